@@ -1,0 +1,416 @@
+"""Batched bounded least squares: the one optimiser behind the legs, the trunk and the steady head.
+
+Every question of the chain has the same form. Of a few unknowns ``q`` we want some to meet a goal, some
+nonlinear outputs ``y(q)`` (joint angles, head position) to stay near a reference, and some outputs never to
+leave a range::
+
+    minimise  1/2 sum_i W_i (q_i - goal_i)^2  +  1/2 sum_j V_j (y_j(q) - reference_j)^2
+    subject to  low_j <= y_j(q) <= high_j
+
+A primal-dual interior point method solves all moments of a batch together: Mehrotra's predictor and corrector
+(1992, SIAM J. Optim. 2:575-601) on a Gauss-Newton Hessian, slacks so that any start will do, an l1 merit
+function with backtracking (Nocedal & Wright, Numerical Optimization, 2nd ed. 2006, ch. 19), and, for the few
+moments where Gauss-Newton is slow because a range pushes hard, the exact Hessian by differencing the analytic
+Jacobian. The multipliers of the ranges are returned: they name what stopped a move.
+
+Arrays here are laid out with the batch as *last* axis, so that every operation runs over contiguous moments.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Protocol, Self
+
+import numpy as np
+
+from .arrays import Array, BoolArray
+
+POOL = 1024
+"""Moments iterated together. The interpreter's share falls with it, the processor's cache asks for less
+(measured: 256 costs a third more, 4,096 nothing less)."""
+
+MAX_ITERATIONS = 100
+GAUSS_NEWTON_ITERATIONS = 20
+"""From this iteration on a moment gets the exact Hessian; ordinary ones are done long before."""
+
+STEP_TOLERANCE = 1e-7
+FEASIBILITY_TOLERANCE = 1e-9
+SMALLEST_SLACK = 1e-8
+"""How close to the end of a range (rad or m) a moment may come that is stopped there."""
+
+LARGEST_STEP = 0.5
+"""Longest change of any unknown in one iteration (rad or m): angles are not linear beyond it."""
+
+BOUNDARY = 0.995
+"""Share of the way to the end of a range that one step may take."""
+
+DUAL_BAND = 1e4
+SHORTEST_STEP = 1e-6
+SMALLEST_PIVOT = 1e-4
+
+
+class Outputs(Protocol):
+    """What the optimiser needs to know of a chain: its outputs and their derivatives."""
+
+    def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
+        """Outputs ``(m, N)``, Jacobian ``(m, n, N)`` and whether the chain closes ``(N,)`` at ``q (n, N)``."""
+        ...
+
+    def take(self, index: Array | BoolArray | slice) -> Self:
+        """The same chain for some of the moments."""
+        ...
+
+
+@dataclass(frozen=True)
+class Problem:
+    """A batch of bounded least-squares problems; all arrays have the batch ``N`` as last axis.
+
+    Attributes:
+        outputs: the chain.
+        goal: ``(n, N)`` wanted unknowns.
+        goal_weight: ``(n, N)`` weight W of each; zero leaves an unknown free.
+        reference: ``(m, N)`` where each output would rather be.
+        reference_weight: ``(m, N)`` weight V of each.
+        low: ``(m, N)`` lower ends of the ranges, ``-inf`` for none.
+        high: ``(m, N)`` upper ends. A row has both ends in all moments, or neither.
+
+    An array that is the same for all moments may have a last axis of one.
+    """
+
+    outputs: Outputs
+    goal: Array
+    goal_weight: Array
+    reference: Array
+    reference_weight: Array
+    low: Array
+    high: Array
+
+    def take(self, index: Array | BoolArray | slice) -> Problem:
+        """The problems of some of the moments."""
+        arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
+        return Problem(self.outputs.take(index), *(pick(a, index) for a in arrays))
+
+
+@dataclass(frozen=True)
+class Solution:
+    """Where the optimiser ended, batch last.
+
+    Attributes:
+        q: ``(n, N)`` unknowns.
+        y: ``(m, N)`` outputs there.
+        force: ``(m, N)`` multiplier of each range, positive where its lower end pushes, negative where its
+            upper end does, in units of the objective per unit of the output.
+        converged: ``(N,)`` whether the optimality conditions hold to tolerance.
+        iterations: ``(N,)`` Newton steps taken.
+    """
+
+    q: Array
+    y: Array
+    force: Array
+    converged: BoolArray
+    iterations: Array
+
+
+def pick(array: Array, index: Array | BoolArray | slice) -> Array:
+    """Some moments of an array whose last axis is the batch, or one for all."""
+    return array if array.shape[-1] == 1 else array[..., index]
+
+
+def solve(problem: Problem, start: Array) -> Solution:
+    """Solve every problem of the batch from ``start (n, N)``."""
+    return _InteriorPoint(problem, start).run()
+
+
+class _InteriorPoint:
+    """The iteration. A pool of moments is iterated together; finished ones leave and waiting ones enter.
+
+    All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis:
+    ``q``, ``y``, ``jacobian``, ``slack`` and ``dual`` ``(2, ranged, N)`` for lower and upper ends, the ``secant``
+    part of the Hessian with the ``q`` and ``jacobian`` it was last updated from, the shortest barrier allowed
+    (``floor``), the step length a rejected trial left (``limit``) and counts.
+    """
+
+    def __init__(self, problem: Problem, start: Array) -> None:
+        n, count = start.shape
+        m = problem.reference.shape[0]
+        self.whole, self.start = problem, start
+        self.ranged = np.flatnonzero(np.isfinite(problem.low).any(axis=1))
+        self.result = Solution(
+            start.copy(), np.zeros((m, count)), np.zeros((m, count)), np.zeros(count, dtype=bool), np.zeros(count)
+        )
+        self.waiting = 0
+        self.state = self._enter(np.arange(0))
+        self.problem = problem.take(np.arange(0))
+        self.diagonal = np.arange(n)
+
+    def run(self) -> Solution:
+        """Iterate until every moment has converged or used up its iterations."""
+        while True:
+            self._refill()
+            if self.state["place"].size == 0:
+                return self.result
+            self._iterate()
+
+    def _refill(self) -> None:
+        room = POOL - self.state["place"].size
+        left = self.start.shape[1] - self.waiting
+        if left == 0 or (room < POOL // 4 and left > room):
+            return
+        index = np.arange(self.waiting, self.waiting + min(room, left))
+        self.waiting += index.size
+        new, old = self._enter(index), self.state
+        self.state = {name: np.concatenate([old[name], new[name]], axis=-1) for name in old} if old["place"].size else new
+        self.problem = self.whole.take(self.state["place"])
+
+    def _enter(self, index: Array) -> dict[str, Array]:
+        """State of moments that start: slacks inside their range even where the start is not."""
+        problem, q = self.whole.take(index), self.start[:, index]
+        n, count = q.shape
+        y, jacobian, valid = problem.outputs.evaluate(q)
+        low, high = problem.low[self.ranged], problem.high[self.ranged]
+        room = 0.1 * np.minimum(high - low, 1.0)
+        ranged = y[self.ranged]
+        slack = np.stack([np.maximum(ranged - low, room), np.maximum(high - ranged, room)])
+        return {
+            "place": index, "q": q, "y": y, "jacobian": jacobian, "valid": valid,
+            "slack": slack, "dual": 1.0 / slack,
+            "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
+            "floor": np.zeros(count), "limit": np.full(count, np.inf), "iterations": np.zeros(count),
+        }  # fmt: skip
+
+    def _iterate(self) -> None:
+        """One Newton direction and one trial step for every moment of the pool.
+
+        A moment whose trial is rejected stays where it is and tries half the length in the next iteration, along
+        with everybody else: backtracking moment by moment would cost a whole evaluation for a few.
+        """
+        s, p, ranged = self.state, self.problem, self.ranged
+        slack, dual, jacobian = s["slack"], s["dual"], s["jacobian"]
+        pull = p.reference_weight * (s["y"] - p.reference)
+        gap = self._distance(s["y"]) - slack
+        stiffness = dual / slack
+        weight = np.empty_like(pull)
+        weight[:] = p.reference_weight
+        weight[ranged] += stiffness[0] + stiffness[1]
+        force = pull.copy()
+        force[ranged] += dual[1] - dual[0]
+        self._update_secant(force)
+        hessian = _weighted_normal_matrix(jacobian, weight)
+        hessian[self.diagonal, self.diagonal] += p.goal_weight
+        factor, lifted = _factor_positive_definite(hessian, s["secant"])
+        goal_gradient = p.goal_weight * (s["q"] - p.goal)
+        gradient = goal_gradient + _transpose_product(jacobian, pull)
+        ranged_jacobian = jacobian[ranged]
+
+        def newton(target: Array) -> tuple[Array, Array, Array]:
+            """Direction of unknowns, slacks and duals that makes slack times dual meet ``target``."""
+            wanted = (target - dual * gap) / slack
+            pushed = _transpose_product(ranged_jacobian, wanted[0] - wanted[1])
+            step = _solve_factored(factor, pushed - gradient)
+            moved = np.einsum("mnN,nN->mN", ranged_jacobian, step)
+            slack_step = np.stack([moved, -moved]) + gap
+            return step, slack_step, (target - dual * slack_step) / slack - dual
+
+        product = slack * dual
+        mean = product.mean(axis=(0, 1))
+        _, slack_try, dual_try = newton(np.zeros_like(product))
+        primal, dual_length = _to_boundary(slack, slack_try), _to_boundary(dual, dual_try)
+        affine = ((slack + primal * slack_try) * (dual + dual_length * dual_try)).mean(axis=(0, 1))
+        centre = np.clip(affine / mean, 0.0, 1.0) ** 3 * mean
+        # A range that pushes hard keeps its slack above rounding, or its stiffness would drown the soft swivels.
+        centre = np.maximum(np.maximum(centre, s["floor"]), SMALLEST_SLACK * (1.0 + dual))
+        # The second-order correction helps near the end and misleads far away, where the predictor was short.
+        helps = np.minimum(primal, dual_length) > 0.1
+        correction = np.clip(slack_try * dual_try, -10.0 * product, 10.0 * product)
+        step, slack_step, dual_step = newton(centre - np.where(helps, correction, 0.0))
+
+        longest = np.abs(step).max(axis=0)
+        length = np.minimum(BOUNDARY * _to_boundary(slack, slack_step, 1.0 / BOUNDARY), s["limit"])
+        length = np.minimum(length, LARGEST_STEP / np.maximum(longest, LARGEST_STEP))
+        dual_goal = dual + dual_step
+        slope = (gradient * step).sum(axis=0)
+        slope += (dual_goal * gap - centre * slack_step / slack).sum(axis=(0, 1))
+
+        penalty = 10.0 * (1.0 + np.abs(dual_goal).max(axis=(0, 1)))
+        merit = self._merit(s["q"], s["y"], slack, dual_goal, penalty, centre)
+        q, slack = s["q"] + length * step, slack + length * slack_step
+        y, jacobian, valid = p.outputs.evaluate(q)
+        trial = self._merit(q, y, slack, dual_goal, penalty, centre)
+        enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (1.0 + np.abs(merit))
+        accepted = valid & ((trial <= enough) | (length < SHORTEST_STEP))
+        back = np.flatnonzero(~accepted)
+        if back.size:
+            for new, old in ((q, s["q"]), (y, s["y"]), (jacobian, s["jacobian"]), (slack, s["slack"])):
+                new[..., back] = old[..., back]
+            valid[back] = s["valid"][back]
+        slack = self._snap(slack, self._distance(y))
+        # Duals stay within a band about the central path (Waechter & Biegler 2006, Math. Program. 106:25-57,
+        # eq. 16), or a slack that collapsed early would freeze its moment.
+        dual_length = BOUNDARY * _to_boundary(dual, dual_step, 1.0 / BOUNDARY)
+        path = centre / slack
+        new_dual = np.clip(dual + dual_length * dual_step, path / DUAL_BAND, path * DUAL_BAND)
+        # Where a step was cut short the barrier must not shrink yet; far from the end it shrinks with the step.
+        floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-2 * longest**2))
+        s.update(
+            q=q, y=y, jacobian=jacobian, valid=valid, slack=slack,
+            q_before=s["q"], jacobian_before=s["jacobian"],
+            dual=np.where(accepted, new_dual, dual),
+            floor=np.where(accepted, floor, s["floor"]),
+            limit=np.where(accepted, np.inf, 0.5 * length),
+            iterations=s["iterations"] + 1.0,
+        )  # fmt: skip
+        remaining = np.abs(self._distance(y) - slack).max(axis=(0, 1))
+        complementarity = (slack * s["dual"] / (1.0 + s["dual"])).max(axis=(0, 1))
+        converged = (
+            accepted
+            & ~lifted
+            & (longest < STEP_TOLERANCE)
+            & (remaining < FEASIBILITY_TOLERANCE)
+            & (complementarity < 2.0 * SMALLEST_SLACK)
+        )
+        self._release(converged)
+
+    def _distance(self, y: Array) -> Array:
+        """``(2, ranged, N)`` distance of each ranged output to its lower and upper end."""
+        ranged = y[self.ranged]
+        return np.stack([ranged - self.problem.low[self.ranged], self.problem.high[self.ranged] - ranged])
+
+    @staticmethod
+    def _snap(slack: Array, distance: Array) -> Array:
+        """Slacks equal their distance wherever the output is inside its range.
+
+        Only ranges that are violated keep a slack of their own, so a start inside all ranges stays inside and
+        never pays for the curvature of an equality it does not need.
+        """
+        return np.where(distance > 0.01 * slack, distance, slack)
+
+    def _merit(self, q: Array, y: Array, slack: Array, dual: Array, penalty: Array, centre: Array) -> Array:
+        """Augmented Lagrangian of the barrier problem, with the multipliers the step is heading for.
+
+        Unlike an l1 penalty it does not reject good steps along a curved range (the Maratos effect).
+        """
+        p = self.problem
+        distance = self._distance(y)
+        slack = self._snap(slack, distance)
+        gap = distance - slack
+        value = 0.5 * (p.goal_weight * (q - p.goal) ** 2).sum(axis=0)
+        value += 0.5 * (p.reference_weight * (y - p.reference) ** 2).sum(axis=0)
+        value -= (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
+        return np.asarray(value + 0.5 * penalty * (gap * gap).sum(axis=(0, 1)))
+
+    def _update_secant(self, force: Array) -> None:
+        """What Gauss-Newton leaves out of the Hessian: second derivatives of the outputs times their forces.
+
+        A structured symmetric rank-one update learns it along the way; moments that are still here after many
+        iterations get it exactly.
+        """
+        s = self.state
+        step = s["q"] - s["q_before"]
+        change = _transpose_product(s["jacobian"] - s["jacobian_before"], force)
+        miss = change - np.einsum("ijN,jN->iN", s["secant"], step)
+        along = (miss * step).sum(axis=0)
+        size = np.sqrt((miss * miss).sum(axis=0) * (step * step).sum(axis=0))
+        good = np.abs(along) > 1e-2 * size + 1e-14
+        weight = np.where(good, 1.0 / np.where(good, along, 1.0), 0.0)
+        s["secant"] = s["secant"] + weight * miss[:, None] * miss
+        slow = np.flatnonzero(s["iterations"] >= GAUSS_NEWTON_ITERATIONS)
+        if slow.size:
+            s["secant"][..., slow] = self._curvature(slow, force[:, slow])
+
+    def _curvature(self, index: Array, force: Array) -> Array:
+        """``(n, n, N)``: sum of ``force_j`` times the second derivatives of output j, by central differences."""
+        n, count = self.state["q"].shape[0], index.size
+        h = 1e-5
+        nudged = np.repeat(self.state["q"][:, None, index], 2 * n, axis=1)
+        for i in range(n):
+            nudged[i, i] += h
+            nudged[i, n + i] -= h
+        outputs = self.problem.outputs.take(np.tile(index, 2 * n))
+        _, jacobian, _ = outputs.evaluate(nudged.reshape(n, -1))
+        gradient = _transpose_product(jacobian, np.tile(force, (1, 2 * n))).reshape(n, 2, n, count)
+        slope = (gradient[:, 0] - gradient[:, 1]) / (2.0 * h)
+        return np.asarray(0.5 * (slope + slope.transpose(1, 0, 2)))
+
+    def _release(self, converged: BoolArray) -> None:
+        """Write out the moments that are done, and pack the others."""
+        s = self.state
+        done = converged | (s["iterations"] >= MAX_ITERATIONS)
+        if not done.any():
+            return
+        out = s["place"][done]
+        self.result.q[:, out] = s["q"][:, done]
+        self.result.y[:, out] = s["y"][:, done]
+        self.result.force[self.ranged[:, None], out] = s["dual"][0][:, done] - s["dual"][1][:, done]
+        self.result.converged[out] = converged[done]
+        self.result.iterations[out] = s["iterations"][done]
+        stay = np.flatnonzero(~done)
+        self.state = {name: value[..., stay] for name, value in s.items()}
+        self.problem = self.problem.take(stay)
+
+
+def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:
+    """Longest step ``(N,)`` up to ``cap`` that keeps ``value (2, ranged, N)`` from going negative."""
+    with np.errstate(divide="ignore", invalid="ignore"):
+        ratio = np.where(step < 0.0, -value / step, np.inf)
+    return np.minimum(ratio.min(axis=(0, 1), initial=np.inf), cap)
+
+
+def _transpose_product(jacobian: Array, force: Array) -> Array:
+    """``J^T force``: ``(m, n, N), (m, N) -> (n, N)``."""
+    return np.asarray(np.einsum("mnN,mN->nN", jacobian, force))
+
+
+def _weighted_normal_matrix(jacobian: Array, weight: Array) -> Array:
+    """``J^T diag(weight) J`` as ``(n, n, N)``."""
+    n = jacobian.shape[1]
+    scaled = jacobian * weight[:, None, :]
+    product = np.empty((n, n, jacobian.shape[2]))
+    for i in range(n):
+        product[i, : i + 1] = np.einsum("mN,mjN->jN", scaled[:, i], jacobian[:, : i + 1])
+        product[: i + 1, i] = product[i, : i + 1]
+    return product
+
+
+def _factor_positive_definite(convex: Array, rest: Array) -> tuple[tuple[Array, Array], BoolArray]:
+    """LDL^T of ``convex + rest (n, n, N)``, with as much of ``rest`` as leaves it positive definite.
+
+    Returns the factor and which moments had to leave some out ``(N,)``: their step is a descent, not Newton's.
+    """
+    lower, pivots = _ldl(convex + rest)
+    bad = np.flatnonzero(~(pivots.min(axis=0) > SMALLEST_PIVOT))
+    lifted = np.zeros(convex.shape[2], dtype=bool)
+    lifted[bad] = True
+    share = 0.5
+    while bad.size:
+        lower[..., bad], pivots[:, bad] = _ldl(convex[..., bad] + share * rest[..., bad])
+        bad = bad[~(pivots[:, bad].min(axis=0) > SMALLEST_PIVOT)] if share else bad[:0]
+        share = share - 0.25
+    np.maximum(pivots, SMALLEST_PIVOT, out=pivots, where=lifted)
+    return (lower, pivots), lifted
+
+
+def _ldl(hessian: Array) -> tuple[Array, Array]:
+    """Unit lower factor (below the diagonal) and pivots of ``(n, n, N)`` symmetric matrices."""
+    work = hessian.copy()
+    n = work.shape[0]
+    pivots = np.empty((n, work.shape[2]))
+    with np.errstate(all="ignore"):
+        for k in range(n):
+            pivots[k] = work[k, k]
+            column = work[k + 1 :, k] / pivots[k]
+            for i in range(k + 1, n):
+                work[i, k + 1 : i + 1] -= column[i - k - 1] * work[k + 1 : i + 1, k]
+            work[k + 1 :, k] = column
+    return work, pivots
+
+
+def _solve_factored(factor: tuple[Array, Array], right: Array) -> Array:
+    lower, pivots = factor
+    x = right.copy()
+    n = x.shape[0]
+    for k in range(n):
+        x[k + 1 :] -= lower[k + 1 :, k] * x[k]
+    x /= pivots
+    for k in range(n - 1, 0, -1):
+        x[:k] -= lower[k, :k] * x[k]
+    return x

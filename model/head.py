@@ -1,0 +1,113 @@
+"""Neck and head: the head keeps the orientation it had at address, as far as the neck lets it.
+
+At address the face is turned to the ball, the eyes doing the rest. As the ribcage turns, the head stays as it was
+in the room, so that the eyes stay on the ball; past the neck's range it is carried along with the ribcage. The
+neck's range is a rounded box as the trunk's is, and the neck itself leans half as far as the head turns on the ribcage.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import rotations
+from .arrays import Array, BoolArray
+from .body import Body
+from .trunk import RoundedBox
+
+EYES_DOWN = float(np.radians(20.0))
+"""How far the eyes look below the face at address (assumption)."""
+
+
+@dataclass(frozen=True)
+class Neck:
+    """Neck and head of a batch of bodies: vectors ``(..., 3)`` m in their own frames.
+
+    Attributes:
+        neck: base of neck to skull joint, in the neck's frame.
+        head: skull joint to centre of the head, in the head's frame.
+        range: the neck's range of motion.
+    """
+
+    neck: Array
+    head: Array
+    range: RoundedBox
+
+    @classmethod
+    def of(cls, body: Body) -> Neck:
+        """The neck of a body."""
+        size, zero = body.lengths, np.zeros_like(body.stature)
+        return cls(
+            np.stack([size["neck_forward"], zero, size["neck_up"]], axis=-1),
+            np.stack([size["head_forward"], zero, size["head_up"]], axis=-1),
+            RoundedBox.of(body.ranges, "neck"),
+        )
+
+    def take(self, index: Array | BoolArray | slice) -> Neck:
+        """The necks of some moments."""
+        return Neck(self.neck[index], self.head[index], self.range.take(index))
+
+
+@dataclass(frozen=True)
+class HeadPosture:
+    """Where the head is.
+
+    Attributes:
+        from_neck_base: ``(..., 3)`` m, world, base of neck to centre of the head.
+        by_turning: ``(..., 3, 3)`` its velocity per angular velocity of the ribcage, the gaze held.
+        head: ``(..., 3, 3)`` head_to_world.
+        neck: ``(..., 3, 3)`` neck_to_world.
+        vector: ``(..., 3)`` rad, rotation vector of the head on the ribcage (ribcage frame).
+        carried: ``(...)`` whether the neck ran out of range and the ribcage took the head along.
+    """
+
+    from_neck_base: Array
+    by_turning: Array
+    head: Array
+    neck: Array
+    vector: Array
+    carried: BoolArray
+
+
+def place(ribcage: Array, wanted: Array, neck: Neck) -> HeadPosture:
+    """The head on a ``ribcage (..., 3, 3)``, oriented as ``wanted (..., 3, 3)`` if the neck allows."""
+    to_ribcage = np.swapaxes(ribcage, -1, -2)
+    asked = rotations.log(to_ribcage @ wanted)
+    use, gradient = neck.range.use(asked)
+    share = use**0.25
+    carried = share > 1.0
+    scale = np.where(carried, 1.0 / np.where(carried, share, 1.0), 1.0)
+    vector = asked * scale[..., None]
+    half, whole = rotations.exp(0.5 * vector), rotations.exp(vector)
+    neck_vector = (half @ neck.neck[..., None])[..., 0]
+    head_vector = (whole @ neck.head[..., None])[..., 0]
+
+    # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and past the
+    # range the vector shrinks onto the boundary. Neck and head then turn by w plus their own relative motion.
+    asked_by_turning = -rotations.left_jacobian_inverse(asked)
+    inward = np.where(carried[..., None], 0.25 * asked * (scale**4)[..., None], 0.0)
+    shrink = np.eye(3) - inward[..., :, None] * gradient[..., None, :]
+    by_turning = scale[..., None, None] * (shrink @ asked_by_turning)
+    neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
+    head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
+    own = -rotations.cross_matrix(neck_vector) @ neck_turn - rotations.cross_matrix(head_vector) @ head_turn
+    return HeadPosture(
+        from_neck_base=(ribcage @ (neck_vector + head_vector)[..., None])[..., 0],
+        by_turning=ribcage @ own @ to_ribcage,
+        head=ribcage @ whole,
+        neck=ribcage @ half,
+        vector=vector,
+        carried=carried,
+    )
+
+
+def facing(ribcage: Array, neck_base: Array, ball: Array, neck: Neck) -> Array:
+    """Head_to_world ``(..., 3, 3)`` at address: the face toward the ball, the eyes a little further down."""
+    upright = np.broadcast_to(np.eye(3), ribcage.shape)
+    centre = neck_base + place(ribcage, upright, neck).from_neck_base
+    to_ball = ball - centre
+    down = np.arctan2(-to_ball[..., 2], np.hypot(to_ball[..., 0], to_ball[..., 1])) - EYES_DOWN
+    aside = np.arctan2(to_ball[..., 1], to_ball[..., 0])
+    wanted = rotations.about_z(aside) @ rotations.about_y(down)
+    return place(ribcage, wanted, neck).head

@@ -1,0 +1,53 @@
+"""What one reads off a film of a swing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+
+import numpy as np
+
+from . import mass
+from .arrays import Array
+from .body import Body
+from .skeleton import Skeleton
+from .swing import Measures
+
+
+def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measures:
+    """Measures of ``N`` moments against the joints of their own addresses, ``(N, 3)`` m each."""
+    j = skeleton.joints
+    moved = {name: j[name] - at_address[name] for name in ("head", "neck_base", "sternum", "pelvis")}
+    line = j["neck_base"] - j["pelvis"]
+    shoulders = j["shoulder_trail"] - j["shoulder_lead"]
+    centre = mass.centre_of_mass(skeleton, body)
+    return Measures(
+        head_moved=moved["head"],
+        neck_base_moved=moved["neck_base"],
+        sternum_moved=moved["sternum"],
+        pelvis_moved=moved["pelvis"],
+        inclination=np.arctan2(np.hypot(line[..., 0], line[..., 1]), line[..., 2]),
+        inclination_down_the_line=np.arctan2(line[..., 0], line[..., 2]),
+        lean_face_on=np.arctan2(-line[..., 1], line[..., 2]),
+        shoulder_plane=np.arctan2(shoulders[..., 2], np.hypot(shoulders[..., 0], shoulders[..., 1])),
+        centre_of_mass=centre,
+        trail_weight_share=mass.trail_weight_share(skeleton, centre),
+        # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.
+        low_point_shift=moved["neck_base"][..., 1],
+    )
+
+
+def shaped(read: Measures, shape: tuple[int, ...]) -> Measures:
+    """The same measures with the flat batch axis reshaped to ``shape``."""
+    values = {item.name: getattr(read, item.name) for item in fields(read)}
+    return Measures(**{name: value.reshape(shape + value.shape[1:]) for name, value in values.items()})
+
+
+def reshaped(skeleton: Skeleton, shape: tuple[int, ...]) -> Skeleton:
+    """The same skeleton with the flat batch axis reshaped to ``shape``."""
+    return Skeleton(
+        {name: value.reshape(*shape, 3) for name, value in skeleton.joints.items()},
+        {name: value.reshape(*shape, 3, 3) for name, value in skeleton.frames.items()},
+        skeleton.spine.reshape(*shape, *skeleton.spine.shape[1:]),
+        skeleton.spine_frames.reshape(*shape, *skeleton.spine_frames.shape[1:]),
+    )

@@ -1,0 +1,104 @@
+"""Steady: the tilt and extension, moment by moment, that keep this golfer's head where it was at address.
+
+Still means face-on (toward the target) and in height; whether it also stays in depth (toward the ball) is a result.
+The answer is for the turn this golfer makes: the pelvis is where the legs put it, and the ribcage turns as asked. Two
+unknowns meet two wishes, inside the trunk's range; where no tilt and extension can hold the head, the nearest is
+returned and the miss with it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from . import bounded_least_squares as bls
+from . import head as heads
+from . import rotations, spine
+from .arrays import Array, BoolArray
+from .trunk import BEND, TILT, TURN, RoundedBox, use_of_range
+
+_MILLIMETRE = 1e3
+_TURN_WEIGHT = 30.0 * float(np.degrees(1.0))
+"""A degree of turn weighs as much as 30 mm of head: the turn is the golfer's, not ours to trade."""
+
+
+@dataclass(frozen=True)
+class TrunkOnPelvis:
+    """What carries the head: a pelvis in its place, the trunk, neck and gaze of ``N`` moments.
+
+    Attributes:
+        pelvis: ``(N, 3, 3)`` pelvis_to_world.
+        lumbosacral: ``(N, 3)`` m, world.
+        spine_length: ``(N,)`` m.
+        range: the trunk's range.
+        neck: neck and head.
+        gaze: ``(N, 3, 3)`` head_to_world at address.
+    """
+
+    pelvis: Array
+    lumbosacral: Array
+    spine_length: Array
+    range: RoundedBox
+    neck: heads.Neck
+    gaze: Array
+
+    def take(self, index: Array | BoolArray | slice) -> TrunkOnPelvis:
+        """Some of the moments."""
+        return TrunkOnPelvis(
+            self.pelvis[index], self.lumbosacral[index], self.spine_length[index], self.range.take(index),
+            self.neck.take(index), self.gaze[index],
+        )  # fmt: skip
+
+    def head(self, ribcage: Array) -> tuple[Array, Array]:
+        """Centre of the head ``(N, 3)`` m and its velocity per angular velocity of ``ribcage`` ``(N, 3, 3)``."""
+        column = spine.bend(self.pelvis, ribcage, self.lumbosacral, self.spine_length)
+        posture = heads.place(ribcage, self.gaze, self.neck)
+        return column.centres[..., -1, :] + posture.from_neck_base, column.top_by_turning + posture.by_turning
+
+
+@dataclass(frozen=True)
+class _HeadOutputs:
+    """Head toward target, head up and the trunk's use of its range, of ribcage turn, tilt and bend."""
+
+    trunk: TrunkOnPelvis
+
+    def take(self, index: Array | BoolArray | slice) -> _HeadOutputs:
+        return _HeadOutputs(self.trunk.take(index))
+
+    def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
+        ribcage = rotations.from_turn_tilt_bend(q[TURN], q[TILT], q[BEND])
+        axes = rotations.turn_tilt_bend_axes(q[TURN], q[TILT])
+        centre, by_turning = self.trunk.head(ribcage)
+        use, gradient, _ = use_of_range(self.trunk.pelvis, ribcage, self.trunk.range)
+        rows = np.concatenate([by_turning[:, 1:], gradient[:, None, :]], axis=1) @ axes
+        y = np.stack([centre[:, 1], centre[:, 2], use])
+        return y, np.moveaxis(rows, 0, -1), np.isfinite(y).all(axis=0)
+
+
+def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, start: Array) -> tuple[Array, Array, BoolArray]:
+    """Ribcage angles that hold the head.
+
+    Args:
+        trunk: what carries the head.
+        turn: ``(N,)`` asked turn of the ribcage, rad.
+        head: ``(N, 3)`` m, where the head shall be (its depth is not used).
+        start: ``(3, N)`` rad, turn, tilt and bend to start from, best inside the trunk's range.
+
+    Returns:
+        turn, tilt, bend ``(3, N)`` rad; the miss ``(N,)`` m face-on and in height; whether converged ``(N,)``.
+        The turn differs from the one asked only where no tilt and bend let the trunk turn that far.
+    """
+    zero, one = np.zeros((1, turn.size)), np.ones((1, turn.size))
+    problem = bls.Problem(
+        _HeadOutputs(trunk),
+        goal=np.stack([turn, start[TILT], start[BEND]]),
+        goal_weight=np.array([[_TURN_WEIGHT**2], [1e-6], [1e-6]]),
+        reference=np.concatenate([head[:, 1:].T, zero]),
+        reference_weight=np.array([[_MILLIMETRE**2], [_MILLIMETRE**2], [0.0]]),
+        low=np.concatenate([zero - np.inf, zero - np.inf, -one]),
+        high=np.concatenate([zero + np.inf, zero + np.inf, one]),
+    )
+    solution = bls.solve(problem, start)
+    miss = np.hypot(*(solution.y[:2] - problem.reference[:2]))
+    return solution.q, miss, solution.converged
