@@ -46,4 +46,4 @@ class Address:
 
     def replace(self, **changes: ArrayLike) -> Address:
         """A copy with some quantities changed."""
-        return replace(self, **changes)  # type: ignore[arg-type]
+        return replace(self, **changes)

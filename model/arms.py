@@ -48,9 +48,7 @@ def girdle_angle(shoulder_line_turn: Array, turn: Array, tilt: Array, bend: Arra
     """
     missing = shoulder_line_turn - turn
     sine, cosine = np.sin(missing), np.cos(missing)
-    return np.arctan2(
-        sine * np.cos(tilt), cosine * np.cos(bend) + sine * np.sin(bend) * np.sin(tilt)
-    )
+    return np.arctan2(sine * np.cos(tilt), cosine * np.cos(bend) + sine * np.sin(bend) * np.sin(tilt))
 
 
 def shoulder_line_turn(ribcage: Array, girdle: Array) -> Array:

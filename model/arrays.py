@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 Array = NDArray[np.float64]
 BoolArray = NDArray[np.bool_]
+Index = NDArray[np.intp] | BoolArray | slice
+"""Some moments of a batch."""
 
-__all__ = ["Any", "Array", "ArrayLike", "BoolArray"]
+__all__ = ["Array", "ArrayLike", "BoolArray", "Index"]

@@ -183,9 +183,7 @@ class Body:
             "foot": (("foot_length", 1.0),),
         }
         for name, terms in swaps.items():
-            change = sum(
-                factor * (own[key] - survey.ratio(key, female)) for key, factor in terms if key in own
-            )
+            change = sum(factor * (own[key] - survey.ratio(key, female)) for key, factor in terms if key in own)
             lengths[name] = np.maximum(lengths[name] + stature * change, 0.2 * lengths[name])
         return cls(stature, mass, average.female, lengths, draw_ranges(rng, count, female), average.shape)
 

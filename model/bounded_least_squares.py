@@ -19,11 +19,12 @@ Arrays here are laid out with the batch as *last* axis, so that every operation 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Protocol, Self
+from typing import Any, Protocol, Self
 
 import numpy as np
+from numpy.typing import NDArray
 
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 
 POOL = 1024
 """Moments iterated together. The interpreter's share falls with it, the processor's cache asks for less
@@ -56,7 +57,7 @@ class Outputs(Protocol):
         """Outputs ``(m, N)``, Jacobian ``(m, n, N)`` and whether the chain closes ``(N,)`` at ``q (n, N)``."""
         ...
 
-    def take(self, index: Array | BoolArray | slice) -> Self:
+    def take(self, index: Index) -> Self:
         """The same chain for some of the moments."""
         ...
 
@@ -85,7 +86,7 @@ class Problem:
     low: Array
     high: Array
 
-    def take(self, index: Array | BoolArray | slice) -> Problem:
+    def take(self, index: Index) -> Problem:
         """The problems of some of the moments."""
         arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
         return Problem(self.outputs.take(index), *(pick(a, index) for a in arrays))
@@ -111,7 +112,7 @@ class Solution:
     iterations: Array
 
 
-def pick(array: Array, index: Array | BoolArray | slice) -> Array:
+def pick(array: Array, index: Index) -> Array:
     """Some moments of an array whose last axis is the batch, or one for all."""
     return array if array.shape[-1] == 1 else array[..., index]
 
@@ -136,7 +137,11 @@ class _InteriorPoint:
         self.whole, self.start = problem, start
         self.ranged = np.flatnonzero(np.isfinite(problem.low).any(axis=1))
         self.result = Solution(
-            start.copy(), np.zeros((m, count)), np.zeros((m, count)), np.zeros(count, dtype=bool), np.zeros(count)
+            start.copy(),
+            np.zeros((m, count)),
+            np.zeros((m, count)),
+            np.zeros(count, dtype=bool),
+            np.zeros(count),
         )
         self.waiting = 0
         self.state = self._enter(np.arange(0))
@@ -159,10 +164,12 @@ class _InteriorPoint:
         index = np.arange(self.waiting, self.waiting + min(room, left))
         self.waiting += index.size
         new, old = self._enter(index), self.state
-        self.state = {name: np.concatenate([old[name], new[name]], axis=-1) for name in old} if old["place"].size else new
+        self.state = (
+            {name: np.concatenate([old[name], new[name]], axis=-1) for name in old} if old["place"].size else new
+        )
         self.problem = self.whole.take(self.state["place"])
 
-    def _enter(self, index: Array) -> dict[str, Array]:
+    def _enter(self, index: NDArray[np.intp]) -> dict[str, Any]:
         """State of moments that start: slacks inside their range even where the start is not."""
         problem, q = self.whole.take(index), self.start[:, index]
         n, count = q.shape
@@ -317,7 +324,7 @@ class _InteriorPoint:
         if slow.size:
             s["secant"][..., slow] = self._curvature(slow, force[:, slow])
 
-    def _curvature(self, index: Array, force: Array) -> Array:
+    def _curvature(self, index: NDArray[np.intp], force: Array) -> Array:
         """``(n, n, N)``: sum of ``force_j`` times the second derivatives of output j, by central differences."""
         n, count = self.state["q"].shape[0], index.size
         h = 1e-5

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from . import arms, head, rotations, spine
+from . import arms, head, spine
 from .arrays import Array
 from .body import Body
 from .lower_body import LowerBody, unreflected, unreflected_frames
@@ -41,9 +41,7 @@ class Figure:
 
 def lumbosacral_place(body: Body, pelvis: Array, centre: Array) -> Array:
     """Lumbosacral joint ``(N, 3)`` m on a ``pelvis (N, 3, 3)`` whose hips' midpoint is at ``centre (N, 3)``."""
-    own = np.stack(
-        [-body.lengths["lumbosacral_back"], 0.0 * body.stature, body.lengths["lumbosacral_up"]], axis=-1
-    )
+    own = np.stack([-body.lengths["lumbosacral_back"], 0.0 * body.stature, body.lengths["lumbosacral_up"]], axis=-1)
     return np.asarray(centre + (pelvis @ own[..., None])[..., 0])
 
 
@@ -61,7 +59,13 @@ def hold_club(body: Body, shoulder: Array, girdle: Array, ball_position: Array, 
 
 
 def build(
-    body: Body, lower: LowerBody, ribcage: Array, girdle_angle: Array, gaze: Array, hold: Hold, progress: Array
+    body: Body,
+    lower: LowerBody,
+    ribcage: Array,
+    girdle_angle: Array,
+    gaze: Array,
+    hold: Hold,
+    progress: Array,
 ) -> Figure:
     """Every joint and frame of ``N`` moments.
 
@@ -97,15 +101,19 @@ def build(
         "ball": hold.ball,
         **upper.joints,
     }
-    frames = {"pelvis": pelvis, "ribcage": ribcage, "neck": posture.neck, "head": posture.head, **upper.frames}
+    frames = {
+        "pelvis": pelvis,
+        "ribcage": ribcage,
+        "neck": posture.neck,
+        "head": posture.head,
+        **upper.frames,
+    }
     feet = unreflected_frames(np.broadcast_to(lower.feet, (3, 3, 2, body.stature.size)))
     for number, side in enumerate(("lead", "trail")):
         joints |= {f"hip_{side}": hip[number], f"knee_{side}": knee[number], f"ankle_{side}": ankle[number]}
         foot = feet[number]
         joints[f"heel_{side}"] = ankle[number] + _carry(foot, -size["heel_to_ankle"], zero, -size["ankle_height"])
-        ball = ankle[number] + _carry(
-            foot, size["heel_to_ball"] - size["heel_to_ankle"], zero, -size["ankle_height"]
-        )
+        ball = ankle[number] + _carry(foot, size["heel_to_ball"] - size["heel_to_ankle"], zero, -size["ankle_height"])
         # The toes stay flat when the heel rises.
         flat = foot[..., :, 0] * np.array([1.0, 1.0, 0.0])
         flat = flat / np.linalg.norm(flat, axis=-1, keepdims=True)
@@ -116,8 +124,3 @@ def build(
 
 def _carry(frame: Array, x: Array, y: Array, z: Array) -> Array:
     return np.asarray((frame @ np.stack([x, y, z], axis=-1)[..., None])[..., 0])
-
-
-def ribcage_frame(angles: Array) -> Array:
-    """Ribcage_to_world ``(N, 3, 3)`` of turn, tilt and bend ``(3, N)`` rad."""
-    return rotations.from_turn_tilt_bend(*angles)

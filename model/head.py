@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rotations
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 from .body import Body
 from .trunk import RoundedBox
 
@@ -44,7 +44,7 @@ class Neck:
             RoundedBox.of(body.ranges, "neck"),
         )
 
-    def take(self, index: Array | BoolArray | slice) -> Neck:
+    def take(self, index: Index) -> Neck:
         """The necks of some moments."""
         return Neck(self.neck[index], self.head[index], self.range.take(index))
 

@@ -24,7 +24,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 
 UNKNOWNS = (
     "hip_turn", "pelvis_bend", "pelvis_toward_ball", "pelvis_toward_target",
@@ -75,7 +75,7 @@ class TibialRange:
             external * slope,
         )
 
-    def take(self, index: Array | BoolArray | slice) -> TibialRange:
+    def take(self, index: Index) -> TibialRange:
         """The ranges of some of the moments."""
         return TibialRange(
             self.internal_straight[:, index],
@@ -128,7 +128,7 @@ class Legs:
     foot: Array
     tibial: TibialRange
 
-    def take(self, index: Array | BoolArray | slice) -> Legs:
+    def take(self, index: Index) -> Legs:
         """The legs of some of the moments."""
         return Legs(
             self.thigh[index],
@@ -227,7 +227,11 @@ class _Loop:
         self.foot_across = np.sqrt(np.maximum(1.0 - self.foot_along**2, 1e-12))
         ahead = (foot_x - self.foot_along * e) / self.foot_across
         aside = np.stack(
-            [e[1] * ahead[2] - e[2] * ahead[1], e[2] * ahead[0] - e[0] * ahead[2], e[0] * ahead[1] - e[1] * ahead[0]]
+            [
+                e[1] * ahead[2] - e[2] * ahead[1],
+                e[2] * ahead[0] - e[0] * ahead[2],
+                e[0] * ahead[1] - e[1] * ahead[0],
+            ]
         )
         self.sin_swivel, self.cos_swivel = sw, cw
         leg[:, 0] = cw * ahead + sw * aside
@@ -308,9 +312,9 @@ class _Loop:
 
         # The hip's velocity swings the leg about the ankle; the swivel's reference direction turns with it.
         carried = -self.foot_along / self.foot_across * in_leg[2]
-        by_swing = np.stack(
-            [in_leg[1] + carried * self.sin_swivel, carried * self.cos_swivel - in_leg[0]]
-        ) / self.length
+        by_swing = (
+            np.stack([in_leg[1] + carried * self.sin_swivel, carried * self.cos_swivel - in_leg[0]]) / self.length
+        )
         moves = np.zeros((3, 5, 2, count))
         b, y, ahead = legs.half_hip_width, self.pelvis[:, 1], (self.cos_turn, -self.sin_turn)
         moves[0, 0], moves[1, 0] = b * y[1], -b * y[0]
@@ -336,9 +340,7 @@ class _Loop:
 
         local[[0, 1, 3]] *= SIDE
         full = np.zeros((3, 2, 2, 8, count))  # angle, joint, leg, unknown
-        full[:, :, :, [0, 2, 3, 4, 5]] = (
-            local[1][..., None, :] * tilt_by + local[4][..., None, :] * up_by
-        )
+        full[:, :, :, [0, 2, 3, 4, 5]] = local[1][..., None, :] * tilt_by + local[4][..., None, :] * up_by
         full[:, :, :, 0] += local[0]
         full[:, :, :, 2] += local[2]
         full[:, :, :, 3] += local[3]

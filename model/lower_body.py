@@ -57,7 +57,8 @@ class LegLimits:
     @classmethod
     def of(cls, body: Body) -> LegLimits:
         """The limits of flat bodies. Strain is scaled by the reference ranges, so that it does not change when a
-        golfer's own range is measured."""
+        golfer's own range is measured.
+        """
         low, high = cls._ends(body.ranges, body.stature.size)
         reference_low, reference_high = cls._ends(reference_ranges(body.female), body.stature.size)
         row = LEG_OUTPUTS.index("tibial_share_of_range") * 2
@@ -108,9 +109,7 @@ def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array
     foot = np.moveaxis(rotations.about_z(flare) @ rotations.about_y(rise), (-2, -1), (0, 1))
     ankle = ball_ahead * (flat[:, 0] - foot[:, 0]) + size["ankle_height"] * foot[:, 2]
     ankle[1] += 0.5 * stance_width
-    return Legs(
-        size["thigh"], size["shank"], 0.5 * size["hip_joint_width"], ankle, foot, tibial_range(body)
-    )
+    return Legs(size["thigh"], size["shank"], 0.5 * size["hip_joint_width"], ankle, foot, tibial_range(body))
 
 
 @dataclass(frozen=True)
@@ -145,7 +144,12 @@ class LowerBody:
 
 
 def solve(
-    legs: Legs, limits: LegLimits, asked: Array, reference: Array, start: Array, weights: Array = ASKING_WEIGHTS
+    legs: Legs,
+    limits: LegLimits,
+    asked: Array,
+    reference: Array,
+    start: Array,
+    weights: Array = ASKING_WEIGHTS,
 ) -> LowerBody:
     """Meet ``asked (8, N)`` as nearly as the joints allow.
 
@@ -204,4 +208,13 @@ def unreflected_frames(frames: Array) -> Array:
     return out
 
 
-__all__ = ["LEG_LIMITS", "UNKNOWNS", "LegLimits", "LowerBody", "planted", "solve", "unreflected", "unreflected_frames"]
+__all__ = [
+    "LEG_LIMITS",
+    "UNKNOWNS",
+    "LegLimits",
+    "LowerBody",
+    "planted",
+    "solve",
+    "unreflected",
+    "unreflected_frames",
+]

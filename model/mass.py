@@ -35,8 +35,11 @@ def segment_ends(skeleton: Skeleton, body: Body) -> dict[str, tuple[Array, Array
         "lower_trunk": (omphalion, j["pelvis"]),
     }
     for side in ("lead", "trail"):
-        held = j["grip"] if side == "lead" else j["wrist_trail"] + (
-            -body.lengths["wrist_to_grip"][..., None] * skeleton.frames["hand_trail"][..., :, 2]
+        held = (
+            j["grip"]
+            if side == "lead"
+            else j["wrist_trail"]
+            + (-body.lengths["wrist_to_grip"][..., None] * skeleton.frames["hand_trail"][..., :, 2])
         )
         ends |= {
             f"upper_arm_{side}": (j[f"shoulder_{side}"], j[f"elbow_{side}"]),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import fields
 
 import numpy as np
 
@@ -34,20 +33,4 @@ def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measu
         trail_weight_share=mass.trail_weight_share(skeleton, centre),
         # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.
         low_point_shift=moved["neck_base"][..., 1],
-    )
-
-
-def shaped(read: Measures, shape: tuple[int, ...]) -> Measures:
-    """The same measures with the flat batch axis reshaped to ``shape``."""
-    values = {item.name: getattr(read, item.name) for item in fields(read)}
-    return Measures(**{name: value.reshape(shape + value.shape[1:]) for name, value in values.items()})
-
-
-def reshaped(skeleton: Skeleton, shape: tuple[int, ...]) -> Skeleton:
-    """The same skeleton with the flat batch axis reshaped to ``shape``."""
-    return Skeleton(
-        {name: value.reshape(*shape, 3) for name, value in skeleton.joints.items()},
-        {name: value.reshape(*shape, 3, 3) for name, value in skeleton.frames.items()},
-        skeleton.spine.reshape(*shape, *skeleton.spine.shape[1:]),
-        skeleton.spine_frames.reshape(*shape, *skeleton.spine_frames.shape[1:]),
     )

@@ -96,9 +96,7 @@ def published(name: str) -> Published:
 
 def reference_ranges(female: ArrayLike) -> dict[str, Array]:
     """Mean range of every name (rad, shape of ``female``)."""
-    return {
-        name: np.radians(by_sex(female, published(name).male, published(name).female)) for name in RANGE_NAMES
-    }
+    return {name: np.radians(by_sex(female, published(name).male, published(name).female)) for name in RANGE_NAMES}
 
 
 def draw_ranges(rng: np.random.Generator, count: int, female: ArrayLike) -> dict[str, Array]:

@@ -60,6 +60,15 @@ class Skeleton:
             self.spine_frames * both,
         )
 
+    def reshaped(self, shape: tuple[int, ...]) -> Skeleton:
+        """The same postures, their batch axes reshaped to ``shape``."""
+        return Skeleton(
+            {name: place.reshape(*shape, 3) for name, place in self.joints.items()},
+            {name: frame.reshape(*shape, 3, 3) for name, frame in self.frames.items()},
+            self.spine.reshape(*shape, *self.spine.shape[-2:]),
+            self.spine_frames.reshape(*shape, *self.spine_frames.shape[-3:]),
+        )
+
     def at(self, index: object) -> Skeleton:
         """Some of the postures, by an index into the batch axes, e.g. ``(..., -1)`` for the last moment."""
         pick = index if isinstance(index, tuple) else (index,)

@@ -10,9 +10,10 @@ import numpy as np
 from . import arms, head, lower_body, mass, spine, trunk
 from .arrays import Array, BoolArray
 from .body import Body
-from .figure import Figure, Hold, build, hold_club, lumbosacral_place, ribcage_frame
+from .figure import Figure, Hold, build, hold_club, lumbosacral_place
 from .legs import LEG_OUTPUTS, Legs
 from .lower_body import LegLimits, LowerBody
+from .rotations import from_turn_tilt_bend
 from .trunk import RoundedBox
 
 _STEPS = 12
@@ -78,7 +79,13 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
     balanced = np.abs(miss).max(axis=0) < BALANCED
     return Stance(
-        stance.lower, stance.figure, stance.ribcage_angles, stance.gaze, stance.hold, balanced, stance.converged
+        stance.lower,
+        stance.figure,
+        stance.ribcage_angles,
+        stance.gaze,
+        stance.hold,
+        balanced,
+        stance.converged,
     )
 
 
@@ -91,16 +98,14 @@ def _on(
     lower = lower_body.solve(legs, limits, asked, reference, start)
     wanted = np.stack([zero, -address["side_bend"], address["forward_bend"]])
     angles, _, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
-    ribcage = ribcage_frame(angles)
+    ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
     neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
     shoulder, girdle = arms.shoulders(body.lengths, ribcage, neck_base, zero)
     hold = hold_club(body, shoulder, girdle, address["ball_position"], address["club_length"])
     gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
     figure = build(body, lower, ribcage, zero, gaze, hold, zero)
-    return Stance(
-        lower, figure, angles, gaze, hold, np.zeros(zero.shape, dtype=bool), lower.converged & converged
-    )
+    return Stance(lower, figure, angles, gaze, hold, np.zeros(zero.shape, dtype=bool), lower.converged & converged)
 
 
 def _off_balance(body: Body, stance: Stance) -> Array:

@@ -15,12 +15,16 @@ import numpy as np
 from . import bounded_least_squares as bls
 from . import head as heads
 from . import rotations, spine
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 from .trunk import BEND, TILT, TURN, RoundedBox, use_of_range
 
 _MILLIMETRE = 1e3
-_TURN_WEIGHT = 30.0 * float(np.degrees(1.0))
-"""A degree of turn weighs as much as 30 mm of head: the turn is the golfer's, not ours to trade."""
+_TURN_WEIGHT = 5.0 * float(np.degrees(1.0))
+"""A degree of turn weighs as much as 5 mm of head (our choice): a trunk at the end of its range gives up a little
+turn before it contorts to squeeze out the last degree and throws the head far off."""
+_HABIT_WEIGHT = 0.1 * float(np.degrees(1.0))
+"""A degree of tilt or bend weighs as much as 0.1 mm of head: enough to choose where several postures are as near,
+too little to move a head that can be held (by less than 0.01 mm)."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +47,7 @@ class TrunkOnPelvis:
     neck: heads.Neck
     gaze: Array
 
-    def take(self, index: Array | BoolArray | slice) -> TrunkOnPelvis:
+    def take(self, index: Index) -> TrunkOnPelvis:
         """Some of the moments."""
         return TrunkOnPelvis(
             self.pelvis[index], self.lumbosacral[index], self.spine_length[index], self.range.take(index),
@@ -63,7 +67,7 @@ class _HeadOutputs:
 
     trunk: TrunkOnPelvis
 
-    def take(self, index: Array | BoolArray | slice) -> _HeadOutputs:
+    def take(self, index: Index) -> _HeadOutputs:
         return _HeadOutputs(self.trunk.take(index))
 
     def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
@@ -73,16 +77,19 @@ class _HeadOutputs:
         use, gradient, _ = use_of_range(self.trunk.pelvis, ribcage, self.trunk.range)
         rows = np.concatenate([by_turning[:, 1:], gradient[:, None, :]], axis=1) @ axes
         y = np.stack([centre[:, 1], centre[:, 2], use])
-        return y, np.moveaxis(rows, 0, -1), np.isfinite(y).all(axis=0)
+        return y, np.moveaxis(rows, 0, -1), np.asarray(np.isfinite(y).all(axis=0))
 
 
-def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, start: Array) -> tuple[Array, Array, BoolArray]:
+def hold_head(
+    trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array, start: Array
+) -> tuple[Array, Array, BoolArray]:
     """Ribcage angles that hold the head.
 
     Args:
         trunk: what carries the head.
         turn: ``(N,)`` asked turn of the ribcage, rad.
         head: ``(N, 3)`` m, where the head shall be (its depth is not used).
+        habit: ``(2, N)`` rad, tilt and bend to prefer where several are as good.
         start: ``(3, N)`` rad, turn, tilt and bend to start from, best inside the trunk's range.
 
     Returns:
@@ -92,8 +99,8 @@ def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, start: Array) -> t
     zero, one = np.zeros((1, turn.size)), np.ones((1, turn.size))
     problem = bls.Problem(
         _HeadOutputs(trunk),
-        goal=np.stack([turn, start[TILT], start[BEND]]),
-        goal_weight=np.array([[_TURN_WEIGHT**2], [1e-6], [1e-6]]),
+        goal=np.stack([turn, *habit]),
+        goal_weight=np.array([[_TURN_WEIGHT**2], [_HABIT_WEIGHT**2], [_HABIT_WEIGHT**2]]),
         reference=np.concatenate([head[:, 1:].T, zero]),
         reference_weight=np.array([[_MILLIMETRE**2], [_MILLIMETRE**2], [0.0]]),
         low=np.concatenate([zero - np.inf, zero - np.inf, -one]),

@@ -320,7 +320,4 @@ def draw_ratios(rng: np.random.Generator, count: int, female: ArrayLike) -> dict
     normal = rng.standard_normal((count, len(SKELETAL)))
     his, hers = (normal @ np.linalg.cholesky(correlations(woman)).T for woman in (False, True))
     scores = by_sex(sex[:, None], his, hers)
-    return {
-        name: ratio(name, sex) + ratio_sd(name, sex) * scores[:, column]
-        for column, name in enumerate(SKELETAL)
-    }
+    return {name: ratio(name, sex) + ratio_sd(name, sex) * scores[:, column] for column, name in enumerate(SKELETAL)}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 from .address import Address
 from .arrays import Array, BoolArray
@@ -41,6 +41,11 @@ class Measures:
     centre_of_mass: Array
     trail_weight_share: Array
     low_point_shift: Array
+
+    def reshaped(self, shape: tuple[int, ...]) -> Measures:
+        """The same measures, the flat batch axis reshaped to ``shape``."""
+        values = {item.name: getattr(self, item.name) for item in fields(self)}
+        return Measures(**{name: value.reshape(shape + value.shape[1:]) for name, value in values.items()})
 
 
 @dataclass(frozen=True)

@@ -16,7 +16,7 @@ import numpy as np
 
 from . import bounded_least_squares as bls
 from . import rotations
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 
 TURN, TILT, BEND = range(3)
 _DEGREE = float(np.degrees(1.0))
@@ -39,7 +39,7 @@ class RoundedBox:
             ranges[f"{joint}_rotation"],
         )  # fmt: skip
 
-    def take(self, index: Array | BoolArray | slice) -> RoundedBox:
+    def take(self, index: Index) -> RoundedBox:
         """The ranges of some moments."""
         return RoundedBox(self.side[index], self.forward[index], self.backward[index], self.axial[index])
 
@@ -61,7 +61,7 @@ class RibcageOutputs:
     pelvis: Array
     range: RoundedBox
 
-    def take(self, index: Array | BoolArray | slice) -> RibcageOutputs:
+    def take(self, index: Index) -> RibcageOutputs:
         """The trunks of some moments."""
         return RibcageOutputs(self.pelvis[index], self.range.take(index))
 
