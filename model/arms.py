@@ -93,10 +93,11 @@ def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
     square = club_length**2 - hands[..., 2] ** 2 - along**2
     if np.any(square < 0.01**2):
         at = int(np.argmin(square))
+        given = float(np.broadcast_to(club_length, square.shape).reshape(-1)[at])
         needed = float(np.hypot(hands[..., 2], along).reshape(-1)[at])
         raise TurnstillError(
-            f"A club of {float(np.broadcast_to(club_length, square.shape).reshape(-1)[at]) * 100:.0f} cm does not reach "
-            f"the ball: the hands are {needed * 100:.0f} cm away from it; use a longer club, more bend or a nearer ball."
+            f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from it; "
+            "use a longer club, more forward bend or a nearer ball position."
         )
     ahead = hands[..., 0] + np.sqrt(square)
     return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)

@@ -83,6 +83,7 @@ LENGTHS: Mapping[str, Length] = {
     "head_forward": Length(0.008, 0.008, "assumption"),
     "vertex_up": Length(0.065, 0.065, "half of chin to vertex 0.130, Drillis & Contini 1966 (R2)"),
     "nose_forward": Length(*_plus(_of((0.5, "head_length")), 0.012), f"half the head's length, {_SURVEY}, and 2 cm"),
+    "nose_drop": Length(0.013, 0.013, "tip of the nose below the head's centre, about 2 cm (from memory)"),
     "shoulder_width": Length(
         *_of((0.88, "biacromial_breadth")), f"0.88 (assumption) of the breadth over the acromia, {_SURVEY}"
     ),

@@ -96,7 +96,7 @@ def build(
         "neck_base": neck_base,
         "sternum": neck_base + _carry(ribcage, size["sternum_forward"], zero, -size["sternum_drop"]),
         "head": head_centre,
-        "nose": head_centre + _carry(posture.head, size["nose_forward"], zero, zero),
+        "nose": head_centre + _carry(posture.head, size["nose_forward"], zero, -size["nose_drop"]),
         "vertex": head_centre + _carry(posture.head, zero, zero, size["vertex_up"]),
         "ball": hold.ball,
         **upper.joints,

@@ -64,7 +64,7 @@ STRAIGHT_KNEE_SHARE = {"tibial_internal_rotation": 10.0 / 25.0, "tibial_external
 AXIAL_RANGES: Mapping[str, Published] = {
     "trunk_rotation": Published(
         36.8, 36.8, 4.9, 4.9,
-        f"thoracic 24.9 (4.9) in-vivo CT, Fujimori 2012, Spine 37:E1318 (R2) + lumbar 7, {_TROKE} + one sd of the first",
+        f"thoracic 24.9 (4.9) in-vivo CT, Fujimori 2012, Spine 37:E1318 (R2) + one sd + lumbar 7, {_TROKE}",
     ),
     "trunk_side_bend": Published(
         41.0, 41.0, 5.0, 5.0,

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import rotations
-from .arrays import Array
+from .arrays import Array, BoolArray
 
 LEVELS: tuple[str, ...] = (
     "L5/S1", "L4/5", "L3/4", "L2/3", "L1/2",
@@ -74,7 +74,7 @@ class Spine:
     centres: Array
     frames: Array
     top_by_turning: Array
-    closed: Array
+    closed: BoolArray
 
 
 def bend(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> Spine:

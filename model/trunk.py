@@ -74,7 +74,7 @@ class RibcageOutputs:
 
 
 def use_of_range(pelvis: Array, ribcage: Array, range_: RoundedBox) -> tuple[Array, Array, Array]:
-    """How much of the trunk's range is in use (``RoundedBox.use``), its gradient by the ribcage's angular velocity, and the vector.
+    """How much of the trunk's range is in use, and how that grows with the ribcage's angular velocity.
 
     Args:
         pelvis: ``(..., 3, 3)`` pelvis_to_world.
@@ -82,7 +82,7 @@ def use_of_range(pelvis: Array, ribcage: Array, range_: RoundedBox) -> tuple[Arr
         range_: the trunk's range.
 
     Returns:
-        ``(...)``, ``(..., 3)`` per rad in the world, and the rotation vector ``(..., 3)`` rad in the pelvis frame.
+        ``RoundedBox.use`` ``(...)``, its gradient ``(..., 3)`` per rad in the world, and the rotation vector ``(..., 3)`` rad in the pelvis frame.
     """
     to_pelvis = np.swapaxes(pelvis, -1, -2)
     vector = rotations.log(to_pelvis @ ribcage)

@@ -1,0 +1,76 @@
+from __future__ import annotations
+
+from types import ModuleType
+
+import numpy as np
+import pytest
+from turnstill.render.camera import Camera, down_the_line, face_on
+from turnstill.render.figure import Figure, Posed
+from turnstill.render.scenery import scenery
+from turnstill.render.stage import Stage
+
+CAMERAS: list[Camera] = [face_on(0.75, 288, 360), down_the_line([0.35, 0.0, 0.75], 288, 360)]
+
+
+@pytest.mark.parametrize("camera", CAMERAS)
+def test_the_drawn_figure_fills_its_projected_outline(
+    golf: ModuleType, figure: Figure, stage: Stage, camera: Camera
+) -> None:
+    for posture in (golf.address(), golf.top()):
+        posed = Posed.of(figure, posture)
+        covered = stage.figure_layer(camera, posed, ball=False)[..., 3] > 0
+        rows, columns = np.nonzero(covered)
+        seen = camera.project(posed.vertices)
+        low, high = seen.min(axis=0), seen.max(axis=0)
+        drawn_low, drawn_high = [columns.min(), rows.min()], [columns.max(), rows.max()]
+        assert np.abs(drawn_low - low).max() <= 1.0
+        assert np.abs(drawn_high - high).max() <= 1.0
+
+
+def test_the_same_posture_is_drawn_the_same_after_another(
+    golf: ModuleType, figure: Figure, stage: Stage
+) -> None:
+    """Points and normals are changed in place: nothing of the last posture may stay."""
+    address, top = Posed.of(figure, golf.address()), Posed.of(figure, golf.top())
+    first = stage.figure_layer(CAMERAS[0], address)
+    other = stage.figure_layer(CAMERAS[0], top)
+    assert np.abs(first - other).max() > 0.3
+    assert np.array_equal(stage.figure_layer(CAMERAS[0], address), first)
+
+
+def test_a_left_handed_picture_is_the_mirror_image(golf: ModuleType, figure: Figure, stage: Stage) -> None:
+    mirror = Figure(golf.BODY, golf.address().mirrored(), left_handed=True)
+    top = golf.top()
+    picture = stage.picture(CAMERAS[0], Posed.of(figure, top)).astype(int)
+    mirrored = stage.picture(CAMERAS[0], Posed.of(mirror, top.mirrored())).astype(int)
+    difference = np.abs(picture - mirrored[:, ::-1]).max(axis=-1)
+    # Edges may fall either way on a pixel's border, and the diagonals of the mesh's squares shade a little.
+    assert np.mean(difference > 12) < 0.01
+
+
+def test_the_shadow_lies_on_the_ground_at_the_feet(golf: ModuleType, figure: Figure, stage: Stage) -> None:
+    camera = CAMERAS[0]
+    shadow = stage.shadow(camera, Posed.of(figure, golf.address()))
+    horizon = camera.K[1, 2]
+    assert shadow[: int(horizon)].max() == 0
+    u, v = camera.project([0.0, 0.21, 0.0]).round().astype(int)
+    assert shadow[v, u] > 0.5
+
+
+def test_the_target_line_points_at_the_target(stage: Stage) -> None:
+    ball = np.array([0.8, 0.05, 0.02])
+    camera = face_on(0.75)
+    for left_handed, sign in ((False, 1.0), (True, -1.0)):
+        scene = scenery(camera, ball, stage.look, left_handed=left_handed)
+        on_line, arrow, beside = camera.project(
+            [[ball[0], ball[1] + sign * y, 0.0] for y in (0.3, 0.48, 0.68)]
+        ).round().astype(int)  # fmt: skip
+        paint = np.array(stage.look.target_line) / 255
+        assert np.abs(scene[arrow[1], arrow[0]] - paint).max() < 0.1
+        assert np.abs(scene[on_line[1], on_line[0]] - paint).max() < 0.25
+        assert np.abs(scene[beside[1], beside[0]] - paint).max() > 0.25
+
+
+def test_drawing_outside_the_block_is_refused(golf: ModuleType, figure: Figure) -> None:
+    with pytest.raises(RuntimeError, match="with block"):
+        Stage().figure_layer(CAMERAS[0], Posed.of(figure, golf.address()))
