@@ -1,0 +1,96 @@
+"""What several rooms' tests share: random golfers, and random things asked of their legs."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from turnstill.model import Address, Body, Pieces, lower_body
+from turnstill.model.legs import Legs
+from turnstill.model.lower_body import LegLimits, LowerBody
+from turnstill.model.stance import Stance, stand
+
+Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Askings:
+    """Solved addresses and what is asked of each, one moment a golfer: ready for `lower_body.solve`."""
+
+    body: Body
+    stance: Stance
+    legs: Legs
+    limits: LegLimits
+    asked: Array
+
+    def solve(self, start: Array | None = None) -> LowerBody:
+        """Solve them, from the address unless told."""
+        first = self.stance.lower.q if start is None else start
+        return lower_body.solve(self.legs, self.limits, self.asked, self.stance.lower.angles, first)
+
+
+def random_setup(rng: np.random.Generator, count: int) -> dict[str, Array]:
+    """Addresses golfers stand in, rad and m."""
+    degrees = {
+        "lead_flare": (-10, 40), "trail_flare": (-10, 40), "knee_flex": (14, 30), "forward_bend": (28, 45),
+        "pelvis_bend": (14, 30), "side_bend": (0, 8),
+    }  # fmt: skip
+    setup = {name: np.radians(rng.uniform(*ends, count)) for name, ends in degrees.items()}
+    setup["stance_width"] = rng.uniform(0.28, 0.55, count)
+    setup["ball_position"] = rng.uniform(-0.05, 0.15, count)
+    setup["club_length"] = np.full(count, 1.12)
+    return setup
+
+
+def random_pieces(rng: np.random.Generator, count: int) -> Pieces:
+    """Pivots golfers make, head held where it can be."""
+    return Pieces(
+        hip_turn=np.radians(rng.uniform(20, 60, count)),
+        shoulder_turn=np.radians(rng.uniform(60, 105, count)),
+        lead_flex_change=np.radians(rng.uniform(0, 25, count)),
+        trail_flex_change=np.radians(rng.uniform(-18, 5, count)),
+        sway=rng.uniform(-0.03, 0.05, count),
+        thrust=rng.uniform(-0.02, 0.02, count),
+    )
+
+
+def _changes(rng: np.random.Generator, count: int, wild: bool) -> Array:
+    """``(6, N)`` changes of the first six unknowns of the legs: hip turn to trail knee."""
+    ordinary = [(0, 50), (-6, 6), (-2, 2), (-3, 3), (-5, 18), (-15, 5)]
+    beyond = [(-40, 130), (-40, 50), (-20, 20), (-30, 30), (-40, 60), (-40, 60)]
+    scale = np.array([np.radians(1), np.radians(1), 0.01, 0.01, np.radians(1), np.radians(1)])
+    return np.stack([rng.uniform(*ends, count) for ends in (beyond if wild else ordinary)]) * scale[:, None]
+
+
+@pytest.fixture(scope="session")
+def askings() -> Callable[[int, int, bool], Askings]:
+    """Make ``count`` askings from a ``seed``; the wild ones are mostly impossible."""
+
+    def make(count: int, seed: int, wild: bool) -> Askings:
+        rng = np.random.default_rng(seed)
+        body = Body.draw(rng, count)
+        limits = LegLimits.of(body)
+        setup = random_setup(rng, count)
+        stance = stand(body, setup, limits)
+        asked = stance.lower.q.copy()
+        asked[:6] += _changes(rng, count, wild)
+        flare = np.stack([setup["lead_flare"], setup["trail_flare"]])
+        legs = lower_body.planted(body, flare, setup["stance_width"], np.zeros(count))
+        return Askings(body, stance, legs, limits, asked)
+
+    return make
+
+
+@pytest.fixture(scope="session")
+def golfers() -> Callable[[int, int], tuple[Body, Address, Pieces]]:
+    """``count`` random golfers from a ``seed``: body, address and pivot."""
+
+    def make(count: int, seed: int) -> tuple[Body, Address, Pieces]:
+        rng = np.random.default_rng(seed)
+        return Body.draw(rng, count), Address(**random_setup(rng, count)), random_pieces(rng, count)
+
+    return make
