@@ -1,7 +1,9 @@
 """The most hip turn a golfer's stance and joints allow, and what stops it.
 
-A solve of its own: the turn is asked for without end while everything else is held fifteen times harder than usual.
-With the usual weights the compromise would drag sway and knees along to buy turn, and answer another question.
+The pelvis is turned further and further from the address, everything else that was asked held a hundred times harder
+than usual: with the usual weights the compromise would drag sway and knees along to buy turn, and answer another
+question. The answer is where the first of these askings stops short. (Asking for an endless turn at once can land on
+a turn that no continuous pivot reaches: beyond a gap that the joints do not allow.)
 """
 
 from __future__ import annotations
@@ -18,8 +20,11 @@ from .lower_body import ASKING_WEIGHTS, LEG_LIMITS, LegLimits
 from .pieces import Pieces, Steady
 from .stance import stand
 
-HELD_HARDER = 15.0
-ENDLESS_TURN = float(np.radians(180.0))
+HELD_HARDER = 100.0
+ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))
+"""Turns asked for one after the other, rad."""
+SHORT = float(np.radians(0.5))
+"""A turn short by less than this may be short of a range without saying which (see ``lower_body.NOTICEABLE``)."""
 
 
 @dataclass(frozen=True)
@@ -27,7 +32,7 @@ class Available:
     """The most hip turn of a batch ``(...)``.
 
     Attributes:
-        hip_turn: ``(...)`` rad away from the target, from address.
+        hip_turn: ``(...)`` rad away from the target, from address; at most the last of ``ASKED``.
         limit_names: names of the ranges.
         stopped_by: ``(..., len(limit_names))`` which of them stop it.
         converged: ``(...)``.
@@ -61,19 +66,33 @@ def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
     top = {name: np.broadcast_to(value, batch).reshape(-1) for name, value in top.items()}
     limits = LegLimits.of(golfers)
     stance = stand(golfers, setup, limits)
-    goal = stance.lower.q.copy()
-    goal[0] = ENDLESS_TURN
-    goal[2] += top["thrust"]
-    goal[3] -= top["sway"]
-    goal[4] += top["lead_flex_change"]
-    goal[5] += top["trail_flex_change"]
+    # One moment for every golfer and turn asked, golfers in the last axis.
+    turns, count = ASKED.size, stance.balanced.size
+
+    def for_turns(values: Array) -> Array:
+        return np.tile(values, turns)
+
+    goal = for_turns(stance.lower.q)
+    goal[0] += np.repeat(ASKED, count)
+    goal[2] += for_turns(top["thrust"])
+    goal[3] -= for_turns(top["sway"])
+    goal[4] += for_turns(top["lead_flex_change"])
+    goal[5] += for_turns(top["trail_flex_change"])
     flare = np.stack([setup["lead_flare"], setup["trail_flare"]])
     legs = lower_body.planted(golfers, flare, setup["stance_width"], top["lead_heel_rise"])
+    everyone = np.tile(np.arange(count), turns)
+    ranges = LegLimits(for_turns(limits.low), for_turns(limits.high), for_turns(limits.half))
     weights = ASKING_WEIGHTS * np.array([1.0] + 7 * [HELD_HARDER**2])
-    lower = lower_body.solve(legs, limits, goal, stance.lower.angles, stance.lower.q, weights)
+    lower = lower_body.solve(
+        legs.take(everyone), ranges, goal, for_turns(stance.lower.angles), for_turns(stance.lower.q), weights
+    )
+    turned = (lower.q[0] - for_turns(stance.lower.q[0])).reshape(turns, count)
+    short = turned < ASKED[:, None] - SHORT
+    first = np.where(short.any(axis=0), short.argmax(axis=0), turns - 1)
+    golfer = np.arange(count)
     return Available(
-        hip_turn=(lower.q[0] - stance.lower.q[0]).reshape(batch),
+        hip_turn=turned[first, golfer].reshape(batch),
         limit_names=LEG_LIMITS,
-        stopped_by=lower.stopped_by.reshape(*batch, len(LEG_LIMITS)),
-        converged=(lower.converged & stance.converged).reshape(batch),
+        stopped_by=lower.stopped_by.reshape(turns, count, -1)[first, golfer].reshape(*batch, len(LEG_LIMITS)),
+        converged=(lower.converged.reshape(turns, count)[first, golfer] & stance.converged).reshape(batch),
     )

@@ -88,6 +88,11 @@ class Problem:
     low: Array
     high: Array
 
+    def cost(self, q: Array, y: Array) -> Array:
+        """What is minimised ``(N,)``, at unknowns ``q`` with outputs ``y``."""
+        wanted = (self.goal_weight * (q - self.goal) ** 2).sum(axis=0)
+        return np.asarray(0.5 * (wanted + (self.reference_weight * (y - self.reference) ** 2).sum(axis=0)))
+
     def take(self, index: Index) -> Problem:
         """The problems of some of the moments."""
         arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
@@ -112,6 +117,10 @@ class Solution:
     force: Array
     converged: BoolArray
     iterations: Array
+
+    def arrays(self) -> tuple[Array | BoolArray, ...]:
+        """All of it, moments last."""
+        return self.q, self.y, self.force, self.converged, self.iterations
 
 
 def pick(array: Array, index: Index) -> Array:
@@ -156,7 +165,9 @@ class _InteriorPoint:
             self._refill()
             if self.state["place"].size == 0:
                 return self.result
-            self._iterate()
+            # A moment that goes astray may overflow; it is not converged, and harms no neighbour.
+            with np.errstate(all="ignore"):
+                self._iterate()
 
     def _refill(self) -> None:
         room = POOL - self.state["place"].size
@@ -291,9 +302,10 @@ class _InteriorPoint:
         """Slacks equal their distance wherever the output is inside its range.
 
         Only ranges that are violated keep a slack of their own, so a start inside all ranges stays inside and
-        never pays for the curvature of an equality it does not need.
+        never pays for the curvature of an equality it does not need. That slack never falls far below the
+        violation, or it would vanish before the range is entered.
         """
-        return np.where(distance > 0.01 * slack, distance, slack)
+        return np.where(distance > 0.01 * slack, distance, np.maximum(slack, -0.1 * distance))
 
     def _merit(self, q: Array, y: Array, slack: Array, dual: Array, penalty: Array, centre: Array) -> Array:
         """Augmented Lagrangian of the barrier problem, with the multipliers the step is heading for.
@@ -304,9 +316,7 @@ class _InteriorPoint:
         distance = self._distance(y)
         slack = self._snap(slack, distance)
         gap = distance - slack
-        value = 0.5 * (p.goal_weight * (q - p.goal) ** 2).sum(axis=0)
-        value += 0.5 * (p.reference_weight * (y - p.reference) ** 2).sum(axis=0)
-        value -= (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
+        value = p.cost(q, y) - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
         return np.asarray(value + 0.5 * penalty * (gap * gap).sum(axis=(0, 1)))
 
     def _update_secant(self, force: Array) -> None:

@@ -16,6 +16,8 @@ from .arrays import Array, BoolArray, Index
 from .body import Body
 from .trunk import RoundedBox
 
+FREE_SHARE = 0.9
+"""Share of its range that the neck uses freely (assumption); past it the head is gradually carried along."""
 EYES_DOWN = float(np.radians(20.0))
 """How far the eyes look below the face at address (assumption)."""
 
@@ -59,7 +61,7 @@ class HeadPosture:
         head: ``(..., 3, 3)`` head_to_world.
         neck: ``(..., 3, 3)`` neck_to_world.
         vector: ``(..., 3)`` rad, rotation vector of the head on the ribcage (ribcage frame).
-        carried: ``(...)`` whether the neck ran out of range and the ribcage took the head along.
+        carried: ``(...)`` whether the neck ran short of range and the ribcage took the head along.
     """
 
     from_neck_base: Array
@@ -75,20 +77,25 @@ def place(ribcage: Array, wanted: Array, neck: Neck) -> HeadPosture:
     to_ribcage = np.swapaxes(ribcage, -1, -2)
     asked = rotations.log(to_ribcage @ wanted)
     use, gradient = neck.range.use(asked)
-    share = use**0.25
-    carried = share > 1.0
-    scale = np.where(carried, 1.0 / np.where(carried, share, 1.0), 1.0)
+    share = np.maximum(use, 1e-12) ** 0.25
+    # Within reach the neck does what is asked; the last tenth of its range is approached ever more slowly.
+    carried = share > FREE_SHARE
+    eased = np.tanh((share - FREE_SHARE) / (1.0 - FREE_SHARE))
+    done = np.where(carried, FREE_SHARE + (1.0 - FREE_SHARE) * eased, share)
+    scale = done / share
     vector = asked * scale[..., None]
     half, whole = rotations.exp(0.5 * vector), rotations.exp(vector)
     neck_vector = (half @ neck.neck[..., None])[..., 0]
     head_vector = (whole @ neck.head[..., None])[..., 0]
 
-    # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and past the
-    # range the vector shrinks onto the boundary. Neck and head then turn by w plus their own relative motion.
+    # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and near the end
+    # of the range the vector shrinks with its share. Neck and head then turn by w plus their own relative motion.
     asked_by_turning = -rotations.left_jacobian_inverse(asked)
-    inward = np.where(carried[..., None], 0.25 * asked * (scale**4)[..., None], 0.0)
-    shrink = np.eye(3) - inward[..., :, None] * gradient[..., None, :]
-    by_turning = scale[..., None, None] * (shrink @ asked_by_turning)
+    scale_by_share = np.where(carried, (1.0 - eased**2 - scale) / share, 0.0)
+    share_by_asked = gradient * (0.25 * share**-3.0)[..., None]
+    shrink = scale[..., None, None] * np.eye(3)
+    shrink = shrink + (asked * scale_by_share[..., None])[..., :, None] * share_by_asked[..., None, :]
+    by_turning = shrink @ asked_by_turning
     neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
     head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
     own = -rotations.cross_matrix(neck_vector) @ neck_turn - rotations.cross_matrix(head_vector) @ head_turn

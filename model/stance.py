@@ -71,7 +71,8 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         if np.abs(miss).max(initial=0.0) < 0.1 * BALANCED:
             break
         # Secant in each direction alone: the pelvis carries most of the mass, so the two hardly mix.
-        step = np.clip(-miss / slope, -0.1, 0.1)
+        # Who stands balanced stays put, so that a golfer's address does not depend on his neighbours'.
+        step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, np.clip(-miss / slope, -0.1, 0.1))
         asked[2:4] = asked[2:4] + step
         stance = _on(body, address, limits, legs, asked, reference, stance.lower.q)
         before, miss = miss, _off_balance(body, stance)

@@ -16,7 +16,7 @@ from . import bounded_least_squares as bls
 from . import head as heads
 from . import rotations, spine
 from .arrays import Array, BoolArray, Index
-from .trunk import BEND, TILT, TURN, RoundedBox, use_of_range
+from .trunk import BEND, TILT, TURN, RoundedBox, nearest, use_of_range
 
 _MILLIMETRE = 1e3
 _TURN_WEIGHT = 5.0 * float(np.degrees(1.0))
@@ -107,5 +107,12 @@ def hold_head(
         high=np.concatenate([zero + np.inf, zero + np.inf, one]),
     )
     solution = bls.solve(problem, start)
+    lost = np.flatnonzero(~solution.converged)
+    if lost.size:
+        # A few contorted tops need a start on their own side of the range: the nearest to the habit.
+        near, _, _ = nearest(trunk.pelvis[lost], np.stack([turn, *habit])[:, lost], trunk.range.take(lost))
+        again = bls.solve(problem.take(lost), near)
+        for whole, new in zip(solution.arrays(), again.arrays(), strict=True):
+            whole[..., lost] = new
     miss = np.hypot(*(solution.y[:2] - problem.reference[:2]))
     return solution.q, miss, solution.converged

@@ -30,7 +30,8 @@ class Askings:
     def solve(self, start: Array | None = None) -> LowerBody:
         """Solve them, from the address unless told."""
         first = self.stance.lower.q if start is None else start
-        return lower_body.solve(self.legs, self.limits, self.asked, self.stance.lower.angles, first)
+        home = None if start is None else self.stance.lower.q
+        return lower_body.solve(self.legs, self.limits, self.asked, self.stance.lower.angles, first, home=home)
 
 
 def random_setup(rng: np.random.Generator, count: int) -> dict[str, Array]:

@@ -1,0 +1,1 @@
+"""What people do with the model: presets, simulate, compare, and the command line."""

@@ -1,0 +1,230 @@
+"""The command line. Everything heavy is imported inside the commands, so that ``--help`` comes at once."""
+
+from __future__ import annotations
+
+import functools
+import os
+import signal
+import sys
+from collections.abc import Callable
+from typing import Annotated, Any, NoReturn
+
+import typer
+
+from .._version import __version__
+
+USER_ERROR, CLOSED_PIPE, INTERRUPTED = 2, 1, 130
+
+app = typer.Typer(
+    name="turnstill",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help=(
+        "The pivot of a golf backswing in three dimensions: what moves the head, and what keeps it still.\n\n"
+        "Start with: turnstill compare centred too-much-tilt\n\n"
+        "A kinematic model, not medical advice: never force a range of motion."
+    ),
+)
+presets_app = typer.Typer(
+    help="List the presets, or print one to start your own file from.",
+    invoke_without_command=True,
+    rich_markup_mode=None,
+)
+app.add_typer(presets_app, name="presets")
+
+Swing_ = Annotated[
+    str, typer.Argument(metavar="PRESET_OR_FILE", help="A preset's name, or the path of your own TOML file.")
+]
+Set_ = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        metavar="NAME=VALUE",
+        help="Change a piece, the address or the body, in degrees and centimetres: hip_turn=50, tilt=steady+10, "
+        "lead_flare=10, trail_hip_internal_rotation=25. May be repeated.",
+    ),
+]
+Stature_ = Annotated[float | None, typer.Option(help="Body height in cm.")]
+Mass_ = Annotated[float | None, typer.Option(help="Body mass in kg.")]
+Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="For average proportions and ranges.")]
+Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
+Frames_ = Annotated[int, typer.Option(help="Moments from address to top, 2 to 2001.")]
+Inches_ = Annotated[bool, typer.Option("--inches", help="Lengths in inches in tables and CSV; JSON stays metric.")]
+
+
+def _say(sentence: str) -> None:
+    typer.echo(f"turnstill: {' '.join(sentence.split())}", err=True)
+
+
+def _fail(sentence: str) -> NoReturn:
+    _say(sentence)
+    raise typer.Exit(USER_ERROR)
+
+
+def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
+    """Turn everything a user can get wrong into one sentence and exit status 2."""
+
+    @functools.wraps(command)
+    def run(*args: Any, **options: Any) -> None:
+        # The model's package is not imported before it is needed, and its error class lives in it.
+        from ..model.errors import TurnstillError
+
+        try:
+            command(*args, **options)
+        except TurnstillError as wrong:
+            _fail(str(wrong))
+        except BrokenPipeError:
+            raise
+        except KeyboardInterrupt:
+            _say("Interrupted; nothing was left half-written.")
+            raise typer.Exit(INTERRUPTED) from None
+        except MemoryError:
+            _fail("There is not enough memory for this; ask for fewer --frames.")
+        except RecursionError:
+            _fail("The input is nested too deeply.")
+        except OSError as wrong:
+            where = f" ({wrong.filename})" if wrong.filename else ""
+            _fail(f"The system refused: {(wrong.strerror or str(wrong)).lower()}{where}.")
+
+    return run
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"turnstill {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _root(
+    version: Annotated[
+        bool, typer.Option("--version", callback=_version, is_eager=True, help="Print the version.")
+    ] = False,
+) -> None:
+    """Options of the whole command; the help text stands with the app."""
+
+
+@presets_app.callback()
+@spoken_errors
+def presets(context: typer.Context) -> None:
+    """List the presets with one line each."""
+    if context.invoked_subcommand is not None:
+        return
+    from .presets import load, preset_names
+    from .tables import preset_table
+
+    sys.stdout.write(preset_table([(name, load(name).shows) for name in preset_names()]))
+
+
+@presets_app.command("show")
+@spoken_errors
+def show(name: Annotated[str, typer.Argument(help="A preset's name.")]) -> None:
+    """Print a preset as TOML, to start your own file from."""
+    from .presets import preset_text
+
+    sys.stdout.write(preset_text(name))
+
+
+def _with_body(
+    settings: list[str] | None, stature: float | None, mass: float | None, sex: str | None, left: bool
+) -> list[str]:
+    """The body's options as settings; what ``--set`` says comes last and wins."""
+    own = [f"stature={stature!r}"] if stature is not None else []
+    own += [f"mass={mass!r}"] if mass is not None else []
+    own += [f"sex={sex}"] if sex is not None else []
+    own += ["handedness=left"] if left else []
+    return [*own, *(settings or [])]
+
+
+@app.command()
+@spoken_errors
+def simulate(
+    preset_or_file: Swing_,
+    settings: Set_ = None,
+    frames: Frames_ = 41,
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+    json_file: Annotated[
+        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - is the screen.")
+    ] = None,
+    csv_file: Annotated[
+        str | None, typer.Option("--csv", metavar="FILE", help="Write one row a moment; - is the screen.")
+    ] = None,
+    inches: Inches_ = False,
+) -> None:
+    """Simulate one backswing and print it as a table."""
+    from .simulated import simulate_to
+
+    simulate_to(
+        preset_or_file,
+        _with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        frames,
+        json_file=json_file,
+        csv_file=csv_file,
+        inches=inches,
+    )
+
+
+@app.command()
+@spoken_errors
+def compare(
+    swings: Annotated[list[str], typer.Argument(metavar="A B [C...]", help="Two or more presets or TOML files.")],
+    out: Annotated[
+        str | None, typer.Option(metavar="DIR", help="The folder to make; named after the swings if not given.")
+    ] = None,
+    settings: Set_ = None,
+    frames: Frames_ = 41,
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+    inches: Inches_ = False,
+) -> None:
+    """Compare two or more swings in one page.
+
+    It shows them from face-on and down the line, with pictures, numbers and charts, and can be printed.
+    """
+    from .compare import compare_to
+
+    compare_to(swings, _with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, inches=inches)
+
+
+def main() -> None:
+    """The console command: every user's error is one sentence on standard error and exit status 2."""
+    # typer passes on only the leaves of its errors; what they share tells every mistake in a command line.
+    usage_error: Any = typer.BadParameter.__mro__[1]
+    signal.signal(signal.SIGTERM, lambda *_: sys.exit(128 + signal.SIGTERM))
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        status = typer.main.get_command(app)(standalone_mode=False)
+        sys.stdout.flush()
+    except usage_error as wrong:
+        status = _usage(wrong)
+    except (typer.Abort, KeyboardInterrupt):
+        status = INTERRUPTED
+    except BrokenPipeError:
+        # Python flushes standard output once more on its way out; let that go nowhere.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        status = CLOSED_PIPE
+    sys.exit(status if isinstance(status, int) else 0)
+
+
+def _usage(wrong: BaseException) -> int:
+    """One sentence about a command line that cannot be understood; no command at all gets the help."""
+    message = wrong.format_message() if hasattr(wrong, "format_message") else str(wrong)
+    if type(wrong).__name__ == "NoArgsIsHelpError":
+        typer.echo(message, err=True)
+    else:
+        _say(f"{message.rstrip('.')}. See turnstill --help.")
+    return USER_ERROR
+
+
+if __name__ == "__main__":
+    main()

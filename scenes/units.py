@@ -1,0 +1,34 @@
+"""Centimetres or inches, with the unit in the name."""
+
+from __future__ import annotations
+
+CM_PER_INCH = 2.54
+"""Exact: international yard and pound agreement of 1959."""
+_CM = {"_cm": 1.0, "_m": 100.0}
+
+
+def in_unit(key: str, value: float, inches: bool) -> tuple[str, float]:
+    """A key and its value, a length turned to inches where asked: ``head_up_cm`` becomes ``head_up_in``."""
+    if inches:
+        for suffix, factor in _CM.items():
+            if key.endswith(suffix):
+                return f"{key.removesuffix(suffix)}_in", round(value * factor / CM_PER_INCH, 6)
+    return key, value
+
+
+def length_unit(inches: bool) -> str:
+    """``in`` or ``cm``."""
+    return "in" if inches else "cm"
+
+
+def shown_length(value_cm: float, inches: bool, decimals: int = 1) -> str:
+    """A length in centimetres as text in the unit asked for, signed, without a negative zero."""
+    value = value_cm / CM_PER_INCH if inches else value_cm
+    # Hundredths of an inch are about as fine as tenths of a centimetre.
+    return signed(value, decimals + 1 if inches else decimals)
+
+
+def signed(value: float, decimals: int = 1) -> str:
+    """A number with its sign; a rounded zero has none."""
+    rounded = round(value, decimals) + 0.0
+    return f"{rounded:+.{decimals}f}" if rounded else f"{0:.{decimals}f}"

@@ -1,0 +1,130 @@
+"""Weight on the feet against a balance of forces and moments written down anew, and the balance of the address.
+
+Masses and mass centres: de Leva 1996, J Biomech 29:1223-30, Table 4 (restated in BMClab/BMC). The static share has no
+source beyond mechanics: two vertical forces, one under the middle of each foot, hold the weight of all segments.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from turnstill.model import Address, Body, Pieces, Swing, simulate
+from turnstill.model.arrays import Array
+from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
+
+GRAVITY = np.array([0.0, 0.0, -9.81])
+COUNT = 100
+
+# Share of body mass (men, women), mass centre as a share from the first to the second end point (men, women).
+TRUNK = {
+    "head": ((0.0694, 0.0668), (0.5002, 0.4841)),
+    "upper": ((0.1596, 0.1545), (0.5066, 0.5050)),
+    "middle": ((0.1633, 0.1465), (0.4502, 0.4512)),
+    "lower": ((0.1117, 0.1247), (0.6115, 0.4920)),
+}
+LIMBS = {
+    ("shoulder", "elbow"): ((0.0271, 0.0255), (0.5772, 0.5754)),
+    ("elbow", "wrist"): ((0.0162, 0.0138), (0.4574, 0.4559)),
+    ("wrist", "grip"): ((0.0061, 0.0056), (0.7900, 0.7474)),
+    ("hip", "knee"): ((0.1416, 0.1478), (0.4095, 0.3612)),
+    ("knee", "ankle"): ((0.0433, 0.0481), (0.4395, 0.4352)),
+    ("heel", "toe"): ((0.0137, 0.0129), (0.4415, 0.4014)),
+}
+PRINTED_TOTAL = np.array([1.0000, 0.9999])
+
+
+def random_addresses(rng: np.random.Generator) -> Address:
+    def degrees(low: float, high: float) -> Array:
+        return np.radians(rng.uniform(low, high, COUNT))
+
+    return Address(
+        lead_flare=degrees(-10, 40), trail_flare=degrees(-10, 40), stance_width=rng.uniform(0.3, 0.55, COUNT),
+        knee_flex=degrees(10, 35), forward_bend=degrees(28, 48), pelvis_bend=degrees(10, 32),
+        side_bend=degrees(0, 12), ball_position=rng.uniform(-0.05, 0.15, COUNT),
+        club_length=rng.uniform(1.05, 1.2, COUNT),
+    )  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def swing() -> Swing:
+    """A hundred random bodies, addresses and tops."""
+    rng = np.random.default_rng(71)
+    pieces = Pieces(
+        hip_turn=np.radians(rng.uniform(20, 60, COUNT)),
+        shoulder_turn=np.radians(rng.uniform(60, 100, COUNT)),
+        sway=rng.uniform(-0.06, 0.06, COUNT),
+    )
+    return simulate(Body.draw(rng, COUNT), random_addresses(rng), pieces, frames=4)
+
+
+def weights(swing: Swing) -> list[tuple[Array, Array]]:
+    """Mass ``(COUNT,)`` kg and place ``(COUNT, M, 3)`` m of every segment and the club."""
+    j, spine, frames = swing.skeleton.joints, swing.skeleton.spine, swing.skeleton.spine_frames
+    body = swing.body
+    female = body.female.astype(int)
+    ahead = (TRUNK_FORWARD * body.stature)[:, None, None]
+    sternum_end, navel = (spine[:, :, k] + ahead * frames[:, :, k, :, 0] for k in (XIPHION_LEVEL, OMPHALION_LEVEL))
+    ends = {
+        "head": (j["vertex"], j["neck_base"]), "upper": (j["neck_base"], sternum_end),
+        "middle": (sternum_end, navel), "lower": (navel, j["pelvis"]),
+    }  # fmt: skip
+    parts = [(*TRUNK[name], *ends[name]) for name in TRUNK]
+    held = (body.lengths["wrist_to_grip"])[:, None, None] * swing.skeleton.frames["hand_trail"][..., :, 2]
+    places = {**j, "grip_lead": j["grip"], "grip_trail": j["wrist_trail"] - held}
+    for (first, second), numbers in LIMBS.items():
+        parts += [(*numbers, places[f"{first}_{side}"], places[f"{second}_{side}"]) for side in ("lead", "trail")]
+    out = [
+        (
+            body.mass * np.array(mass)[female] / PRINTED_TOTAL[female],
+            first + np.array(centre)[female][:, None, None] * (second - first),
+        )
+        for mass, centre, first, second in parts
+    ]
+    return [*out, (np.full(COUNT, CLUB_MASS), j["grip"] + CLUB_CENTRE * (j["clubhead"] - j["grip"]))]
+
+
+def test_all_of_the_body_is_weighed(swing: Swing) -> None:
+    total = sum(mass for mass, _ in weights(swing))
+    np.testing.assert_allclose(total, swing.body.mass + CLUB_MASS, rtol=1e-12)
+
+
+def test_static_share_is_what_forces_and_moments_say(swing: Swing) -> None:
+    """Moments of all weights and of the two forces about the middle of the lead foot, along the ground and square
+    to the line between the feet; then the lead force by moments about the trail foot, and the sum of forces."""
+    j = swing.skeleton.joints
+    lead, trail = (0.5 * (j[f"heel_{side}"] + j[f"toe_{side}"]) for side in ("lead", "trail"))
+    line = (trail - lead) * [1.0, 1.0, 0.0]
+    square = np.cross([0.0, 0.0, 1.0], line / np.linalg.norm(line, axis=-1, keepdims=True))
+
+    def force_under(foot: Array, pivot: Array) -> Array:
+        moment = sum(np.cross(place - pivot, mass[:, None, None] * GRAVITY) for mass, place in weights(swing))
+        turning = (np.asarray(moment) * square).sum(axis=-1)
+        lever = (np.cross(foot - pivot, -GRAVITY / 9.81) * square).sum(axis=-1)
+        return np.asarray(-turning / lever)
+
+    on_trail, on_lead = force_under(trail, lead), force_under(lead, trail)
+    weight = 9.81 * (swing.body.mass + CLUB_MASS)[:, None]
+    np.testing.assert_allclose(on_trail + on_lead, np.broadcast_to(weight, on_lead.shape), rtol=1e-9)
+    np.testing.assert_allclose(
+        swing.measures.trail_weight_share, np.clip(on_trail / weight, 0.0, 1.0), rtol=0, atol=1e-9
+    )
+    assert np.ptp(swing.measures.trail_weight_share) > 0.15
+
+
+def test_the_address_is_balanced_over_the_middle_of_the_feet(swing: Swing) -> None:
+    """Within a millimetre, for every body and address, by the weights above; so the share there is one half."""
+    j = swing.skeleton.joints
+    middle = 0.25 * (j["heel_lead"] + j["toe_lead"] + j["heel_trail"] + j["toe_trail"])
+    total = (swing.body.mass + CLUB_MASS)[:, None, None]
+    centre = sum(mass[:, None, None] * place for mass, place in weights(swing)) / total
+    assert swing.address_balanced.all()
+    assert np.abs((centre - middle)[:, 0, :2]).max() <= 1e-3
+    assert np.abs(swing.measures.trail_weight_share[:, 0] - 0.5).max() <= 0.005
+
+
+def test_a_left_hander_stands_on_the_same_shares(swing: Swing) -> None:
+    """Lead and trail are words, not sides."""
+    mirrored = simulate(swing.body, swing.address, swing.pieces, frames=4, left_handed=True)
+    np.testing.assert_array_equal(mirrored.measures.trail_weight_share, swing.measures.trail_weight_share)
+    centre = mirrored.measures.centre_of_mass * [1.0, -1.0, 1.0]
+    np.testing.assert_array_equal(centre, swing.measures.centre_of_mass)

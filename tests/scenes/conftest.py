@@ -1,0 +1,35 @@
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from turnstill.scenes.perform import Performed, perform
+from turnstill.scenes.presets import load
+from turnstill.scenes.settings import apply
+
+
+@pytest.fixture(scope="session")
+def performed() -> Callable[..., Performed]:
+    """Performs a preset with settings, each asking once a session."""
+    known: dict[tuple[str, ...], Performed] = {}
+
+    def get(name: str, *settings: str, frames: int = 9) -> Performed:
+        asking = (name, str(frames), *settings)
+        if asking not in known:
+            known[asking] = perform(apply(load(name), settings), frames)
+        return known[asking]
+
+    return get
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Callable[[str, str], str]:
+    """Writes a preset file and returns its path."""
+
+    def to(name: str, text: str) -> str:
+        path = tmp_path / name
+        path.write_text(text, encoding="utf-8")
+        return str(path)
+
+    return to

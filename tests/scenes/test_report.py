@@ -1,0 +1,176 @@
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from turnstill.model.errors import TurnstillError
+from turnstill.model.skeleton import JOINTS
+from turnstill.scenes.cautions import CAUTIONS, warnings
+from turnstill.scenes.perform import Performed
+from turnstill.scenes.presets import preset_names
+from turnstill.scenes.report import swing_report
+from turnstill.scenes.simulated import json_text
+from turnstill.scenes.spreadsheet import csv_text
+from turnstill.scenes.tables import shown_moments, swing_table
+
+Perform = Callable[..., Performed]
+DOCUMENTATION = Path(__file__).parents[2] / "docs" / "json.md"
+
+TOP_KEYS = {"preset", "body", "address", "asked", "achieved", "limited_by", "warnings", "moments"}
+MOMENT_KEYS = {
+    "progress", "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg",
+    "inclination_down_the_line_deg", "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "bend_deg", "extension_deg",
+    "pelvis_obliquity_deg", "lead_knee_flex_deg", "trail_knee_flex_deg", "joint_angles_deg", "trail_weight_share",
+    "joints_m",
+}  # fmt: skip
+
+
+def numbers(value: Any) -> Iterator[float]:
+    if isinstance(value, dict):
+        for inner in value.values():
+            yield from numbers(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from numbers(inner)
+    elif isinstance(value, float):
+        yield value
+
+
+def keys(value: Any) -> Iterator[str]:
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            yield key
+            yield from keys(inner)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from keys(inner)
+
+
+@pytest.mark.parametrize("name", preset_names())
+def test_every_preset_gives_whole_finite_json(performed: Perform, name: str) -> None:
+    report = json.loads(json_text(swing_report(performed(name))))
+    assert set(report) >= TOP_KEYS
+    assert len(report["moments"]) == 9
+    for moment in report["moments"]:
+        assert set(moment) >= MOMENT_KEYS
+        assert list(moment["joints_m"]) == list(JOINTS)
+        assert all(len(place) == 3 for place in moment["joints_m"].values())
+        assert 0.0 <= moment["trail_weight_share"] <= 1.0
+    assert all(math.isfinite(number) for number in numbers(report))
+    assert report["preset"] == name
+    assert report["moments"][0]["progress"] == 0.0 and report["moments"][-1]["progress"] == 1.0
+
+
+def test_numbers_agree_with_the_swing(performed: Perform) -> None:
+    one = performed("too-much-tilt")
+    report, swing = swing_report(one), one.swing
+    top = report["moments"][-1]
+    moved = swing.skeleton.joints["head"][-1] - swing.skeleton.joints["head"][0]
+    said = [top["head_toward_ball_cm"], top["head_toward_target_cm"], top["head_up_cm"]]
+    np.testing.assert_allclose(said, moved * 100, atol=1e-6)
+    np.testing.assert_allclose(top["joints_m"]["head"], swing.skeleton.joints["head"][-1], atol=1e-6)
+    trunk = swing.skeleton.joints["neck_base"][-1] - swing.skeleton.joints["pelvis"][-1]
+    assert top["inclination_deg"] == pytest.approx(np.degrees(np.arccos(trunk[2] / np.linalg.norm(trunk))), abs=1e-5)
+    assert report["asked"]["tilt_deg"] == pytest.approx(report["steady"]["tilt_deg"] + 10.0, abs=1e-5)
+    assert report["steady"]["tilt_departure_deg"] == pytest.approx(10.0, abs=0.1)
+    assert report["pieces"]["tilt_deg"] == "steady+10"
+    assert top["extension_deg"] == pytest.approx(report["moments"][0]["bend_deg"] - top["bend_deg"], abs=1e-5)
+
+
+def test_a_left_handed_golfer_is_mirrored_in_places_only(performed: Perform) -> None:
+    right, left = (swing_report(performed("sway", f"handedness={hand}")) for hand in ("right", "left"))
+    for one, other in zip(right["moments"], left["moments"], strict=True):
+        for name in MOMENT_KEYS - {"joints_m", "joint_angles_deg"}:
+            assert one[name] == pytest.approx(other[name], abs=2e-6), name
+        for name in JOINTS:
+            np.testing.assert_allclose(
+                np.multiply(one["joints_m"][name], [1, -1, 1]), other["joints_m"][name], atol=2e-6
+            )
+    assert left["body"]["handedness"] == "left"
+
+
+def test_limits_and_reference_ranges_are_said(performed: Perform) -> None:
+    stopped = performed("pinched-toes", "hip_turn=60", "trail_hip_internal_rotation=15")
+    report = swing_report(stopped)
+    top = next(limit for limit in report["limited_by"] if limit["range"] == "trail_hip_internal_rotation")
+    assert top["at_top"] and top["to_progress"] == 1.0
+    assert report["achieved"]["hip_turn_deg"] < report["asked"]["hip_turn_deg"] - 1.0
+    assert any("trail hip internal rotation" in line for line in report["warnings"])
+    # A measured range beyond the published mean lets the body go there, and the person is told.
+    supple = performed(
+        "pinched-toes", "hip_turn=60", "trail_hip_internal_rotation=90", "trail_tibial_internal_rotation=60"
+    )
+    said = " ".join(warnings(supple.swing))
+    assert "published mean" in said and "do not force" in said
+    assert warnings(performed("centred").swing) == []
+
+
+def test_the_centred_preset_needs_what_it_has(performed: Perform) -> None:
+    steady = swing_report(performed("centred", "stature=160", "sex=female"))["steady"]
+    for piece in ("tilt", "extension"):
+        assert steady[f"{piece}_departure_deg"] == pytest.approx(0.0, abs=0.01)
+        assert steady[f"{piece}_more_than_centred_deg"] == pytest.approx(0.0, abs=1e-4)
+    more = swing_report(performed("centred", "hip_turn=30"))["steady"]
+    assert abs(more["tilt_more_than_centred_deg"]) > 0.1
+
+
+def test_the_documentation_names_every_key(performed: Perform) -> None:
+    text = DOCUMENTATION.read_text(encoding="utf-8")
+    known = set(re.findall(r"`([A-Za-z_]+)`", text))
+    report = swing_report(performed("pinched-toes"))
+    for part in ("lengths_cm", "ranges_deg"):
+        report["body"][part] = {}
+    spoken = {key.removeprefix("lead_").removeprefix("trail_") for key in keys(report)} | set(keys(report))
+    unknown = {key for key in keys(report) if key not in known and re.sub("^(lead|trail)_", "", key) not in known}
+    assert not unknown and spoken
+
+
+def test_numbers_that_are_not_finite_are_refused() -> None:
+    with pytest.raises(TurnstillError, match="not finite"):
+        json_text({"a": float("nan")})
+
+
+def test_csv_holds_every_moment_and_number(performed: Perform) -> None:
+    report = swing_report(performed("sway"))
+    metric = list(csv.DictReader(io.StringIO(csv_text(report))))
+    imperial = list(csv.DictReader(io.StringIO(csv_text(report, inches=True))))
+    assert len(metric) == len(imperial) == len(report["moments"])
+    for row, other, moment in zip(metric, imperial, report["moments"], strict=True):
+        assert float(row["head_up_cm"]) == moment["head_up_cm"]
+        assert float(other["head_up_in"]) * 2.54 == pytest.approx(moment["head_up_cm"], abs=3e-6)
+        assert float(other["head_z_in"]) * 0.0254 == pytest.approx(moment["joints_m"]["head"][2], abs=3e-6)
+        assert float(row["joint_lead_hip_flexion_deg"]) == moment["joint_angles_deg"]["lead_hip_flexion"]
+        assert row["progress"] == other["progress"]
+    assert not any(name.endswith(("_cm", "_m")) for name in imperial[0])
+
+
+def test_the_table_fits_a_terminal_and_says_what_matters(performed: Perform, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    report = swing_report(performed("pinched-toes", frames=41))
+    text = swing_table(report)
+    lines = text.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert sum(1 for line in lines if re.match(r"^ +\d+ +[-+0]", line)) == 9
+    flat = " ".join(text.split())
+    for sentence in (*CAUTIONS, *report["warnings"]):
+        assert sentence in flat
+    assert "turn, tilt, bend" in flat and " cm" in text
+    # The row of units under the headings, metric and not.
+    for inches, unit, other in ((False, "cm", "in"), (True, "in", "cm")):
+        units = next(line for line in swing_table(report, inches).splitlines() if re.match("^ +% ", line)).split()
+        assert units.count(unit) == 3 and other not in units
+
+
+@pytest.mark.parametrize("count", [2, 3, 8, 9, 10, 41, 2001])
+def test_shown_moments_go_from_first_to_last(count: int) -> None:
+    shown = shown_moments(count)
+    assert shown[0] == 0 and shown[-1] == count - 1
+    assert len(shown) == min(count, 9) and shown == sorted(set(shown))
