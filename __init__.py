@@ -16,7 +16,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from ._version import __version__
+__version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from .model import Address, Body, Pieces, Skeleton, Steady, Swing, TurnstillError, simulate

@@ -96,8 +96,8 @@ def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
         given = float(np.broadcast_to(club_length, square.shape).reshape(-1)[at])
         needed = float(np.hypot(hands[..., 2], along).reshape(-1)[at])
         raise TurnstillError(
-            f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from it; "
-            "use a longer club, more forward bend or a nearer ball position."
+            f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from "
+            "it; use a longer club, more forward bend or a nearer ball position."
         )
     ahead = hands[..., 0] + np.sqrt(square)
     return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)

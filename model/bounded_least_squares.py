@@ -25,6 +25,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .arrays import Array, BoolArray, Index
+from .normal_equations import factor_positive_definite, solve_factored, transpose_product, weighted_normal_matrix
 
 POOL = 4096
 """Moments iterated together: the interpreter's share of the work falls with it (1,024 costs a quarter more)."""
@@ -49,7 +50,6 @@ BOUNDARY = 0.995
 
 DUAL_BAND = 1e4
 SHORTEST_STEP = 1e-6
-SMALLEST_PIVOT = 1e-4
 
 
 class Outputs(Protocol):
@@ -215,18 +215,18 @@ class _InteriorPoint:
         force = pull.copy()
         force[ranged] += dual[1] - dual[0]
         self._update_secant(force)
-        hessian = _weighted_normal_matrix(jacobian, weight)
+        hessian = weighted_normal_matrix(jacobian, weight)
         hessian[self.diagonal, self.diagonal] += p.goal_weight
-        factor, lifted = _factor_positive_definite(hessian, s["secant"])
+        factor, lifted = factor_positive_definite(hessian, s["secant"])
         goal_gradient = p.goal_weight * (s["q"] - p.goal)
-        gradient = goal_gradient + _transpose_product(jacobian, pull)
+        gradient = goal_gradient + transpose_product(jacobian, pull)
         ranged_jacobian = jacobian[ranged]
 
         def newton(target: Array) -> tuple[Array, Array, Array]:
             """Direction of unknowns, slacks and duals that makes slack times dual meet ``target``."""
             wanted = (target - dual * gap) / slack
-            pushed = _transpose_product(ranged_jacobian, wanted[0] - wanted[1])
-            step = _solve_factored(factor, pushed - gradient)
+            pushed = transpose_product(ranged_jacobian, wanted[0] - wanted[1])
+            step = solve_factored(factor, pushed - gradient)
             moved = np.einsum("mnN,nN->mN", ranged_jacobian, step)
             slack_step = np.stack([moved, -moved]) + gap
             return step, slack_step, (target - dual * slack_step) / slack - dual
@@ -327,7 +327,7 @@ class _InteriorPoint:
         """
         s = self.state
         step = s["q"] - s["q_before"]
-        change = _transpose_product(s["jacobian"] - s["jacobian_before"], force)
+        change = transpose_product(s["jacobian"] - s["jacobian_before"], force)
         miss = change - np.einsum("ijN,jN->iN", s["secant"], step)
         along = (miss * step).sum(axis=0)
         size = np.sqrt((miss * miss).sum(axis=0) * (step * step).sum(axis=0))
@@ -348,7 +348,7 @@ class _InteriorPoint:
             nudged[i, n + i] -= h
         outputs = self.problem.outputs.take(np.tile(index, 2 * n))
         _, jacobian, _ = outputs.evaluate(nudged.reshape(n, -1))
-        gradient = _transpose_product(jacobian, np.tile(force, (1, 2 * n))).reshape(n, 2, n, count)
+        gradient = transpose_product(jacobian, np.tile(force, (1, 2 * n))).reshape(n, 2, n, count)
         slope = (gradient[:, 0] - gradient[:, 1]) / (2.0 * h)
         return np.asarray(0.5 * (slope + slope.transpose(1, 0, 2)))
 
@@ -374,57 +374,3 @@ def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = np.where(step < 0.0, -value / step, np.inf)
     return np.minimum(ratio.min(axis=(0, 1), initial=np.inf), cap)
-
-
-def _transpose_product(jacobian: Array, force: Array) -> Array:
-    """``J^T force``: ``(m, n, N), (m, N) -> (n, N)``."""
-    return np.asarray(np.einsum("mnN,mN->nN", jacobian, force))
-
-
-def _weighted_normal_matrix(jacobian: Array, weight: Array) -> Array:
-    """``J^T diag(weight) J`` as ``(n, n, N)``."""
-    return np.asarray(np.einsum("miN,mjN->ijN", jacobian * weight[:, None, :], jacobian))
-
-
-def _factor_positive_definite(convex: Array, rest: Array) -> tuple[tuple[Array, Array], BoolArray]:
-    """LDL^T of ``convex + rest (n, n, N)``, with as much of ``rest`` as leaves it positive definite.
-
-    Returns the factor and which moments had to leave some out ``(N,)``: their step is a descent, not Newton's.
-    """
-    lower, pivots = _ldl(convex + rest)
-    bad = np.flatnonzero(~(pivots.min(axis=0) > SMALLEST_PIVOT))
-    lifted = np.zeros(convex.shape[2], dtype=bool)
-    lifted[bad] = True
-    share = 0.5
-    while bad.size:
-        lower[..., bad], pivots[:, bad] = _ldl(convex[..., bad] + share * rest[..., bad])
-        bad = bad[~(pivots[:, bad].min(axis=0) > SMALLEST_PIVOT)] if share else bad[:0]
-        share = share - 0.25
-    np.maximum(pivots, SMALLEST_PIVOT, out=pivots, where=lifted)
-    return (lower, pivots), lifted
-
-
-def _ldl(hessian: Array) -> tuple[Array, Array]:
-    """Unit lower factor (below the diagonal) and pivots of ``(n, n, N)`` symmetric matrices."""
-    work = hessian.copy()
-    n = work.shape[0]
-    pivots = np.empty((n, work.shape[2]))
-    with np.errstate(all="ignore"):
-        for k in range(n):
-            pivots[k] = work[k, k]
-            column = work[k + 1 :, k] / pivots[k]
-            work[k + 1 :, k + 1 :] -= column[:, None] * work[k + 1 :, k]
-            work[k + 1 :, k] = column
-    return work, pivots
-
-
-def _solve_factored(factor: tuple[Array, Array], right: Array) -> Array:
-    lower, pivots = factor
-    x = right.copy()
-    n = x.shape[0]
-    for k in range(n):
-        x[k + 1 :] -= lower[k + 1 :, k] * x[k]
-    x /= pivots
-    for k in range(n - 1, 0, -1):
-        x[:k] -= lower[k, :k] * x[k]
-    return x

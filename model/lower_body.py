@@ -17,8 +17,9 @@ from . import bounded_least_squares as bls
 from . import rotations
 from .arrays import Array, BoolArray
 from .body import Body
-from .legs import LEG_OUTPUTS, SIDE, UNKNOWNS, LegPosture, Legs, TibialRange
+from .legs import LEG_OUTPUTS, SIDE, UNKNOWNS, LegPosture, Legs
 from .ranges import SIDES, STRAIGHT_KNEE_SHARE, reference_ranges
+from .tibia import TibialRange
 
 PER_DEGREE = float(np.degrees(1.0)) ** 2
 ASKING_WEIGHTS: Array = np.array(

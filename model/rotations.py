@@ -101,16 +101,27 @@ def _coefficients(angle: Array) -> tuple[Array, Array, Array]:
     return first, second, third
 
 
-def _polynomial(v: Array, linear: Array, quadratic: Array) -> Array:
-    """I + linear K + quadratic K^2 with K the cross matrix of ``v``."""
-    k = cross_matrix(v)
-    return np.eye(3) + linear[..., None, None] * k + quadratic[..., None, None] * (k @ k)
+def _combined(v: Array, straight: Array, across: Array, along: Array) -> Array:
+    """``straight I + across K + along v v^T`` with K the cross matrix of ``v``; K^2 is ``v v^T - |v|^2 I``."""
+    out = (along[..., None] * v)[..., :, None] * v[..., None, :]
+    turned = across[..., None] * v
+    x, y, z = turned[..., 0], turned[..., 1], turned[..., 2]
+    for i in range(3):
+        out[..., i, i] += straight
+    out[..., 1, 0] += z
+    out[..., 0, 1] -= z
+    out[..., 0, 2] += y
+    out[..., 2, 0] -= y
+    out[..., 2, 1] += x
+    out[..., 1, 2] -= x
+    return out
 
 
 def exp(v: Array) -> Array:
     """Rotation ``(..., 3, 3)`` of the rotation vector ``v (..., 3)`` rad (Rodrigues)."""
-    first, second, _ = _coefficients(np.linalg.norm(v, axis=-1))
-    return _polynomial(v, first, second)
+    angle = np.linalg.norm(v, axis=-1)
+    first, second, _ = _coefficients(angle)
+    return _combined(v, np.cos(angle), first, second)
 
 
 def log(rotation: Array) -> Array:
@@ -132,8 +143,8 @@ def log(rotation: Array) -> Array:
 
 def left_jacobian(v: Array) -> Array:
     """J ``(..., 3, 3)`` with ``angular velocity = J dv/dt`` for the rotation ``exp(v)``, in its outer frame."""
-    _, second, third = _coefficients(np.linalg.norm(v, axis=-1))
-    return _polynomial(v, second, third)
+    first, second, third = _coefficients(np.linalg.norm(v, axis=-1))
+    return _combined(v, first, second, third)
 
 
 def left_jacobian_inverse(v: Array) -> Array:
@@ -142,4 +153,4 @@ def left_jacobian_inverse(v: Array) -> Array:
     first, second, _ = _coefficients(angle)
     safe = np.where(angle < _SMALL, 1.0, angle)
     quadratic = np.where(angle < _SMALL, 1.0 / 12.0, (1.0 - first / (2.0 * second)) / safe**2)
-    return _polynomial(v, np.full_like(quadratic, -0.5), quadratic)
+    return _combined(v, 1.0 - quadratic * angle**2, np.full_like(quadratic, -0.5), quadratic)

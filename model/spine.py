@@ -54,7 +54,7 @@ SEGMENT_SHARES: Array = np.concatenate(
 """``(17,)`` length of the vertebra above each level as a share of the spine: equal within a region (assumption)."""
 
 _STEPS = 6
-_TOLERANCE = 1e-13
+_TOLERANCE = 1e-12
 
 
 @dataclass(frozen=True)

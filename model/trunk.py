@@ -82,7 +82,8 @@ def use_of_range(pelvis: Array, ribcage: Array, range_: RoundedBox) -> tuple[Arr
         range_: the trunk's range.
 
     Returns:
-        ``RoundedBox.use`` ``(...)``, its gradient ``(..., 3)`` per rad in the world, and the rotation vector ``(..., 3)`` rad in the pelvis frame.
+        ``RoundedBox.use`` ``(...)``, its gradient ``(..., 3)`` per rad in the world, and the rotation vector
+        ``(..., 3)`` rad in the pelvis frame.
     """
     to_pelvis = np.swapaxes(pelvis, -1, -2)
     vector = rotations.log(to_pelvis @ ribcage)

@@ -36,9 +36,7 @@ def club_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
     lean = float(np.clip(BALL_RADIUS_M + 0.012 - room, 0.0, 0.04))
     butt = hand_heights(shape)["lead"] + 0.5 * shape["hand_breadth"] + 0.025
     down = np.array([-length, -length + 0.05, butt - 0.05])
-    shaft = _rod(
-        "shaft", "shaft", down, np.array([0.006, 0.006, 0.0075]), lean * np.minimum(down / length, 0.0)
-    )
+    shaft = _rod("shaft", "shaft", down, np.array([0.006, 0.006, 0.0075]), lean * np.minimum(down / length, 0.0))
     up = np.array([butt - 0.275, butt - 0.27, butt - 0.012, butt - 0.002, butt])
     thick = np.array([0.0085, 0.0105, 0.0140, 0.0140, 0.0110])
     grip = _rod("grip", "grip", up, thick, lean * np.minimum(up / length, 0.0))

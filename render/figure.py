@@ -79,14 +79,10 @@ class Figure:
         )
         ends = np.cumsum([0, *(len(part.local) for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
-        faces = np.concatenate(
-            [part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)]
-        )
+        faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
         # A mirror image turns every triangle over.
         self.faces: IntArray = faces[:, ::-1].copy() if left_handed else faces
-        self.part_of_face: IntArray = np.repeat(
-            np.arange(len(self.parts)), [len(p.faces) for p in self.parts]
-        )
+        self.part_of_face: IntArray = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
 
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""

@@ -83,9 +83,7 @@ class _Head:
     def _neck(self) -> Part:
         share = np.linspace(-0.18, 1.0, 9)
         r = self.neck_radius
-        sections = outline(
-            np.full(9, 1.02 * r), np.full(9, 1.02 * r), np.full(9, 0.97 * r), np.full(9, 0.97 * r)
-        )
+        sections = outline(np.full(9, 1.02 * r), np.full(9, 1.02 * r), np.full(9, 0.97 * r), np.full(9, 0.97 * r))
         rings = upright_rings(np.zeros(9), sections, centre_x=np.linspace(0.020, 0.004, 9))
         return loft("neck", "skin", self._neck_carrier(share), rings, np.arange(9))
 
@@ -105,9 +103,7 @@ class _Head:
         # Where the back profile lies before the middle (under the jaw) the ring moves forward instead.
         under = np.minimum(back, 0.0)
         front_half = 0.5 * (front + under)
-        sections = np.where(
-            (under < 0)[:, None, None], outline(front_half, front_half, half, half, 2.15), sections
-        )
+        sections = np.where((under < 0)[:, None, None], outline(front_half, front_half, half, half, 2.15), sections)
         centre = self.middle_x + np.where(under < 0, front - front_half, 0.0)
         rings = upright_rings(self.level(0.0) + way * self.height, sections, centre_x=centre)
         return loft("skull", "skin", self.carrier, rings, cap_m=0.001)
@@ -119,9 +115,7 @@ class _Head:
         bridge = tip + np.array([-0.007, 0.0, 0.019])
         found.append(ellipsoid("nose_bridge", "skin", self.carrier, bridge, [0.012, 0.0100, 0.031], tilt))
         found.append(ellipsoid("nose_tip", "skin", self.carrier, tip, [0.0125, 0.0155, 0.011]))
-        found.append(
-            ellipsoid("mouth", "lips", self.carrier, self.on_face(0.185, 0.0, 0.002), [0.0075, 0.025, 0.007])
-        )
+        found.append(ellipsoid("mouth", "lips", self.carrier, self.on_face(0.185, 0.0, 0.002), [0.0075, 0.025, 0.007]))
         for side, y in (("lead", 0.205 * self.breadth), ("trail", -0.205 * self.breadth)):
             eye = self.on_face(0.50, y, 0.0085)
             found.append(ellipsoid(f"eye_{side}", "eye", self.carrier, eye, [0.0095, 0.016, 0.0105]))

@@ -159,6 +159,4 @@ def _sleeve(side: str, shape: Mapping[str, float], skeleton: Skeleton) -> Part:
     heights = np.concatenate([at, cap * deltoid])
     radii = np.concatenate([radius, deltoid * np.sqrt(1 - cap**2)])
     sections = outline(radii, radii, 0.96 * radii, 0.96 * radii)
-    return loft(
-        f"sleeve_{side}", "shirt", Rigid(f"upper_arm_{side}"), upright_rings(heights, sections), cap_m=0.001
-    )
+    return loft(f"sleeve_{side}", "shirt", Rigid(f"upper_arm_{side}"), upright_rings(heights, sections), cap_m=0.001)

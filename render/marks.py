@@ -127,9 +127,7 @@ class Marks:
         ring = np.asarray(centre, float) + radius * np.stack([np.cos(turn), np.sin(turn)], -1)
         self.line(ring, colour, **style)
 
-    def dot(
-        self, centre: ArrayLike, colour: Colour, *, radius: float = 4.5, edge: Colour | None = None
-    ) -> None:
+    def dot(self, centre: ArrayLike, colour: Colour, *, radius: float = 4.5, edge: Colour | None = None) -> None:
         """A small filled disc."""
         ((x, y),) = self._fine(centre)
         for r, fill in ((radius + HALO_PX, self.halo if edge is None else edge), (radius, colour)):
@@ -194,9 +192,7 @@ def free_place(
             box = np.array([x - half[0], y - half[1], x + half[0], y + half[1]])
             left, top, right, bottom = np.clip(box, 0, [width, height, width, height]).astype(int)
             hidden = float(covered[top:bottom, left:right].mean())
-            clash = sum(
-                bool(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]) for b in taken
-            )
+            clash = sum(bool(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]) for b in taken)
             away = np.abs(np.array([x, y]) - want) / width
             cost = 12.0 * hidden + 10.0 * clash + float(away[0] + 5.0 * away[1])
             if cost < best_cost:

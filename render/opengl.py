@@ -27,7 +27,7 @@ _PROBE_SECONDS = 60.0
 _passed: set[tuple[str, ...]] = set()
 
 
-class OpenGLMissing(TurnstillError):  # noqa: N818 - named after what is missing
+class OpenGLMissing(TurnstillError):
     """No picture can be drawn for want of OpenGL.
 
     Attributes:

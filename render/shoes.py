@@ -23,9 +23,7 @@ def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
         skeleton: one moment with the feet flat on the ground, for ankle height and the ends of the foot.
 
     """
-    return [
-        part for side, out in (("lead", 1.0), ("trail", -1.0)) for part in _shoe(side, out, shape, skeleton)
-    ]
+    return [part for side, out in (("lead", 1.0), ("trail", -1.0)) for part in _shoe(side, out, shape, skeleton)]
 
 
 def _plan(length: float, ball: float, heel: float, outward: float) -> Array:

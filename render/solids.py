@@ -53,9 +53,7 @@ class Part:
         return placed
 
 
-def outline(
-    front: ArrayLike, back: ArrayLike, lead: ArrayLike, trail: ArrayLike, square: ArrayLike = 2.0
-) -> Array:
+def outline(front: ArrayLike, back: ArrayLike, lead: ArrayLike, trail: ArrayLike, square: ArrayLike = 2.0) -> Array:
     """Egg-shaped rings: four quarter superellipses of different half axes.
 
     Args:
@@ -114,9 +112,7 @@ def loft(
     return Part(name, colour, local, carried, tube_faces(count), carrier)
 
 
-def upright_rings(
-    z: ArrayLike, sections: Array, centre_x: ArrayLike = 0.0, centre_y: ArrayLike = 0.0
-) -> Array:
+def upright_rings(z: ArrayLike, sections: Array, centre_x: ArrayLike = 0.0, centre_y: ArrayLike = 0.0) -> Array:
     """``(R, SIDES, 3)`` rings level in one frame: sections ``(R, SIDES, 2)`` at heights z ``(R,)``."""
     heights = np.asarray(z, float)
     rings = np.empty((*sections.shape[:2], 3))
@@ -154,9 +150,7 @@ def ellipsoid(
     if turn is not None:
         points = points @ turn.T
     local = points + np.asarray(centre, float)
-    return Part(
-        name, colour, local, np.zeros(len(local), np.int64), np.asarray(ball.faces, np.int64), carrier
-    )
+    return Part(name, colour, local, np.zeros(len(local), np.int64), np.asarray(ball.faces, np.int64), carrier)
 
 
 def smooth_table(stations: ArrayLike, values: ArrayLike, at: ArrayLike) -> Array:

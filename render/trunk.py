@@ -54,9 +54,7 @@ def _seat_and_belt(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]
     last = profile[-1]
     band = outline(last[0] + grow, last[1] + grow, last[2] + grow, last[2] + grow, 2.25)
     belt = loft("belt", "belt", carrier, upright_rings(z, band))
-    buckle = ellipsoid(
-        "buckle", "buckle", carrier, [last[0] + 0.003, 0.0, top - 0.018], [0.007, 0.026, 0.019]
-    )
+    buckle = ellipsoid("buckle", "buckle", carrier, [last[0] + 0.003, 0.0, top - 0.018], [0.007, 0.026, 0.019])
     return [seat, belt, buckle]
 
 
@@ -119,9 +117,7 @@ def _yoke(shape: Mapping[str, float], skeleton: Skeleton) -> Part:
     beyond = deltoid * np.array([-0.72, -0.5, -0.26])
     shrink = np.sqrt(1 - (beyond / (0.86 * deltoid)) ** 2)[:, None, None]
     rings = upright_rings(np.zeros(len(share)), sections)
-    low_end = np.concatenate(
-        [sections[:1] * shrink, np.repeat(beyond[:, None, None], sections.shape[1], 1)], -1
-    )
+    low_end = np.concatenate([sections[:1] * shrink, np.repeat(beyond[:, None, None], sections.shape[1], 1)], -1)
     high_end = low_end[::-1] * np.array([1.0, 1.0, -1.0])
     frame = np.concatenate([[0, 0, 0], np.arange(len(share)), [len(share) - 1] * 3])
     return loft(

@@ -11,7 +11,7 @@ from typing import Annotated, Any, NoReturn
 
 import typer
 
-from .._version import __version__
+from .. import __version__
 
 USER_ERROR, CLOSED_PIPE, INTERRUPTED = 2, 1, 130
 

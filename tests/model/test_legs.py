@@ -29,7 +29,9 @@ def loop() -> tuple[Legs, np.ndarray]:
 def test_bones_keep_their_lengths_and_feet_their_places(loop: tuple[Legs, np.ndarray]) -> None:
     legs, q = loop
     posture = legs.posture(q)
-    np.testing.assert_allclose(np.linalg.norm(posture.hip - posture.knee, axis=0), np.stack(2 * [legs.thigh]), atol=1e-12)
+    np.testing.assert_allclose(
+        np.linalg.norm(posture.hip - posture.knee, axis=0), np.stack(2 * [legs.thigh]), atol=1e-12
+    )
     np.testing.assert_allclose(
         np.linalg.norm(posture.knee - legs.ankle, axis=0), np.stack(2 * [legs.shank]), atol=1e-12
     )

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import mujoco
 import numpy as np
 from scipy.spatial.transform import Rotation
+
 from turnstill.model import Swing
 from turnstill.model.arrays import Array
 from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL

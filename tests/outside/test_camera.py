@@ -5,6 +5,7 @@ from __future__ import annotations
 import cv2
 import numpy as np
 import pytest
+
 from turnstill.render.camera import Camera, down_the_line, face_on
 
 CAMERAS = {

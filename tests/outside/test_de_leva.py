@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from turnstill.model import de_leva
 from turnstill.model.errors import TurnstillError
 

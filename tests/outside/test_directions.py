@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+
 from turnstill.model import Address, Body, Pieces, Steady, Swing, lower_body, simulate
 from turnstill.model.arrays import Array, ArrayLike, BoolArray
 from turnstill.model.available import most_hip_turn

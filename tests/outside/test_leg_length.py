@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+
 from turnstill.model import Body, lower_body
 from turnstill.model.arrays import Array
 from turnstill.model.legs import Legs

@@ -14,6 +14,7 @@ from typing import Any, TypeAlias
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
+
 from turnstill.model import JOINTS, Address, Body, Pieces, Steady, Swing, simulate
 from turnstill.model.arrays import Array
 from turnstill.model.mass import CLUB_MASS

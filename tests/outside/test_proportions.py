@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from turnstill.model import Body, survey
 from turnstill.model.arrays import Array
 

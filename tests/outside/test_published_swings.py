@@ -9,6 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
+
 from turnstill.model import Address, Body, Pieces, Swing, simulate
 from turnstill.model.arrays import Array
 

@@ -11,6 +11,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
+
 from turnstill.model import head, rotations, spine
 from turnstill.model.arrays import Array
 from turnstill.model.body import Body

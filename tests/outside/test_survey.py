@@ -9,6 +9,7 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+
 from turnstill.model import survey
 from turnstill.model.errors import OutOfRange, TurnstillError
 
@@ -69,9 +70,7 @@ def test_proportions_reproduce_the_summary_to_the_print() -> None:
 def test_sizes_reproduce_the_summary() -> None:
     """Mean and sd of the log-normal against those of the people: 1756.2 (68.6) mm, 85.5 (14.2) kg, ..."""
     printed = ((1.7562, 0.0686, 85.5, 14.2), (1.6285, 0.0642, 67.8, 11.0))
-    for (log_h, sd_h, log_m, sd_m, _), (stature, stature_sd, mass, mass_sd) in zip(
-        survey.SIZE, printed, strict=True
-    ):
+    for (log_h, sd_h, log_m, sd_m, _), (stature, stature_sd, mass, mass_sd) in zip(survey.SIZE, printed, strict=True):
         mean_h, mean_m = np.exp(log_h + sd_h**2 / 2), np.exp(log_m + sd_m**2 / 2)
         assert mean_h == pytest.approx(stature, abs=0.0001)
         assert mean_m == pytest.approx(mass, abs=0.1)
@@ -104,9 +103,7 @@ def test_shape_of_a_mean_body_is_the_mean_shape(sex: int) -> None:
         ("lateral_femoral_epicondyle_height", 0.285, (-0.0051, 0.0010)),
     ],
 )
-def test_against_drillis_and_contini_with_the_gap_stated(
-    name: str, drillis: float, gaps: tuple[float, float]
-) -> None:
+def test_against_drillis_and_contini_with_the_gap_stated(name: str, drillis: float, gaps: tuple[float, float]) -> None:
     """Drillis & Contini 1966 as in Winter 2009, Fig. 4.1 (read in restatements); both sexes in one figure."""
     np.testing.assert_allclose(survey.ratio(name, [0, 1]) - drillis, gaps, rtol=0, atol=0.0001)
     # Another population by other hands, but the same anatomy: within three sd between people.

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from turnstill.model import Address, Body, Pieces, Swing, simulate
 from turnstill.model.arrays import Array
 from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL

@@ -8,6 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 import pytest
+
 from turnstill.render.figure import Figure
 from turnstill.render.stage import Stage
 

@@ -10,6 +10,7 @@ from types import SimpleNamespace
 
 import numpy as np
 from scipy.spatial.transform import Rotation
+
 from turnstill.model.arrays import Array
 from turnstill.model.skeleton import JOINTS, SEGMENT_ORIGINS, Skeleton
 
@@ -121,15 +122,11 @@ def top() -> Skeleton:
     pelvis, ribcage = turned(45, 11, 12), turned(70, 35, 7)
     place = np.array([-0.08, 0.0, 0.0415 * H + 0.458 * H])
     club = frame_along(np.array([0.25, -1.0, 0.12]), np.array([0.1, 0.0, 1.0]))
-    draft = golfer(
-        place, pelvis, ribcage, turned(20, 0, 55), np.zeros(3), club, 20.0, (Z, Z), address().joints["ball"]
-    )
+    draft = golfer(place, pelvis, ribcage, turned(20, 0, 55), np.zeros(3), club, 20.0, (Z, Z), address().joints["ball"])
     chest = ribcage @ turned(15, 0, 0)
     grip = draft.joints["neck_base"] + chest @ [0.30, -0.24, 0.10]
     poles = (np.array([0.0, 0.0, -1.0]), ribcage @ [-0.4, -0.6, -1.0])
-    return golfer(
-        place, pelvis, ribcage, turned(20, 0, 55), grip, club, 20.0, poles, address().joints["ball"]
-    )
+    return golfer(place, pelvis, ribcage, turned(20, 0, 55), grip, club, 20.0, poles, address().joints["ball"])
 
 
 def moved(skeleton: Skeleton, rotation: Array, shift: Array) -> Skeleton:

@@ -5,6 +5,7 @@ import sys
 
 import numpy as np
 import pytest
+
 from turnstill.model.errors import TurnstillError
 from turnstill.render.camera import Camera, down_the_line, face_on
 
@@ -56,9 +57,7 @@ def test_a_mirrored_world_makes_a_mirrored_picture() -> None:
 def test_the_frame_holds_a_golfer_of_any_stature(stature: float) -> None:
     hands = np.array([0.23, 0.0, 0.42]) * stature
     # Feet, ball, raised hands and a club laid off in either direction, in parts of stature.
-    reach = np.array(
-        [[0, 0.2, 0], [0, -0.2, 0], [0.57, 0, 0], [-0.1, -0.3, 1.05], [-0.1, 0.42, 0.95], [0, 0, 1.0]]
-    )
+    reach = np.array([[0, 0.2, 0], [0, -0.2, 0], [0.57, 0, 0], [-0.1, -0.3, 1.05], [-0.1, 0.42, 0.95], [0, 0, 1.0]])
     for camera in (face_on(hands[2], stature_m=stature), down_the_line(hands, stature_m=stature)):
         seen = camera.project(reach * stature)
         assert (seen >= 0).all() and (seen < [camera.width, camera.height]).all()

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import trimesh
 from scipy.spatial.transform import Rotation
+
 from turnstill.model.skeleton import Skeleton
 from turnstill.render.club import BALL_RADIUS_M
 from turnstill.render.figure import Figure
@@ -100,11 +101,7 @@ def test_joints_and_bones_lie_inside_without_gaps(golf: ModuleType, figure: Figu
 
 def named(figure: Figure, vertices: np.ndarray, *names: str) -> np.ndarray:
     return np.concatenate(
-        [
-            vertices[a:b]
-            for part, (a, b) in zip(figure.parts, figure.vertex_ranges, strict=True)
-            if part.name in names
-        ]
+        [vertices[a:b] for part, (a, b) in zip(figure.parts, figure.vertex_ranges, strict=True) if part.name in names]
     )
 
 
@@ -114,9 +111,7 @@ def test_sizes_are_the_measured_ones(golf: ModuleType, figure: Figure) -> None:
     in_head = (named(figure, vertices, "skull") - address.joints["head"]) @ address.frames["head"]
     assert np.ptp(in_head[:, 1]) == pytest.approx(golf.SHAPE["head_breadth"], rel=0.03)
     assert np.ptp(in_head[:, 0]) == pytest.approx(golf.SHAPE["head_length"], rel=0.04)
-    in_foot = (named(figure, vertices, "sole_lead") - address.joints["ankle_lead"]) @ address.frames[
-        "foot_lead"
-    ]
+    in_foot = (named(figure, vertices, "sole_lead") - address.joints["ankle_lead"]) @ address.frames["foot_lead"]
     # A shoe is a little longer and broader than the bare foot in it.
     assert 0.0 < np.ptp(in_foot[:, 0]) - golf.SHAPE["foot_length"] < 0.035
     assert 0.0 < np.ptp(in_foot[:, 1]) - golf.SHAPE["foot_breadth"] < 0.03
@@ -134,9 +129,7 @@ def test_the_face_of_the_club_stands_behind_the_ball(golf: ModuleType) -> None:
     """Also where the clubhead's joint is given at the ball itself."""
     address = golf.address()
     for ball in (address.joints["ball"], address.joints["clubhead"]):
-        given = Skeleton(
-            {**address.joints, "ball": ball}, address.frames, address.spine, address.spine_frames
-        )
+        given = Skeleton({**address.joints, "ball": ball}, address.frames, address.spine, address.spine_frames)
         figure = Figure(golf.BODY, given)
         face = named(figure, figure.pose(given), "clubhead")[:, 1].max()
         assert -0.01 < ball[1] - BALL_RADIUS_M - face < 0.03

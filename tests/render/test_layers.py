@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import numpy as np
+
 from turnstill.render.layers import Layers, ghostly, outline, over, shrink
 
 

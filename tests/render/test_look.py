@@ -4,6 +4,7 @@ from dataclasses import asdict
 from itertools import combinations
 
 import numpy as np
+
 from turnstill.render.look import Look
 
 

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+
 from turnstill.render.marks import Marks, arc_dashes, free_place
 
 

@@ -4,15 +4,14 @@ import os
 import sys
 
 import pytest
+
 from turnstill.model.errors import TurnstillError
 from turnstill.render.opengl import OpenGLMissing, require_opengl
 
 CRASH = (sys.executable, "-c", "import os, signal; os.kill(os.getpid(), signal.SIGSEGV)")
 
 
-@pytest.mark.parametrize(
-    "probe", [CRASH, (sys.executable, "-c", "raise SystemExit(1)"), ("/no/such/program",)]
-)
+@pytest.mark.parametrize("probe", [CRASH, (sys.executable, "-c", "raise SystemExit(1)"), ("/no/such/program",)])
 def test_a_machine_that_cannot_draw_gets_one_sentence(probe: tuple[str, ...]) -> None:
     with pytest.raises(OpenGLMissing) as caught:
         require_opengl(probe)

@@ -4,6 +4,7 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+
 from turnstill.render.camera import Camera, down_the_line, face_on
 from turnstill.render.look import Look
 from turnstill.render.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture

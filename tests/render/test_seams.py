@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import trimesh
+
 from turnstill.render.seams import SEAM_M, soften_seams
 
 

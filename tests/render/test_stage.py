@@ -4,6 +4,7 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+
 from turnstill.render.camera import Camera, down_the_line, face_on
 from turnstill.render.figure import Figure, Posed
 from turnstill.render.scenery import scenery
@@ -27,9 +28,7 @@ def test_the_drawn_figure_fills_its_projected_outline(
         assert np.abs(drawn_high - high).max() <= 1.0
 
 
-def test_the_same_posture_is_drawn_the_same_after_another(
-    golf: ModuleType, figure: Figure, stage: Stage
-) -> None:
+def test_the_same_posture_is_drawn_the_same_after_another(golf: ModuleType, figure: Figure, stage: Stage) -> None:
     """Points and normals are changed in place: nothing of the last posture may stay."""
     address, top = Posed.of(figure, golf.address()), Posed.of(figure, golf.top())
     first = stage.figure_layer(CAMERAS[0], address)

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
 from turnstill.scenes.perform import Performed, perform
 from turnstill.scenes.presets import load
 from turnstill.scenes.settings import apply

@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ElementTree
 
 from hypothesis import given
 from hypothesis import strategies as st
+
 from turnstill.scenes.charts import HEIGHT, STYLES, WIDTH, Line, key, line_chart, ticks
 from turnstill.scenes.compare import MOST_SWINGS
 

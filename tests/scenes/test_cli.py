@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from turnstill.scenes.cli import app
 from typer.testing import CliRunner
+
+from turnstill.scenes.cli import app
 
 RUNNER = CliRunner()
 FUZZ = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -10,6 +10,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from PIL import Image
+
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes import compare as compare_module
 from turnstill.scenes.compare import compare_to, default_folder, slug, titled

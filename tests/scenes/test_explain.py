@@ -4,6 +4,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
+
 from turnstill.scenes.explain import causes, head_at_top, head_words, sentences
 from turnstill.scenes.perform import Performed
 

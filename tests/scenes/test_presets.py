@@ -8,6 +8,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+
 from turnstill.model.address import ADDRESS, Address
 from turnstill.model.errors import TurnstillError
 from turnstill.model.pieces import PIECES, Pieces, Steady

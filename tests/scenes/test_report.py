@@ -11,6 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+
 from turnstill.model.errors import TurnstillError
 from turnstill.model.skeleton import JOINTS
 from turnstill.scenes.cautions import CAUTIONS, warnings

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.perform import body_of, pieces_of
 from turnstill.scenes.presets import load

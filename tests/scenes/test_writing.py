@@ -5,6 +5,7 @@ import os
 from pathlib import Path
 
 import pytest
+
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes import writing
 from turnstill.scenes.writing import CONTENTS_FILE, check_file_target, new_folder, write_text

@@ -1,3 +1,0 @@
-"""The version, alone in a file so that the build reads it without importing numpy."""
-
-__version__ = "0.1.0"
