@@ -12,6 +12,7 @@ rotation (away from the target is negative).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import factorial
 
 import numpy as np
 
@@ -53,7 +54,9 @@ SEGMENT_SHARES: Array = np.concatenate(
 )
 """``(17,)`` length of the vertebra above each level as a share of the spine: equal within a region (assumption)."""
 
-_STEPS = 6
+_STEPS = 12
+_NEWTON_STEPS = 2
+"""After two Newton steps the derivative hardly changes; keeping it costs a step and saves its price."""
 _TOLERANCE = 1e-12
 
 
@@ -65,15 +68,12 @@ class Spine:
         vector: ``(..., 3)`` the shared rotation vector v, rad.
         centres: ``(..., 18, 3)`` m, world, lumbosacral joint to base of neck.
         frames: ``(..., 18, 3, 3)`` vertebra_to_world; the last is the ribcage.
-        top_by_turning: ``(..., 3, 3)`` velocity of the base of the neck per angular velocity of the ribcage
-            (world), the pelvis held.
         closed: ``(...)`` whether the levels add up to the ribcage to rounding.
     """
 
     vector: Array
     centres: Array
     frames: Array
-    top_by_turning: Array
     closed: BoolArray
 
 
@@ -86,33 +86,119 @@ def bend(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> Sp
         lumbosacral: ``(..., 3)`` m, world.
         length: ``(...)`` m, lumbosacral joint to base of neck with a straight spine.
     """
-    whole = np.swapaxes(pelvis, -1, -2) @ ribcage
-    vector = rotations.log(whole)
-    for step in range(_STEPS):
-        levels = np.moveaxis(vector[..., None, :] * SHARES, -2, 0)  # (17, ..., 3)
-        turned = rotations.exp(levels)
-        below = np.empty((len(LEVELS) + 1, *whole.shape))
-        below[0] = np.eye(3)
-        for i in range(len(LEVELS)):
-            below[i + 1] = below[i] @ turned[i]
-        miss = rotations.log(whole @ np.swapaxes(below[-1], -1, -2))
-        # Angular velocity (pelvis frame) each level adds, per rate of v.
-        by_level = below[:-1] @ (rotations.left_jacobian(levels) * SHARES.reshape(-1, *[1] * (whole.ndim - 1), 3))
-        total = by_level.sum(axis=0)
-        if step == _STEPS - 1 or np.abs(miss).max(initial=0.0) < _TOLERANCE:
-            break
-        vector = vector + np.linalg.solve(total, miss[..., None])[..., 0]
-    length = np.asarray(length)
-    segments = below[1:, ..., :, 2] * (SEGMENT_SHARES.reshape(-1, *[1] * length.ndim) * length)[..., None]
-    own = np.concatenate([np.zeros_like(segments[:1]), np.cumsum(segments, axis=0)])  # pelvis frame
-    lever = rotations.cross_matrix(own[-1] - own[:-1])
-    by_vector = -(lever @ by_level).sum(axis=0)
-    by_turning = pelvis @ by_vector @ np.linalg.inv(total) @ np.swapaxes(pelvis, -1, -2)
-    frames = np.concatenate([below[1:], below[-1:]])
+    chain = _Chain(pelvis, ribcage, length)
+    to_world = np.moveaxis(pelvis.reshape(-1, 3, 3), 0, -1)
+    batch = pelvis.shape[:-2]
+    frames = np.einsum("ijn,ljkn->nlik", to_world, np.concatenate([chain.below[1:], chain.below[-1:]]))
+    centres = np.einsum("ijn,ljn->nli", to_world, chain.centres)
     return Spine(
-        vector=vector,
-        centres=lumbosacral[..., None, :] + np.moveaxis((pelvis @ own[..., None])[..., 0], 0, -2),
-        frames=np.moveaxis(pelvis @ frames, 0, -3),
-        top_by_turning=by_turning,
-        closed=np.abs(miss).max(axis=-1) < 1e-9,
+        vector=chain.vector.T.reshape(*batch, 3),
+        centres=lumbosacral[..., None, :] + centres.reshape(*batch, *centres.shape[1:]),
+        frames=frames.reshape(*batch, *frames.shape[1:]),
+        closed=(chain.miss < 1e-9).reshape(batch),
     )
+
+
+def top(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> tuple[Array, Array]:
+    """Base of the neck ``(N, 3)`` m, and its velocity per angular velocity of the ribcage ``(N, 3, 3)``.
+
+    Arguments as of ``bend``, for one batch axis; everything in the world, the pelvis held.
+    """
+    chain = _Chain(pelvis, ribcage, length)
+    neck_base = lumbosacral + (pelvis @ chain.centres[-1].T[..., None])[..., 0]
+    by_vector, turning = np.moveaxis(chain.top_by_vector(), -1, 0), np.moveaxis(chain.turning(), -1, 0)
+    return neck_base, pelvis @ by_vector @ np.linalg.inv(turning) @ np.swapaxes(pelvis, -1, -2)
+
+
+class _Chain:
+    """The levels between a pelvis and a ribcage, in the pelvis frame; level first, moments (N) last.
+
+    ``below[l]`` ``(3, 3, N)`` is the vertebra below level l, ``below[17]`` the ribcage; ``centres`` ``(18, 3, N)`` m;
+    ``vector`` ``(3, N)``; ``miss`` ``(N,)`` the largest part of the rotation left over, rad.
+    """
+
+    def __init__(self, pelvis: Array, ribcage: Array, length: Array) -> None:
+        relative = (np.swapaxes(pelvis, -1, -2) @ ribcage).reshape(-1, 3, 3)
+        whole = np.ascontiguousarray(np.moveaxis(relative, 0, -1))
+        self.vector = rotations.log(relative).T
+        count = whole.shape[-1]
+        self.below = np.empty((len(LEVELS) + 1, 3, 3, count))
+        self.below[0] = np.eye(3)[..., None]
+        # Large arrays are made once: fresh memory costs several times the arithmetic done in it.
+        self.scratch, self.product = np.empty((2, len(LEVELS), 3, 3, count))
+        for step in range(_STEPS):
+            self.levels = SHARES[..., None] * self.vector
+            turned = _rotation(self.levels, self.scratch)
+            for i in range(len(LEVELS)):
+                np.einsum("ijn,jkn->ikn", self.below[i], turned[i], out=self.below[i + 1])
+            # What is left, outermost: its skew part is its sine, which is as good as the angle once it is small.
+            left = np.einsum("ijn,kjn->ikn", whole, self.below[-1])
+            sine = 0.5 * np.stack([left[2, 1] - left[1, 2], left[0, 2] - left[2, 0], left[1, 0] - left[0, 1]])
+            self.miss = np.abs(sine).max(axis=0)
+            if self.miss.max(initial=0.0) < _TOLERANCE:
+                break
+            if step < _NEWTON_STEPS:
+                inverse = np.linalg.inv(np.moveaxis(self.turning(), -1, 0))
+            self.vector = self.vector + (inverse @ sine.T[..., None])[..., 0].T
+        size = SEGMENT_SHARES[:, None] * np.broadcast_to(length, pelvis.shape[:-2]).reshape(-1)
+        self.centres = np.zeros((len(LEVELS) + 1, 3, count))
+        np.cumsum(self.below[1:, :, 2] * size[:, None], axis=0, out=self.centres[1:])
+
+    def by_level(self) -> Array:
+        """``(17, 3, 3, N)`` angular velocity that each level adds, per rate of the vector."""
+        own = _left_jacobian(self.levels, self.scratch)
+        own *= SHARES[:, None, :, None]
+        return np.einsum("lijn,ljkn->likn", self.below[:-1], own, out=self.product)
+
+    def turning(self) -> Array:
+        """``(3, 3, N)`` angular velocity of the ribcage per rate of the vector."""
+        return np.asarray(self.by_level().sum(axis=0))
+
+    def top_by_vector(self) -> Array:
+        """``(3, 3, N)`` velocity of the base of the neck per rate of the vector: each level swings what is above."""
+        arm = (self.centres[-1] - self.centres[:-1])[:, :, None]
+        w = self.by_level()
+        return np.stack(
+            [
+                (w[:, 1] * arm[:, 2] - w[:, 2] * arm[:, 1]).sum(axis=0),
+                (w[:, 2] * arm[:, 0] - w[:, 0] * arm[:, 2]).sum(axis=0),
+                (w[:, 0] * arm[:, 1] - w[:, 1] * arm[:, 0]).sum(axis=0),
+            ]
+        )
+
+
+# Levels turn by less than a radian, where these series of the square of the angle are exact to rounding; components
+# first and moments last they take a fifth of the time of `rotations.exp` and `rotations.left_jacobian`.
+_SINE = np.array([(-1.0) ** k / factorial(2 * k + 1) for k in range(8)])
+_VERSINE = np.array([(-1.0) ** k / factorial(2 * k + 2) for k in range(8)])
+_EXCESS = np.array([(-1.0) ** k / factorial(2 * k + 3) for k in range(8)])
+
+
+def _series(coefficients: Array, square: Array) -> Array:
+    value = np.full_like(square, coefficients[-1])
+    for coefficient in coefficients[-2::-1]:
+        value = value * square + coefficient
+    return value
+
+
+def _combined(v: Array, straight: Array, across: Array, along: Array, out: Array) -> Array:
+    """``straight I + across K + along v v^T`` ``(17, 3, 3, N)`` of ``v (17, 3, N)``; K the cross matrix."""
+    np.multiply((along[:, None] * v)[:, :, None], v[:, None], out=out)
+    turned = across[:, None] * v
+    for i in range(3):
+        j, k = (i + 1) % 3, (i + 2) % 3
+        out[:, i, i] += straight
+        out[:, k, j] += turned[:, i]
+        out[:, j, k] -= turned[:, i]
+    return out
+
+
+def _rotation(v: Array, out: Array) -> Array:
+    square = (v * v).sum(axis=1)
+    versine = _series(_VERSINE, square)
+    return _combined(v, 1.0 - square * versine, _series(_SINE, square), versine, out)
+
+
+def _left_jacobian(v: Array, out: Array) -> Array:
+    square = (v * v).sum(axis=1)
+    return _combined(v, _series(_SINE, square), _series(_VERSINE, square), _series(_EXCESS, square), out)

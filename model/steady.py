@@ -56,9 +56,9 @@ class TrunkOnPelvis:
 
     def head(self, ribcage: Array) -> tuple[Array, Array]:
         """Centre of the head ``(N, 3)`` m and its velocity per angular velocity of ``ribcage`` ``(N, 3, 3)``."""
-        column = spine.bend(self.pelvis, ribcage, self.lumbosacral, self.spine_length)
+        neck_base, by_turning = spine.top(self.pelvis, ribcage, self.lumbosacral, self.spine_length)
         posture = heads.place(ribcage, self.gaze, self.neck)
-        return column.centres[..., -1, :] + posture.from_neck_base, column.top_by_turning + posture.by_turning
+        return neck_base + posture.from_neck_base, by_turning + posture.by_turning
 
 
 @dataclass(frozen=True)

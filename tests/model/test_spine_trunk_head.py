@@ -54,8 +54,9 @@ def test_top_of_the_spine_moves_with_the_ribcage_as_differenced(trunks: dict[str
         turned = rotations.exp(sign * H * trunks["spin"]) @ trunks["ribcage"]
         return spine.bend(trunks["pelvis"], turned, np.zeros((COUNT, 3)), np.full(COUNT, 0.48)).centres[:, -1]
 
-    s = spine.bend(trunks["pelvis"], trunks["ribcage"], np.zeros((COUNT, 3)), np.full(COUNT, 0.48))
-    analytic = (s.top_by_turning @ trunks["spin"][..., None])[..., 0]
+    place, by_turning = spine.top(trunks["pelvis"], trunks["ribcage"], np.zeros((COUNT, 3)), np.full(COUNT, 0.48))
+    np.testing.assert_allclose(place, top(0), atol=1e-12)
+    analytic = (by_turning @ trunks["spin"][..., None])[..., 0]
     np.testing.assert_allclose((top(1) - top(-1)) / (2 * H), analytic, atol=1e-8)
 
 
