@@ -15,96 +15,92 @@ from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
 
 @dataclass(frozen=True)
 class Length:
-    """A length as a share of stature (male, female) and where that comes from."""
+    """A length as a share of stature, and where that comes from.
 
-    male: float
-    female: float
+    Attributes:
+        terms: survey proportions that add up to it, each with its factor.
+        plus: what is added for men and for women.
+        source: in words.
+    """
+
+    terms: tuple[tuple[float, str], ...]
+    plus: tuple[float, float]
     source: str
 
+    def share(self, female: Array, own: Mapping[str, Array] | None = None) -> Array:
+        """Share of stature, shape of ``female``; a person's ``own`` proportions stand in for the survey's means."""
+        known = own or {}
+        total = survey.by_sex(female, *self.plus)
+        for factor, name in self.terms:
+            total = total + factor * (known[name] if name in known else survey.ratio(name, female))
+        return np.asarray(total)
 
-def _of(*terms: tuple[float, str]) -> tuple[float, float]:
-    """Sum of survey proportions, each times a factor."""
+
+def _mean(*terms: tuple[float, str]) -> tuple[float, float]:
+    """Sum of the survey's mean proportions for men and for women, each times a factor."""
     return (
         sum(factor * survey.RATIOS[name][0] for factor, name in terms),
         sum(factor * survey.RATIOS[name][2] for factor, name in terms),
     )
 
 
+def _both(value: float) -> tuple[float, float]:
+    return value, value
+
+
 _SURVEY = "ANSUR II survey"
-_HIP = "trochanterion_height"
+_HIP, _KNEE, _ANKLE = "trochanterion_height", "lateral_femoral_epicondyle_height", "lateral_malleolus_height"
 _CREST_TO_LUMBOSACRAL = 0.020
 """One lumbar level, from the iliac crest line (at L4/L5, anatomy from memory) down to L5/S1: assumption."""
+_LUMBOSACRAL = tuple(mean - _CREST_TO_LUMBOSACRAL for mean in _mean((1.0, "iliocristale_height"), (-1.0, _HIP)))
 _ACROMION_TO_SHOULDER = 0.017
 """Height of the acromion above the shoulder's joint centre, about 3 cm (from memory)."""
 _TRAGION_TO_SKULL_JOINT = 0.008
 """Height of the ear notch above the joint of skull and neck, about 1.4 cm (from memory)."""
+_HALF_HEAD = 0.065
+"""Half of chin to vertex, 0.130 (Drillis & Contini 1966, R2)."""
 
-
-def _plus(pair: tuple[float, float], amount: float) -> tuple[float, float]:
-    return pair[0] + amount, pair[1] + amount
-
-
+# fmt: off
 LENGTHS: Mapping[str, Length] = {
-    "thigh": Length(
-        *_of((1.0, _HIP), (-1.0, "lateral_femoral_epicondyle_height")),
-        f"{_SURVEY}, trochanter to femoral epicondyle; the hip's centre taken at the trochanter's height",
-    ),
-    "shank": Length(
-        *_of((1.0, "lateral_femoral_epicondyle_height"), (-1.0, "lateral_malleolus_height")),
-        f"{_SURVEY}, femoral epicondyle to malleolus",
-    ),
-    "ankle_height": Length(*_of((1.0, "lateral_malleolus_height")), f"{_SURVEY}, malleolus"),
-    "foot": Length(*_of((1.0, "foot_length")), _SURVEY),
-    "heel_to_ankle": Length(*_of((0.25, "foot_length")), "a quarter of the foot (from memory)"),
-    "heel_to_ball": Length(*_of((1.0, "heel_to_ball_length")), f"{_SURVEY}, heel to ball of the foot"),
-    "hip_joint_width": Length(
-        0.100, 0.100,
-        "Bell et al. 1989 and Harrington et al. 2007 agree on 173 mm for a pelvis of 240 mm between the spines "
-        "(that breadth from memory), about 0.10 of stature",
-    ),
-    "lumbosacral_up": Length(
-        *_plus(_of((1.0, "iliocristale_height"), (-1.0, _HIP)), -_CREST_TO_LUMBOSACRAL),
-        f"{_SURVEY}, iliac crest less one lumbar level (assumption)",
-    ),
-    "lumbosacral_back": Length(0.020, 0.020, "assumption, about 3.5 cm behind the hips"),
-    "spine": Length(
-        *_plus(_of((1.0, "cervicale_height"), (-1.0, "iliocristale_height")), _CREST_TO_LUMBOSACRAL),
-        f"{_SURVEY}, iliac crest to cervicale and one level more, lumbosacral joint to base of neck",
-    ),
-    "neck_up": Length(
-        *_plus(_of((1.0, "vertex_to_cervicale"), (-1.0, "tragion_to_vertex")), -_TRAGION_TO_SKULL_JOINT),
-        f"{_SURVEY}, cervicale to ear notch less 1.4 cm (from memory)",
-    ),
-    "neck_forward": Length(0.020, 0.020, "assumption: the ear stands over the hip"),
-    "head_up": Length(
-        *_plus(_of((1.0, "tragion_to_vertex")), _TRAGION_TO_SKULL_JOINT - 0.065),
-        "centre half a head (chin to vertex 0.130, Drillis & Contini 1966) below the vertex",
-    ),
-    "head_forward": Length(0.008, 0.008, "assumption"),
-    "vertex_up": Length(0.065, 0.065, "half of chin to vertex 0.130, Drillis & Contini 1966 (R2)"),
-    "nose_forward": Length(*_plus(_of((0.5, "head_length")), 0.012), f"half the head's length, {_SURVEY}, and 2 cm"),
-    "nose_drop": Length(0.013, 0.013, "tip of the nose below the head's centre, about 2 cm (from memory)"),
-    "shoulder_width": Length(
-        *_of((0.88, "biacromial_breadth")), f"0.88 (assumption) of the breadth over the acromia, {_SURVEY}"
-    ),
-    "shoulder_drop": Length(
-        *_plus(_of((1.0, "cervicale_height"), (-1.0, "acromial_height")), _ACROMION_TO_SHOULDER),
-        f"{_SURVEY}, cervicale to acromion and 3 cm (from memory)",
-    ),
-    "shoulder_forward": Length(0.010, 0.010, "assumption"),
-    "sternum_drop": Length(
-        *_of((1.0, "cervicale_height"), (-1.0, "suprasternale_height")), f"{_SURVEY}, cervicale to suprasternale"
-    ),
-    "sternum_forward": Length(0.040, 0.040, "assumption, about 7 cm before the spine"),
-    "upper_arm": Length(
-        *_plus(_of((1.0, "acromion_radiale_length")), -_ACROMION_TO_SHOULDER),
-        f"{_SURVEY}, acromion to radiale less 3 cm (from memory)",
-    ),
-    "forearm": Length(*_of((1.0, "radiale_stylion_length")), f"{_SURVEY}, radiale to stylion"),
-    "wrist_to_grip": Length(
-        *_of((1.0, "forearm_grip_length"), (-1.0, "radiale_stylion_length")), f"{_SURVEY}, centre of grip"
-    ),
-}  # fmt: skip
+    "thigh": Length(((1.0, _HIP), (-1.0, _KNEE)), _both(0.0),
+                    f"{_SURVEY}, trochanter to femoral epicondyle; the hip's centre taken at the trochanter's height"),
+    "shank": Length(((1.0, _KNEE), (-1.0, _ANKLE)), _both(0.0), f"{_SURVEY}, femoral epicondyle to malleolus"),
+    "ankle_height": Length(((1.0, _ANKLE),), _both(0.0), f"{_SURVEY}, malleolus"),
+    "foot": Length(((1.0, "foot_length"),), _both(0.0), _SURVEY),
+    "heel_to_ankle": Length(((0.25, "foot_length"),), _both(0.0), "a quarter of the foot (from memory)"),
+    "heel_to_ball": Length(((1.0, "heel_to_ball_length"),), _both(0.0), f"{_SURVEY}, heel to ball of the foot"),
+    "hip_joint_width": Length((), _both(0.100),
+                              "Bell et al. 1989 and Harrington et al. 2007 agree on 173 mm for a pelvis of 240 mm "
+                              "between the spines (that breadth from memory), about 0.10 of stature"),
+    "lumbosacral_up": Length((), (_LUMBOSACRAL[0], _LUMBOSACRAL[1]),
+                             f"{_SURVEY}, mean iliac crest above the trochanter, less one lumbar level (assumption)"),
+    "lumbosacral_back": Length((), _both(0.020), "assumption, about 3.5 cm behind the hips"),
+    "spine": Length(((1.0, "cervicale_height"), (-1.0, _HIP)), (-_LUMBOSACRAL[0], -_LUMBOSACRAL[1]),
+                    f"{_SURVEY}, trochanter to cervicale less what is below the lumbosacral joint"),
+    "neck_up": Length(((-1.0, "cervicale_height"), (-1.0, "tragion_to_vertex")), _both(1.0 - _TRAGION_TO_SKULL_JOINT),
+                      f"{_SURVEY}, cervicale to ear notch less 1.4 cm (from memory)"),
+    "neck_forward": Length((), _both(0.020), "assumption: the ear stands over the hip"),
+    "head_up": Length(((1.0, "tragion_to_vertex"),), _both(_TRAGION_TO_SKULL_JOINT - _HALF_HEAD),
+                      "centre half a head below the vertex"),
+    "head_forward": Length((), _both(0.008), "assumption"),
+    "vertex_up": Length((), _both(_HALF_HEAD), "half of chin to vertex 0.130, Drillis & Contini 1966 (R2)"),
+    "nose_forward": Length(((0.5, "head_length"),), _both(0.012), f"half the head's length, {_SURVEY}, and 2 cm"),
+    "nose_drop": Length((), _both(0.013), "tip of the nose below the head's centre, about 2 cm (from memory)"),
+    "shoulder_width": Length(((0.88, "biacromial_breadth"),), _both(0.0),
+                             f"0.88 (assumption) of the breadth over the acromia, {_SURVEY}"),
+    "shoulder_drop": Length(((1.0, "cervicale_height"), (-1.0, "acromial_height")), _both(_ACROMION_TO_SHOULDER),
+                            f"{_SURVEY}, cervicale to acromion and 3 cm (from memory)"),
+    "shoulder_forward": Length((), _both(0.010), "assumption"),
+    "sternum_drop": Length(((1.0, "cervicale_height"), (-1.0, "suprasternale_height")), _both(0.0),
+                           f"{_SURVEY}, cervicale to suprasternale"),
+    "sternum_forward": Length((), _both(0.040), "assumption, about 7 cm before the spine"),
+    "upper_arm": Length(((1.0, "acromion_radiale_length"),), _both(-_ACROMION_TO_SHOULDER),
+                        f"{_SURVEY}, acromion to radiale less 3 cm (from memory)"),
+    "forearm": Length(((1.0, "radiale_stylion_length"),), _both(0.0), f"{_SURVEY}, radiale to stylion"),
+    "wrist_to_grip": Length(((1.0, "forearm_grip_length"), (-1.0, "radiale_stylion_length")), _both(0.0),
+                            f"{_SURVEY}, centre of grip"),
+}
+# fmt: on
 """Every length of the chain as a share of stature."""
 
 LENGTH_NAMES: tuple[str, ...] = tuple(LENGTHS)
@@ -160,7 +156,7 @@ class Body:
         )  # fmt: skip
         stature, mass, female = (np.broadcast_to(a, batch) for a in (stature, mass, female))
         shape = survey.shape(stature, mass, female)
-        own_lengths = {n: stature * survey.by_sex(female, row.male, row.female) for n, row in LENGTHS.items()}
+        own_lengths = {name: stature * row.share(female) for name, row in LENGTHS.items()}
         own_lengths.update(_measured(lengths, own_lengths, "length", SMALLEST_LENGTH_M, LARGEST_LENGTH_M, batch))
         own_ranges = reference_ranges(female)
         own_ranges.update(_measured(ranges, own_ranges, "range of motion", np.radians(1.0), np.pi, batch))
@@ -172,21 +168,8 @@ class Body:
         female = (np.arange(count) % 2).astype(float)
         stature, mass = survey.draw(rng, count, female)
         own = survey.draw_ratios(rng, count, female)
-        # A person's proportion replaces the mean of the survey in every length built on it.
-        average = cls.from_stature(stature, mass, female)
-        lengths = dict(average.lengths)
-        swaps = {
-            "thigh": ((_HIP, 1.0), ("lateral_femoral_epicondyle_height", -1.0)),
-            "shank": (("lateral_femoral_epicondyle_height", 1.0), ("lateral_malleolus_height", -1.0)),
-            "ankle_height": (("lateral_malleolus_height", 1.0),),
-            "spine": (("cervicale_height", 1.0), (_HIP, -1.0)),
-            "shoulder_width": (("biacromial_breadth", 0.88),),
-            "foot": (("foot_length", 1.0),),
-        }
-        for name, terms in swaps.items():
-            change = sum(factor * (own[key] - survey.ratio(key, female)) for key, factor in terms if key in own)
-            lengths[name] = np.maximum(lengths[name] + stature * change, 0.2 * lengths[name])
-        return cls(stature, mass, average.female, lengths, draw_ranges(rng, count, female), average.shape)
+        lengths = {name: stature * row.share(female, own) for name, row in LENGTHS.items()}
+        return cls(stature, mass, female, lengths, draw_ranges(rng, count, female), survey.shape(stature, mass, female))
 
     @property
     def batch(self) -> tuple[int, ...]:

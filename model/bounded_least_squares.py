@@ -8,10 +8,10 @@ leave a range::
     subject to  low_j <= y_j(q) <= high_j
 
 A primal-dual interior point method solves all moments of a batch together: Mehrotra's predictor and corrector
-(1992, SIAM J. Optim. 2:575-601) on a Gauss-Newton Hessian, slacks so that any start will do, an l1 merit
-function with backtracking (Nocedal & Wright, Numerical Optimization, 2nd ed. 2006, ch. 19), and, for the few
-moments where Gauss-Newton is slow because a range pushes hard, the exact Hessian by differencing the analytic
-Jacobian. The multipliers of the ranges are returned: they name what stopped a move.
+(1992, SIAM J. Optim. 2:575-601) on a Gauss-Newton Hessian, slacks so that any start will do, an augmented
+Lagrangian as merit function with backtracking (Nocedal & Wright, Numerical Optimization, 2nd ed. 2006, ch. 17 and
+19), and, for the few moments where Gauss-Newton is slow because a range pushes hard, the exact Hessian by
+differencing the analytic Jacobian. The multipliers of the ranges are returned: they name what stopped a move.
 
 Arrays here are laid out with the batch as *last* axis, so that every operation runs over contiguous moments.
 """
@@ -40,7 +40,7 @@ GAUSS_NEWTON_ITERATIONS = 20
 STEP_TOLERANCE = 1e-7
 FEASIBILITY_TOLERANCE = 1e-9
 SMALLEST_SLACK = 1e-8
-"""How close to the end of a range (rad or m) a moment may come that is stopped there."""
+"""How close to the end of a range (in its unit) a moment may come that is stopped there."""
 
 LARGEST_STEP = 0.5
 """Longest change of any unknown in one iteration (rad or m): angles are not linear beyond it."""

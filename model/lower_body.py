@@ -191,6 +191,9 @@ def solve(
             whole[..., again[better]] = new[..., better]
     row = [i for i, name in enumerate(LEG_OUTPUTS) if name in _ENDS]
     force = solution.force.reshape(8, 2, -1)[row]
+    # The tibia's force is per share of its range; per radian like the others, it compares with them.
+    internal, external, _, _ = legs.tibial.at(solution.q[4:6])
+    force[row.index(LEG_OUTPUTS.index("tibial_share_of_range"))] /= 0.5 * (internal + external)
     cost = np.stack([force, -force], axis=2) / PER_DEGREE  # (outputs, legs, ends, N), rad of turn given up
     posture = legs.posture(solution.q)
     return LowerBody(

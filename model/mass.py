@@ -15,15 +15,18 @@ CLUB_MASS = 0.43
 """kg, a mid-iron (common practice)."""
 CLUB_CENTRE = 0.72
 """Share of the club's length from the grip's end to its centre of mass (common practice)."""
-XIPHION_LEVEL, OMPHALION_LEVEL = 10, 3
-"""Spine centres at the height of the lower end of the breastbone (T9/10 is its usual level, the eleventh vertebra
-down is near) and of the navel (L3/4), anatomy from memory."""
+XIPHION_LEVEL, OMPHALION_LEVEL = 8, 1
+"""Spine centres at the height of the lower end of the breastbone (T9/10, anatomy from memory) and of the navel (L4/5,
+which is where the survey's omphalion height comes to)."""
 TRUNK_FORWARD = 0.020
 """The trunk's mass lies this share of stature before the spine (assumption: halfway through the trunk)."""
 
 
 def segment_ends(skeleton: Skeleton, body: Body) -> dict[str, tuple[Array, Array]]:
-    """First and second end point ``(..., 3)`` m, world, of each segment of de Leva 1996, limbs by side."""
+    """First and second end point ``(..., 3)`` m, world, of each segment of de Leva 1996, limbs by side.
+
+    His hand ends at the knuckle, which on a grip is about where the grip's centre is: that is taken.
+    """
     j, frames = skeleton.joints, skeleton.spine_frames
     ahead = TRUNK_FORWARD * body.stature[..., None]
     xiphion = skeleton.spine[..., XIPHION_LEVEL, :] + ahead * frames[..., XIPHION_LEVEL, :, 0]
@@ -80,7 +83,10 @@ def foot_middles(skeleton: Skeleton) -> tuple[Array, Array]:
 
 
 def trail_weight_share(skeleton: Skeleton, centre: Array) -> Array:
-    """Static share of the weight on the trail foot, 0 to 1: where the centre of mass stands between the feet."""
+    """Static share of the weight on the trail foot: where the centre of mass stands between the feet.
+
+    0 or 1 once it is over one foot or beyond it.
+    """
     lead, trail = foot_middles(skeleton)
     line = trail - lead
     along = ((centre - lead) * line)[..., :2].sum(axis=-1) / np.maximum((line[..., :2] ** 2).sum(axis=-1), 1e-9)

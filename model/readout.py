@@ -42,7 +42,7 @@ def achieved(lower: LowerBody, q0: Array, top: Top, rest: Array, heel_rise: Arra
     """
     q = lower.q
     return {
-        "hip_turn": q[0] - q0[0],
+        "hip_turn": q[0],
         "shoulder_turn": arms.shoulder_line_turn(top.ribcage, top.girdle),
         "tilt": top.angles[TILT],
         "extension": rest[BEND] - top.angles[BEND],
@@ -74,7 +74,8 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
     """Named joint angles ``(N,)`` rad.
 
     Legs in the order flexion, abduction or inversion, axial rotation. Trunk (ribcage on pelvis, pelvis frame) and
-    neck (head on ribcage, ribcage frame) as the parts of their rotation vectors, which need no order.
+    neck (head on ribcage, ribcage frame) as the parts of their rotation vectors, which need no order: trunk and girdle
+    rotation away from the target, neck rotation toward it, side bends with the lead side down.
     """
     out = {
         f"{side}_{name}": lower.angles[2 * row + leg]

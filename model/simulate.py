@@ -17,14 +17,16 @@ from .figure import Hold, build, lumbosacral_place
 from .head import Neck
 from .lower_body import LEG_LIMITS, LegLimits, LowerBody
 from .pieces import PIECES, Pieces, Steady, Timing, share_done
-from .rotations import from_turn_tilt_bend, to_turn_tilt_bend, turn_about_inclined_axis
+from .rotations import from_turn_tilt_bend, turn_about_inclined_axis
 from .stance import Stance, stand
 from .swing import Swing
 from .trunk import BEND, TILT, TURN, RoundedBox
 
 GIRDLE_SHARE = 20.0 / 90.0
 """Part of the shoulder turn that the shoulder girdle makes on the ribcage: 20 of 90 degrees (assumption)."""
-LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk")
+GIRDLE_RANGE = float(np.radians(30.0))
+"""How far the girdle goes round on the ribcage, each way (assumption)."""
+LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
 MOST_FRAMES = 100_001
 
 
@@ -94,36 +96,43 @@ def simulate(
     lower = lower_body.solve(legs, moment_limits, goal, each(stance.lower.angles), q0)
 
     turn = (1.0 - GIRDLE_SHARE) * asked["shoulder_turn"]
-    held, miss, held_converged = steady.hold_head(
-        _carried(moment, lower, gaze),
-        turn,
-        at_address["head"],
-        habit=_inclined_turn(turn, rest),
-        start=np.stack(to_turn_tilt_bend(lower.pelvis)),
-    )
-    steady_extension = rest[BEND] - held[BEND]
-    wished_tilt = _wish(pieces.tilt, held[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
+    held = steady.hold_head(_carried(moment, lower, gaze), turn, at_address["head"], _inclined_turn(turn, rest))
+    steady_tilt, steady_extension = held.angles[TILT], rest[BEND] - held.angles[BEND]
+    wished_tilt = _wish(pieces.tilt, steady_tilt, rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
     wished_extension = _wish(pieces.extension, steady_extension, 0.0 * turn, asked["extension"], 0.0 * turn)
     # The turn is the one this trunk can make when tilt and extension are free to help.
-    wish = np.stack([held[TURN], wished_tilt, rest[BEND] - wished_extension])
+    wish = np.stack([held.angles[TURN], wished_tilt, rest[BEND] - wished_extension])
     angles, stopped, trunk_converged = trunk.nearest(lower.pelvis, wish, RoundedBox.of(moment.ranges, "trunk"))
     stopped = stopped | (np.abs(turn - angles[TURN]) > readout.MET_ANGLE)
+    if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
+        stopped = stopped | held.stopped
     ribcage = from_turn_tilt_bend(*angles)
-    girdle = arms.girdle_angle(angles[TURN] + GIRDLE_SHARE * asked["shoulder_turn"], *angles)
+    girdle_asked = arms.girdle_angle(angles[TURN] + GIRDLE_SHARE * asked["shoulder_turn"], *angles)
+    girdle = np.clip(girdle_asked, -GIRDLE_RANGE, GIRDLE_RANGE)
     figure = build(moment, lower, ribcage, girdle, gaze, hold, np.tile(progress, count))
 
+    # What was asked of the address counts too: where the body cannot stand like that, no moment is as asked.
     wished = {
         **asked,
         "tilt": wished_tilt,
         "extension": wished_extension,
-        "pelvis_bend": goal[1],
+        "pelvis_bend": each(setup["pelvis_bend"]),
         "pelvis_toward_ball": goal[2],
         "pelvis_toward_target": goal[3],
-        "lead_knee_flex": goal[4],
-        "trail_knee_flex": goal[5],
+        "lead_knee_flex": each(setup["knee_flex"]) + asked["lead_flex_change"],
+        "trail_knee_flex": each(setup["knee_flex"]) + asked["trail_flex_change"],
+        "bend": each(setup["forward_bend"]) - wished_extension,
     }
+    limits_hit = np.concatenate(
+        [
+            lower.stopped_by | np.repeat(stance.lower.stopped_by, frames, axis=0),
+            (stopped | each(stance.trunk_stopped))[:, None],
+            (np.abs(girdle_asked - girdle) > readout.MET_ANGLE)[:, None],
+        ],
+        axis=1,
+    )
     got = readout.achieved(lower, q0, readout.Top(angles, ribcage, girdle), rest, asked["lead_heel_rise"])
-    converged = lower.converged & held_converged & trunk_converged & figure.column.closed & each(stance.converged)
+    converged = lower.converged & held.converged & trunk_converged & figure.column.closed & each(stance.converged)
     joint_ranges = readout.joint_ranges(moment, moment_limits, lower)
     shape = (*batch, frames)
 
@@ -138,10 +147,10 @@ def simulate(
         progress=progress,
         asked={name: shaped(value) for name, value in wished.items()},
         achieved={name: shaped(value) for name, value in got.items()},
-        steady={"tilt": shaped(held[TILT]), "extension": shaped(steady_extension)},
-        steady_miss=shaped(miss),
+        steady={"tilt": shaped(steady_tilt), "extension": shaped(steady_extension)},
+        steady_miss=shaped(held.miss),
         limit_names=LIMIT_NAMES,
-        limited=np.concatenate([lower.stopped_by, stopped[:, None]], axis=1).reshape(*shape, len(LIMIT_NAMES)),
+        limited=limits_hit.reshape(*shape, len(LIMIT_NAMES)),
         met=readout.met(wished, got).reshape(shape),
         converged=converged.reshape(shape),
         address_balanced=stance.balanced.reshape(batch),

@@ -33,9 +33,10 @@ SEGMENT_ORIGINS: dict[str, str] = {
 class Skeleton:
     """Joint centres and segment frames of a batch of postures.
 
-    In every segment frame x points to the front of the segment, y to the lead side and z from its far end to
-    its near end, so that all frames are the identity in upright standing with hanging arms; the club's z
-    runs from the clubhead to the grip and its y is normal to the face (toward the target at address).
+    In every segment frame x points to the front of the segment, y to the golfer's left (a right-hander's lead side)
+    and z from its far end to its near end, so that all frames are the identity in upright standing with hanging
+    arms; the club's z runs from the clubhead to the grip and its y is normal to the face (toward the target at a
+    right-hander's address).
 
     Attributes:
         joints: joint name (``JOINTS``) to ``(..., 3)`` metres, world.

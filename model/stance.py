@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -31,6 +31,7 @@ class Stance:
         ribcage_angles: ``(3, B)`` rad, turn, tilt and bend achieved.
         gaze: ``(B, 3, 3)`` head_to_world.
         hold: arms and club.
+        trunk_stopped: ``(B,)`` whether the trunk's range keeps the ribcage from where it was asked.
         balanced: ``(B,)`` whether the centre of mass stands over the middle of the feet.
         converged: ``(B,)``.
     """
@@ -40,6 +41,7 @@ class Stance:
     ribcage_angles: Array
     gaze: Array
     hold: Hold
+    trunk_stopped: BoolArray
     balanced: BoolArray
     converged: BoolArray
 
@@ -79,15 +81,7 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         moved = np.abs(step) > 1e-6
         slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
     balanced = np.abs(miss).max(axis=0) < BALANCED
-    return Stance(
-        stance.lower,
-        stance.figure,
-        stance.ribcage_angles,
-        stance.gaze,
-        stance.hold,
-        balanced,
-        stance.converged,
-    )
+    return replace(stance, balanced=balanced)
 
 
 def _on(
@@ -98,7 +92,7 @@ def _on(
     zero = np.zeros_like(body.stature)
     lower = lower_body.solve(legs, limits, asked, reference, start)
     wanted = np.stack([zero, -address["side_bend"], address["forward_bend"]])
-    angles, _, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
+    angles, stopped, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
     ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
     neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
@@ -106,7 +100,8 @@ def _on(
     hold = hold_club(body, shoulder, girdle, address["ball_position"], address["club_length"])
     gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
     figure = build(body, lower, ribcage, zero, gaze, hold, zero)
-    return Stance(lower, figure, angles, gaze, hold, np.zeros(zero.shape, dtype=bool), lower.converged & converged)
+    nobody = np.zeros(zero.shape, dtype=bool)
+    return Stance(lower, figure, angles, gaze, hold, stopped, nobody, lower.converged & converged)
 
 
 def _off_balance(body: Body, stance: Stance) -> Array:

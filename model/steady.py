@@ -24,7 +24,14 @@ _TURN_WEIGHT = 5.0 * float(np.degrees(1.0))
 turn before it contorts to squeeze out the last degree and throws the head far off."""
 _HABIT_WEIGHT = 0.1 * float(np.degrees(1.0))
 """A degree of tilt or bend weighs as much as 0.1 mm of head: enough to choose where several postures are as near,
-too little to move a head that can be held (by less than 0.01 mm)."""
+too little to move a head that can be held (by more than a few hundredths of a millimetre)."""
+_DEPTH_WEIGHT = 0.02 * _MILLIMETRE
+"""Depth is not asked for, but leaning back as far as forward would hold height and side as well: a millimetre of depth
+counts as 0.02 mm, which tells the two apart and moves a head that can be held by as little."""
+_NOTICEABLE_MISS = 5e-4
+"""m: a head off by less counts as held."""
+_INSIDE = 0.98
+"""Where on the way from the pelvis to the habit's place in the range the solver starts."""
 
 
 @dataclass(frozen=True)
@@ -63,7 +70,7 @@ class TrunkOnPelvis:
 
 @dataclass(frozen=True)
 class _HeadOutputs:
-    """Head toward target, head up and the trunk's use of its range, of ribcage turn, tilt and bend."""
+    """Head toward ball, target and up, and the trunk's use of its range, of ribcage turn, tilt and bend."""
 
     trunk: TrunkOnPelvis
 
@@ -75,44 +82,53 @@ class _HeadOutputs:
         axes = rotations.turn_tilt_bend_axes(q[TURN], q[TILT])
         centre, by_turning = self.trunk.head(ribcage)
         use, gradient, _ = use_of_range(self.trunk.pelvis, ribcage, self.trunk.range)
-        rows = np.concatenate([by_turning[:, 1:], gradient[:, None, :]], axis=1) @ axes
-        y = np.stack([centre[:, 1], centre[:, 2], use])
+        rows = np.concatenate([by_turning, gradient[:, None, :]], axis=1) @ axes
+        y = np.concatenate([centre.T, use[None]])
         return y, np.moveaxis(rows, 0, -1), np.asarray(np.isfinite(y).all(axis=0))
 
 
-def hold_head(
-    trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array, start: Array
-) -> tuple[Array, Array, BoolArray]:
+@dataclass(frozen=True)
+class Held:
     """Ribcage angles that hold the head.
+
+    Attributes:
+        angles: ``(3, N)`` rad, turn, tilt and bend. The turn differs from the one asked only where the trunk's range
+            makes turn and head compete.
+        miss: ``(N,)`` m, how far the head is off face-on and in height even so.
+        stopped: ``(N,)`` whether the trunk's range is why.
+        converged: ``(N,)``.
+    """
+
+    angles: Array
+    miss: Array
+    stopped: BoolArray
+    converged: BoolArray
+
+
+def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array) -> Held:
+    """Find the ribcage angles that hold the head.
 
     Args:
         trunk: what carries the head.
         turn: ``(N,)`` asked turn of the ribcage, rad.
-        head: ``(N, 3)`` m, where the head shall be (its depth is not used).
-        habit: ``(2, N)`` rad, tilt and bend to prefer where several are as good.
-        start: ``(3, N)`` rad, turn, tilt and bend to start from, best inside the trunk's range.
-
-    Returns:
-        turn, tilt, bend ``(3, N)`` rad; the miss ``(N,)`` m face-on and in height; whether converged ``(N,)``.
-        The turn differs from the one asked only where no tilt and bend let the trunk turn that far.
+        head: ``(N, 3)`` m, where the head shall be.
+        habit: ``(2, N)`` rad, tilt and bend to prefer where several are as good, and to start from as far as the
+            trunk's range allows.
     """
     zero, one = np.zeros((1, turn.size)), np.ones((1, turn.size))
+    wanted = np.stack([turn, *habit])
     problem = bls.Problem(
         _HeadOutputs(trunk),
-        goal=np.stack([turn, *habit]),
+        goal=wanted,
         goal_weight=np.array([[_TURN_WEIGHT**2], [_HABIT_WEIGHT**2], [_HABIT_WEIGHT**2]]),
-        reference=np.concatenate([head[:, 1:].T, zero]),
-        reference_weight=np.array([[_MILLIMETRE**2], [_MILLIMETRE**2], [0.0]]),
-        low=np.concatenate([zero - np.inf, zero - np.inf, -one]),
-        high=np.concatenate([zero + np.inf, zero + np.inf, one]),
+        reference=np.concatenate([head.T, zero]),
+        reference_weight=np.array([[_DEPTH_WEIGHT**2], [_MILLIMETRE**2], [_MILLIMETRE**2], [0.0]]),
+        low=np.concatenate([zero - np.inf] * 3 + [-one]),
+        high=np.concatenate([zero + np.inf] * 3 + [one]),
     )
-    solution = bls.solve(problem, start)
-    lost = np.flatnonzero(~solution.converged)
-    if lost.size:
-        # A few contorted tops need a start on their own side of the range: the nearest to the habit.
-        near, _, _ = nearest(trunk.pelvis[lost], np.stack([turn, *habit])[:, lost], trunk.range.take(lost))
-        again = bls.solve(problem.take(lost), near)
-        for whole, new in zip(solution.arrays(), again.arrays(), strict=True):
-            whole[..., lost] = new
-    miss = np.hypot(*(solution.y[:2] - problem.reference[:2]))
-    return solution.q, miss, solution.converged
+    on_pelvis = np.stack(rotations.to_turn_tilt_bend(trunk.pelvis))
+    near, _, _ = nearest(trunk.pelvis, wanted, trunk.range)
+    solution = bls.solve(problem, on_pelvis + _INSIDE * (near - on_pelvis))
+    miss = np.hypot(*(solution.y[1:3] - problem.reference[1:3]))
+    at_end = solution.y[3] > 1.0 - 1e-4
+    return Held(solution.q, miss, at_end & (miss > _NOTICEABLE_MISS), solution.converged)

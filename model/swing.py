@@ -58,10 +58,10 @@ class Swing:
         body, address, pieces: what was asked, as given.
         left_handed: whether world y is negated against the right-handed figure.
         progress: ``(M,)`` 0 at address to 1 at the top.
-        asked: name to ``(..., M)`` rad or m: every piece of ``turnstill.model.pieces.PIECES``, plus
-            ``pelvis_bend``, ``pelvis_toward_ball``, ``pelvis_toward_target``, ``lead_knee_flex``,
-            ``trail_knee_flex``.
-        achieved: the same names, as the joints show them; plus ``bend`` (ribcage) and ``pelvis_obliquity``.
+        asked: name to ``(..., M)`` rad or m: every piece of ``turnstill.model.pieces.PIECES``, plus what they come
+            to with the address asked: ``pelvis_bend``, ``pelvis_toward_ball``, ``pelvis_toward_target``,
+            ``lead_knee_flex``, ``trail_knee_flex`` and the ribcage's ``bend``.
+        achieved: the same names, as the joints show them; plus ``pelvis_obliquity``.
         steady: ``tilt`` and ``extension`` to ``(..., M)`` rad: what keeps this head still for this turn.
         steady_miss: ``(..., M)`` m, how far the head is off (face-on and height) even with those.
         limit_names: names of the ranges that can stop a move.

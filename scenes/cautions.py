@@ -9,6 +9,7 @@ import numpy as np
 from ..model.arrays import Array, BoolArray
 from ..model.ranges import reference_ranges
 from ..model.swing import Swing
+from .units import told_length
 
 CAUTIONS: tuple[str, ...] = (
     "This is a kinematic model, not a medical or load assessment.",
@@ -48,6 +49,10 @@ _MOTIONS = {
 _NEGLIGIBLE_DEG = 0.5
 STILL_CM = 0.2
 """A head that moves no more than this counts as still."""
+NOTICEABLE_CM = 0.3
+"""Head movements below this are not worth a word."""
+NOTICEABLE_DEG = 1.0
+"""Angles below this are not worth a word."""
 
 
 @dataclass(frozen=True)
@@ -96,7 +101,7 @@ def limit_sentence(swing: Swing) -> str:
         f"{stop.words} (from {stop.first:.0%}{'' if stop.at_top else f' to {stop.last:.0%}'} of the backswing)"
         for stop in found
     ]
-    return f"What was asked goes past this body's reference ranges, and stops there: {listed(parts)}."
+    return f"Ranges of motion of this body stop part of what was asked: {listed(parts)}."
 
 
 def listed(parts: list[str]) -> str:
@@ -127,8 +132,13 @@ def _reference_deg(name: str, female: float) -> float:
     return float(np.degrees(reference_ranges(female)[name]))
 
 
-def warnings(swing: Swing) -> list[str]:
-    """Sentences about what a person should not overlook in a swing without batch axes."""
+def warnings(swing: Swing, inches: bool = False) -> list[str]:
+    """Sentences about what a person should not overlook in a swing without batch axes.
+
+    Args:
+        swing: the swing.
+        inches: lengths in inches.
+    """
     found = []
     if limits := limit_sentence(swing):
         found.append(limits)
@@ -149,7 +159,7 @@ def warnings(swing: Swing) -> list[str]:
     worst = float(np.max(swing.steady_miss)) * 100
     if worst > STILL_CM:
         found.append(
-            f"No tilt and extension can hold this head within {STILL_CM} cm in this turn; the nearest leaves it "
-            f"{worst:.1f} cm off."
+            f"No tilt and extension can hold this head within {told_length(STILL_CM, inches)} in this turn; the "
+            f"nearest leaves it {told_length(worst, inches)} off."
         )
     return found

@@ -36,23 +36,27 @@ presets_app = typer.Typer(
 app.add_typer(presets_app, name="presets")
 
 Swing_ = Annotated[
-    str, typer.Argument(metavar="PRESET_OR_FILE", help="A preset's name, or the path of your own TOML file.")
+    str,
+    typer.Argument(metavar="PRESET_OR_FILE", help="A preset's name (turnstill presets lists them), or your own file."),
 ]
 Set_ = Annotated[
     list[str] | None,
     typer.Option(
         "--set",
         metavar="NAME=VALUE",
-        help="Change a piece, the address or the body, in degrees and centimetres: hip_turn=50, tilt=steady+10, "
-        "lead_flare=10, trail_hip_internal_rotation=25. May be repeated.",
+        help="Change one thing, in degrees and centimetres, and repeat for more: --set hip_turn=50 --set "
+        "tilt=steady+10 --set lead_flare=10 --set trail_hip_internal_rotation=25. steady is what keeps this body's "
+        "head still. turnstill presets show centred prints the names.",
     ),
 ]
-Stature_ = Annotated[float | None, typer.Option(help="Body height in cm.")]
-Mass_ = Annotated[float | None, typer.Option(help="Body mass in kg.")]
-Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="For average proportions and ranges.")]
+Stature_ = Annotated[float | None, typer.Option(metavar="CM", help="Body height in cm; an inch is 2.54 cm.")]
+Mass_ = Annotated[float | None, typer.Option(metavar="KG", help="Body mass in kg; a pound is 0.4536 kg.")]
+Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
 Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
-Frames_ = Annotated[int, typer.Option(help="Moments from address to top, 2 to 2001.")]
-Inches_ = Annotated[bool, typer.Option("--inches", help="Lengths in inches in tables and CSV; JSON stays metric.")]
+Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
+Inches_ = Annotated[
+    bool, typer.Option("--inches", help="Show lengths in inches; what you set and the JSON stay metric.")
+]
 
 
 def _say(sentence: str) -> None:
@@ -121,7 +125,7 @@ def presets(context: typer.Context) -> None:
 
 @presets_app.command("show")
 @spoken_errors
-def show(name: Annotated[str, typer.Argument(help="A preset's name.")]) -> None:
+def show(name: Annotated[str, typer.Argument(metavar="PRESET", help="Its name, for example centred.")]) -> None:
     """Print a preset as TOML, to start your own file from."""
     from .presets import preset_text
 
@@ -150,14 +154,19 @@ def simulate(
     sex: Sex_ = None,
     left_handed: Left_ = False,
     json_file: Annotated[
-        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - is the screen.")
+        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
     ] = None,
     csv_file: Annotated[
-        str | None, typer.Option("--csv", metavar="FILE", help="Write one row a moment; - is the screen.")
+        str | None,
+        typer.Option("--csv", metavar="FILE", help="Write a spreadsheet, a row a moment; - means the screen."),
     ] = None,
     inches: Inches_ = False,
 ) -> None:
-    """Simulate one backswing and print it as a table."""
+    """Simulate one backswing and print it as a table.
+
+    The table says where the head goes, what the trunk's inclination and each piece do on the way, and what the body
+    did not allow.
+    """
     from .simulated import simulate_to
 
     simulate_to(
@@ -173,9 +182,13 @@ def simulate(
 @app.command()
 @spoken_errors
 def compare(
-    swings: Annotated[list[str], typer.Argument(metavar="A B [C...]", help="Two or more presets or TOML files.")],
+    swings: Annotated[list[str], typer.Argument(metavar="SWING...", help="Two to six presets or files of your own.")],
     out: Annotated[
-        str | None, typer.Option(metavar="DIR", help="The folder to make; named after the swings if not given.")
+        str | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="Where to write; named after the swings if not given. An earlier comparison there is replaced.",
+        ),
     ] = None,
     settings: Set_ = None,
     frames: Frames_ = 41,
@@ -187,7 +200,8 @@ def compare(
 ) -> None:
     """Compare two or more swings in one page.
 
-    It shows them from face-on and down the line, with pictures, numbers and charts, and can be printed.
+    It shows them from face-on and down the line with pictures, numbers and charts, says what differs and why, and
+    can be printed. What you set acts on all of them.
     """
     from .compare import compare_to
 

@@ -17,7 +17,7 @@ from ..model.swing import Swing
 from . import explain, page
 from .perform import Performed, check_frames, perform
 from .presets import Setup, load
-from .report import swing_report
+from .report import in_shown_unit, swing_report
 from .settings import apply
 from .simulated import json_text
 from .writing import CONTENTS_FILE, new_folder
@@ -78,14 +78,15 @@ def compare_to(
         texts = [
             explain.sentences(performed[0], one, _pair(setups, k), inches, both=k == 1) for k, one in _later(performed)
         ]
-        html = page.comparison_page(reports, texts, pictures, inches=inches)
+        shown = [in_shown_unit(report, one, inches) for report, one in zip(reports, performed, strict=True)]
+        html = page.comparison_page(shown, texts, pictures, inches=inches)
         (folder / "index.html").write_text(html, encoding="utf-8")
         files = sorted(["index.html", CONTENTS_FILE, *(picture.file for picture in pictures)])
         contents = _contents(files, reports, texts, pictures)
         (folder / CONTENTS_FILE).write_text(json_text(contents), encoding="utf-8")
     for lines in texts:
         sys.stdout.write("\n".join(lines) + "\n\n")
-    for report in reports:
+    for report in shown:
         sys.stdout.writelines(f"Note on {report['preset']}: {warning}\n" for warning in report["warnings"])
     sys.stdout.write(f"The page is {Path(target) / 'index.html'}\n")
 

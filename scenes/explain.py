@@ -1,36 +1,19 @@
-"""What differs between two swings and why, in plain sentences made from the computed numbers only.
-
-Why is found by trying: each thing asked differently is put back, alone, to what the first swing has, the swing is
-simulated again, and what that does to the head at the top is what the thing accounts for. Meanwhile a departure from
-steady keeps its amount in degrees, or it would follow what was put back and hide it.
-"""
+"""What differs between two swings and why, in plain sentences made from the computed numbers only."""
 
 from __future__ import annotations
-
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 import numpy as np
 
 from ..model.arrays import Array
+from ..model.pieces import PIECES
 from ..model.swing import Swing
-from .cautions import STILL_CM, listed, spoken
-from .perform import FEWEST_FRAMES, Performed, swing_of
-from .presets import Setup
-from .quantities import (
-    ADDRESS_SECTION,
-    BODY_SECTION,
-    LENGTHS_SECTION,
-    PIECES_SECTION,
-    RANGES_SECTION,
-    Departure,
-    section_entries,
-)
-from .units import length_unit, shown_length
+from .causes import Cause, causes, head_at_top
+from .cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, spoken
+from .hip_room import room_sentence
+from .perform import Performed
+from .quantities import to_border
+from .units import signed, told_length
 
-NOTICEABLE_CM = 0.3
-"""Head movements below this are not worth a word."""
-NOTICEABLE_DEG = 1.0
 MOST_CAUSES = 2
 SMALLEST_PART = 0.2
 """A cause that accounts for less than this part of what the main one does is not mentioned."""
@@ -39,30 +22,8 @@ _WAYS = (
     ("nearer to the target", "farther from the target"),
     ("higher", "lower"),
 )
-_BODY = "the body"
-
-
-@dataclass(frozen=True)
-class Cause:
-    """Something two swings were asked differently.
-
-    Attributes:
-        name: the piece or quantity in plain words.
-        amounts: what the later and the first swing have, with units.
-        left: ``(3,)`` cm, where the later swing's head would be at the top with the first one's amount.
-        accounts_for: cm by which the head's place at the top changes with it.
-    """
-
-    name: str
-    amounts: tuple[str, str]
-    left: Array
-    accounts_for: float
-
-
-def head_at_top(swing: Swing) -> Array:
-    """``(3,)`` cm since address: toward ball, toward target, up."""
-    place: Array = np.asarray(swing.measures.head_moved, float)[-1] * 100
-    return place
+_NO_MATTER_TO_HIPS = ("hip turn", "shoulder turn", "tilt", "extension", "forward bend", "side bend")
+"""Causes that leave the most hip turn available as it is, or nearly."""
 
 
 def head_words(place: Array, inches: bool = False, axes: tuple[int, ...] = (0, 1, 2)) -> str:
@@ -73,13 +34,12 @@ def head_words(place: Array, inches: bool = False, axes: tuple[int, ...] = (0, 1
         inches: lengths in inches.
         axes: the axes a view shows.
     """
-    unit = length_unit(inches)
     parts = [
-        f"{shown_length(abs(place[axis]), inches).lstrip('+')} {unit} {_WAYS[axis][int(place[axis] < 0)]}"
+        f"{told_length(abs(place[axis]), inches)} {_WAYS[axis][int(place[axis] < 0)]}"
         for axis in np.argsort(-np.abs(place))
         if axis in axes and abs(place[axis]) >= NOTICEABLE_CM
     ]
-    return listed(parts) if parts else f"within {shown_length(NOTICEABLE_CM, inches).lstrip('+')} {unit} of its place"
+    return listed(parts) if parts else f"within {told_length(NOTICEABLE_CM, inches)} of its place"
 
 
 def strays(swing: Swing) -> float:
@@ -87,47 +47,9 @@ def strays(swing: Swing) -> float:
     return float(np.hypot(*np.asarray(swing.measures.head_moved)[:, 1:].T).max()) * 100
 
 
-def causes(first: Performed, later: Performed) -> list[Cause]:
-    """What was asked differently, by how much of the head's place at the top it accounts for."""
-    there = head_at_top(later.swing)
-    found = []
-    for name, amounts, trial in _swaps(first, later):
-        left = head_at_top(swing_of(trial, FEWEST_FRAMES))
-        found.append(Cause(name, amounts, left, float(np.linalg.norm(there - left))))
-    return sorted(found, key=lambda cause: -cause.accounts_for)
-
-
-def _swaps(first: Performed, later: Performed) -> Iterator[tuple[str, tuple[str, str], Setup]]:
-    """Each thing asked differently, what both swings have of it, and the later setup with the first one's."""
-    mine, other = later.setup, first.setup
-    for section in (PIECES_SECTION, ADDRESS_SECTION):
-        for key, entry in section_entries(section).items():
-            value = other.section(section).get(key)
-            if value is not None and value != mine.section(section).get(key) and entry.quantity:
-                unit = "°" if entry.quantity.unit == "deg" else f" {entry.quantity.unit}"
-                amounts = tuple(f"{_amount(side, section, entry.name):.1f}{unit}" for side in (later, first))
-                yield spoken(entry.name), (amounts[0], amounts[1]), _frozen(later).changed(section, key, value)
-    body_sections = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
-    if any(dict(mine.section(s)) != dict(other.section(s)) for s in body_sections):
-        values = {**_frozen(later).values, **{s: other.section(s) for s in body_sections}}
-        yield _BODY, ("", ""), Setup(mine.name, mine.shows, values, mine.timing)
-
-
-def _frozen(side: Performed) -> Setup:
-    """The setup with its departures from steady, other than none, as the degrees they came to at the top."""
-    setup = side.setup
-    for key, entry in section_entries(PIECES_SECTION).items():
-        value = setup.section(PIECES_SECTION).get(key)
-        if isinstance(value, Departure) and value.plus_deg:
-            setup = setup.changed(PIECES_SECTION, key, _amount(side, PIECES_SECTION, entry.name))
-    return setup
-
-
-def _amount(side: Performed, section: str, name: str) -> float:
-    values = side.swing.asked if section == PIECES_SECTION else vars(side.swing.address)
-    entry = next(e for e in section_entries(section).values() if e.name == name)
-    number = float(np.ravel(values[name])[-1])
-    return float(np.degrees(number)) if entry.quantity and entry.quantity.unit == "deg" else number * 100
+def _told(amount: float, unit: str, inches: bool) -> str:
+    """An amount with its unit, as in a sentence."""
+    return f"{signed(amount)}°".lstrip("+") if unit == "deg" else told_length(amount, inches)
 
 
 def sentences(
@@ -145,13 +67,13 @@ def sentences(
     found = causes(first, later)
     if not found:
         return [f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."]
-    return [
-        _heads(first, later, names, inches),
-        _why(found, later, names, inches),
-        *(_shortfall(first, names[0]) if both else []),
-        *_shortfall(later, names[1]),
-        _inclination(first, later, names),
-    ]
+    lines = [_heads(first, later, names, inches), _why(found, first, later, names, inches)]
+    if both:
+        lines += _shortfall(first, names[0], inches)
+    lines += _shortfall(later, names[1], inches)
+    if any(cause.name not in _NO_MATTER_TO_HIPS for cause in found):
+        lines += room_sentence((first, later), names)
+    return [*lines, _inclination(first, later, names)]
 
 
 def _heads(first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
@@ -160,29 +82,43 @@ def _heads(first: Performed, later: Performed, names: tuple[str, str], inches: b
 
 
 def _head(swing: Swing, inches: bool) -> str:
-    place = head_words(head_at_top(swing), inches)
+    place, top = head_words(head_at_top(swing), inches), head_at_top(swing)
+    moved = bool(np.any(np.abs(top) >= NOTICEABLE_CM))
     if strays(swing) > STILL_CM:
-        return f"the head ends the backswing {place}"
-    limit = f"{shown_length(STILL_CM, inches).lstrip('+')} {length_unit(inches)}"
-    depth = abs(head_at_top(swing)[0]) >= NOTICEABLE_CM
-    return f"the head stays still from face-on (within {limit})" + (f" and ends {place}" if depth else "")
+        return f"the head ends the backswing {place}" + (" than at address" if moved else "")
+    still = f"the head stays still from face-on (within {told_length(STILL_CM, inches)})"
+    return still + (f" and ends {place} than at address" if moved else "")
 
 
-def _why(found: list[Cause], later: Performed, names: tuple[str, str], inches: bool) -> str:
+def _why(found: list[Cause], first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
+    """What was asked differently, and where the head would end with each put back alone."""
+    home = head_at_top(first.swing)
+    if np.linalg.norm(head_at_top(later.swing) - home) < NOTICEABLE_CM:
+        tried = listed([_has(cause, names, inches) for cause in found])
+        return f"The two heads end in the same place (within {told_length(NOTICEABLE_CM, inches)}), although {tried}."
     least = max(NOTICEABLE_CM, SMALLEST_PART * found[0].accounts_for)
     telling = [cause for cause in found if cause.accounts_for >= least][:MOST_CAUSES]
     if not telling:
-        tried = listed([cause.name for cause in found])
-        return f"What was asked differently ({tried}) hardly moves the head at the top."
+        tried = listed([_has(cause, names, inches) for cause in found])
+        return f"None of what was asked differently moves the head much on its own: {tried}."
     parts = []
     for cause in telling:
-        has = f" ({cause.amounts[0]} against {cause.amounts[1]})" if cause.amounts[0] else ""
-        parts.append(
-            f"{cause.name}{has}{_from_steady(later, cause.name)}: with that of {names[0]} and all else as it is, "
-            f"its head would end {head_words(cause.left, inches)}"
-        )
-    lead = f"What sets {names[1]} apart is" if len(telling) == 1 else f"What sets {names[1]} apart is, one at a time,"
-    return f"{lead} {'; and '.join(parts)}."
+        instead = f"With {_told(cause.amounts[2], cause.unit, inches)} instead" if cause.amounts else "With that body"
+        same = np.linalg.norm(cause.left - home) < NOTICEABLE_CM
+        ends = f"where it does in {names[0]}" if same else head_words(cause.left, inches)
+        has = _has(cause, names, inches) + _from_steady(later, cause.name)
+        has = f"{has[0].upper()}{has[1:]}" if parts else has
+        parts.append(f"{has}. {instead}, and nothing else changed, the head would end {ends}.")
+    lead = f"Why {names[1]} differs" + (":" if len(telling) == 1 else ", one thing at a time:")
+    return f"{lead} {' '.join(parts)}"
+
+
+def _has(cause: Cause, names: tuple[str, str], inches: bool) -> str:
+    """For example ``tilt is 47.5° (centred has 37.5°)``."""
+    if cause.amounts is None:
+        return f"{cause.name} is not that of {names[0]}"
+    has, had, _ = (_told(amount, cause.unit, inches) for amount in cause.amounts)
+    return f"{cause.name} is {has} ({names[0]} has {had})"
 
 
 def _from_steady(side: Performed, piece: str) -> str:
@@ -194,21 +130,18 @@ def _from_steady(side: Performed, piece: str) -> str:
     return f", {abs(departure):.0f}° {'more' if departure > 0 else 'less'} than would keep this head still"
 
 
-def _shortfall(side: Performed, name: str) -> list[str]:
+def _shortfall(side: Performed, name: str, inches: bool) -> list[str]:
     """What the body did not let the swing do, in one sentence, if anything."""
     parts = []
     for piece, asked in side.swing.asked.items():
         if piece.startswith("pelvis_") or piece.endswith("knee_flex"):
             continue  # The same as the pieces, in the room.
-        length = piece in ("sway", "thrust", "lead_heel_rise")
-        to_border: Callable[[Array], float] = (
-            (lambda v: float(v[-1]) * 100) if length else (lambda v: float(np.degrees(v[-1])))
-        )
-        want, got = to_border(asked), to_border(side.swing.achieved[piece])
-        if abs(want - got) >= (NOTICEABLE_CM if length else NOTICEABLE_DEG):
-            unit = " cm" if length else "°"
-            parts.append(f"{got:.1f}{unit} of {spoken(piece)} where {want:.1f}{unit} were asked")
-    return [f"This body's ranges let {name} have {listed(parts)}."] if parts else []
+        unit = PIECES[piece].unit
+        want, got = (to_border(unit, values[-1]) for values in (asked, side.swing.achieved[piece]))
+        if abs(want - got) >= (NOTICEABLE_CM if unit == "cm" else NOTICEABLE_DEG):
+            has, wanted = (_told(amount, unit, inches) for amount in (got, want))
+            parts.append(f"{has} of {spoken(piece)} where {wanted} {'was' if unit == 'cm' else 'were'} asked")
+    return [f"This body does not allow all of {name}; it gets {listed(parts)}."] if parts else []
 
 
 def _inclination(first: Performed, later: Performed, names: tuple[str, str]) -> str:

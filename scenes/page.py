@@ -15,7 +15,7 @@ from .charts import STYLES, Line, key, line_chart
 from .explain import head_words
 from .page_style import STYLE
 from .side_by_side import numbers_table
-from .units import CM_PER_INCH, length_unit
+from .units import CM_PER_INCH, length_unit, told_stature
 
 VIEW_TITLES = {
     "face-on": "Face-on",
@@ -68,7 +68,7 @@ def comparison_page(
     title = " vs ".join(names)
     body = "\n".join(
         [
-            _header(title, reports),
+            _header(title, reports, inches),
             _short(names, texts),
             *(_view(view, reports, pictures, inches) for view in VIEW_TITLES),
             _charts(reports, inches),
@@ -84,22 +84,22 @@ def comparison_page(
     )
 
 
-def _header(title: str, reports: Sequence[dict[str, Any]]) -> str:
+def _header(title: str, reports: Sequence[dict[str, Any]], inches: bool) -> str:
     items = "".join(
         f"<li>{key(STYLES[k])}<strong>{escape(report['preset'])}</strong>"
         f"{': ' + escape(report['shows']) if report['shows'] else ''}</li>"
         for k, report in enumerate(reports)
     )
-    golfers = list(dict.fromkeys(_golfer(report) for report in reports))
-    each = golfers if len(golfers) == 1 else [f"{report['preset']}: {_golfer(report)}" for report in reports]
+    golfers = list(dict.fromkeys(_golfer(report, inches) for report in reports))
+    each = golfers if len(golfers) == 1 else [f"{report['preset']}: {_golfer(report, inches)}" for report in reports]
     who = escape("; ".join(each))
     return f'<header><h1>{escape(title)}</h1>\n<p class="who">{who}</p>\n<ul class="names">{items}</ul></header>'
 
 
-def _golfer(report: dict[str, Any]) -> str:
+def _golfer(report: dict[str, Any], inches: bool) -> str:
     body = report["body"]
     text = (
-        f"Simulated golfer: {body['stature_cm']:.0f} cm, {body['mass_kg']:.0f} kg, {body['sex']}, "
+        f"Simulated golfer: {told_stature(body['stature_cm'], inches)}, {body['mass_kg']:.0f} kg, {body['sex']}, "
         f"{body['handedness']}-handed"
     )
     measured = len(body["measured"])

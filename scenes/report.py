@@ -167,3 +167,8 @@ def swing_report(performed: Performed) -> dict[str, Any]:
         "angle_order": cautions.ANGLE_ORDER,
         "moments": [_moment(swing, moment) for moment in range(len(swing.progress))],
     }
+
+
+def in_shown_unit(report: dict[str, Any], performed: Performed, inches: bool) -> dict[str, Any]:
+    """A report as a person is shown it: the same numbers, its sentences with lengths in the unit asked for."""
+    return {**report, "warnings": cautions.warnings(performed.swing, inches)} if inches else report

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from html import escape
 from typing import Any
 
-from .explain import NOTICEABLE_CM, NOTICEABLE_DEG
+from .cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from .units import length_unit, shown_length, signed
 
 Report = dict[str, Any]

@@ -9,7 +9,7 @@ from typing import Any
 from ..model.errors import TurnstillError
 from .perform import check_frames, perform
 from .presets import load
-from .report import swing_report
+from .report import in_shown_unit, swing_report
 from .settings import apply
 from .spreadsheet import csv_text
 from .writing import STANDARD_OUTPUT, check_file_target, write_text
@@ -38,7 +38,8 @@ def simulate_to(
     setup = apply(load(preset_or_file), settings)
     for target in targets:
         check_file_target(target)
-    report = swing_report(perform(setup, frames))
+    performed = perform(setup, frames)
+    report = swing_report(performed)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if csv_file is not None:
@@ -46,7 +47,7 @@ def simulate_to(
     if STANDARD_OUTPUT not in targets:
         from .tables import swing_table
 
-        sys.stdout.write(swing_table(report, inches))
+        sys.stdout.write(swing_table(in_shown_unit(report, performed, inches), inches))
 
 
 def json_text(report: dict[str, Any]) -> str:

@@ -7,7 +7,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 from . import cautions
-from .units import length_unit, shown_length, signed
+from .units import length_unit, shown_length, signed, told_stature
 
 if TYPE_CHECKING:
     from rich.console import Console, RenderableType
@@ -67,7 +67,7 @@ def swing_table(report: dict[str, Any], inches: bool = False) -> str:
     sentences += [Text(cautions.ANGLE_ORDER, style="dim")]
     sentences += [Text(" ".join(cautions.CAUTIONS), style="dim")]
     return render(
-        Text(_title(report), style="bold"),
+        Text(_title(report, inches), style="bold"),
         Text("incl. is the trunk's inclination from the vertical: in space, and as seen down the line.", style="dim"),
         _moments_table(report, inches),
         _asked_table(report, inches),
@@ -76,10 +76,11 @@ def swing_table(report: dict[str, Any], inches: bool = False) -> str:
     )
 
 
-def _title(report: dict[str, Any]) -> str:
+def _title(report: dict[str, Any], inches: bool) -> str:
     body = report["body"]
     shows = f": {report['shows']}" if report["shows"] else ""
-    who = f"{body['stature_cm']:.0f} cm, {body['mass_kg']:.0f} kg, {body['sex']}, {body['handedness']}-handed"
+    height = told_stature(body["stature_cm"], inches)
+    who = f"{height}, {body['mass_kg']:.0f} kg, {body['sex']}, {body['handedness']}-handed"
     return f"{report['preset']}{shows} ({who})"
 
 

@@ -28,6 +28,16 @@ def shown_length(value_cm: float, inches: bool, decimals: int = 1) -> str:
     return signed(value, decimals + 1 if inches else decimals)
 
 
+def told_length(value_cm: float, inches: bool) -> str:
+    """A length in centimetres with its unit, as in a sentence: ``3.9 cm``, ``-0.20 in``."""
+    return f"{shown_length(value_cm, inches).lstrip('+')} {length_unit(inches)}"
+
+
+def told_stature(value_cm: float, inches: bool) -> str:
+    """Body height, as in a heading: ``175 cm``, ``68.9 in``."""
+    return f"{value_cm / CM_PER_INCH:.1f} in" if inches else f"{value_cm:.0f} cm"
+
+
 def signed(value: float, decimals: int = 1) -> str:
     """A number with its sign; a rounded zero has none."""
     rounded = round(value, decimals) + 0.0

@@ -17,7 +17,7 @@ def test_head_of_200_random_golfers_stays_where_the_joints_allow(golfers) -> Non
     np.testing.assert_allclose(
         np.linalg.norm(swing.measures.head_moved[..., 1:], axis=-1), swing.steady_miss, atol=1e-5
     )
-    held = swing.steady_miss < 1e-4
+    held = swing.steady_miss < 5e-4
     assert held.mean() > 0.7
     assert moved[held].max() < 0.002
     # Where it is not held, the trunk's range is what stops it, and the swing says so.

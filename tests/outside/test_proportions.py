@@ -115,7 +115,6 @@ def drawn(count: int = 4000) -> tuple[Body, dict[str, Array]]:
     return body, {name: length / body.stature for name, length in body.lengths.items()}
 
 
-@pytest.mark.xfail(reason="a drawn body's neck does not make up for its drawn trunk and legs", strict=True)
 def test_drawn_bodies_add_up_to_their_stature_too() -> None:
     """What is above the neck's base is stature less its height, by definition of both."""
     _, share = drawn()

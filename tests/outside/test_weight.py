@@ -9,9 +9,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Address, Body, Pieces, Swing, simulate
+from turnstill.model import Address, Body, Pieces, Swing, figure, simulate, spine
 from turnstill.model.arrays import Array
 from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
+from turnstill.model.spine import SEGMENT_SHARES
 
 GRAVITY = np.array([0.0, 0.0, -9.81])
 COUNT = 100
@@ -60,11 +61,11 @@ def swing() -> Swing:
 
 def weights(swing: Swing) -> list[tuple[Array, Array]]:
     """Mass ``(COUNT,)`` kg and place ``(COUNT, M, 3)`` m of every segment and the club."""
-    j, spine, frames = swing.skeleton.joints, swing.skeleton.spine, swing.skeleton.spine_frames
+    j, centres, frames = swing.skeleton.joints, swing.skeleton.spine, swing.skeleton.spine_frames
     body = swing.body
     female = body.female.astype(int)
     ahead = (TRUNK_FORWARD * body.stature)[:, None, None]
-    sternum_end, navel = (spine[:, :, k] + ahead * frames[:, :, k, :, 0] for k in (XIPHION_LEVEL, OMPHALION_LEVEL))
+    sternum_end, navel = (centres[:, :, k] + ahead * frames[:, :, k, :, 0] for k in (XIPHION_LEVEL, OMPHALION_LEVEL))
     ends = {
         "head": (j["vertex"], j["neck_base"]), "upper": (j["neck_base"], sternum_end),
         "middle": (sternum_end, navel), "lower": (navel, j["pelvis"]),
@@ -121,6 +122,31 @@ def test_the_address_is_balanced_over_the_middle_of_the_feet(swing: Swing) -> No
     assert swing.address_balanced.all()
     assert np.abs((centre - middle)[:, 0, :2]).max() <= 1e-3
     assert np.abs(swing.measures.trail_weight_share[:, 0] - 0.5).max() <= 0.005
+
+
+def test_the_trunk_s_parts_weigh_where_the_whole_trunk_does() -> None:
+    """Upright, the three parts' mass centre against the whole trunk's, de Leva 1996, Table 4: .5138 (men) and .4964
+    (women) of the way from the seventh neck vertebra down to the middle of the hips. A level of the spine more or
+    less at xiphion and navel moves it by about .016, so .03 is allowed."""
+    body = Body.from_stature([1.7562, 1.6285], [85.5, 67.8], ["male", "female"])
+    upright = np.broadcast_to(np.eye(3), (2, 3, 3))
+    base = figure.lumbosacral_place(body, upright, np.zeros((2, 3)))
+    height = spine.bend(upright, upright, base, body.lengths["spine"]).centres[..., 2]
+    ends = [height[:, -1], height[:, XIPHION_LEVEL], height[:, OMPHALION_LEVEL], np.zeros(2)]
+    mass, centre = (np.array([TRUNK[part][i] for part in ("upper", "middle", "lower")]) for i in (0, 1))
+    below = [top + share * (bottom - top) for share, top, bottom in zip(centre, ends[:-1], ends[1:], strict=True)]
+    whole = (mass * below).sum(axis=0) / mass.sum(axis=0)
+    assert np.abs(1.0 - whole / height[:, -1] - [0.5138, 0.4964]).max() <= 0.03
+
+
+def test_the_navel_is_at_the_survey_s_height() -> None:
+    """Omphalion height, ANSUR II (Gordon et al. 2014, NATICK/TR-15/007): .6014 (sd .0129) of a man's stature, .6017
+    (.0135) of a woman's; within two sd."""
+    body = Body.from_stature([1.7562, 1.6285], [85.5, 67.8], ["male", "female"])
+    hips = body.lengths["ankle_height"] + body.lengths["shank"] + body.lengths["thigh"]
+    below = SEGMENT_SHARES[:OMPHALION_LEVEL].sum() * body.lengths["spine"]
+    navel = (hips + body.lengths["lumbosacral_up"] + below) / body.stature
+    assert np.all(np.abs(navel - [0.6014, 0.6017]) <= 2.0 * np.array([0.0129, 0.0135]))
 
 
 def test_a_left_hander_stands_on_the_same_shares(swing: Swing) -> None:

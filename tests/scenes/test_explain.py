@@ -5,7 +5,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from turnstill.scenes.explain import causes, head_at_top, head_words, sentences
+from turnstill.scenes.causes import causes, head_at_top
+from turnstill.scenes.explain import head_words, sentences
 from turnstill.scenes.perform import Performed
 
 Perform = Callable[..., Performed]
