@@ -134,8 +134,8 @@ def _shortfall(side: Performed, name: str, inches: bool) -> list[str]:
     """What the body did not let the swing do, in one sentence, if anything."""
     parts = []
     for piece, asked in side.swing.asked.items():
-        if piece.startswith("pelvis_") or piece.endswith("knee_flex"):
-            continue  # The same as the pieces, in the room.
+        if piece not in PIECES:
+            continue  # What the pieces come to in the room.
         unit = PIECES[piece].unit
         want, got = (to_border(unit, values[-1]) for values in (asked, side.swing.achieved[piece]))
         if abs(want - got) >= (NOTICEABLE_CM if unit == "cm" else NOTICEABLE_DEG):
