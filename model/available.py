@@ -12,13 +12,12 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from . import lower_body
 from .address import Address
 from .arrays import Array, BoolArray
 from .body import Body
-from .lower_body import ASKING_WEIGHTS, LEG_LIMITS, LegLimits
+from .golfers import Golfers
+from .lower_body import ASKING_WEIGHTS, LEG_LIMITS
 from .pieces import Pieces, Steady
-from .stance import stand
 
 HELD_HARDER = 100.0
 ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))
@@ -57,36 +56,19 @@ def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
         for item in fields(pieces)
         if not isinstance(value := getattr(pieces, item.name), Steady)
     }
-    setup = {item.name: np.asarray(getattr(address, item.name), dtype=float) for item in fields(address)}
     batch = np.broadcast_shapes(
-        body.batch, *(value.shape for value in top.values()), *(value.shape for value in setup.values())
+        body.batch,
+        *(value.shape for value in top.values()),
+        *(np.shape(getattr(address, item.name)) for item in fields(address)),
     )
-    golfers = body.flat(batch)
-    setup = {name: np.broadcast_to(value, batch).reshape(-1) for name, value in setup.items()}
-    top = {name: np.broadcast_to(value, batch).reshape(-1) for name, value in top.items()}
-    limits = LegLimits.of(golfers)
-    stance = stand(golfers, setup, limits)
-    # One moment for every golfer and turn asked, golfers in the last axis.
-    turns, count = ASKED.size, stance.balanced.size
-
-    def for_turns(values: Array) -> Array:
-        return np.tile(values, turns)
-
-    goal = for_turns(stance.lower.q)
-    goal[0] += np.repeat(ASKED, count)
-    goal[2] += for_turns(top["thrust"])
-    goal[3] -= for_turns(top["sway"])
-    goal[4] += for_turns(top["lead_flex_change"])
-    goal[5] += for_turns(top["trail_flex_change"])
-    flare = np.stack([setup["lead_flare"], setup["trail_flare"]])
-    legs = lower_body.planted(golfers, flare, setup["stance_width"], top["lead_heel_rise"])
-    everyone = np.tile(np.arange(count), turns)
-    ranges = LegLimits(for_turns(limits.low), for_turns(limits.high), for_turns(limits.half))
-    weights = ASKING_WEIGHTS * np.array([1.0] + 7 * [HELD_HARDER**2])
-    lower = lower_body.solve(
-        legs.take(everyone), ranges, goal, for_turns(stance.lower.angles), for_turns(stance.lower.q), weights
-    )
-    turned = (lower.q[0] - for_turns(stance.lower.q[0])).reshape(turns, count)
+    golfers = Golfers.at_address(body, address, batch)
+    # One moment for every turn asked and golfer.
+    turns, count = ASKED.size, golfers.stance.balanced.size
+    moments = golfers.moments(np.tile(np.arange(count), turns))
+    asked = {name: np.tile(np.broadcast_to(value, batch).reshape(-1), turns) for name, value in top.items()}
+    asked["hip_turn"] = np.repeat(ASKED, count)
+    lower = moments.lower(asked, ASKING_WEIGHTS * np.array([1.0] + 7 * [HELD_HARDER**2]))
+    turned = (lower.q[0] - moments.q_at_address[0]).reshape(turns, count)
     short = turned < ASKED[:, None] - SHORT
     first = np.where(short.any(axis=0), short.argmax(axis=0), turns - 1)
     golfer = np.arange(count)
@@ -94,5 +76,5 @@ def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
         hip_turn=turned[first, golfer].reshape(batch),
         limit_names=LEG_LIMITS,
         stopped_by=lower.stopped_by.reshape(turns, count, -1)[first, golfer].reshape(*batch, len(LEG_LIMITS)),
-        converged=(lower.converged.reshape(turns, count)[first, golfer] & stance.converged).reshape(batch),
+        converged=(lower.converged.reshape(turns, count)[first, golfer] & golfers.stance.converged).reshape(batch),
     )

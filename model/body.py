@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from . import survey
-from .arrays import Array, ArrayLike
+from .arrays import Array, ArrayLike, Index
 from .errors import OutOfRange, TurnstillError
 from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
 
@@ -175,6 +175,13 @@ class Body:
     def batch(self) -> tuple[int, ...]:
         """Batch shape."""
         return self.stature.shape
+
+    def take(self, index: Index) -> Body:
+        """Some of a flat batch of bodies, as often as ``index`` says."""
+        parts = (
+            {name: value[index] for name, value in part.items()} for part in (self.lengths, self.ranges, self.shape)
+        )
+        return Body(self.stature[index], self.mass[index], self.female[index], *parts)
 
     def flat(self, batch: tuple[int, ...], repeats: int = 1) -> Body:
         """The same bodies broadcast to ``batch``, in one axis, each ``repeats`` times in a row."""

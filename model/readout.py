@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -11,6 +10,7 @@ from . import arms, rotations
 from .arrays import Array, BoolArray
 from .body import Body
 from .figure import Figure
+from .golfers import UpperBody
 from .legs import LEG_OUTPUTS
 from .lower_body import LegLimits, LowerBody, tibial_range
 from .ranges import SIDES
@@ -21,31 +21,22 @@ MET_ANGLE, MET_LENGTH = float(np.radians(0.1)), 1e-3
 """An asking counts as met within a tenth of a degree and a millimetre."""
 
 
-@dataclass(frozen=True)
-class Top:
-    """The upper body of ``N`` moments as solved: angles ``(3, N)`` rad, frame ``(N, 3, 3)``, girdle ``(N,)`` rad."""
-
-    angles: Array
-    ribcage: Array
-    girdle: Array
-
-
-def achieved(lower: LowerBody, q0: Array, top: Top, rest: Array, heel_rise: Array) -> dict[str, Array]:
+def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_rise: Array) -> dict[str, Array]:
     """Every piece as the joints show it, ``(N,)`` rad or m.
 
     Args:
         lower: solved legs.
         q0: ``(8, N)`` their unknowns at address.
-        top: the upper body.
+        upper: solved trunk and girdle.
         rest: ``(3, N)`` ribcage angles at address.
         heel_rise: ``(N,)`` m, which the planted foot follows exactly.
     """
     q = lower.q
     return {
         "hip_turn": q[0],
-        "shoulder_turn": arms.shoulder_line_turn(top.ribcage, top.girdle),
-        "tilt": top.angles[TILT],
-        "extension": rest[BEND] - top.angles[BEND],
+        "shoulder_turn": arms.shoulder_line_turn(upper.ribcage, upper.girdle),
+        "tilt": upper.angles[TILT],
+        "extension": rest[BEND] - upper.angles[BEND],
         "lead_flex_change": q[4] - q0[4],
         "trail_flex_change": q[5] - q0[5],
         "sway": q0[3] - q[3],
@@ -56,7 +47,7 @@ def achieved(lower: LowerBody, q0: Array, top: Top, rest: Array, heel_rise: Arra
         "pelvis_toward_target": q[3],
         "lead_knee_flex": q[4],
         "trail_knee_flex": q[5],
-        "bend": top.angles[BEND],
+        "bend": upper.angles[BEND],
         "pelvis_obliquity": lower.posture.obliquity,
     }
 

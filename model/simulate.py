@@ -3,29 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import fields, replace
-from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
-from . import arms, lower_body, measures, readout, steady, trunk
+from . import measures, readout
 from .address import Address
 from .arrays import Array
 from .body import Body
 from .errors import OutOfRange
-from .figure import Hold, build, lumbosacral_place
-from .head import Neck
-from .lower_body import LEG_LIMITS, LegLimits, LowerBody
+from .golfers import Golfers, ribcage_share
+from .lower_body import LEG_LIMITS
 from .pieces import PIECES, Pieces, Steady, Timing, share_done
-from .rotations import from_turn_tilt_bend, turn_about_inclined_axis
-from .stance import Stance, stand
 from .swing import Swing
-from .trunk import BEND, TILT, TURN, RoundedBox
+from .trunk import BEND, TILT, TURN
 
-GIRDLE_SHARE = 20.0 / 90.0
-"""Part of the shoulder turn that the shoulder girdle makes on the ribcage: 20 of 90 degrees (assumption)."""
-GIRDLE_RANGE = float(np.radians(30.0))
-"""How far the girdle goes round on the ribcage, each way (assumption)."""
 LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
 MOST_FRAMES = 100_001
 
@@ -59,86 +50,61 @@ def simulate(
     progress = np.linspace(0.0, 1.0, frames)
     share = {name: share_done(timing, name, progress) for name in PIECES}
     top = {item.name: _amount(getattr(pieces, item.name)) for item in fields(pieces)}
-    setup = {item.name: np.asarray(getattr(address, item.name), dtype=float) for item in fields(address)}
     batch = np.broadcast_shapes(
-        body.batch, *(value.shape for value in top.values()), *(value.shape for value in setup.values())
+        body.batch,
+        *(value.shape for value in top.values()),
+        *(np.shape(getattr(address, item.name)) for item in fields(address)),
     )
-    golfers = body.flat(batch)
-    setup = {name: np.broadcast_to(value, batch).reshape(-1) for name, value in setup.items()}
-    limits = LegLimits.of(golfers)
-    stance = stand(golfers, setup, limits)
-
-    # From here on every moment of every golfer is one entry of a flat batch of N; `each` repeats a golfer's value
-    # (last axis) for all of its moments.
-    def each(values: NDArray[Any]) -> NDArray[Any]:
-        return np.repeat(values, frames, axis=-1)
-
-    count = stance.balanced.size
+    golfers = Golfers.at_address(body, address, batch)
+    stance, count = golfers.stance, golfers.stance.balanced.size
+    # From here on every moment of every golfer is one entry of a flat batch of N.
+    golfer = np.repeat(np.arange(count), frames)
+    moments = golfers.moments(golfer)
+    rest, setup = moments.ribcage_at_address, moments.setup
     asked = {name: (np.broadcast_to(top[name], batch).reshape(-1, 1) * share[name]).reshape(-1) for name in PIECES}
-    moment = body.flat(batch, frames)
-    moment_limits = LegLimits(each(limits.low), each(limits.high), each(limits.half))
-    q0, rest = each(stance.lower.q), each(stance.ribcage_angles)
-    at_address = {name: np.repeat(place, frames, axis=0) for name, place in stance.figure.skeleton.joints.items()}
-    hold, gaze = _hold(stance, frames), np.repeat(stance.gaze, frames, axis=0)
 
-    goal = q0.copy()
-    goal[0] += asked["hip_turn"]
-    goal[2] += asked["thrust"]
-    goal[3] -= asked["sway"]
-    goal[4] += asked["lead_flex_change"]
-    goal[5] += asked["trail_flex_change"]
-    legs = lower_body.planted(
-        moment,
-        each(np.stack([setup["lead_flare"], setup["trail_flare"]])),
-        each(setup["stance_width"]),
-        asked["lead_heel_rise"],
-    )
-    lower = lower_body.solve(legs, moment_limits, goal, each(stance.lower.angles), q0)
-
-    turn = (1.0 - GIRDLE_SHARE) * asked["shoulder_turn"]
-    held = steady.hold_head(_carried(moment, lower, gaze), turn, at_address["head"], _inclined_turn(turn, rest))
+    lower = moments.lower(asked)
+    held = moments.hold_head(lower, asked["shoulder_turn"])
     steady_tilt, steady_extension = held.angles[TILT], rest[BEND] - held.angles[BEND]
-    wished_tilt = _wish(pieces.tilt, steady_tilt, rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
-    wished_extension = _wish(pieces.extension, steady_extension, 0.0 * turn, asked["extension"], 0.0 * turn)
+    tilt = _wish(pieces.tilt, steady_tilt, rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
+    extension = _wish(pieces.extension, steady_extension, 0.0 * tilt, asked["extension"], 0.0 * tilt)
     # The turn is the one this trunk can make when tilt and extension are free to help.
-    wish = np.stack([held.angles[TURN], wished_tilt, rest[BEND] - wished_extension])
-    angles, stopped, trunk_converged = trunk.nearest(lower.pelvis, wish, RoundedBox.of(moment.ranges, "trunk"))
-    stopped = stopped | (np.abs(turn - angles[TURN]) > readout.MET_ANGLE)
-    if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
-        stopped = stopped | held.stopped
-    ribcage = from_turn_tilt_bend(*angles)
-    girdle_asked = arms.girdle_angle(angles[TURN] + GIRDLE_SHARE * asked["shoulder_turn"], *angles)
-    girdle = np.clip(girdle_asked, -GIRDLE_RANGE, GIRDLE_RANGE)
-    figure = build(moment, lower, ribcage, girdle, gaze, hold, np.tile(progress, count))
+    upper = moments.upper(lower, np.stack([held.angles[TURN], tilt, rest[BEND] - extension]), asked["shoulder_turn"])
+    figure = moments.figure(lower, upper, np.tile(progress, count))
 
-    # What was asked of the address counts too: where the body cannot stand like that, no moment is as asked.
-    wished = {
-        **asked,
-        "tilt": wished_tilt,
-        "extension": wished_extension,
-        "pelvis_bend": each(setup["pelvis_bend"]),
-        "pelvis_toward_ball": goal[2],
-        "pelvis_toward_target": goal[3],
-        "lead_knee_flex": each(setup["knee_flex"]) + asked["lead_flex_change"],
-        "trail_knee_flex": each(setup["knee_flex"]) + asked["trail_flex_change"],
-        "bend": each(setup["forward_bend"]) - wished_extension,
-    }
-    limits_hit = np.concatenate(
+    turn_lost = np.abs(ribcage_share(asked["shoulder_turn"]) - upper.angles[TURN]) > readout.MET_ANGLE
+    trunk_stopped = upper.trunk_stopped | turn_lost | stance.trunk_stopped[golfer]
+    if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
+        trunk_stopped = trunk_stopped | held.stopped
+    limited = np.concatenate(
         [
-            lower.stopped_by | np.repeat(stance.lower.stopped_by, frames, axis=0),
-            (stopped | each(stance.trunk_stopped))[:, None],
-            (np.abs(girdle_asked - girdle) > readout.MET_ANGLE)[:, None],
+            lower.stopped_by | stance.lower.stopped_by[golfer],
+            trunk_stopped[:, None],
+            upper.girdle_stopped[:, None],
         ],
         axis=1,
     )
-    got = readout.achieved(lower, q0, readout.Top(angles, ribcage, girdle), rest, asked["lead_heel_rise"])
-    converged = lower.converged & held.converged & trunk_converged & figure.column.closed & each(stance.converged)
-    joint_ranges = readout.joint_ranges(moment, moment_limits, lower)
+    # What was asked of the address counts too: where the body cannot stand like that, no moment is as asked.
+    goal = moments.leg_goal(asked)
+    wished = {
+        **asked,
+        "tilt": tilt,
+        "extension": extension,
+        "pelvis_bend": setup["pelvis_bend"],
+        "pelvis_toward_ball": goal[2],
+        "pelvis_toward_target": goal[3],
+        "lead_knee_flex": setup["knee_flex"] + asked["lead_flex_change"],
+        "trail_knee_flex": setup["knee_flex"] + asked["trail_flex_change"],
+        "bend": setup["forward_bend"] - extension,
+    }
+    got = readout.achieved(lower, moments.q_at_address, upper, rest, asked["lead_heel_rise"])
+    converged = lower.converged & held.converged & upper.converged & figure.column.closed & stance.converged[golfer]
     shape = (*batch, frames)
 
     def shaped(values: Array) -> Array:
         return values.reshape(shape + values.shape[1:])
 
+    joint_ranges = readout.joint_ranges(moments.body, moments.limits, lower)
     swing = Swing(
         body=body,
         address=address,
@@ -150,14 +116,14 @@ def simulate(
         steady={"tilt": shaped(steady_tilt), "extension": shaped(steady_extension)},
         steady_miss=shaped(held.miss),
         limit_names=LIMIT_NAMES,
-        limited=limits_hit.reshape(*shape, len(LIMIT_NAMES)),
+        limited=limited.reshape(*shape, len(LIMIT_NAMES)),
         met=readout.met(wished, got).reshape(shape),
         converged=converged.reshape(shape),
         address_balanced=stance.balanced.reshape(batch),
-        joint_angles={n: shaped(v) for n, v in readout.joint_angles(lower, figure, girdle).items()},
+        joint_angles={n: shaped(v) for n, v in readout.joint_angles(lower, figure, upper.girdle).items()},
         joint_ranges={n: (shaped(low), shaped(high)) for n, (low, high) in joint_ranges.items()},
         skeleton=figure.skeleton.reshaped(shape),
-        measures=measures.of(moment, figure.skeleton, at_address).reshaped(shape),
+        measures=measures.of(moments.body, figure.skeleton, moments.joints_at_address).reshaped(shape),
     )
     return mirrored(swing) if left_handed else swing
 
@@ -179,26 +145,3 @@ def _wish(piece: object, held: Array, rest: Array, change: Array, share: Array) 
     from the value at ``rest``.
     """
     return held + change if isinstance(piece, Steady) else rest * (1.0 - share) + change
-
-
-def _hold(stance: Stance, frames: int) -> Hold:
-    hold = stance.hold
-    return Hold(*(np.repeat(part, frames, axis=0) for part in (hold.arm, hold.club, hold.club_length, hold.ball)))
-
-
-def _carried(moment: Body, lower: LowerBody, gaze: Array) -> steady.TrunkOnPelvis:
-    return steady.TrunkOnPelvis(
-        pelvis=lower.pelvis,
-        lumbosacral=lumbosacral_place(moment, lower.pelvis, lower.pelvis_centre),
-        spine_length=moment.lengths["spine"],
-        range=RoundedBox.of(moment.ranges, "trunk"),
-        neck=Neck.of(moment),
-        gaze=gaze,
-    )
-
-
-def _inclined_turn(turn: Array, rest: Array) -> Array:
-    """Tilt and bend ``(2, N)`` of a trunk that turns to ``turn`` about its own axis at rest ``(3, N)``, rad."""
-    about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(rest[BEND]))
-    _, tilt, bend = turn_about_inclined_axis(about_axis, rest[BEND])
-    return np.stack([rest[TILT] * np.cos(turn) + tilt, bend])
