@@ -136,17 +136,20 @@ def solve(problem: Problem, start: Array) -> Solution:
 class _InteriorPoint:
     """The iteration. A pool of moments is iterated together; finished ones leave and waiting ones enter.
 
-    All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis:
-    ``q``, ``y``, ``jacobian``, ``slack`` and ``dual`` ``(2, ranged, N)`` for lower and upper ends, the ``secant``
-    part of the Hessian with the ``q`` and ``jacobian`` it was last updated from, the shortest barrier allowed
-    (``floor``), the step length a rejected trial left (``limit``) and counts.
+    All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis: ``q``, ``y``,
+    ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the ``secant`` part of
+    the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier allowed (``floor``), the
+    step length a rejected trial left (``limit``) and counts.
     """
 
     def __init__(self, problem: Problem, start: Array) -> None:
         n, count = start.shape
         m = problem.reference.shape[0]
         self.whole, self.start = problem, start
-        self.ranged = np.flatnonzero(np.isfinite(problem.low).any(axis=1))
+        rows = np.flatnonzero(np.isfinite(problem.low).any(axis=1))
+        # Rows that follow each other are a slice, which numpy takes without copying.
+        together = rows.size and rows[-1] - rows[0] + 1 == rows.size
+        self.ranged: slice | NDArray[np.intp] = slice(int(rows[0]), int(rows[-1]) + 1) if together else rows
         self.result = Solution(
             start.copy(),
             np.zeros((m, count)),
@@ -190,10 +193,11 @@ class _InteriorPoint:
         low, high = problem.low[self.ranged], problem.high[self.ranged]
         room = 0.1 * np.minimum(high - low, 1.0)
         ranged = y[self.ranged]
-        slack = np.stack([np.maximum(ranged - low, room), np.maximum(high - ranged, room)])
+        distance = np.stack([ranged - low, high - ranged])
+        slack = np.maximum(distance, room)
         return {
             "place": index, "q": q, "y": y, "jacobian": jacobian, "valid": valid,
-            "slack": slack, "dual": 1.0 / slack,
+            "distance": distance, "slack": slack, "dual": 1.0 / slack,
             "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
             "floor": np.zeros(count), "limit": np.full(count, np.inf), "iterations": np.zeros(count),
         }  # fmt: skip
@@ -207,7 +211,7 @@ class _InteriorPoint:
         s, p, ranged = self.state, self.problem, self.ranged
         slack, dual, jacobian = s["slack"], s["dual"], s["jacobian"]
         pull = p.reference_weight * (s["y"] - p.reference)
-        gap = self._distance(s["y"]) - slack
+        gap = s["distance"] - slack
         stiffness = dual / slack
         weight = np.empty_like(pull)
         weight[:] = p.reference_weight
@@ -252,36 +256,38 @@ class _InteriorPoint:
         slope += (dual_goal * gap - centre * slack_step / slack).sum(axis=(0, 1))
 
         penalty = 10.0 * (1.0 + np.abs(dual_goal).max(axis=(0, 1)))
-        merit = self._merit(s["q"], s["y"], slack, dual_goal, penalty, centre)
+        merit = self._merit(s["q"], s["y"], s["distance"], slack, dual_goal, penalty, centre)
         q, slack = s["q"] + length * step, slack + length * slack_step
         y, jacobian, valid = p.outputs.evaluate(q)
-        trial = self._merit(q, y, slack, dual_goal, penalty, centre)
+        distance = self._distance(y)
+        trial = self._merit(q, y, distance, slack, dual_goal, penalty, centre)
         enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (1.0 + np.abs(merit))
         accepted = valid & ((trial <= enough) | (length < SHORTEST_STEP))
         back = np.flatnonzero(~accepted)
         if back.size:
-            for new, old in ((q, s["q"]), (y, s["y"]), (jacobian, s["jacobian"]), (slack, s["slack"])):
-                new[..., back] = old[..., back]
+            kept = {"q": q, "y": y, "jacobian": jacobian, "slack": slack, "distance": distance}
+            for name, new in kept.items():
+                new[..., back] = s[name][..., back]
             valid[back] = s["valid"][back]
             # What was learnt of the curvature misled: the next trial is Gauss-Newton's, always a descent.
             s["secant"][..., back] = 0.0
-        slack = self._snap(slack, self._distance(y))
+        slack = self._snap(slack, distance)
         # Duals stay within a band about the central path (Waechter & Biegler 2006, Math. Program. 106:25-57,
         # eq. 16), or a slack that collapsed early would freeze its moment.
         dual_length = BOUNDARY * _to_boundary(dual, dual_step, 1.0 / BOUNDARY)
         path = centre / slack
         new_dual = np.clip(dual + dual_length * dual_step, path / DUAL_BAND, path * DUAL_BAND)
         # Where a step was cut short the barrier must not shrink yet; far from the end it shrinks with the step.
-        floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-2 * longest**2))
+        floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-3 * longest**2))
         s.update(
-            q=q, y=y, jacobian=jacobian, valid=valid, slack=slack,
+            q=q, y=y, jacobian=jacobian, valid=valid, distance=distance, slack=slack,
             q_before=s["q"], jacobian_before=s["jacobian"],
             dual=np.where(accepted, new_dual, dual),
             floor=np.where(accepted, floor, s["floor"]),
             limit=np.where(accepted, np.inf, 0.5 * length),
             iterations=s["iterations"] + 1.0,
         )  # fmt: skip
-        remaining = np.abs(self._distance(y) - slack).max(axis=(0, 1))
+        remaining = np.abs(distance - slack).max(axis=(0, 1))
         complementarity = (slack * s["dual"] / (1.0 + s["dual"])).max(axis=(0, 1))
         converged = (
             accepted
@@ -307,13 +313,14 @@ class _InteriorPoint:
         """
         return np.where(distance > 0.01 * slack, distance, np.maximum(slack, -0.1 * distance))
 
-    def _merit(self, q: Array, y: Array, slack: Array, dual: Array, penalty: Array, centre: Array) -> Array:
+    def _merit(
+        self, q: Array, y: Array, distance: Array, slack: Array, dual: Array, penalty: Array, centre: Array
+    ) -> Array:
         """Augmented Lagrangian of the barrier problem, with the multipliers the step is heading for.
 
         Unlike an l1 penalty it does not reject good steps along a curved range (the Maratos effect).
         """
         p = self.problem
-        distance = self._distance(y)
         slack = self._snap(slack, distance)
         gap = distance - slack
         value = p.cost(q, y) - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
@@ -327,7 +334,7 @@ class _InteriorPoint:
         """
         s = self.state
         step = s["q"] - s["q_before"]
-        change = transpose_product(s["jacobian"] - s["jacobian_before"], force)
+        change = transpose_product(s["jacobian"], force) - transpose_product(s["jacobian_before"], force)
         miss = change - np.einsum("ijN,jN->iN", s["secant"], step)
         along = (miss * step).sum(axis=0)
         size = np.sqrt((miss * miss).sum(axis=0) * (step * step).sum(axis=0))
@@ -361,7 +368,8 @@ class _InteriorPoint:
         out = s["place"][done]
         self.result.q[:, out] = s["q"][:, done]
         self.result.y[:, out] = s["y"][:, done]
-        self.result.force[self.ranged[:, None], out] = s["dual"][0][:, done] - s["dual"][1][:, done]
+        rows = np.arange(self.result.force.shape[0])[self.ranged]
+        self.result.force[rows[:, None], out] = s["dual"][0][:, done] - s["dual"][1][:, done]
         self.result.converged[out] = converged[done]
         self.result.iterations[out] = s["iterations"][done]
         stay = np.flatnonzero(~done)
@@ -370,7 +378,6 @@ class _InteriorPoint:
 
 
 def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:
-    """Longest step ``(N,)`` up to ``cap`` that keeps ``value (2, ranged, N)`` from going negative."""
-    with np.errstate(divide="ignore", invalid="ignore"):
-        ratio = np.where(step < 0.0, -value / step, np.inf)
-    return np.minimum(ratio.min(axis=(0, 1), initial=np.inf), cap)
+    """Longest step ``(N,)`` up to ``cap`` that keeps ``value (2, ranged, N) > 0`` from going negative."""
+    shrinking = (step / value).min(axis=(0, 1), initial=0.0)
+    return np.asarray(1.0 / np.maximum(-shrinking, 1.0 / cap))

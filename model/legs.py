@@ -33,7 +33,7 @@ UNKNOWNS = (
 )  # fmt: skip
 LEG_OUTPUTS = (
     "hip_flexion", "hip_abduction", "hip_external_rotation", "knee_flexion",
-    "tibial_internal_rotation", "tibial_share_of_range", "ankle_dorsiflexion", "ankle_inversion",
+    "tibial_share_of_range", "ankle_dorsiflexion", "ankle_inversion", "tibial_internal_rotation",
 )  # fmt: skip
 """Outputs of each leg. The tibial share is -1 at the end of external, +1 at the end of internal rotation."""
 
@@ -238,19 +238,19 @@ class _Loop:
         first = np.arctan2(z[:, 0], z[:, 2])
         values = np.empty((8, 2, count))
         values[0], values[1], values[2] = -first[0], second[0], third[0]
-        values[3], values[4] = self.knee_flexion, third[1]
-        values[6], values[7] = first[1], second[1]
+        values[3] = self.knee_flexion
+        values[5], values[6], values[7] = first[1], second[1], third[1]
         internal, external, internal_slope, external_slope = self.legs.tibial.at(self.knee_flexion)
         half, middle = 0.5 * (internal + external), 0.5 * (internal - external)
-        values[5] = (third[1] - middle) / half
+        values[4] = (third[1] - middle) / half
 
         jacobian = np.zeros((8, 2, 8, count))
         self._angle_rates(jacobian, proximal, z)
         jacobian[3, 0, 4] = jacobian[3, 1, 5] = 1.0
-        jacobian[5] = jacobian[4] / half[:, None]
-        by_knee = 0.5 * (internal_slope - external_slope + values[5] * (internal_slope + external_slope)) / half
-        jacobian[5, 0, 4] -= by_knee[0]
-        jacobian[5, 1, 5] -= by_knee[1]
+        jacobian[4] = jacobian[7] / half[:, None]
+        by_knee = 0.5 * (internal_slope - external_slope + values[4] * (internal_slope + external_slope)) / half
+        jacobian[4, 0, 4] -= by_knee[0]
+        jacobian[4, 1, 5] -= by_knee[1]
         return values.reshape(16, count), jacobian.reshape(16, 8, count), self.closed
 
     def _angle_rates(self, jacobian: Array, proximal: Array, z: Array) -> None:
@@ -299,16 +299,16 @@ class _Loop:
         up_by = (pull[1, 1] * known[:, 0] - pull[1, 0] * known[:, 1]) / determinant
 
         local[[0, 1, 3]] *= SIDE
-        full = np.zeros((3, 2, 2, 8, count))  # angle, joint, leg, unknown
-        full[:, :, :, [0, 2, 3, 4, 5]] = local[1][..., None, :] * tilt_by + local[4][..., None, :] * up_by
-        full[:, :, :, 0] += local[0]
-        full[:, :, :, 2] += local[2]
-        full[:, :, :, 3] += local[3]
-        full[:, 0, :, 1] = -np.einsum("xln,xaln->aln", y, hip)
         ankle_by_knee = legs.thigh * (legs.thigh + legs.shank * self.cos_knee) / self.length**2
-        about_knee = in_leg[1]
-        full[:, 0, [0, 1], [4, 5]] += (ankle_by_knee - 1.0) * about_knee[:, 0]
-        full[:, 1, [0, 1], [4, 5]] += ankle_by_knee * about_knee[:, 1]
-        full[:, :, [0, 1], [6, 7]] = in_leg[2]
-        jacobian[[0, 1, 2]] = full[:, 0]
-        jacobian[[6, 7, 4]] = full[:, 1]
+        for joint, rows, by_knee in ((0, slice(0, 3), ankle_by_knee - 1.0), (1, slice(5, 8), ankle_by_knee)):
+            turn, tilt, forward, aside, up = local[:, :, joint]
+            out = jacobian[rows]  # angle, leg, unknown
+            np.multiply(tilt[:, :, None], tilt_by[0], out=out[:, :, :1])
+            out[:, :, 0] += up * up_by[0] + turn
+            out[:, :, 2:6] = tilt[:, :, None] * tilt_by[1:]
+            out[:, :, 2:6] += up[:, :, None] * up_by[1:]
+            out[:, :, 2] += forward
+            out[:, :, 3] += aside
+            out[:, [0, 1], [4, 5]] += by_knee * in_leg[1, :, joint]
+            out[:, [0, 1], [6, 7]] = in_leg[2, :, joint]
+        jacobian[:3, :, 1] = -np.einsum("xln,xaln->aln", y, hip)
