@@ -136,10 +136,10 @@ def solve(problem: Problem, start: Array) -> Solution:
 class _InteriorPoint:
     """The iteration. A pool of moments is iterated together; finished ones leave and waiting ones enter.
 
-    All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis: ``q``, ``y``,
-    ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the ``secant`` part of
-    the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier allowed (``floor``), the
-    step length a rejected trial left (``limit``) and counts.
+    All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis: ``q``,
+    ``y``, ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the
+    ``secant`` part of the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier
+    allowed (``floor``), the step length a rejected trial left (``limit``) and counts.
     """
 
     def __init__(self, problem: Problem, start: Array) -> None:
