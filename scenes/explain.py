@@ -22,7 +22,7 @@ _WAYS = (
     ("nearer to the target", "farther from the target"),
     ("higher", "lower"),
 )
-_NO_MATTER_TO_HIPS = ("hip turn", "shoulder turn", "tilt", "extension", "forward bend", "side bend")
+_NO_MATTER_TO_HIPS = ("hip turn", "shoulder turn", "tilt", "extension", "ball position", "club length")
 """Causes that leave the most hip turn available as it is, or nearly."""
 
 
@@ -101,7 +101,7 @@ def _why(found: list[Cause], first: Performed, later: Performed, names: tuple[st
     if not telling:
         tried = listed([_has(cause, names, inches) for cause in found])
         return f"None of what was asked differently moves the head much on its own: {tried}."
-    parts = []
+    parts: list[str] = []
     for cause in telling:
         instead = f"With {_told(cause.amounts[2], cause.unit, inches)} instead" if cause.amounts else "With that body"
         same = np.linalg.norm(cause.left - home) < NOTICEABLE_CM

@@ -7,12 +7,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..model.available import Available, most_hip_turn
-from .cautions import NOTICEABLE_DEG, listed, spoken
+from .cautions import listed, spoken
 from .perform import Performed
 
 
 def room_sentence(sides: Sequence[Performed], names: Sequence[str]) -> list[str]:
-    """The most hip turn of two swings in one sentence; nothing where they have the same.
+    """The most hip turn of two swings in one sentence; nothing where it was not found for certain.
 
     It is the turn that is left when knees and pelvis place are held as asked, so a swing that gives way there can
     get a little more.
@@ -23,7 +23,7 @@ def room_sentence(sides: Sequence[Performed], names: Sequence[str]) -> list[str]
     """
     found = [most_hip_turn(side.swing.body, side.swing.address, side.swing.pieces) for side in sides]
     turns = [float(np.degrees(np.squeeze(one.hip_turn))) for one in found]
-    if not all(np.all(one.converged) for one in found) or abs(turns[1] - turns[0]) < NOTICEABLE_DEG:
+    if not all(np.all(one.converged) for one in found):
         return []
     stops = [_stops(one) for one in found]
     if stops[0] == stops[1]:

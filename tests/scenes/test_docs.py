@@ -1,0 +1,99 @@
+"""What the README and the guides say can be done is done here as it is written there."""
+
+from __future__ import annotations
+
+import os
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from turnstill.model import Address, Pieces
+from turnstill.model.available import most_hip_turn
+from turnstill.render.opengl import OpenGLMissing, require_opengl
+from turnstill.scenes.perform import body_of
+from turnstill.scenes.presets import load, preset_names
+
+ROOT = Path(__file__).parents[2]
+README, COACH = ROOT / "README.md", ROOT / "docs" / "coach.md"
+GUIDES = [README, ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md"))]
+
+
+def blocks(document: Path, language: str) -> list[str]:
+    """The fenced blocks of one language, in order."""
+    return re.findall(rf"^```{language}\n(.*?)^```$", document.read_text(encoding="utf-8"), re.M | re.S)
+
+
+def anchors(document: Path) -> set[str]:
+    """Places in a document that a link can point to: headings in lower case, words joined by hyphens."""
+    headings = re.findall(r"^#+ (.+)$", document.read_text(encoding="utf-8"), re.M)
+    return {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}
+
+
+def test_the_coachs_ten_minutes_work_as_written(tmp_path: Path) -> None:
+    try:
+        require_opengl()
+    except OpenGLMissing as missing:
+        pytest.skip(f"docs/coach.md draws pictures: {missing}")
+    scripts = Path(sys.executable).parent
+    assert any(scripts.glob("turnstill*")), "the console command is not installed beside this Python"
+    environment = {**os.environ, "PATH": os.pathsep.join([str(scripts), os.environ["PATH"]])}
+    written = blocks(COACH, "sh")
+    assert len(written) >= 7
+    for block in written:
+        done = subprocess.run(
+            ["bash", "-euo", "pipefail", "-c", block],
+            cwd=tmp_path, env=environment, capture_output=True, text=True, timeout=120, check=False,
+        )  # fmt: skip
+        assert done.returncode == 0, (block, done.stdout, done.stderr)
+        for folder in re.findall(r"--out (\S+)", block):
+            assert (tmp_path / folder / "index.html").is_file()
+        for file in re.findall(r"--(?:csv|json) (\S+)", block):
+            assert (tmp_path / file).stat().st_size > 0
+
+
+def test_the_coachs_flare_table_is_what_the_model_says() -> None:
+    rows = re.findall(r"^\| (\d+)° \| (\d+)° \| (\d+)° \|$", COACH.read_text(encoding="utf-8"), re.M)
+    assert len(rows) >= 6
+    lead, trail, written = np.array(rows, dtype=float).T
+    stances = Address(lead_flare=np.radians(lead), trail_flare=np.radians(trail))
+    turns = np.degrees(most_hip_turn(body_of(load("centred")), stances, Pieces()).hip_turn)
+    np.testing.assert_allclose(turns, written, atol=0.51)  # Written as whole degrees.
+
+
+def test_the_readmes_python_runs() -> None:
+    written = blocks(README, "python")
+    assert written
+    for block in written:
+        done = subprocess.run([sys.executable, "-c", block], capture_output=True, text=True, timeout=60, check=False)
+        assert done.returncode == 0, done.stderr
+        assert "(4, 41, 3)" in done.stdout
+
+
+@pytest.mark.parametrize("document", GUIDES, ids=lambda path: path.name)
+def test_links_lead_somewhere(document: Path) -> None:
+    text = re.sub(r"^```.*?^```$", "", document.read_text(encoding="utf-8"), flags=re.M | re.S)
+    for link in re.findall(r"\]\(([^)\s]+)\)", text):
+        if re.match(r"[a-z]+:", link):
+            continue
+        file, _, place = link.partition("#")
+        target = document.parent / file if file else document
+        assert target.exists(), f"{document.name} links to {link}"
+        if place:
+            assert place in anchors(target), f"{document.name} links to {link}"
+
+
+@pytest.mark.parametrize("document", [README, COACH], ids=lambda path: path.name)
+def test_presets_that_are_named_exist(document: Path) -> None:
+    text = document.read_text(encoding="utf-8")
+    own = set(re.findall(r"cat > (\S+)\.toml", text))
+    commands = re.findall(r"turnstill (?:compare|simulate|presets show) ([^\n`&>]+)", text)
+    named = {word for command in commands for word in re.split(r" (?=--)", command)[0].split()}
+    named = {word for word in named if re.fullmatch(r"[a-z][a-z-]+", word)}
+    named |= set(re.findall(r"^extends = \"([a-z-]+)\"$", text, re.M))
+    listed = re.search(r"lists the swings that come with it: ([^…|]+)", text)
+    named |= set(re.findall(r"`([a-z-]+)`", listed[1])) if listed else set()
+    assert len(named) >= 2 and named - own <= set(preset_names())
