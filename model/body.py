@@ -130,7 +130,7 @@ class Body:
     @classmethod
     def from_stature(
         cls,
-        stature_m: ArrayLike = 1.756,
+        stature_m: ArrayLike = 1.75,
         mass_kg: ArrayLike = 80.0,
         sex: ArrayLike = "male",
         lengths: Mapping[str, ArrayLike] | None = None,

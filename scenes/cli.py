@@ -46,7 +46,7 @@ Set_ = Annotated[
         metavar="NAME=VALUE",
         help="Change one thing, in degrees and centimetres, and repeat for more: --set hip_turn=50 --set "
         "tilt=steady+10 --set lead_flare=10 --set trail_hip_internal_rotation=25. steady is what keeps this body's "
-        "head still. turnstill presets show centred prints the names.",
+        "head still. turnstill presets settable lists every name.",
     ),
 ]
 Stature_ = Annotated[float | None, typer.Option(metavar="CM", help="Body height in cm; an inch is 2.54 cm.")]
@@ -130,6 +130,16 @@ def show(name: Annotated[str, typer.Argument(metavar="PRESET", help="Its name, f
     from .presets import preset_text
 
     sys.stdout.write(preset_text(name))
+
+
+@presets_app.command("settable")
+@spoken_errors
+def settable() -> None:
+    """List every name that --set and a file of your own can give, with what is allowed."""
+    from .quantities import entries
+    from .tables import settable_table
+
+    sys.stdout.write(settable_table(entries()))
 
 
 def _with_body(

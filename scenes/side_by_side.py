@@ -46,7 +46,7 @@ GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
         ),
     ),
     (
-        "Trunk's inclination from the vertical",
+        "Trunk's inclination from the vertical (pelvis to base of neck)",
         (
             Row("down the line, at address", "deg", _at(0, "inclination_down_the_line_deg")),
             Row("down the line, at the top", "deg", _at(-1, "inclination_down_the_line_deg")),
@@ -64,7 +64,9 @@ GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
             Row("lead knee flex", "deg", _at(-1, "lead_knee_flex_deg")),
             Row("trail knee flex", "deg", _at(-1, "trail_knee_flex_deg")),
             Row("pelvis toward target", "cm", _at(-1, "pelvis_toward_target_cm")),
-            Row("weight on trail foot", "%", lambda report: _at(-1, "trail_weight_share")(report) * 100),
+            Row(
+                "weight on trail foot, standing still", "%", lambda report: _at(-1, "trail_weight_share")(report) * 100
+            ),
         ),
     ),
     (

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import shutil
 import sys
+from collections.abc import Iterable
+from itertools import groupby
 from typing import TYPE_CHECKING, Any
 
 from . import cautions
+from .quantities import Entry
 from .units import length_unit, shown_length, signed, told_stature
 
 if TYPE_CHECKING:
@@ -44,6 +47,28 @@ def preset_table(lines: list[tuple[str, str]]) -> str:
     for name, shows in lines:
         table.add_row(name, Text(shows))
     return render(table)
+
+
+def settable_table(entries: Iterable[Entry]) -> str:
+    """Every name that can be set, by section, with its unit, what is allowed and what it is."""
+    from rich.box import SIMPLE
+    from rich.table import Table
+    from rich.text import Text
+
+    tables = []
+    for section, group in groupby(entries, key=lambda entry: entry.section):
+        table = Table(title=Text(f"[{section}]", style="bold"), title_justify="left", box=SIMPLE, padding=(0, 1))
+        for heading in ("name", "unit", "allowed", "what it is"):
+            table.add_column(heading)
+        for entry in group:
+            quantity = entry.quantity
+            if quantity is None:
+                table.add_row(entry.name, "", " or ".join(entry.words), "")
+            else:
+                allowed = f"{quantity.low:g} to {quantity.high:g}"
+                table.add_row(entry.name, quantity.unit, allowed, quantity.meaning)
+        tables.append(table)
+    return render(*tables)
 
 
 def shown_moments(count: int, rows: int = ROWS) -> list[int]:
@@ -100,7 +125,7 @@ def _moments_table(report: dict[str, Any], inches: bool) -> RenderableType:
     for index in shown_moments(len(moments)):
         row = moments[index]
         table.add_row(
-            f"{row['progress'] * 100:.0f}",
+            f"{row['progress'] * 100:.4g}",
             *(shown_length(row[f"head_{way}_cm"], inches) for way in ("toward_target", "toward_ball", "up")),
             *(
                 f"{row[f'{name}_deg'] + 0.0:.1f}".replace("-0.0", "0.0")

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from turnstill.scenes.cli import app
+from turnstill.scenes.quantities import entries
 
 RUNNER = CliRunner()
 FUZZ = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
@@ -188,3 +189,10 @@ def test_a_terminal_without_our_letters(tmp_path: Path) -> None:
         env=environment,
     )
     assert done.returncode == 0 and done.stderr == b""
+
+
+def test_every_settable_name_is_listed() -> None:
+    listed = run("presets", "settable")
+    assert "[address]" in listed
+    for entry in entries():
+        assert f" {entry.name} " in listed
