@@ -128,9 +128,9 @@ def pick(array: Array, index: Index) -> Array:
     return array if array.shape[-1] == 1 else array[..., index]
 
 
-def solve(problem: Problem, start: Array) -> Solution:
-    """Solve every problem of the batch from ``start (n, N)``."""
-    return _InteriorPoint(problem, start).run()
+def solve(problem: Problem, start: Array, most: int = MAX_ITERATIONS) -> Solution:
+    """Solve every problem of the batch from ``start (n, N)`` in at most ``most`` iterations each."""
+    return _InteriorPoint(problem, start, most).run()
 
 
 class _InteriorPoint:
@@ -142,7 +142,8 @@ class _InteriorPoint:
     allowed (``floor``), the step length a rejected trial left (``limit``) and counts.
     """
 
-    def __init__(self, problem: Problem, start: Array) -> None:
+    def __init__(self, problem: Problem, start: Array, most: int) -> None:
+        self.most = most
         n, count = start.shape
         m = problem.reference.shape[0]
         self.whole, self.start = problem, start
@@ -362,7 +363,7 @@ class _InteriorPoint:
     def _release(self, converged: BoolArray) -> None:
         """Write out the moments that are done, and pack the others."""
         s = self.state
-        done = converged | (s["iterations"] >= MAX_ITERATIONS)
+        done = converged | (s["iterations"] >= self.most)
         if done.sum() * PACKING < done.size:
             return
         out = s["place"][done]
