@@ -59,26 +59,33 @@ def random_pieces(rng: np.random.Generator, count: int) -> Pieces:
     )
 
 
-def _changes(rng: np.random.Generator, count: int, wild: bool) -> Array:
+KINDS = {
+    "ordinary": [(0, 50), (-6, 6), (-2, 2), (-3, 3), (-5, 18), (-15, 5)],
+    "wild": [(-30, 120), (-25, 25), (-10, 10), (-15, 15), (-25, 40), (-25, 40)],
+    "absurd": [(-40, 130), (-40, 50), (-20, 20), (-30, 30), (-40, 60), (-40, 60)],
+}
+"""Ranges asked of hip turn, pelvis bend (deg), pelvis forward and sideways (cm), lead and trail knee (deg), each a
+change from address: pivots golfers make, what mostly no body can do, and what nobody would ask."""
+
+
+def _changes(rng: np.random.Generator, count: int, kind: str) -> Array:
     """``(6, N)`` changes of the first six unknowns of the legs: hip turn to trail knee."""
-    ordinary = [(0, 50), (-6, 6), (-2, 2), (-3, 3), (-5, 18), (-15, 5)]
-    beyond = [(-40, 130), (-40, 50), (-20, 20), (-30, 30), (-40, 60), (-40, 60)]
     scale = np.array([np.radians(1), np.radians(1), 0.01, 0.01, np.radians(1), np.radians(1)])
-    return np.stack([rng.uniform(*ends, count) for ends in (beyond if wild else ordinary)]) * scale[:, None]
+    return np.stack([rng.uniform(*ends, count) for ends in KINDS[kind]]) * scale[:, None]
 
 
 @pytest.fixture(scope="session")
-def askings() -> Callable[[int, int, bool], Askings]:
-    """Make ``count`` askings from a ``seed``; the wild ones are mostly impossible."""
+def askings() -> Callable[[int, int, str], Askings]:
+    """Make ``count`` askings of a kind of ``KINDS`` from a ``seed``."""
 
-    def make(count: int, seed: int, wild: bool) -> Askings:
+    def make(count: int, seed: int, kind: str) -> Askings:
         rng = np.random.default_rng(seed)
         body = Body.draw(rng, count)
         limits = LegLimits.of(body)
         setup = random_setup(rng, count)
         stance = stand(body, setup, limits)
         asked = stance.lower.q.copy()
-        asked[:6] += _changes(rng, count, wild)
+        asked[:6] += _changes(rng, count, kind)
         flare = np.stack([setup["lead_flare"], setup["trail_flare"]])
         legs = lower_body.planted(body, flare, setup["stance_width"], np.zeros(count))
         return Askings(body, stance, legs, limits, asked)

@@ -80,10 +80,10 @@ class Answers:
     converged: BoolArray
 
 
-def make(count: int, seed: int, wild: bool) -> LegProblem:
+def make(count: int, seed: int, kind: str) -> LegProblem:
     """The tests' own askings of that seed (tests/conftest.py)."""
     maker = inspect.unwrap(_conftest().askings)()
-    a = maker(count, seed, wild)
+    a = maker(count, seed, kind)
     return LegProblem(a.legs, a.limits, a.asked, a.stance.lower.angles, a.stance.lower.q)
 
 

@@ -21,13 +21,12 @@ from turnstill.scenes.perform import swing_of
 from turnstill.scenes.presets import load
 
 FRAMES, REPEATS, AT_MOST_MS = 41, 15, 100.0
-PARTS = {  # by the name under which simulate() calls them
-    "stand": "address, balanced over the feet",
-    "lower_body.solve": "legs and pelvis",
-    "steady.hold_head": "steady: the tilt and extension that hold the head",
-    "trunk.nearest": "trunk inside its range",
-    "build": "figure: spine, head, arms, club",
-    "measures.of": "measures: paths, inclination, weight",
+PARTS = {  # stages of model.golfers, as simulate() walks through them
+    "Golfers.at_address": "address, balanced over the feet",
+    "Moments.lower": "legs and pelvis",
+    "Moments.hold_head": "steady: the tilt and extension that hold the head",
+    "Moments.upper": "trunk inside its range, girdle",
+    "Moments.figure": "figure: spine, head, arms, club",
 }
 
 
@@ -54,13 +53,16 @@ class Watch:
 
 def watched(perform: Callable[[], Swing]) -> tuple[dict[str, float], float]:
     """Seconds of each part of one run, and of all of it."""
-    module = importlib.import_module("turnstill.model.simulate")
+    module = importlib.import_module("turnstill.model.golfers")
     watch, before = Watch(), []
     for path in PARTS:
-        *owner, name = path.split(".")
-        holder = getattr(module, owner[0]) if owner else module
-        before.append((holder, name, getattr(holder, name)))
-        setattr(holder, name, watch.around(path, getattr(holder, name)))
+        owner, name = path.split(".")
+        holder = getattr(module, owner)
+        work = vars(holder)[name]  # as it stands in the class: at_address is a class method
+        plain = work.__func__ if isinstance(work, classmethod) else work
+        timed = watch.around(path, plain)
+        before.append((holder, name, work))
+        setattr(holder, name, classmethod(timed) if plain is not work else timed)
     try:
         whole, _ = one_core.cpu_seconds(perform)
     finally:
