@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
-import functools
 import os
 import signal
 import sys
-from collections.abc import Callable
-from typing import Annotated, Any, NoReturn
+from typing import Annotated, Any
 
 import typer
 
 from .. import __version__
+from . import shares_command
+from .options import (
+    INTERRUPTED,
+    USER_ERROR,
+    Frames_,
+    Inches_,
+    Left_,
+    Mass_,
+    Set_,
+    Sex_,
+    Stature_,
+    Swing_,
+    say,
+    spoken_errors,
+    with_body,
+)  # fmt: skip
 
-USER_ERROR, CLOSED_PIPE, INTERRUPTED = 2, 1, 130
+CLOSED_PIPE = 1
 
 app = typer.Typer(
     name="turnstill",
@@ -34,66 +48,6 @@ presets_app = typer.Typer(
     rich_markup_mode=None,
 )
 app.add_typer(presets_app, name="presets")
-
-Swing_ = Annotated[
-    str,
-    typer.Argument(metavar="PRESET_OR_FILE", help="A preset's name (turnstill presets lists them), or your own file."),
-]
-Set_ = Annotated[
-    list[str] | None,
-    typer.Option(
-        "--set",
-        metavar="NAME=VALUE",
-        help="Change one thing, in degrees and centimetres, and repeat for more: --set hip_turn=50 --set "
-        "tilt=steady+10 --set lead_flare=10 --set trail_hip_internal_rotation=25. steady is what keeps this body's "
-        "head still. turnstill presets settable lists every name.",
-    ),
-]
-Stature_ = Annotated[float | None, typer.Option(metavar="CM", help="Body height in cm; an inch is 2.54 cm.")]
-Mass_ = Annotated[float | None, typer.Option(metavar="KG", help="Body mass in kg; a pound is 0.4536 kg.")]
-Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
-Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
-Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
-Inches_ = Annotated[
-    bool, typer.Option("--inches", help="Show lengths in inches; what you set and the JSON stay metric.")
-]
-
-
-def _say(sentence: str) -> None:
-    typer.echo(f"turnstill: {' '.join(sentence.split())}", err=True)
-
-
-def _fail(sentence: str) -> NoReturn:
-    _say(sentence)
-    raise typer.Exit(USER_ERROR)
-
-
-def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
-    """Turn everything a user can get wrong into one sentence and exit status 2."""
-
-    @functools.wraps(command)
-    def run(*args: Any, **options: Any) -> None:
-        # The model's package is not imported before it is needed, and its error class lives in it.
-        from ..model.errors import TurnstillError
-
-        try:
-            command(*args, **options)
-        except TurnstillError as wrong:
-            _fail(str(wrong))
-        except BrokenPipeError:
-            raise
-        except KeyboardInterrupt:
-            _say("Interrupted; nothing was left half-written.")
-            raise typer.Exit(INTERRUPTED) from None
-        except MemoryError:
-            _fail("There is not enough memory for this; ask for fewer --frames.")
-        except RecursionError:
-            _fail("The input is nested too deeply.")
-        except OSError as wrong:
-            where = f" ({wrong.filename})" if wrong.filename else ""
-            _fail(f"The system refused: {(wrong.strerror or str(wrong)).lower()}{where}.")
-
-    return run
 
 
 def _version(asked: bool) -> None:
@@ -142,17 +96,6 @@ def settable() -> None:
     sys.stdout.write(settable_table(entries()))
 
 
-def _with_body(
-    settings: list[str] | None, stature: float | None, mass: float | None, sex: str | None, left: bool
-) -> list[str]:
-    """The body's options as settings; what ``--set`` says comes last and wins."""
-    own = [f"stature={stature!r}"] if stature is not None else []
-    own += [f"mass={mass!r}"] if mass is not None else []
-    own += [f"sex={sex}"] if sex is not None else []
-    own += ["handedness=left"] if left else []
-    return [*own, *(settings or [])]
-
-
 @app.command()
 @spoken_errors
 def simulate(
@@ -181,7 +124,7 @@ def simulate(
 
     simulate_to(
         preset_or_file,
-        _with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed),
         frames,
         json_file=json_file,
         csv_file=csv_file,
@@ -215,7 +158,10 @@ def compare(
     """
     from .compare import compare_to
 
-    compare_to(swings, _with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, inches=inches)
+    compare_to(swings, with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, inches=inches)
+
+
+shares_command.register(app)
 
 
 def main() -> None:
@@ -246,7 +192,7 @@ def _usage(wrong: BaseException) -> int:
     if type(wrong).__name__ == "NoArgsIsHelpError":
         typer.echo(message, err=True)
     else:
-        _say(f"{message.rstrip('.')}. See turnstill --help.")
+        say(f"{message.rstrip('.')}. See turnstill --help.")
     return USER_ERROR
 
 

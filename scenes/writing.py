@@ -95,13 +95,14 @@ def _replace(path: Path, data: bytes) -> None:
 
 
 @contextlib.contextmanager
-def new_folder(target: str) -> Iterator[Path]:
+def new_folder(target: str, contents: str = CONTENTS_FILE) -> Iterator[Path]:
     """A folder to fill that takes its name only when the block ends well.
 
-    An empty folder, or one that holds nothing but an earlier comparison, is replaced.
+    An empty folder, or one that holds nothing but an earlier result of the same kind, is replaced.
 
     Args:
         target: the folder's path.
+        contents: the file that lists the folder's files, so that a later run knows what it may replace.
 
     Yields:
         A temporary folder beside it; write flat files into it.
@@ -109,7 +110,7 @@ def new_folder(target: str) -> Iterator[Path]:
     Raises:
         TurnstillError: where the folder cannot be made, or something else is in its place.
     """
-    path = _folder_target(target)
+    path = _folder_target(target, contents)
     part = path.with_name(f".turnstill-{secrets.token_hex(8)}.part")
     old = path.with_name(f".turnstill-{secrets.token_hex(8)}.old")
     try:
@@ -144,7 +145,7 @@ def _to_disk(file: Path) -> None:
         os.close(handle)
 
 
-def _folder_target(target: str) -> Path:
+def _folder_target(target: str, contents: str) -> Path:
     try:
         path = Path(target).resolve()
         if not target or path == Path.cwd():
@@ -153,24 +154,24 @@ def _folder_target(target: str) -> Path:
             raise TurnstillError(f"There is no folder to make {_shown(target)} in; make it first.")
         if path.exists() and not path.is_dir():
             raise TurnstillError(f"{_shown(target)} is a file; name a new folder with --out.")
-        strangers = _strangers(path) if path.is_dir() else []
+        strangers = _strangers(path, contents) if path.is_dir() else []
     except (OSError, ValueError, RuntimeError) as wrong:
         if isinstance(wrong, TurnstillError):
             raise
         raise _unwritable(target, wrong) from wrong
     if strangers:
         raise TurnstillError(
-            f"{_shown(target)} holds things that are no earlier comparison (such as {_shown(strangers[0])}); "
-            "name a new folder with --out."
+            f"{_shown(target)} holds things that are no earlier result of this command (such as "
+            f"{_shown(strangers[0])}); name a new folder with --out."
         )
     return path
 
 
-def _strangers(folder: Path) -> list[str]:
-    """What stands in a folder besides the files of an earlier comparison."""
+def _strangers(folder: Path, contents: str) -> list[str]:
+    """What stands in a folder besides the files of an earlier result."""
     there = sorted(item.name for item in folder.iterdir())
     try:
-        own = json.loads((folder / CONTENTS_FILE).read_text(encoding="utf-8"))["files"]
+        own = json.loads((folder / contents).read_text(encoding="utf-8"))["files"]
         known = {name for name in own if isinstance(name, str)} if isinstance(own, list) else set()
     except (OSError, ValueError, LookupError, TypeError, RecursionError):
         known = set()
