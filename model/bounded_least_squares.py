@@ -10,21 +10,22 @@ leave a range::
 A primal-dual interior point method solves all moments of a batch together: Mehrotra's predictor and corrector
 (1992, SIAM J. Optim. 2:575-601) on a Gauss-Newton Hessian, slacks so that any start will do, an augmented
 Lagrangian as merit function with backtracking (Nocedal & Wright, Numerical Optimization, 2nd ed. 2006, ch. 17 and
-19), and, for the few moments where Gauss-Newton is slow because a range pushes hard, the exact Hessian by
-differencing the analytic Jacobian. The multipliers of the ranges are returned: they name what stopped a move.
+19), a second-order correction where a range curves away from a full step (ch. 15, from memory), and, for the few
+moments where Gauss-Newton is slow because a range pushes hard, the exact Hessian by differencing the analytic
+Jacobian. The multipliers of the ranges are returned: they name what stopped a move.
 
 Arrays here are laid out with the batch as *last* axis, so that every operation runs over contiguous moments.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Any, Protocol, Self
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from .arrays import Array, BoolArray, Index
+from .arrays import Array, BoolArray
+from .least_squares_problem import Outputs, Problem, Solution
 from .normal_equations import factor_positive_definite, solve_factored, transpose_product, weighted_normal_matrix
 
 POOL = 4096
@@ -52,82 +53,6 @@ DUAL_BAND = 1e4
 SHORTEST_STEP = 1e-6
 
 
-class Outputs(Protocol):
-    """What the optimiser needs to know of a chain: its outputs and their derivatives."""
-
-    def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
-        """Outputs ``(m, N)``, Jacobian ``(m, n, N)`` and whether the chain closes ``(N,)`` at ``q (n, N)``."""
-        ...
-
-    def take(self, index: Index) -> Self:
-        """The same chain for some of the moments."""
-        ...
-
-
-@dataclass(frozen=True)
-class Problem:
-    """A batch of bounded least-squares problems; all arrays have the batch ``N`` as last axis.
-
-    Attributes:
-        outputs: the chain.
-        goal: ``(n, N)`` wanted unknowns.
-        goal_weight: ``(n, N)`` weight W of each; zero leaves an unknown free.
-        reference: ``(m, N)`` where each output would rather be.
-        reference_weight: ``(m, N)`` weight V of each.
-        low: ``(m, N)`` lower ends of the ranges, ``-inf`` for none.
-        high: ``(m, N)`` upper ends. A row has both ends in all moments, or neither.
-
-    An array that is the same for all moments may have a last axis of one.
-    """
-
-    outputs: Outputs
-    goal: Array
-    goal_weight: Array
-    reference: Array
-    reference_weight: Array
-    low: Array
-    high: Array
-
-    def cost(self, q: Array, y: Array) -> Array:
-        """What is minimised ``(N,)``, at unknowns ``q`` with outputs ``y``."""
-        wanted = (self.goal_weight * (q - self.goal) ** 2).sum(axis=0)
-        return np.asarray(0.5 * (wanted + (self.reference_weight * (y - self.reference) ** 2).sum(axis=0)))
-
-    def take(self, index: Index) -> Problem:
-        """The problems of some of the moments."""
-        arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
-        return Problem(self.outputs.take(index), *(pick(a, index) for a in arrays))
-
-
-@dataclass(frozen=True)
-class Solution:
-    """Where the optimiser ended, batch last.
-
-    Attributes:
-        q: ``(n, N)`` unknowns.
-        y: ``(m, N)`` outputs there.
-        force: ``(m, N)`` multiplier of each range, positive where its lower end pushes, negative where its
-            upper end does, in units of the objective per unit of the output.
-        converged: ``(N,)`` whether the optimality conditions hold to tolerance.
-        iterations: ``(N,)`` Newton steps taken.
-    """
-
-    q: Array
-    y: Array
-    force: Array
-    converged: BoolArray
-    iterations: Array
-
-    def arrays(self) -> tuple[Array | BoolArray, ...]:
-        """All of it, moments last."""
-        return self.q, self.y, self.force, self.converged, self.iterations
-
-
-def pick(array: Array, index: Index) -> Array:
-    """Some moments of an array whose last axis is the batch, or one for all."""
-    return array if array.shape[-1] == 1 else array[..., index]
-
-
 def solve(problem: Problem, start: Array, most: int = MAX_ITERATIONS) -> Solution:
     """Solve every problem of the batch from ``start (n, N)`` in at most ``most`` iterations each."""
     return _InteriorPoint(problem, start, most).run()
@@ -139,7 +64,8 @@ class _InteriorPoint:
     All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis: ``q``,
     ``y``, ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the
     ``secant`` part of the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier
-    allowed (``floor``), the step length a rejected trial left (``limit``) and counts.
+    allowed (``floor``), the step length a rejected trial left (``limit``), which moments try a rejected step again
+    (``bent``) with how far its ranges curved away ``(ranged, N)`` (``bend``), and counts.
     """
 
     def __init__(self, problem: Problem, start: Array, most: int) -> None:
@@ -200,6 +126,7 @@ class _InteriorPoint:
             "place": index, "q": q, "y": y, "jacobian": jacobian, "valid": valid,
             "distance": distance, "slack": slack, "dual": 1.0 / slack,
             "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
+            "bend": np.zeros(distance.shape[1:]), "bent": np.zeros(count, dtype=bool),
             "floor": np.zeros(count), "limit": np.full(count, np.inf), "iterations": np.zeros(count),
         }  # fmt: skip
 
@@ -224,21 +151,26 @@ class _InteriorPoint:
         hessian[self.diagonal, self.diagonal] += p.goal_weight
         factor, lifted = factor_positive_definite(hessian, s["secant"])
         goal_gradient = p.goal_weight * (s["q"] - p.goal)
-        gradient = goal_gradient + transpose_product(jacobian, pull)
-        ranged_jacobian = jacobian[ranged]
+        ahead = gap
+        if s["bent"].any():
+            ahead = gap + np.stack([s["bend"], -s["bend"]])
+        owed = dual * ahead
 
-        def newton(target: Array) -> tuple[Array, Array, Array]:
-            """Direction of unknowns, slacks and duals that makes slack times dual meet ``target``."""
-            wanted = (target - dual * gap) / slack
-            pushed = transpose_product(ranged_jacobian, wanted[0] - wanted[1])
-            step = solve_factored(factor, pushed - gradient)
-            moved = np.einsum("mnN,nN->mN", ranged_jacobian, step)
-            slack_step = np.stack([moved, -moved]) + gap
-            return step, slack_step, (target - dual * slack_step) / slack - dual
+        def newton(target: Array | float) -> tuple[Array, Array, Array, Array]:
+            """Direction of unknowns, outputs, slacks and duals that makes slack times dual meet ``target``."""
+            wanted = (target - owed) / slack
+            push = -pull
+            push[ranged] += wanted[0] - wanted[1]
+            step = solve_factored(factor, transpose_product(jacobian, push) - goal_gradient)
+            moved = np.einsum("mnN,nN->mN", jacobian, step)
+            slack_step = ahead.copy()
+            slack_step[0] += moved[ranged]
+            slack_step[1] -= moved[ranged]
+            return step, moved, slack_step, (target - dual * slack_step) / slack - dual
 
         product = slack * dual
         mean = product.mean(axis=(0, 1))
-        _, slack_try, dual_try = newton(np.zeros_like(product))
+        _, _, slack_try, dual_try = newton(0.0)
         primal, dual_length = _to_boundary(slack, slack_try), _to_boundary(dual, dual_try)
         affine = ((slack + primal * slack_try) * (dual + dual_length * dual_try)).mean(axis=(0, 1))
         centre = np.clip(affine / mean, 0.0, 1.0) ** 3 * mean
@@ -247,32 +179,39 @@ class _InteriorPoint:
         # The second-order correction helps near the end and misleads far away, where the predictor was short.
         helps = (np.minimum(primal, dual_length) > 0.1) & np.isinf(s["limit"])
         correction = np.clip(slack_try * dual_try, -10.0 * product, 10.0 * product)
-        step, slack_step, dual_step = newton(centre - np.where(helps, correction, 0.0))
+        step, moved, slack_step, dual_step = newton(centre - np.where(helps, correction, 0.0))
 
         longest = np.abs(step).max(axis=0)
         length = np.minimum(BOUNDARY * _to_boundary(slack, slack_step, 1.0 / BOUNDARY), s["limit"])
         length = np.minimum(length, LARGEST_STEP / np.maximum(longest, LARGEST_STEP))
         dual_goal = dual + dual_step
-        slope = (gradient * step).sum(axis=0)
+        slope = (goal_gradient * step).sum(axis=0) + (pull * moved).sum(axis=0)
         slope += (dual_goal * gap - centre * slack_step / slack).sum(axis=(0, 1))
 
         penalty = 10.0 * (1.0 + np.abs(dual_goal).max(axis=(0, 1)))
-        merit = self._merit(s["q"], s["y"], s["distance"], slack, dual_goal, penalty, centre)
+        merit = self._merit(s["q"], s["y"], slack, gap, dual_goal, penalty, centre)
         q, slack = s["q"] + length * step, slack + length * slack_step
         y, jacobian, valid = p.outputs.evaluate(q)
         distance = self._distance(y)
-        trial = self._merit(q, y, distance, slack, dual_goal, penalty, centre)
+        slack = self._snap(slack, distance)
+        trial = self._merit(q, y, slack, distance - slack, dual_goal, penalty, centre)
         enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (1.0 + np.abs(merit))
         accepted = valid & ((trial <= enough) | (length < SHORTEST_STEP))
         back = np.flatnonzero(~accepted)
+        bent, bend = np.zeros_like(accepted), np.zeros_like(s["bend"])
         if back.size:
+            # A full step along a curved range leaves it (the Maratos effect). It is tried once more with that curve
+            # known, a second-order correction, in the next iteration.
+            again = valid[back] & (length[back] > 0.9) & ~s["bent"][back]
+            tried = back[again]
+            bent[tried] = True
+            bend[:, tried] = distance[0][:, tried] - s["distance"][0][:, tried] - (length * moved[ranged])[:, tried]
             kept = {"q": q, "y": y, "jacobian": jacobian, "slack": slack, "distance": distance}
             for name, new in kept.items():
                 new[..., back] = s[name][..., back]
             valid[back] = s["valid"][back]
             # What was learnt of the curvature misled: the next trial is Gauss-Newton's, always a descent.
-            s["secant"][..., back] = 0.0
-        slack = self._snap(slack, distance)
+            s["secant"][..., back[~again]] = 0.0
         # Duals stay within a band about the central path (Waechter & Biegler 2006, Math. Program. 106:25-57,
         # eq. 16), or a slack that collapsed early would freeze its moment.
         dual_length = BOUNDARY * _to_boundary(dual, dual_step, 1.0 / BOUNDARY)
@@ -285,7 +224,7 @@ class _InteriorPoint:
             q_before=s["q"], jacobian_before=s["jacobian"],
             dual=np.where(accepted, new_dual, dual),
             floor=np.where(accepted, floor, s["floor"]),
-            limit=np.where(accepted, np.inf, 0.5 * length),
+            limit=np.where(accepted | bent, np.inf, 0.5 * length), bend=bend, bent=bent,
             iterations=s["iterations"] + 1.0,
         )  # fmt: skip
         remaining = np.abs(distance - slack).max(axis=(0, 1))
@@ -314,17 +253,12 @@ class _InteriorPoint:
         """
         return np.where(distance > 0.01 * slack, distance, np.maximum(slack, -0.1 * distance))
 
-    def _merit(
-        self, q: Array, y: Array, distance: Array, slack: Array, dual: Array, penalty: Array, centre: Array
-    ) -> Array:
+    def _merit(self, q: Array, y: Array, slack: Array, gap: Array, dual: Array, penalty: Array, centre: Array) -> Array:
         """Augmented Lagrangian of the barrier problem, with the multipliers the step is heading for.
 
         Unlike an l1 penalty it does not reject good steps along a curved range (the Maratos effect).
         """
-        p = self.problem
-        slack = self._snap(slack, distance)
-        gap = distance - slack
-        value = p.cost(q, y) - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
+        value = self.problem.cost(q, y) - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
         return np.asarray(value + 0.5 * penalty * (gap * gap).sum(axis=(0, 1)))
 
     def _update_secant(self, force: Array) -> None:
@@ -382,3 +316,6 @@ def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:
     """Longest step ``(N,)`` up to ``cap`` that keeps ``value (2, ranged, N) > 0`` from going negative."""
     shrinking = (step / value).min(axis=(0, 1), initial=0.0)
     return np.asarray(1.0 / np.maximum(-shrinking, 1.0 / cap))
+
+
+__all__ = ["Outputs", "Problem", "Solution", "solve"]

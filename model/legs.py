@@ -6,7 +6,7 @@ The loop foot - shank - thigh - pelvis - thigh - shank - foot has eight freedoms
          lead swivel, trail swivel)
 
 in radians and metres. Knee flexions set the two leg lengths by the law of cosines; pelvis height and obliquity
-follow from the two lengths by a Newton iteration in two unknowns; a swivel turns each knee about the line from
+follow from the two lengths by a Newton iteration in one unknown; a swivel turns each knee about the line from
 ankle to hip. So bones keep their lengths and feet their places for *any* q, and knee flexion as an unknown stays
 regular at a straight knee, where pelvis height does not.
 
@@ -43,6 +43,9 @@ SIDE = np.array([[1.0], [-1.0]])
 CLOSURE_STEPS = 9
 CLOSURE_TOLERANCE = 1e-13
 """Error of a squared leg length (m^2) at which the loop counts as closed: 1e-13 m of a leg."""
+
+LOWEST_PELVIS = 0.01
+"""m above the ankles; lower the legs do not count as reaching (nobody stands there, and the root needs a floor)."""
 
 
 @dataclass(frozen=True)
@@ -107,35 +110,34 @@ class Legs:
     def close(self, q: Array) -> tuple[Array, Array, BoolArray]:
         """Obliquity, pelvis height and whether both legs reach, each ``(N,)``, for unknowns ``q (8, N)``.
 
-        Newton on ``|hip - ankle|^2 = length^2`` of both legs, with the sine of the obliquity as unknown, in which
-        the loop is nearly linear.
+        ``|hip - ankle|^2 = length^2`` of both legs. Half their sum gives the height in closed form for a given sine of
+        the obliquity; their difference is then one equation in that sine, nearly linear, solved by Newton.
         """
-        b = self.half_hip_width
-        place = np.stack([np.broadcast_to(q[2], (2, q.shape[1])), SIDE * q[3]]) - self.ankle[:2]
+        b, foot = self.half_hip_width, self.ankle[2]
+        ahead, aside = q[2] - self.ankle[0], SIDE * q[3] - self.ankle[1]
         # Every leg's hip is out from the centre by b along the (turned, tilted) hip line.
-        along = SIDE * np.sin(q[0]) * place[0] + np.cos(q[0]) * place[1]
-        level = place[0] ** 2 + place[1] ** 2 + b**2 - self.length(q[4:6]) ** 2
-        foot = self.ankle[2]
-        height = foot.max(axis=0) + np.sqrt(np.maximum(-0.5 * level.sum(axis=0) - b * along.sum(axis=0), 0.01))
-        width = 4.0 * b * height
-        sine = np.clip((level[0] - level[1] + 2.0 * b * (along[0] - along[1])) / width, -0.9, 0.9)
-        worst = np.inf
+        along = SIDE * np.sin(q[0]) * ahead + np.cos(q[0]) * aside
+        level = ahead * ahead + aside * aside + b * b - self.length(q[4:6]) ** 2
+        middle, uneven = 0.5 * (foot[0] + foot[1]), 0.5 * (foot[0] - foot[1])
+        total = 0.5 * (level[0] + level[1]) + uneven * uneven
+        out, twice = b * (along[0] + along[1]), 2.0 * b * uneven
+        apart, apart_by_cosine = level[0] - level[1], 2.0 * b * (along[0] - along[1])
+        up = np.sqrt(np.maximum(-total - out, LOWEST_PELVIS**2))
+        sine = np.clip((apart + apart_by_cosine) / (4.0 * b * up) - uneven / b, -0.9, 0.9)
         for _ in range(CLOSURE_STEPS):
             cosine = np.sqrt(1.0 - sine * sine)
-            up = height - foot
-            miss = level + up * up + 2.0 * b * (cosine * along - SIDE * sine * up)
-            largest = np.abs(miss).max(axis=0)
-            worst = largest.max(initial=0.0)
-            if worst < CLOSURE_TOLERANCE:
+            square = -(total + cosine * out + twice * sine)
+            up = np.sqrt(np.maximum(square, LOWEST_PELVIS**2))
+            lever = uneven + b * sine
+            miss = apart + apart_by_cosine * cosine - 4.0 * up * lever
+            size = np.abs(miss)
+            if size.max(initial=0.0) < CLOSURE_TOLERANCE:
                 break
-            by_height = 2.0 * (up - b * SIDE * sine)
-            by_sine = -2.0 * b * (sine / cosine * along + SIDE * up)
-            determinant = by_height[0] * by_sine[1] - by_height[1] * by_sine[0]
-            height = height - (miss[0] * by_sine[1] - miss[1] * by_sine[0]) / determinant
-            sine = sine - (by_height[0] * miss[1] - by_height[1] * miss[0]) / determinant
-            sine = np.clip(sine, -0.95, 0.95)
-        closed = (largest < CLOSURE_TOLERANCE) & (height > foot.max(axis=0))
-        return np.where(closed, np.arcsin(sine), 0.0), np.where(closed, height, 1.0), closed
+            tangent = sine / cosine
+            slope = apart_by_cosine * tangent + 2.0 * (tangent * out - twice) / up * lever + 4.0 * up * b
+            sine = np.clip(sine + miss / slope, -0.95, 0.95)
+        closed = (size < CLOSURE_TOLERANCE) & (square > np.maximum(uneven * uneven, LOWEST_PELVIS**2))
+        return np.where(closed, np.arcsin(sine), 0.0), np.where(closed, middle + up, 1.0), closed
 
     def posture(self, q: Array) -> LegPosture:
         """All frames and joint centres of the loop at ``q (8, N)``."""
@@ -275,30 +277,40 @@ class _Loop:
         by_swing = (
             np.stack([in_leg[1] + carried * self.sin_swivel, carried * self.cos_swivel - in_leg[0]]) / self.length
         )
-        moves = np.zeros((3, 5, 2, count))
+        moves = np.empty((3, 2, 2, count))  # the hip's, by turn and obliquity; by the pelvis's place they are its own
         b, y, ahead = legs.half_hip_width, self.pelvis[:, 1], (self.cos_turn, -self.sin_turn)
-        moves[0, 0], moves[1, 0] = b * y[1], -b * y[0]
+        moves[0, 0], moves[1, 0], moves[2, 0] = b * y[1], -b * y[0], 0.0
         moves[0, 1], moves[1, 1] = -b * ahead[1] * y[2], b * ahead[0] * y[2]
-        moves[2, 1] = -b * (ahead[0] * y[1] - ahead[1] * y[0])
-        moves[0, 2] = moves[1, 3] = moves[2, 4] = 1.0
-        in_plane = np.einsum("xkln,xmln->kmln", self.leg[:, :2], moves)
+        moves[2, 1] = b * (ahead[1] * y[0] - ahead[0] * y[1])
+        in_plane = np.empty((2, 5, 2, count))
+        np.einsum("xkln,xmln->kmln", self.leg[:, :2], moves, out=in_plane[:, :2])
+        in_plane[:, 2:] = self.leg[:, :2].swapaxes(0, 1)
         local = np.einsum("kajln,kmln->majln", by_swing, in_plane)  # by turn, obliquity, forward, aside, up
         hip = world[:, :, 0]
         local[0, :, 0] += hip[2]
         local[1, :, 0] += hip[0] * ahead[0] + hip[1] * ahead[1]
 
         # Closure: reach . d(reach) = length d(length)/d(knee) d(knee) for both legs gives obliquity and height.
-        pull = np.einsum("xln,xmln->mln", self.reach, moves)
-        pull[[0, 1, 3]] *= SIDE
+        pull = np.empty((5, 2, count))
+        np.einsum("xln,xmln->mln", self.reach, moves, out=pull[:2])
+        pull[2:] = self.reach
+        # The trail leg turns, tilts and goes aside the other way.
+        for one in (0, 1, 3):
+            np.negative(local[one, :, :, 1], out=local[one, :, :, 1])
+            np.negative(pull[one, 1], out=pull[one, 1])
+        (tilt_lead, tilt_trail), (up_lead, up_trail) = pull[1], pull[4]
+        determinant = tilt_lead * up_trail - tilt_trail * up_lead
         stretch = legs.thigh * legs.shank * self.sin_knee
-        known = np.zeros((5, 2, count))
-        known[:3] = pull[[0, 2, 3]]
-        known[3, 0], known[4, 1] = stretch[0], stretch[1]
-        determinant = pull[1, 0] * pull[4, 1] - pull[1, 1] * pull[4, 0]
-        tilt_by = (known[:, 1] * pull[4, 0] - known[:, 0] * pull[4, 1]) / determinant
-        up_by = (pull[1, 1] * known[:, 0] - pull[1, 0] * known[:, 1]) / determinant
+        tilt_by, up_by = np.empty((5, count)), np.empty((5, count))  # by turn, forward, aside and both knees
+        tilt_by[3], tilt_by[4] = -stretch[0] * up_trail, stretch[1] * up_lead
+        up_by[3], up_by[4] = stretch[0] * tilt_trail, -stretch[1] * tilt_lead
+        for row, one in enumerate((0, 2, 3)):
+            lead, trail = pull[one]
+            tilt_by[row] = trail * up_lead - lead * up_trail
+            up_by[row] = tilt_trail * lead - tilt_lead * trail
+        tilt_by /= determinant
+        up_by /= determinant
 
-        local[[0, 1, 3]] *= SIDE
         ankle_by_knee = legs.thigh * (legs.thigh + legs.shank * self.cos_knee) / self.length**2
         for joint, rows, by_knee in ((0, slice(0, 3), ankle_by_knee - 1.0), (1, slice(5, 8), ankle_by_knee)):
             turn, tilt, forward, aside, up = local[:, :, joint]

@@ -187,7 +187,7 @@ def solve(
     if home is not None:
         cost = np.where(solution.converged, problem.cost(solution.q, solution.y), np.inf)
         _try_again(problem, solution, np.flatnonzero(~(cost < MET_COST)), home)
-    # About one impossible asking in ten thousand does not converge; the knees over the toes is another way in.
+    # Hardly ever does an impossible asking not converge; the knees over the toes is another way in.
     knees_over_toes = (start if home is None else home) * np.array([1.0] * 6 + [0.0] * 2)[:, None]
     _try_again(problem, solution, np.flatnonzero(~solution.converged), knees_over_toes)
     row = [i for i, name in enumerate(LEG_OUTPUTS) if name in _ENDS]

@@ -21,8 +21,13 @@ def transpose_product(jacobian: Array, force: Array) -> Array:
 
 
 def weighted_normal_matrix(jacobian: Array, weight: Array) -> Array:
-    """``J^T diag(weight) J`` as ``(n, n, N)``."""
-    return np.asarray(np.einsum("miN,mjN->ijN", jacobian * weight[:, None, :], jacobian))
+    """``J^T diag(weight) J`` as ``(n, n, N)``: each half once, the other is its mirror image."""
+    n, count = jacobian.shape[1:]
+    weighted, out = jacobian * weight[:, None, :], np.empty((n, n, count))
+    for i in range(n):
+        np.einsum("mN,mjN->jN", weighted[:, i], jacobian[:, : i + 1], out=out[i, : i + 1])
+        out[:i, i] = out[i, :i]
+    return out
 
 
 def factor_positive_definite(convex: Array, rest: Array) -> tuple[tuple[Array, Array], BoolArray]:

@@ -23,7 +23,7 @@ from turnstill.model.lower_body import LowerBody
 SEED = 11
 SIZES = (1, 41, 1000, 4000)
 DRAWN = 12_000
-TARGET = {"ordinary": "60", "wild": "120", "absurd": ""}
+TARGET = {"ordinary": "60", "wild": "120", "absurd": "120"}
 PEER_MOMENTS, ROUNDS = 100, 3
 
 
