@@ -9,14 +9,15 @@ sway and thrust 1 per half centimetre); what is still free takes the least strai
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from . import bounded_least_squares as bls
 from . import rotations
-from .arrays import Array, BoolArray
+from .arrays import Array, BoolArray, Index
 from .body import Body
 from .legs import LEG_OUTPUTS, SIDE, UNKNOWNS, LegPosture, Legs
 from .ranges import SIDES, STRAIGHT_KNEE_SHARE, reference_ranges
@@ -147,6 +148,22 @@ class LowerBody:
     def pelvis_centre(self) -> Array:
         """Midpoint of the hips ``(N, 3)`` m, world."""
         return np.stack([self.q[2], self.q[3], self.posture.height], axis=-1)
+
+    def take(self, index: Index) -> LowerBody:
+        """Some of the moments, as often as ``index`` says."""
+        count = self.converged.size
+
+        def last(values: NDArray[Any]) -> NDArray[Any]:
+            return np.asarray(np.broadcast_to(values, (*values.shape[:-1], count))[..., index])
+
+        return LowerBody(
+            q=last(self.q),
+            angles=last(self.angles),
+            posture=LegPosture(**{item.name: last(getattr(self.posture, item.name)) for item in fields(LegPosture)}),
+            feet=last(self.feet),
+            stopped_by=self.stopped_by[index],
+            converged=self.converged[index],
+        )
 
 
 def solve(
