@@ -10,7 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from .. import __version__
-from . import experiment_command, map_command, shares_command
+from . import experiment_command, map_command, record_command, shares_command
 from .options import (
     INTERRUPTED,
     USER_ERROR,
@@ -164,6 +164,7 @@ def compare(
 shares_command.register(app)
 experiment_command.register(app)
 map_command.register(app)
+record_command.register(app)
 
 
 def main() -> None:

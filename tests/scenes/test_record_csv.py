@@ -1,0 +1,141 @@
+"""A record as CSV: there and back, as spreadsheets write it, and what is refused."""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from turnstill.model.errors import TurnstillError
+from turnstill.model.shares import PLAYERS
+from turnstill.scenes.record_csv import csv_entries, csv_text
+from turnstill.scenes.record_entry import FIELDS, Entry, checked
+
+ONE_FOLDER = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+AMOUNTS = st.floats(-40, 40)
+NOTES = st.text(st.characters(exclude_categories=["Cs", "Cc"]) | st.sampled_from("\n\r\t'=+-@\",;"), max_size=30)
+
+
+@st.composite
+def entry(draw) -> Entry:
+    piece = draw(st.sampled_from([None, *PLAYERS]))
+    amount = st.none() | AMOUNTS
+    got = draw(amount) if piece else None
+    return checked(
+        Entry(
+            draw(st.dates(min_value=checked_day(1900), max_value=checked_day(2024))).isoformat(),
+            piece,
+            draw(amount) if piece else None,
+            got,
+            draw(st.floats(0.1, 20)) if got is not None else None,
+            draw(amount),
+            draw(amount),
+            draw(AMOUNTS),
+            draw(st.none() | st.floats(0.1, 20)),
+            draw(amount),
+            draw(NOTES),
+        )
+    )
+
+
+def checked_day(year: int):
+    import datetime
+
+    return datetime.date(year, 1, 1)
+
+
+@ONE_FOLDER
+@given(entries=st.lists(entry(), max_size=5), mark=st.booleans())
+def test_every_field_comes_back_exactly(tmp_path: Path, entries: list[Entry], mark: bool) -> None:
+    file = tmp_path / "a.csv"
+    file.write_bytes(csv_text(entries, mark=mark).encode())
+    back, notes = csv_entries(str(file))
+    assert notes == [] and back == entries
+    assert [repr(one) for one in back] == [repr(one) for one in entries]  # A zero keeps its sign as well.
+
+
+@ONE_FOLDER
+@given(note=NOTES)
+def test_no_cell_is_a_formula_to_a_spreadsheet(note: str) -> None:
+    (row,) = list(
+        csv.DictReader(csv_text([Entry("2025-03-01", head_up_cm=-1.0, note=note)], mark=False).splitlines(True))
+    )
+    assert not row["note"].startswith(("=", "+", "-", "@", "\t", "\r", "＝"))
+    assert row["head_up_cm"] == "-1.0"  # A number stays a number.
+
+
+def read(tmp_path: Path, data: str | bytes) -> list[Entry]:
+    file = tmp_path / "in.csv"
+    file.write_bytes(data if isinstance(data, bytes) else data.encode())
+    return csv_entries(str(file))[0]
+
+
+EUROPEAN = (
+    "Date;Piece;Felt;Got;Head toward target cm;Note;;\r\n"
+    "01.03.2025;Hip turn;15;6,5;-3,2;\"gut; weiter so\";;\r\n;;;;;;;\r\n2025-03-02;;;;−1,5;=1+1;;\r\n"
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16"])
+@pytest.mark.parametrize("separator", [";", "\t"])
+def test_as_european_spreadsheets_write_it(tmp_path: Path, encoding: str, separator: str) -> None:
+    text = EUROPEAN if separator == ";" else EUROPEAN.replace("gut; weiter", "gut# weiter").replace(";", "\t")
+    found = read(tmp_path, text.replace("#", ";").encode(encoding))
+    assert found == [
+        Entry("2025-03-01", "hip_turn", 15.0, 6.5, head_toward_target_cm=-3.2, note="gut; weiter so"),
+        Entry("2025-03-02", head_toward_target_cm=-1.5, note="=1+1"),
+    ]
+
+
+def test_windows_letters_are_read_and_said(tmp_path: Path) -> None:
+    file = tmp_path / "in.csv"
+    file.write_bytes("date;head_up_cm;note\n2025-03-01;1;überzogen\n".encode("cp1252"))
+    (found,), (note,) = csv_entries(str(file))
+    assert found.note == "überzogen" and "Windows-1252" in note
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        (
+            "date,piece,felt\n2025-03-01,tilt,3\n2025-03-01,tlit,3\n",
+            'Row 3 .*nothing was written: piece was "tlit".*tilt',
+        ),
+        ("date,head_up_cm\n2025-03-01,much\n", 'Row 2 .*head_up_cm was "much"'),
+        ("date,head_up_cm\n2025-03-01,nan\n", 'Row 2 .*head_up_cm was "nan"'),
+        ("date,head_up_cm\n2025-03-01,1e999\n", "Row 2 .*head_up_cm was inf"),
+        ("date,head_up_cm\n2025-03-01,600\n", "Row 2 .*between -40 and 40 cm"),
+        ('date,head_up_cm\n2025-03-01,"1,5"\n', 'Row 2 .*head_up_cm was "1,5"'),
+        ("date;head_up_cm\n2025-03-01;1.234,5\n", 'Row 2 .*head_up_cm was "1.234,5"'),
+        ("date,head_up_cm\n03/04/2025,1\n", 'Row 2 .*date was "03/04/2025".*year-month-day'),
+        ("date,head_up_cm\n2025-02-30,1\n", 'Row 2 .*date was "2025-02-30"'),
+        ("date,head_up_cm\n31.02.2025,1\n", 'Row 2 .*date was "2025-02-31"'),
+        ("date,head_up_cm\n2999-01-01,1\n", "Row 2 .*still to come"),
+        ("date,head_up_cm\n,1\n", 'Row 2 .*date was ""'),
+        ("date,head_up_cm\n2025-03-01,1,2\n", "Row 2 .*has 3 cells where the heading has 2"),
+        ("date,piece\n2025-03-01,tilt\n", "Row 2 .*must hold something"),
+        ("date,head_upp_cm\n", 'Row 1 .*"head_upp_cm".*Did you mean head_up_cm'),
+        ("date,date\n", "Row 1 .*date twice"),
+        ("head_up_cm\n1\n", "Row 1 .*no column date"),
+        ("", "Row 1 .*no column date"),
+        ('date,note\n2025-03-01,"open\n', "not a table"),
+        (b"\xff\x00\x01\x81", "is not text"),
+    ],
+)
+def test_one_bad_row_is_one_sentence(tmp_path: Path, text: str | bytes, sentence: str) -> None:
+    with pytest.raises(TurnstillError, match=sentence) as told:
+        read(tmp_path, text)
+    assert "\n" not in str(told.value)
+
+
+def test_files_that_are_not_there(tmp_path: Path) -> None:
+    for name, sentence in ((tmp_path, "is a folder"), (tmp_path / "none", "no file"), ("a\x00", "cannot be read")):
+        with pytest.raises(TurnstillError, match=sentence):
+            csv_entries(str(name))
+
+
+def test_the_columns_are_the_fields() -> None:
+    assert csv_text([], mark=True) == "\ufeff" + ",".join(FIELDS) + "\r\n"
