@@ -1,0 +1,196 @@
+"""The judge of the diagnosis: rows of simulated swings with known faults, and how well they were read back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from functools import cache
+
+import numpy as np
+import simulated_faults as swings
+from simulated_faults import Faulty
+
+from turnstill.model import fault_fit
+from turnstill.model.arrays import Array, BoolArray
+from turnstill.model.body import Body
+from turnstill.model.diagnose import Diagnosis, diagnose
+from turnstill.model.fault_prior import FaultPrior
+from turnstill.model.film import DEPARTURES, READINGS
+
+ALL: tuple[str, ...] = tuple(READINGS)
+WITHOUT = tuple(name for name in ALL if name not in ("shoulder_plane", "pelvis_toward_ball"))
+HEAD = tuple(name for name in ALL if name.startswith("head"))
+SLABS = FaultPrior().slabs / swings.TO_MODEL
+BINS = np.linspace(0.0, 1.0, 11)
+ENOUGH = 200
+"""Swings a bin needs before its truth is worth comparing."""
+
+
+@cache
+def drawn(faults: int, count: int) -> Faulty:
+    """The same swings for every row with so many faults; seeds that nothing was tuned on."""
+    rng = np.random.default_rng(1000 + faults)
+    return swings.draw(rng, count, faults)
+
+
+def read(faults: int, count: int, length_cm: float = 1.0, angle_deg: float = 4.0) -> Faulty:
+    """Those swings with readings as noisy as that."""
+    return swings.noisy(drawn(faults, count), np.random.default_rng(2000 + faults), length_cm, angle_deg)
+
+
+def answer(faulty: Faulty, names: tuple[str, ...] = ALL) -> Diagnosis:
+    """The diagnosis, in parts that fit the memory of a small machine."""
+    seen = {name: faulty.shown[:, list(READINGS).index(name)] for name in names}
+    scale = {name: swings.READ_TO_MODEL[list(READINGS).index(name)] for name in names}
+    parts = []
+    for index in np.array_split(np.arange(len(faulty.shown)), max(1, len(faulty.shown) // 250)):
+        address = faulty.address.replace(
+            **{name: np.asarray(v)[index] for name, v in vars(faulty.address).items() if np.ndim(v)}
+        )
+        parts.append(diagnose(faulty.body.take(index), address, {n: v[index] * scale[n] for n, v in seen.items()}))
+    kept = (
+        "probability", "amount", "low", "high", "overall_low", "overall_high", "nothing", "largest", "candidates",
+        "misfit", "fits", "weight",
+    )  # fmt: skip
+    together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in kept}
+    return replace(parts[0], **together)
+
+
+def known_by_size_only(faulty: Faulty) -> Faulty:
+    """What is said of the body is its stature, mass and sex; proportions and ranges are its own all the same."""
+    body = faulty.body
+    return replace(faulty, body=Body.from_stature(body.stature, body.mass, body.female))
+
+
+def body_wrong(faulty: Faulty) -> Faulty:
+    """What is said of the body is 3 cm too tall, and of both feet 5 degrees too much flare."""
+    scale = (faulty.body.stature + 0.03) / faulty.body.stature
+    body = replace(
+        faulty.body,
+        stature=faulty.body.stature * scale,
+        lengths={name: value * scale for name, value in faulty.body.lengths.items()},
+    )
+    five = np.radians(5.0)
+    address = faulty.address.replace(
+        lead_flare=faulty.address.lead_flare + five, trail_flare=faulty.address.trail_flare + five
+    )
+    return replace(faulty, body=body, address=address)
+
+
+def contradictory(faulty: Faulty) -> Faulty:
+    """The head is read 12 cm higher than it went."""
+    return replace(faulty, shown=faulty.shown + 12.0 * (np.arange(len(ALL)) == ALL.index("head_up")))
+
+
+@dataclass(frozen=True)
+class Score:
+    """How well a row was read.
+
+    Attributes:
+        named: the piece named (the likeliest to depart furthest) is at fault.
+        larger: where the lesser fault is under 0.7 of the larger, in slabs: the piece named is the larger.
+        recall, precision: of tilt and extension among the pieces named.
+        held: the 90 % set holds the piece that departs furthest; ``size`` is how many pieces it has.
+        covers_all, covers_fault: share of 90 % intervals that hold the truth, of all pieces and of faults, if so.
+        width: median width of the latter, deg (cm for sway and thrust), by piece.
+        off_named, off_all: the largest difference, in bins of at least ``ENOUGH``, of stated and true probability of
+            being at fault: of the piece named, and of every piece.
+        fits: share of swings that something the body can do explains.
+        nothing: mean probability that nothing is at fault.
+    """
+
+    named: float
+    larger: float
+    recall: dict[str, float]
+    precision: dict[str, float]
+    held: float
+    size: float
+    covers_all: float
+    covers_fault: float
+    width: dict[str, float]
+    off_named: float
+    off_all: float
+    fits: float
+    nothing: float
+
+
+def score(faulty: Faulty, found: Diagnosis) -> Score:
+    """Of a row."""
+    who, name = np.arange(len(faulty.at_fault)), found.largest.argmax(axis=1)
+    in_slabs = np.abs(faulty.departures / SLABS)
+    furthest = np.where(faulty.at_fault, in_slabs, 0.0 if faulty.at_fault.any() else in_slabs).argmax(axis=1)
+    at_fault = np.sort(np.where(faulty.at_fault, in_slabs, 0.0), axis=1)
+    clear = at_fault[:, -2] < 0.7 * at_fault[:, -1]
+    done = faulty.departures * swings.TO_MODEL
+    inside = (done >= found.low) & (done <= found.high)
+    both = {"tilt": DEPARTURES.index("tilt"), "extension": DEPARTURES.index("extension")}
+    return Score(
+        named=_mean(faulty.at_fault[who, name]),
+        larger=_mean((name == furthest)[clear]),
+        recall={piece: _mean((name == k)[furthest == k]) for piece, k in both.items()},
+        precision={piece: _mean((furthest == k)[name == k]) for piece, k in both.items()},
+        held=_mean(found.candidates[who, furthest]),
+        size=_mean(found.candidates.sum(axis=1)),
+        covers_all=_mean((done >= found.overall_low) & (done <= found.overall_high)),
+        covers_fault=_mean(inside[faulty.at_fault]),
+        width={
+            piece: float(np.median((found.high - found.low)[faulty.at_fault[:, k], k] / swings.TO_MODEL[k]))
+            for k, piece in enumerate(DEPARTURES)
+            if faulty.at_fault[:, k].any()
+        },
+        off_named=miscalibrated(found.probability[who, name], faulty.at_fault[who, name]),
+        off_all=miscalibrated(found.probability, faulty.at_fault),
+        fits=_mean(found.fits),
+        nothing=_mean(found.nothing),
+    )
+
+
+def miscalibrated(stated: Array, true: BoolArray) -> float:
+    """The largest difference of stated and true probability in any bin with enough."""
+    bins = np.digitize(stated.reshape(-1), BINS[1:-1])
+    off = [0.0]
+    for k in range(BINS.size - 1):
+        inside = bins == k
+        if inside.sum() >= ENOUGH:
+            off.append(abs(stated.reshape(-1)[inside].mean() - true.reshape(-1)[inside].mean()))
+    return float(max(off))
+
+
+def straight_only(run: Callable[[], Diagnosis]) -> Diagnosis:
+    """What a linear map about the centred turn would answer: no hypothesis is followed on the true chain."""
+    followed = fault_fit.FOLLOWED
+    fault_fit.FOLLOWED = (-np.inf, -np.inf)
+    try:
+        return run()
+    finally:
+        fault_fit.FOLLOWED = followed
+
+
+def dense(faulty: Faulty, count: int) -> float:
+    """How often one Gaussian over all departures names the fault: the largest mean, in slabs.
+
+    Its variance is the mixture's. It is fitted on the true chain like every hypothesis.
+    """
+    from turnstill.model.film import Film
+    from turnstill.model.golfers import Golfers
+    from turnstill.model.pieces import Pieces
+
+    prior = FaultPrior()
+    variance = (np.exp(prior.log_probability) @ prior.variance)[None]
+    noise = np.where(swings.READ_IN_CM, 0.01, np.radians(4.0)) ** 2 * np.eye(len(ALL))
+    part = np.arange(count)
+    body = faulty.body.take(part)
+    address = faulty.address.replace(
+        **{name: np.asarray(v)[part] for name, v in vars(faulty.address).items() if np.ndim(v)}
+    )
+    film = Film.of(Golfers.at_address(body, address, (count,)), Pieces())
+    seen = faulty.shown[part] * swings.READ_TO_MODEL
+    fitted = fault_fit.fit(
+        film, seen, np.arange(len(ALL)), np.broadcast_to(noise, (count, *noise.shape)), variance, np.zeros(1)
+    )
+    named = np.abs(fitted.departures[:, 0] / prior.slabs).argmax(axis=1)
+    return _mean(faulty.at_fault[part, named])
+
+
+def _mean(values: Array | BoolArray) -> float:
+    return float(np.mean(values)) if np.size(values) else float("nan")

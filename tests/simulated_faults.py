@@ -1,0 +1,160 @@
+"""Swings with known faults, to judge the diagnosis by: a generator of its own that shares no number with the prior.
+
+Bodies and addresses are drawn; one or two pieces are at fault by amounts evenly spread over what a teacher would call
+a fault, the others wander evenly a little. What the films show is `simulate`'s, plus noise. A swing that this body
+cannot make (a departure that comes out more than a degree or 3 mm different) is drawn again.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from turnstill.model.address import Address
+from turnstill.model.arrays import Array, BoolArray
+from turnstill.model.body import Body
+from turnstill.model.film import DEPARTURES, READINGS
+from turnstill.model.pieces import PIECES, Pieces, Steady
+from turnstill.model.simulate import simulate
+
+IN_CM: BoolArray = np.array([PIECES[name].unit == "cm" for name in DEPARTURES])
+READ_IN_CM: BoolArray = np.array([unit == "cm" for unit in READINGS.values()])
+TO_MODEL: Array = np.where(IN_CM, 0.01, np.radians(1.0))
+"""From degrees and centimetres, in which everything here is written down, to rad and m."""
+READ_TO_MODEL: Array = np.where(READ_IN_CM, 0.01, np.radians(1.0))
+FAULTS = {"tilt": (-20.0, -8.0, 8.0, 18.0), "extension": (-25.0, -8.0, 8.0, 18.0)}
+TURN_OR_KNEE, SLIDE = (-20.0, -10.0, 10.0, 20.0), (-8.0, -4.0, 4.0, 8.0)
+AT_TOP = ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "pelvis_obliquity")
+WANDER: Array = np.where(IN_CM, 1.3, 3.4)
+
+
+@dataclass(frozen=True)
+class Faulty:
+    """``S`` swings.
+
+    Attributes:
+        body, address: of whom.
+        departures: ``(S, 8)`` deg and cm, what was done beyond what holds the head.
+        at_fault: ``(S, 8)``.
+        shown: ``(S, 13)`` deg and cm, what the films would show without noise.
+        kept: share of the drawn swings that the bodies could make.
+    """
+
+    body: Body
+    address: Address
+    departures: Array
+    at_fault: BoolArray
+    shown: Array
+    kept: float
+
+
+def draw(rng: np.random.Generator, count: int, faults: int) -> Faulty:
+    """``count`` swings with so many pieces at fault, each piece and each pair as often as any other."""
+    parts: list[Faulty] = []
+    while sum(len(part.departures) for part in parts) < count:
+        parts.append(_try(rng, count, faults))
+    body = parts[0].body
+    for part in parts[1:]:
+        body = _together(body, part.body)
+    address = {
+        name: np.concatenate([getattr(part.address, name) for part in parts])
+        for name in parts[0].address.__dataclass_fields__
+    }
+    # The first of each piece, so that what bodies find hard is not the rarer for it.
+    at_fault = np.concatenate([part.at_fault for part in parts])
+    order = _evenly(at_fault, count)
+    return Faulty(
+        body.take(order),
+        Address(**{name: value[order] for name, value in address.items() if name != "ball_position"}),
+        np.concatenate([part.departures for part in parts])[order],
+        at_fault[order],
+        np.concatenate([part.shown for part in parts])[order],
+        float(np.mean([part.kept for part in parts])),
+    )
+
+
+def _evenly(at_fault: BoolArray, count: int) -> np.ndarray:
+    """``count`` rows in which each pattern of faults comes as evenly as what is there allows."""
+    _, kind = np.unique(at_fault, axis=0, return_inverse=True)
+    kind = kind.reshape(-1)
+    turn = np.zeros(kind.size, dtype=int)
+    for one in np.unique(kind):
+        turn[kind == one] = np.arange(np.sum(kind == one))
+    return np.argsort(turn, kind="stable")[:count]
+
+
+def _together(one: Body, other: Body) -> Body:
+    def joined(name: str) -> dict[str, Array]:
+        mine, theirs = getattr(one, name), getattr(other, name)
+        return {key: np.concatenate([mine[key], theirs[key]]) for key in mine}
+
+    plain = {name: np.concatenate([getattr(one, name), getattr(other, name)]) for name in ("stature", "mass", "female")}
+    return Body(**plain, lengths=joined("lengths"), ranges=joined("ranges"), shape=joined("shape"))
+
+
+def _try(rng: np.random.Generator, count: int, faults: int) -> Faulty:
+    body = Body.draw(rng, count)
+    setup = {
+        "lead_flare": np.radians(rng.uniform(5.0, 35.0, count)),
+        "trail_flare": np.radians(rng.uniform(0.0, 35.0, count)),
+        "stance_width": rng.uniform(0.36, 0.50, count),
+        "knee_flex": np.radians(rng.uniform(16.0, 28.0, count)),
+        "forward_bend": np.radians(rng.uniform(33.0, 43.0, count)),
+        "pelvis_bend": np.radians(rng.uniform(17.0, 27.0, count)),
+        "side_bend": np.radians(rng.uniform(2.0, 8.0, count)),
+    }
+    address = Address(**setup, club_length=np.full(count, 0.94), ball_position=np.full(count, 0.04))
+    at_fault = np.zeros((count, len(DEPARTURES)), dtype=bool)
+    for row in at_fault:
+        row[rng.choice(len(DEPARTURES), faults, replace=False)] = True
+    amount = np.empty((count, len(DEPARTURES)))
+    for k, name in enumerate(DEPARTURES):
+        a, b, c, d = FAULTS.get(name, SLIDE if IN_CM[k] else TURN_OR_KNEE)
+        along = rng.uniform(0.0, (b - a) + (d - c), count)
+        amount[:, k] = np.where(along < b - a, a + along, c + along - (b - a))
+    wander = rng.uniform(-1.0, 1.0, amount.shape) * WANDER
+    departures = np.where(at_fault, amount, wander)
+    shown, done = film(body, address, departures)
+    tolerance = np.where(IN_CM, 0.3, 1.0)
+    able = (np.abs(done - departures) <= tolerance).all(axis=1)
+    part = np.flatnonzero(able)
+    own = {name: np.broadcast_to(getattr(address, name), count)[part] for name in address.__dataclass_fields__}
+    return Faulty(body.take(part), Address(**own), departures[part], at_fault[part], shown[part], float(able.mean()))
+
+
+def film(body: Body, address: Address, departures: Array) -> tuple[Array, Array]:
+    """What the films show ``(S, 13)`` and the departures as they come out ``(S, 8)``, deg and cm."""
+    by_piece = dict(zip(DEPARTURES, (departures * TO_MODEL).T, strict=True))
+    centred = Pieces()
+    plain = {
+        name: getattr(centred, name) + value for name, value in by_piece.items() if name not in ("tilt", "extension")
+    }
+    pieces = Pieces(**plain, tilt=Steady(by_piece["tilt"]), extension=Steady(by_piece["extension"]))
+    swing = simulate(body, address, pieces, frames=2)
+    top = {name: value[..., -1] for name, value in swing.achieved.items()}
+    done = []
+    for name in DEPARTURES:
+        due = swing.steady[name][..., -1] if name in swing.steady else getattr(centred, name)
+        done.append(top[name] - due)
+    read = swing.measures
+    head, pelvis = read.head_moved[:, -1], read.pelvis_moved[:, -1]
+    values = {
+        "head_toward_target": head[:, 1],
+        "head_up": head[:, 2],
+        "head_toward_ball": head[:, 0],
+        "pelvis_toward_target": pelvis[:, 1],
+        "pelvis_toward_ball": pelvis[:, 0],
+        "inclination_change": read.inclination_down_the_line[:, -1] - read.inclination_down_the_line[:, 0],
+        "lean_face_on": read.lean_face_on[:, -1],
+        "shoulder_plane": read.shoulder_plane[:, -1],
+        **{name: top[name] for name in AT_TOP},
+    }
+    shown = np.stack([values[name] for name in READINGS], axis=-1)
+    return shown / READ_TO_MODEL, np.stack(done, axis=-1) / TO_MODEL
+
+
+def noisy(faulty: Faulty, rng: np.random.Generator, length_cm: float = 1.0, angle_deg: float = 4.0) -> Faulty:
+    """The same swings with readings as noisy as that."""
+    noise = rng.standard_normal(faulty.shown.shape) * np.where(READ_IN_CM, length_cm, angle_deg)
+    return replace(faulty, shown=faulty.shown + noise)
