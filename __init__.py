@@ -7,6 +7,8 @@ A researcher's front door::
 
     swing = ts.simulate(ts.Body.from_stature(1.75, 78.0), ts.Address(), ts.Pieces(hip_turn=np.radians(50.0)))
     swing.measures.head_moved  # (41, 3) metres: toward ball, toward target, up
+    film = {"head_toward_target": -0.06, "head_up": -0.01, "shoulder_turn": np.radians(88.0)}
+    ts.diagnose(swing.body, swing.address, film).largest  # (1, 8): which piece departs furthest
 
 Everything is radians and metres here; degrees and centimetres live at the command line and in files. The names are
 loaded when first used, so that ``turnstill --help`` need not wait for numpy.
@@ -19,10 +21,31 @@ from typing import TYPE_CHECKING, Any
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
-    from .model import Address, Body, Pieces, Skeleton, Steady, Swing, TurnstillError, simulate
+    from .model import (
+        Address,
+        Body,
+        Diagnosis,
+        Experiment,
+        FaultPrior,
+        Pieces,
+        Shares,
+        Skeleton,
+        Steady,
+        SteadyMap,
+        Swing,
+        TurnstillError,
+        diagnose,
+        experiment,
+        most_hip_turn,
+        shares,
+        simulate,
+        steady_map,
+    )  # fmt: skip
 
 __all__ = [
-    "Address", "Body", "Pieces", "Skeleton", "Steady", "Swing", "TurnstillError", "__version__", "simulate",
+    "Address", "Body", "Diagnosis", "Experiment", "FaultPrior", "Pieces", "Shares", "Skeleton", "Steady", "SteadyMap",
+    "Swing", "TurnstillError", "__version__", "diagnose", "experiment", "most_hip_turn", "shares", "simulate",
+    "steady_map",
 ]  # fmt: skip
 
 

@@ -10,18 +10,25 @@ from scipy.special import xlogy
 
 from .arrays import Array, ArrayLike, BoolArray
 from .diagnose import USUAL_SD, Diagnosis
-from .film import DEPARTURES, READINGS
+from .fault_prior import AT_FAULT
+from .film import DEPARTURES, READINGS, Film
+from .pieces import Pieces
 
 PLAUSIBLE = 0.1
 """Of two pieces that are each at least so probably the furthest out, the readings have not said which it is."""
+PROBABLY = 0.5
 _GRID = 401
 
 
 def cannot_tell_apart(diagnosis: Diagnosis) -> BoolArray:
-    """Pairs of pieces ``(S, 8, 8)``, symmetric, either of which may well be the one that departs furthest."""
+    """Pairs of pieces ``(S, 8, 8)``, symmetric, either of which may well be the one that departs furthest.
+
+    Of two that are probably both at fault there is nothing to tell apart.
+    """
     plausible = diagnosis.largest >= PLAUSIBLE
-    pairs = plausible[:, :, None] & plausible[:, None, :]
-    return np.asarray(pairs & ~np.eye(len(DEPARTURES), dtype=bool))
+    pairs = plausible[:, :, None] & plausible[:, None, :] & ~np.eye(len(DEPARTURES), dtype=bool)
+    both = np.einsum("sh,ha,hb->sab", diagnosis.weight, AT_FAULT, AT_FAULT)
+    return np.asarray(pairs & (both <= PROBABLY))
 
 
 def worth_reading(
@@ -76,11 +83,12 @@ def take_back(diagnosis: Diagnosis) -> Array:
 
 
 def beyond_centred(diagnosis: Diagnosis) -> Array:
-    """Departures ``(S, 8)`` from the amounts of the centred turn itself, under the most probable hypothesis.
+    """Departures ``(S, 8)`` from the amounts of the centred turn of `Pieces`, under the most probable hypothesis.
 
     They differ from those of a diagnosis in tilt and extension: a short turn with a still head needs less extension
     than the centred one, which is no fault of extension.
     """
     made = diagnosis.film.amounts(diagnosis.swings, diagnosis.likeliest())
-    centred = diagnosis.film.amounts(diagnosis.swings, np.zeros_like(made))
+    film = Film.of(diagnosis.film.golfers, Pieces())
+    centred = film.amounts(diagnosis.swings, np.zeros_like(made))
     return np.asarray(made - centred)

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import chdtrc, logsumexp
+from scipy.special import chdtrc, chdtri, softmax
 
 from .address import Address
 from .arrays import Array, ArrayLike, BoolArray
@@ -29,6 +29,8 @@ STATED = 0.9
 """Probability that intervals and the set of candidates hold."""
 FITS_ABOVE = 0.01
 """Readings that a body would show less often than this fit nothing it can do."""
+HOPELESS = 1e-9
+"""Readings rarer than this are not worth telling hypotheses apart by."""
 USUAL_SD: Mapping[str, float] = {"cm": 0.01, "deg": float(np.radians(4.0))}
 """Uncertainty of a reading if none is said, m and rad: what careful reading of a film leaves (assumption)."""
 
@@ -129,12 +131,13 @@ def diagnose(
     variance = np.concatenate([prior.variance, prior.slabs[None] ** 2])
     # It is followed like the likeliest, and takes no part in the mixture.
     follow = np.append(prior.log_probability, np.inf)
-    every = fit(film, values, read, noise, variance, follow)
+    hopeless = float(chdtri(len(names), HOPELESS))
+    every = fit(film, values, read, noise, variance, follow, hopeless)
     hypotheses = Fit(*(getattr(every, name)[:, :-1] for name in every.__dataclass_fields__))
     misfit = every.misfit[:, -1]
 
     log_weight = hypotheses.log_evidence + prior.log_probability
-    weight = np.exp(log_weight - logsumexp(log_weight, axis=1, keepdims=True))
+    weight = softmax(log_weight, axis=1)
     probability = weight @ AT_FAULT
     largest_if = probability_of_largest(
         weight,
@@ -146,8 +149,8 @@ def diagnose(
         np.moveaxis(part, 1, 2)
         for part in (hypotheses.departures, np.sqrt(np.einsum("shpp->shp", hypotheses.covariance)))
     )  # (S, 8, 37)
-    if_so = weight[:, None] * AT_FAULT.T
-    if_so = if_so / if_so.sum(axis=-1, keepdims=True)
+    # From the logarithms: far from all that a body can do, the weights of all that blame a piece may vanish.
+    if_so = softmax(np.where(AT_FAULT.T, log_weight[:, None], -np.inf), axis=-1)
     whether = np.broadcast_to(weight[:, None], if_so.shape)
     tail = 0.5 * (1.0 - STATED)
     return Diagnosis(

@@ -51,7 +51,15 @@ class Fit:
     slopes: Array
 
 
-def fit(film: Film, seen: Array, read: NDArray[np.intp], noise: Array, variance: Array, log_prior: Array) -> Fit:
+def fit(
+    film: Film,
+    seen: Array,
+    read: NDArray[np.intp],
+    noise: Array,
+    variance: Array,
+    log_prior: Array,
+    hopeless: float = np.inf,
+) -> Fit:
     """Fit every hypothesis to every swing.
 
     Args:
@@ -61,7 +69,9 @@ def fit(film: Film, seen: Array, read: NDArray[np.intp], noise: Array, variance:
         noise: ``(S, m, m)`` their covariance.
         variance: ``(H, 8)`` prior variance of the departures.
         log_prior: ``(H,)`` what a hypothesis is followed for, besides its evidence; infinite for one that is followed
-            in any case and that the others need not keep up with.
+            in any case and that the others need not keep up with: one of the widest variances, so that none fits
+            better.
+        hopeless: when that one has settled with a larger ``misfit``, the others of its swing are not followed further.
     """
     swings, hypotheses = len(seen), len(variance)
     swing, hypothesis = np.divmod(np.arange(swings * hypotheses), hypotheses)
@@ -71,13 +81,15 @@ def fit(film: Film, seen: Array, read: NDArray[np.intp], noise: Array, variance:
     shown, slopes = (part[swing] for part in film.readings_and_slopes(np.arange(swings), at[:swings]))
     line = _straight(at, shown, slopes, seen[swing], read, noise[swing], spread)
     value = _value(at, shown, seen[swing], read, noise[swing], spread)
-    look, trial = np.arange(swing.size), line.minimum
+    look, trial, given_up = np.arange(swing.size), line.minimum, np.zeros(swings, dtype=bool)
 
     for followed in (FOLLOWED[0], *[FOLLOWED[1]] * (MOST_ITERATIONS - 1)):
         likely = (line.log_evidence.reshape(swings, hypotheses) + log_prior).reshape(-1)
         best = likely.reshape(swings, hypotheses)[:, np.isfinite(log_prior)].max(axis=1)
         unsettled = (np.abs(trial - at[look]) / np.sqrt(spread[look])).max(axis=1) > SETTLED
-        go_on = unsettled & (likely[look] > best[swing[look]] - followed)
+        go_on = unsettled & (likely[look] > best[swing[look]] - followed) & ~given_up[swing[look]]
+        settled = look[~unsettled & np.isinf(log_prior[hypothesis[look]])]
+        given_up[swing[settled]] = line.misfit[settled] > hopeless
         look, trial = look[go_on], trial[go_on]
         if look.size == 0:
             break

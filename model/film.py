@@ -15,8 +15,9 @@ from numpy.typing import NDArray
 
 from . import arms, head, spine
 from .arrays import Array
+from .errors import TurnstillError
 from .golfers import LEG_PIECES, Golfers
-from .pieces import PIECES, Pieces, Steady
+from .pieces import MAY_BE_STEADY, PIECES, Pieces, Steady
 from .trunk import BEND, TILT, TURN
 
 READINGS: Mapping[str, str] = {
@@ -61,8 +62,12 @@ class Film:
     def of(cls, golfers: Golfers, reference: Pieces) -> Film:
         """Golfers whose departures are counted from ``reference``, all alike.
 
-        Its tilt and extension count as what holds the head, plus what it says beyond that.
+        Raises:
+            TurnstillError: its tilt or extension is a plain number, which holds no head.
         """
+        for name in MAY_BE_STEADY:
+            if not isinstance(getattr(reference, name), Steady):
+                raise TurnstillError(f"Departures count {name} from what holds the head; give it as Steady().")
         amounts = {item.name: getattr(reference, item.name) for item in fields(reference)}
         plain = {name: value.plus if isinstance(value, Steady) else value for name, value in amounts.items()}
         return cls(golfers, {name: float(np.asarray(value)) for name, value in plain.items()})

@@ -106,7 +106,8 @@ def top(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> tup
     """
     chain = _Chain(pelvis, ribcage, length)
     neck_base = lumbosacral + (pelvis @ chain.centres[-1].T[..., None])[..., 0]
-    by_vector, turning = np.moveaxis(chain.top_by_vector(), -1, 0), np.moveaxis(chain.turning(), -1, 0)
+    by_level = chain.by_level()
+    by_vector, turning = np.moveaxis(chain.top_by_vector(by_level), -1, 0), np.moveaxis(by_level.sum(axis=0), -1, 0)
     return neck_base, pelvis @ by_vector @ np.linalg.inv(turning) @ np.swapaxes(pelvis, -1, -2)
 
 
@@ -120,7 +121,7 @@ class _Chain:
     def __init__(self, pelvis: Array, ribcage: Array, length: Array) -> None:
         relative = (np.swapaxes(pelvis, -1, -2) @ ribcage).reshape(-1, 3, 3)
         whole = np.ascontiguousarray(np.moveaxis(relative, 0, -1))
-        self.vector = rotations.log(relative).T
+        self.vector = _first_guess(rotations.log(relative).T)
         count = whole.shape[-1]
         self.below = np.empty((len(LEVELS) + 1, 3, 3, count))
         self.below[0] = np.eye(3)[..., None]
@@ -138,7 +139,7 @@ class _Chain:
             if self.miss.max(initial=0.0) < _TOLERANCE:
                 break
             if step < _NEWTON_STEPS:
-                inverse = np.linalg.inv(np.moveaxis(self.turning(), -1, 0))
+                inverse = np.linalg.inv(np.moveaxis(self.by_level().sum(axis=0), -1, 0))
             self.vector = self.vector + (inverse @ sine.T[..., None])[..., 0].T
         size = SEGMENT_SHARES[:, None] * np.broadcast_to(length, pelvis.shape[:-2]).reshape(-1)
         self.centres = np.zeros((len(LEVELS) + 1, 3, count))
@@ -150,14 +151,9 @@ class _Chain:
         own *= SHARES[:, None, :, None]
         return np.einsum("lijn,ljkn->likn", self.below[:-1], own, out=self.product)
 
-    def turning(self) -> Array:
-        """``(3, 3, N)`` angular velocity of the ribcage per rate of the vector."""
-        return np.asarray(self.by_level().sum(axis=0))
-
-    def top_by_vector(self) -> Array:
+    def top_by_vector(self, by_level: Array) -> Array:
         """``(3, 3, N)`` velocity of the base of the neck per rate of the vector: each level swings what is above."""
-        arm = (self.centres[-1] - self.centres[:-1])[:, :, None]
-        w = self.by_level()
+        arm, w = (self.centres[-1] - self.centres[:-1])[:, :, None], by_level
         return np.stack(
             [
                 (w[:, 1] * arm[:, 2] - w[:, 2] * arm[:, 1]).sum(axis=0),
@@ -165,6 +161,23 @@ class _Chain:
                 (w[:, 0] * arm[:, 1] - w[:, 1] * arm[:, 0]).sum(axis=0),
             ]
         )
+
+
+_BELOW_ABOVE: Array = np.einsum("ia,jb,ij->ab", SHARES, SHARES, np.triu(np.ones((len(LEVELS),) * 2), 1))
+"""Share of motion a at one level times share of motion b at a higher one, summed over all pairs."""
+
+
+def _first_guess(whole: Array) -> Array:
+    """The shared vector ``(3, N)`` to second order, from the rotation vector ``whole (3, N)`` of all levels together.
+
+    By Baker, Campbell and Hausdorff the levels add up to v and half the cross products of every level with those above.
+    """
+    mixed = _BELOW_ABOVE - _BELOW_ABOVE.T
+
+    def excess(v: Array) -> Array:
+        return 0.5 * np.stack([mixed[1, 2] * v[1] * v[2], mixed[2, 0] * v[2] * v[0], mixed[0, 1] * v[0] * v[1]])
+
+    return np.asarray(whole - excess(whole - excess(whole)))
 
 
 # Levels turn by less than a radian, where these series of the square of the angle are exact to rounding; components

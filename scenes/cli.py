@@ -10,7 +10,7 @@ from typing import Annotated, Any
 import typer
 
 from .. import __version__
-from . import experiment_command, map_command, record_command, shares_command
+from . import diagnose_command, experiment_command, map_command, record_command, shares_command
 from .options import (
     INTERRUPTED,
     USER_ERROR,
@@ -162,6 +162,7 @@ def compare(
 
 
 shares_command.register(app)
+diagnose_command.register(app)
 experiment_command.register(app)
 map_command.register(app)
 record_command.register(app)

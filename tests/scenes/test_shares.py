@@ -13,7 +13,7 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.model.shares import PLAYERS
-from turnstill.scenes import arrows
+from turnstill.scenes import view_plane
 from turnstill.scenes.arrows import Arrow, arrows_chart
 from turnstill.scenes.charts import STYLES
 from turnstill.scenes.cli import app
@@ -127,7 +127,7 @@ class _Chart:
         root = ET.fromstring(svg.replace("<svg", '<svg xmlns=""', 1))
         self.lines = [e for e in root if e.tag == "line" and e.get("stroke-width") == "2.6"]
         self.heads = [e for e in root if e.tag == "polygon"]
-        self.names = [e for e in root if e.tag == "text" and e.get("x") == str(arrows.NAMES_FROM)]
+        self.names = [e for e in root if e.tag == "text" and e.get("x") == str(view_plane.NAMES_FROM)]
         circles = [e for e in root if e.tag == "circle" and e.get("r") == "5"]
         self.ring, self.dot = (np.array([float(e.get(k, "")) for k in ("cx", "cy")]) for e in circles)
 
@@ -157,7 +157,7 @@ def test_arrows_are_joined_and_end_where_the_head_went(mirrored) -> None:
         assert f"{parts.sum(axis=0)[0]:+.1f} across" in svg
         rows = sorted(float(name.get("y", "")) for name in chart.names)
         assert all(b - a > 16.0 for a, b in pairwise(rows))
-        assert rows[0] > 0 and rows[-1] < arrows.HEIGHT - arrows.BOTTOM + 5
+        assert rows[0] > 0 and rows[-1] < view_plane.HEIGHT - view_plane.BOTTOM + 5
 
 
 def test_no_arrows_and_arrows_of_no_length_still_make_a_chart() -> None:
