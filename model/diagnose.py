@@ -27,6 +27,8 @@ from .pieces import Pieces
 
 STATED = 0.9
 """Probability that intervals and the set of candidates hold."""
+COUNTED_TO = 0.01
+"""Standard error of a probability near 0.05 counted in 512 draws."""
 FITS_ABOVE = 0.01
 """Readings that a body would show less often than this fit nothing it can do."""
 HOPELESS = 1e-9
@@ -48,7 +50,7 @@ class Diagnosis:
         nothing: ``(S,)`` probability that no piece is at fault.
         largest: ``(S, 8)`` probability that it departs furthest, measured by its slab.
         largest_if: ``(S, 37, 8)`` the same under each hypothesis.
-        candidates: ``(S, 8)`` the smallest set that holds 90 % of ``largest``.
+        candidates: ``(S, 8)`` the smallest set that holds 90 % of ``largest``, and what is as probable as its last.
         misfit: ``(S,)`` chi-squared of the best that a body can do with all pieces free, ``m`` degrees of freedom.
         fits: ``(S,)`` whether that is no rarer than 1 %.
         weight: ``(S, 37)`` probability of every hypothesis of ``fault_prior.HYPOTHESES``.
@@ -164,7 +166,7 @@ def diagnose(
         nothing=weight[:, 0],
         largest=largest,
         largest_if=largest_if,
-        candidates=smallest_set(largest, STATED),
+        candidates=smallest_set(largest, STATED, COUNTED_TO),
         misfit=misfit,
         fits=chdtrc(float(len(names)), np.maximum(misfit, 0.0)) >= FITS_ABOVE,
         weight=weight,
@@ -173,14 +175,18 @@ def diagnose(
     )
 
 
-def smallest_set(probability: Array, held: float) -> BoolArray:
-    """The fewest entries of ``probability (S, P)`` whose sum is at least ``held``, as a mask ``(S, P)``."""
+def smallest_set(probability: Array, held: float, alike: float = 0.0) -> BoolArray:
+    """The fewest entries of ``probability (S, P)`` whose sum is at least ``held``, as a mask ``(S, P)``.
+
+    Of entries no more than ``alike`` apart it would be chance which ones are in: those so near to the last one are too.
+    """
     order = np.argsort(-probability, axis=-1, kind="stable")
     ranked = np.take_along_axis(probability, order, axis=-1)
     before = np.cumsum(ranked, axis=-1) - ranked
     inside = np.empty(probability.shape, dtype=bool)
     np.put_along_axis(inside, order, before < held - 1e-12, axis=-1)
-    return inside
+    last = np.where(inside, probability, np.inf).min(axis=-1, keepdims=True)
+    return np.asarray(inside | (probability >= last - alike))
 
 
 def _film(

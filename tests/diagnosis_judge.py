@@ -8,6 +8,7 @@ from functools import cache
 
 import numpy as np
 import simulated_faults as swings
+from scipy.special import ndtri
 from simulated_faults import Faulty
 
 from turnstill.model import fault_fit
@@ -15,7 +16,9 @@ from turnstill.model.arrays import Array, BoolArray
 from turnstill.model.body import Body
 from turnstill.model.diagnose import Diagnosis, diagnose
 from turnstill.model.fault_prior import FaultPrior
-from turnstill.model.film import DEPARTURES, READINGS
+from turnstill.model.film import DEPARTURES, READINGS, Film
+from turnstill.model.golfers import Golfers
+from turnstill.model.pieces import Pieces
 
 ALL: tuple[str, ...] = tuple(READINGS)
 WITHOUT = tuple(name for name in ALL if name not in ("shoulder_plane", "pelvis_toward_ball"))
@@ -147,13 +150,25 @@ def score(faulty: Faulty, found: Diagnosis) -> Score:
 
 def miscalibrated(stated: Array, true: BoolArray) -> float:
     """The largest difference of stated and true probability in any bin with enough."""
+    rows = by_bin(stated, true)
+    return float(max((abs(said - was) for _, count, said, was in rows if count >= ENOUGH), default=0.0))
+
+
+def calibration_error(stated: Array, true: BoolArray) -> float:
+    """The mean difference of stated and true probability, bins weighed by what is in them."""
+    rows = by_bin(stated, true)
+    return float(sum(count * abs(said - was) for _, count, said, was in rows) / sum(row[1] for row in rows))
+
+
+def by_bin(stated: Array, true: BoolArray) -> list[tuple[float, int, float, float]]:
+    """For each bin of stated probability: where it begins, how many there are, what was said and what was true."""
     bins = np.digitize(stated.reshape(-1), BINS[1:-1])
-    off = [0.0]
-    for k in range(BINS.size - 1):
+    rows = []
+    for k in np.unique(bins):
         inside = bins == k
-        if inside.sum() >= ENOUGH:
-            off.append(abs(stated.reshape(-1)[inside].mean() - true.reshape(-1)[inside].mean()))
-    return float(max(off))
+        said, was = stated.reshape(-1)[inside].mean(), true.reshape(-1)[inside].mean()
+        rows.append((round(float(BINS[k]), 1), int(inside.sum()), float(said), float(was)))
+    return rows
 
 
 def straight_only(run: Callable[[], Diagnosis]) -> Diagnosis:
@@ -166,30 +181,48 @@ def straight_only(run: Callable[[], Diagnosis]) -> Diagnosis:
         fault_fit.FOLLOWED = followed
 
 
-def dense(faulty: Faulty, count: int) -> float:
-    """How often one Gaussian over all departures names the fault: the largest mean, in slabs.
+@dataclass(frozen=True)
+class Dense:
+    """How well one Gaussian over all departures reads a row.
 
-    Its variance is the mixture's. It is fitted on the true chain like every hypothesis.
+    Attributes:
+        named: the largest mean, in slabs, is of the piece at fault.
+        amount: median of the fault as read, as a share of what it is.
+        covers_fault: share of 90 % intervals of faults that hold them.
+        innocent: pieces a swing that are not at fault and are read to depart by more than anybody wanders.
     """
-    from turnstill.model.film import Film
-    from turnstill.model.golfers import Golfers
-    from turnstill.model.pieces import Pieces
 
-    prior = FaultPrior()
+    named: float
+    amount: float
+    covers_fault: float
+    innocent: float
+
+
+def dense(faulty: Faulty) -> Dense:
+    """One Gaussian over all departures, of the mixture's variance, fitted on the true chain like every hypothesis."""
+    prior, count = FaultPrior(), len(faulty.shown)
     variance = (np.exp(prior.log_probability) @ prior.variance)[None]
     noise = np.where(swings.READ_IN_CM, 0.01, np.radians(4.0)) ** 2 * np.eye(len(ALL))
-    part = np.arange(count)
-    body = faulty.body.take(part)
-    address = faulty.address.replace(
-        **{name: np.asarray(v)[part] for name, v in vars(faulty.address).items() if np.ndim(v)}
-    )
-    film = Film.of(Golfers.at_address(body, address, (count,)), Pieces())
-    seen = faulty.shown[part] * swings.READ_TO_MODEL
+    film = Film.of(Golfers.at_address(faulty.body, faulty.address, (count,)), Pieces())
     fitted = fault_fit.fit(
-        film, seen, np.arange(len(ALL)), np.broadcast_to(noise, (count, *noise.shape)), variance, np.zeros(1)
+        film,
+        faulty.shown * swings.READ_TO_MODEL,
+        np.arange(len(ALL)),
+        np.broadcast_to(noise, (count, *noise.shape)),
+        variance,
+        np.zeros(1),
     )
-    named = np.abs(fitted.departures[:, 0] / prior.slabs).argmax(axis=1)
-    return _mean(faulty.at_fault[part, named])
+    read = fitted.departures[:, 0] / swings.TO_MODEL
+    spread = np.sqrt(np.einsum("spp->sp", fitted.covariance[:, 0])) / swings.TO_MODEL
+    named = np.abs(read / SLABS).argmax(axis=1)
+    inside = np.abs(read - faulty.departures) <= ndtri(0.95) * spread
+    astray = (np.abs(read) > swings.WANDER) & ~faulty.at_fault
+    return Dense(
+        named=_mean(faulty.at_fault[np.arange(count), named]),
+        amount=float(np.median((read / faulty.departures)[faulty.at_fault])),
+        covers_fault=_mean(inside[faulty.at_fault]),
+        innocent=float(astray.sum(axis=1).mean()),
+    )
 
 
 def _mean(values: Array | BoolArray) -> float:

@@ -193,6 +193,12 @@ def test_a_short_turn_with_a_still_head_is_no_fault_of_extension():
     assert beyond_centred(found)[0, EXTENSION] < np.radians(-2.0)
 
 
+def test_what_is_as_probable_as_the_last_of_the_set_is_in_it_too():
+    probability = np.array([[0.6, 0.25, 0.052, 0.050, 0.048, 0.0, 0.0, 0.0]])
+    assert smallest_set(probability, 0.9).sum() == 3
+    assert smallest_set(probability, 0.9, 0.01)[0].tolist() == [True] * 5 + [False] * 3
+
+
 @pytest.fixture(scope="module")
 def judged():
     rng = np.random.default_rng(21)
