@@ -28,7 +28,7 @@ from .diagnose_options import (
     ShoulderTurn_,
     TrailKneeFlex_,
 )
-from .options import Inches_, Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+from .options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
 
 
 def register(app: typer.Typer) -> None:
@@ -70,9 +70,7 @@ def diagnose(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
-    json_file: Annotated[
-        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
-    ] = None,
+    json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with charts and drawings, and the JSON.")
     ] = None,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from .options import Inches_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
+from .options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
 
 _End = Annotated[
     float | None, typer.Option(metavar="VALUE", help="End of the map, degrees or cm; about the swing if not given.")
@@ -33,9 +33,7 @@ def map_command(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
-    json_file: Annotated[
-        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
-    ] = None,
+    json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the map drawn, and the JSON.")
     ] = None,

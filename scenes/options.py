@@ -32,6 +32,9 @@ Mass_ = Annotated[float | None, typer.Option(metavar="KG", help="Body mass in kg
 Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
 Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
 Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
+Json_ = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
+]
 Inches_ = Annotated[
     bool, typer.Option("--inches", help="Show lengths in inches; what you set and the JSON stay metric.")
 ]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from .options import Inches_, Left_, Mass_, Sex_, Stature_, fail, spoken_errors, with_body
+from .options import Inches_, Json_, Left_, Mass_, Sex_, Stature_, fail, spoken_errors, with_body
 
 record_app = typer.Typer(
     help="Keep a student's record and dose the next feel: what was asked for, what the film showed.",
@@ -17,9 +17,6 @@ File_ = Annotated[str, typer.Argument(metavar="FILE", help="The student's record
 Swing_ = Annotated[
     str,
     typer.Option("--swing", metavar="PRESET_OR_FILE", help="The swing from which a piece moves the head."),
-]
-Json_ = Annotated[
-    str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
 ]
 
 

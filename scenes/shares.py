@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,14 +13,14 @@ from ..model.head_asked import OUTCOMES
 from ..model.pieces import PIECES
 from ..model.shares import PLAYERS, REFERENCES, STEADY, Shares, sensitivities, shares
 from . import cautions, shares_words
+from .deliver import deliver
 from .perform import Performed, check_frames, perform
 from .presets import Setup, load
 from .quantities import PIECES_SECTION, echo, to_border
 from .report import address_report, body_report, rounded
 from .settings import apply
-from .simulated import json_text
 from .units import told_length
-from .writing import STANDARD_OUTPUT, check_file_target, new_folder, write_text
+from .writing import check_file_target
 
 OUTCOME_KEYS = ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg")
 """Keys of an outcome, in the order they are shown."""
@@ -169,23 +167,19 @@ def shares_to(
         check_file_target(json_file)
     shared = share_out(setup, against, frames)
     report = shares_report(shared)
-    text = json_text(report)
     shown = in_shown_unit(report, shared, inches)
-    if out is not None:
+
+    def page() -> str:
         from .shares_page import shares_page
 
-        with new_folder(out, NUMBERS_FILE) as folder:
-            (folder / "index.html").write_text(shares_page(shown, inches), encoding="utf-8")
-            contents = {"files": ["index.html", NUMBERS_FILE], **report}
-            (folder / NUMBERS_FILE).write_text(json_text(contents), encoding="utf-8")
-    if json_file is not None:
-        write_text(json_file, text)
-    if json_file != STANDARD_OUTPUT:
+        return shares_page(shown, inches)
+
+    def table() -> str:
         from .shares_table import shares_table
 
-        sys.stdout.write(shares_table(shown, inches))
-        if out is not None:
-            sys.stdout.write(f"The page is {Path(out) / 'index.html'}\n")
+        return shares_table(shown, inches)
+
+    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
 
 
 def in_shown_unit(report: dict[str, Any], shared: Shared, inches: bool) -> dict[str, Any]:

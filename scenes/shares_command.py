@@ -6,18 +6,7 @@ from typing import Annotated
 
 import typer
 
-from .options import (
-    Frames_,
-    Inches_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Swing_,
-    spoken_errors,
-    with_body,
-)  # fmt: skip
+from .options import Frames_, Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
 
 Against_ = Annotated[
     str,
@@ -45,9 +34,7 @@ def shares(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
-    json_file: Annotated[
-        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
-    ] = None,
+    json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the arrows that add up, and the JSON.")
     ] = None,

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import re
-import subprocess
-import sys
 from pathlib import Path
 
 import numpy as np
@@ -14,7 +11,6 @@ from typer.testing import CliRunner
 
 from turnstill.model import Address, Pieces
 from turnstill.model.available import most_hip_turn
-from turnstill.render.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.cli import app
 from turnstill.scenes.experiment import try_out
 from turnstill.scenes.experiment_report import experiment_report
@@ -51,26 +47,6 @@ def test_every_key_of_the_json_is_documented() -> None:
     for keys in (experiment, experiment["experiment"], experiment["stops"][0], map_, map_["x"], map_["stillest"]):
         assert not [key for key in keys if f"`{key}`" not in own]
     assert not [key for key in experiment["steps"][0] if f"`{key}`" not in (text if key in moment else own)]
-
-
-@pytest.mark.parametrize("guide", [GOLFER, MAP], ids=lambda path: path.name)
-def test_the_guides_commands_work_as_written(guide: Path, tmp_path: Path) -> None:
-    try:
-        require_opengl()
-    except OpenGLMissing as missing:
-        pytest.skip(f"{guide.name} draws pictures: {missing}")
-    scripts = Path(sys.executable).parent
-    environment = {**os.environ, "PATH": os.pathsep.join([str(scripts), os.environ["PATH"]])}
-    written = re.findall(r"^```sh\n(.*?)^```$", guide.read_text(encoding="utf-8"), re.M | re.S)
-    assert written
-    for block in written:
-        done = subprocess.run(
-            ["bash", "-euo", "pipefail", "-c", block],
-            cwd=tmp_path, env=environment, capture_output=True, text=True, timeout=180, check=False,
-        )  # fmt: skip
-        assert done.returncode == 0, (block, done.stdout, done.stderr)
-        for folder in re.findall(r"--out (\S+)", block):
-            assert (tmp_path / folder / "index.html").is_file()
 
 
 def test_the_golfers_table_is_what_the_model_says() -> None:
