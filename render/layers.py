@@ -25,7 +25,7 @@ def shrink(pixels: NDArray[np.uint8], factor: int) -> Layer:
     height, width = pixels.shape[:2]
     # "RGBa" tells Pillow that colours are multiplied; with "RGBA" it would multiply them once more.
     small = Image.frombuffer("RGBa", (width, height), np.ascontiguousarray(pixels)).reduce(factor)
-    layer: Layer = np.asarray(small, np.float32) * np.float32(1 / 255)
+    layer: Layer = np.multiply(np.asarray(small), np.float32(1 / 255), dtype=np.float32)
     return layer
 
 
@@ -52,6 +52,34 @@ def outline(alpha: NDArray[np.float32], width: float) -> NDArray[np.float32]:
     # A blurred edge passes one half at the edge itself and nears one inside.
     line: NDArray[np.float32] = alpha * np.clip(2.4 * (1 - inside), 0, 1)
     return line
+
+
+@dataclass(frozen=True)
+class Patch:
+    """A layer that is empty outside a box.
+
+    Attributes:
+        pixels: ``(h, w, C)`` 0 to 1, what is in the box.
+        left: column of the box's first pixels in the picture.
+        top: row of the box's first pixels in the picture.
+
+    """
+
+    pixels: NDArray[np.float32]
+    left: int
+    top: int
+
+    @property
+    def place(self) -> tuple[slice, slice]:
+        """Rows and columns of the picture that the box takes."""
+        height, width = self.pixels.shape[:2]
+        return slice(self.top, self.top + height), slice(self.left, self.left + width)
+
+    def whole(self, height: int, width: int) -> NDArray[np.float32]:
+        """``(height, width, C)`` the layer with what is outside the box."""
+        layer = np.zeros((height, width, self.pixels.shape[2]), np.float32)
+        layer[self.place] = self.pixels
+        return layer
 
 
 @dataclass(frozen=True)

@@ -60,13 +60,24 @@ class Marks:
     Args:
         picture: ``(h, w, 3)`` red, green, blue, 0 to 255.
         halo: colour of the edge around every mark.
+        origin: where the first pixel of ``picture`` lies, if it is cut out of a larger one that places refer to.
+        whole_width: pixels, the width of that larger one.
 
     """
 
-    def __init__(self, picture: NDArray[np.uint8], halo: Colour = (255, 255, 255)) -> None:
+    def __init__(
+        self,
+        picture: NDArray[np.uint8],
+        halo: Colour = (255, 255, 255),
+        *,
+        origin: tuple[int, int] = (0, 0),
+        whole_width: int | None = None,
+    ) -> None:
         self.picture, self.halo = picture, halo
         self.height, self.width = picture.shape[:2]
-        self.unit = self.width / 720
+        self.unit = (whole_width or self.width) / 720
+        self.origin = np.asarray(origin, float)
+        self.overlay: NDArray[np.float32] | None = None
         self.result: Image.Image | None = None
         self._layer: Any = None
         self._draw: Any = None
@@ -84,13 +95,14 @@ class Marks:
         from PIL import Image
 
         if kind is None:
-            small = np.asarray(_shrunk(self._layer), np.float32) / 255
+            small = np.asarray(_shrunk(self._layer), np.float32) / np.float32(255)
+            self.overlay = small
             base = self.picture.astype(np.float32) / 255
             mixed = base * (1 - small[..., 3:]) + small[..., :3]
             self.result = Image.fromarray(np.uint8(np.clip(mixed, 0, 1) * 255 + 0.5))
 
     def _fine(self, points: ArrayLike) -> list[tuple[float, float]]:
-        placed = (np.asarray(points, float) + 0.5) * FINE
+        placed = (np.asarray(points, float) - self.origin + 0.5) * FINE
         return [(float(x), float(y)) for x, y in placed.reshape(-1, 2)]
 
     def _stroke(self, pieces: list[Array], colour: Colour, width: float) -> None:

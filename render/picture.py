@@ -99,16 +99,17 @@ def marked(
 
     """
     with Marks(picture, look.halo) as marks:
-        _draw_plumb_line(marks, swing_view, camera, look)
-        trunks = _draw_trunks(marks, swing_view, camera, look)
-        _draw_heads(marks, swing_view, camera, look)
+        draw_plumb_line(marks, swing_view, camera, look)
+        trunks = draw_trunks(marks, swing_view, camera, look)
+        draw_heads(marks, swing_view, camera, look)
         taken = _draw_titles(marks, swing_view, look)
         _draw_angles(marks, swing_view, look, covered, trunks, taken)
     assert marks.result is not None  # Set on leaving the block.
     return marks.result
 
 
-def _draw_plumb_line(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+def draw_plumb_line(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+    """Through the head at address, in the face-on view only."""
     if shown.view != FACE_ON:
         return
     head = np.asarray(shown.head_path[0], float)
@@ -117,11 +118,12 @@ def _draw_plumb_line(marks: Marks, shown: SwingView, camera: Camera, look: Look)
     marks.line(ends, look.mark_address, width=1.8, dashed=True, edge=look.mark_ink, edge_px=0.8)
 
 
-def _address_style(look: Look) -> dict[str, object]:
+def address_style(look: Look) -> dict[str, object]:
+    """How marks of the address are drawn: thinner, dashed, with a dark edge."""
     return {"width": 0.6 * LINE_PX, "dashed": True, "edge": look.mark_ink, "edge_px": 1.1}
 
 
-def _draw_trunks(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> dict[str, Array]:
+def draw_trunks(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> dict[str, Array]:
     """The lines from pelvis centre to neck base; returns them as ``(2, 2)`` pixels by moment."""
     ends = {
         name: camera.project(np.stack([posture.joints["pelvis"], posture.joints["neck_base"]]))
@@ -129,18 +131,19 @@ def _draw_trunks(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> 
     }
     # The dashes go over the solid line, so that both are seen where nothing moved.
     marks.line(ends["top"], look.mark_top)
-    marks.line(ends["address"], look.mark_address, **_address_style(look))  # type: ignore[arg-type]
+    marks.line(ends["address"], look.mark_address, **address_style(look))  # type: ignore[arg-type]
     marks.dot(ends["address"][0], look.mark_address, edge=look.mark_ink)
     marks.dot(ends["top"][0], look.mark_top)
     return ends
 
 
-def _draw_heads(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+def draw_heads(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+    """Circles round the head at address and at the top, and its path between them."""
     path = np.asarray(shown.head_path, float)
     centres = camera.project(path)
     radius = camera.K[0, 0] * shown.head_radius_m / camera.depth(path)
     marks.circle(centres[-1], float(radius[-1]), look.mark_top)
-    marks.circle(centres[0], float(radius[0]), look.mark_address, **_address_style(look))
+    marks.circle(centres[0], float(radius[0]), look.mark_address, **address_style(look))
     marks.line(centres, look.mark_top, width=0.8 * LINE_PX)
     marks.dot(centres[0], look.mark_address, edge=look.mark_ink)
     marks.dot(centres[-1], look.mark_top)
@@ -156,7 +159,7 @@ def _draw_titles(marks: Marks, shown: SwingView, look: Look) -> list[Array]:
     marks.text((22 * u, 34 * u), shown.title, look.mark_ink, size=size, bold=True)
     marks.text((22 * u, 76 * u), shown.view, look.mark_ink, size=28)
     for name, y, colour, style in (
-        ("address", 34 * u, look.mark_address, _address_style(look)),
+        ("address", 34 * u, look.mark_address, address_style(look)),
         ("top", 76 * u, look.mark_top, {}),
     ):
         marks.circle((legend + 14 * u, y), 13 * u, colour, **style)

@@ -8,20 +8,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ..model.arrays import Array, ArrayLike
+from ..model.arrays import ArrayLike
 from .camera import Camera
 from .club import BALL_RADIUS_M
 from .figure import Figure, Posed
-from .layers import Layer, Layers, shrink
+from .layers import Layer, Layers, Patch, shrink
 from .look import Look
 from .opengl import require_opengl
 from .scenery import scenery
-from .vtk_camera import aim
+from .shadow import ShadowWindow
+from .vtk_camera import aim, seen_box
+from .vtk_pixels import read_pixels
 
 SUPERSAMPLING = 2
-KEPT_FIGURES = 4
-SUN = np.array([0.30, -0.22, 1.0])
-"""Where the shadow-casting light comes from, world; mirrored for a left-handed golfer."""
+KEPT_FIGURES = 6
 
 
 class Stage:
@@ -39,6 +39,8 @@ class Stage:
         self.look = look or Look()
         self._plotter: Any = None
         self._actors: dict[Figure, tuple[Any, Any]] = {}
+        self._standing: dict[Figure, Posed] = {}
+        self._shadows = ShadowWindow()
         self._ball: Any = None
 
     def __enter__(self) -> Stage:
@@ -60,7 +62,8 @@ class Stage:
     ) -> None:
         if self._plotter is not None:
             self._plotter.close()
-        self._plotter, self._actors = None, {}
+        self._shadows.close()
+        self._plotter, self._actors, self._standing = None, {}, {}
 
     def _light(self, pyvista: Any) -> None:
         key = pyvista.Light(light_type="scene light", intensity=0.62)
@@ -74,62 +77,74 @@ class Stage:
 
     def _actor(self, posed: Posed) -> tuple[Any, Any]:
         """The mesh and actor of a figure, made once, its points and normals changed in place."""
-        import pyvista
-
+        if self._plotter is None:
+            raise RuntimeError("a Stage draws only inside its with block")
         figure = posed.figure
         if figure not in self._actors:
             while len(self._actors) >= KEPT_FIGURES:
-                self._plotter.remove_actor(self._actors.pop(next(iter(self._actors)))[1], render=False)
-            surface: Any = pyvista.PolyData
-            mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), figure.faces)
-            mesh.point_data["colour"] = figure.vertex_colours(self.look)
-            mesh.point_data["Normals"] = figure.normals(posed.vertices).astype(np.float32)
-            mesh.point_data.active_normals_name = "Normals"
-            actor = self._plotter.add_mesh(
-                mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=0.34, diffuse=0.72,
-                specular=0.06, specular_power=12, render=False, show_scalar_bar=False, reset_camera=False,
-            )  # fmt: skip
-            actor.prop.interpolation = "Phong"
-            self._actors[figure] = (mesh, actor)
-        return self._actors[figure]
+                self._forget(next(iter(self._actors)))
+            self._actors[figure] = self._new_actor(posed)
+        mesh, actor = self._actors[figure]
+        if self._standing.get(figure) is not posed:
+            mesh.points[:] = posed.vertices
+            mesh.point_data["Normals"][:] = figure.normals(posed.vertices)
+            mesh.Modified()
+            self._standing[figure] = posed
+        return mesh, actor
 
-    def _draw(self, camera: Camera, posed: Posed, vertices: Array, *, lit: bool, ball: bool) -> Layer:
-        plotter = self._plotter
-        if plotter is None:
-            raise RuntimeError("a Stage draws only inside its with block")
+    def _new_actor(self, posed: Posed) -> tuple[Any, Any]:
+        import pyvista
+
+        figure = posed.figure
+        surface: Any = pyvista.PolyData
+        mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), figure.faces)
+        mesh.point_data["colour"] = figure.vertex_colours(self.look)
+        mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
+        mesh.point_data.active_normals_name = "Normals"
+        actor = self._plotter.add_mesh(
+            mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=0.34, diffuse=0.72,
+            specular=0.06, specular_power=12, render=False, show_scalar_bar=False, reset_camera=False,
+        )  # fmt: skip
+        actor.prop.interpolation = "Phong"
+        return mesh, actor
+
+    def _forget(self, figure: Figure) -> None:
+        mesh, actor = self._actors.pop(figure)
+        self._standing.pop(figure, None)
+        self._plotter.remove_actor(actor, render=False)
+        self._shadows.forget(mesh)
+
+    def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Patch:
+        """The lit figure alone, where it is; arguments as for ``figure_layer``."""
         mesh, actor = self._actor(posed)
-        mesh.points[:] = vertices
-        if lit:
-            mesh.point_data["Normals"][:] = posed.figure.normals(vertices)
-        mesh.Modified()
         for other_mesh, other in self._actors.values():
             other.SetVisibility(other_mesh is mesh)
-        actor.prop.lighting = lit
+        actor.prop.lighting = True
         self._ball.SetVisibility(ball)
         self._ball.SetPosition(*posed.ball)
         side = -1.0 if posed.figure.left_handed else 1.0
         self._key.position = (3.0, -2.6 * side, 5.0)
         self._sky.position = (-3.0, 3.0 * side, 4.0)
-        fine = camera.scaled(SUPERSAMPLING)
-        aim(plotter, fine)
-        plotter.render()
-        return shrink(_read(plotter), SUPERSAMPLING)
+        aim(self._plotter, camera.scaled(SUPERSAMPLING))
+        self._plotter.render_window.Render()
+        round_ball = posed.ball + BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
+        box = seen_box(camera, np.concatenate([posed.vertices, round_ball]))
+        fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
+        return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
 
     def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Layer:
         """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha."""
-        return self._draw(camera, posed, posed.vertices, lit=True, ball=ball)
+        return self.figure_patch(camera, posed, ball=ball).whole(camera.height, camera.width)
 
     def shadow(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
         """``(height, width)`` 0 to 1: how deep the figure's soft shadow lies on the ground."""
-        from PIL import Image, ImageFilter
+        mesh, _ = self._actor(posed)
+        return self._shadows.mask(camera, mesh, posed).whole(camera.height, camera.width)[..., 0]
 
-        side = np.array([1.0, -1.0 if posed.figure.left_handed else 1.0])
-        flat = posed.vertices.copy()
-        flat[:, :2] -= flat[:, 2:] * (SUN[:2] / SUN[2] * side)
-        flat[:, 2] = 0.0
-        mask = self._draw(camera, posed, flat, lit=False, ball=False)[..., 3]
-        soft = Image.fromarray(np.uint8(255 * mask)).filter(ImageFilter.GaussianBlur(camera.height / 170))
-        return np.asarray(soft, np.float32) * np.float32(1 / 255)
+    def shadow_patch(self, camera: Camera, posed: Posed) -> Patch:
+        """The same, one channel, where it is."""
+        mesh, _ = self._actor(posed)
+        return self._shadows.mask(camera, mesh, posed)
 
     def ground(self, camera: Camera, ball: ArrayLike, *, left_handed: bool = False) -> NDArray[np.float32]:
         """``(height, width, 3)`` 0 to 1: backdrop, ground and target line."""
@@ -151,11 +166,3 @@ class Stage:
     def picture(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> NDArray[np.uint8]:
         """``(height, width, 3)`` red, green, blue: a whole picture; arguments as for ``layers``."""
         return self.layers(camera, posed, ghost).compose()
-
-
-def _read(plotter: Any) -> NDArray[np.uint8]:
-    """``(h, w, 4)`` the window's pixels with coverage as alpha, top row first."""
-    pixels = np.array(plotter.screenshot(None, return_img=True, transparent_background=True))
-    # Where nothing was drawn the colour is the background's; black lets the colours be averaged.
-    pixels[..., :3] *= pixels[..., 3:] // 255
-    return pixels

@@ -6,6 +6,7 @@ from typing import Any
 
 import numpy as np
 
+from ..model.arrays import Array
 from .camera import Camera
 
 NEAR_M, FAR_M = 1.0, 60.0
@@ -35,3 +36,27 @@ def aim(plotter: Any, camera: Camera) -> None:
     view.SetExplicitAspectRatio(width / height * fy / fx)
     view.SetClippingRange(NEAR_M, FAR_M)
     plotter.renderer.camera_set = True
+
+
+def seen_box(camera: Camera, points: Array, margin: float = 2.0) -> tuple[int, int, int, int]:
+    """The part of a picture that world points lie in.
+
+    Args:
+        camera: the camera.
+        points: ``(N, 3)`` metres, world.
+        margin: pixels around them.
+
+    Returns:
+        Left, top, right, bottom in pixels, the last two not included; never empty, and the whole picture if a point
+        is behind the camera.
+
+    """
+    # As camera.project does it, but for all vertices of every frame: along the last axis, which is twice as fast.
+    ahead = camera.R @ points.T + camera.t[:, None]
+    if not ahead[2].min() > 0:
+        return 0, 0, camera.width, camera.height
+    places = (camera.K[:2, :2] @ (ahead[:2] / ahead[2]) + camera.K[:2, 2:]).T
+    size = np.array([camera.width, camera.height])
+    low = np.clip(np.floor(places.min(axis=0) - margin), 0, size - 1).astype(int)
+    high = np.clip(np.ceil(places.max(axis=0) + margin) + 1, low + 1, size).astype(int)
+    return int(low[0]), int(low[1]), int(high[0]), int(high[1])

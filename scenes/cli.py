@@ -10,7 +10,15 @@ from typing import Annotated, Any
 import typer
 
 from .. import __version__
-from . import diagnose_command, experiment_command, map_command, record_command, shares_command
+from . import (
+    diagnose_command,
+    experiment_command,
+    film_command,
+    map_command,
+    record_command,
+    shares_command,
+    strip_command,
+)
 from .options import (
     INTERRUPTED,
     USER_ERROR,
@@ -149,6 +157,9 @@ def compare(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    film: Annotated[
+        bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
+    ] = True,
     inches: Inches_ = False,
 ) -> None:
     """Compare two or more swings in one page.
@@ -158,14 +169,18 @@ def compare(
     """
     from .compare import compare_to
 
-    compare_to(swings, with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, inches=inches)
+    compare_to(
+        swings, with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, film=film, inches=inches
+    )
 
 
 shares_command.register(app)
 diagnose_command.register(app)
 experiment_command.register(app)
+film_command.register(app)
 map_command.register(app)
 record_command.register(app)
+strip_command.register(app)
 
 
 def main() -> None:

@@ -14,11 +14,15 @@ import numpy as np
 
 from ..model.errors import TurnstillError
 from ..model.swing import Swing
-from . import explain, page
+from . import explain, film_file, page
+from .film_page import FILM_FILE, FILM_FRAMES, page_film
 from .perform import Performed, check_frames, perform
 from .presets import Setup, load
+from .progress import Progress
 from .report import in_shown_unit, swing_report
 from .settings import apply
+from .shown_swing import VIEWS as VIEWS
+from .shown_swing import shown_at
 from .simulated import json_text
 from .writing import CONTENTS_FILE, new_folder
 
@@ -27,7 +31,6 @@ if TYPE_CHECKING:
     from ..render.stage import Stage
 
 FEWEST_SWINGS, MOST_SWINGS = 2, 6
-VIEWS = ("face-on", "down-the-line")
 
 
 @dataclass(frozen=True)
@@ -50,9 +53,17 @@ class Picture:
 
 
 def compare_to(
-    names: Sequence[str], settings: list[str], frames: int = 41, *, out: str | None = None, inches: bool = False
+    names: Sequence[str],
+    settings: list[str],
+    frames: int = 41,
+    *,
+    out: str | None = None,
+    film: bool = True,
+    inches: bool = False,
 ) -> None:
-    """Compare swings and write the folder with pictures, numbers and ``index.html``.
+    """Compare swings and write the folder with pictures, a film, numbers and ``index.html``.
+
+    Where the film's codec is missing, the page does without the film and says so on standard error.
 
     Raises:
         TurnstillError: for anything a user can mend; no folder is then left behind.
@@ -65,12 +76,15 @@ def compare_to(
     check_frames(frames)
     setups = titled([apply(load(name), settings) for name in names])
     target = out if out is not None else default_folder(setups)
-    with new_folder(target) as folder, _Progress(len(setups) * (1 + len(VIEWS)) + 1) as progress:
+    film = film and _can_film()
+    steps = len(setups) * (1 + len(VIEWS)) + FILM_FRAMES * film + 1
+    with new_folder(target) as folder, Progress(steps) as progress:
         performed = []
         for setup in setups:
             progress.step(f"simulating {setup.name}")
             performed.append(perform(setup, frames))
         pictures = _pictures(performed, progress)
+        filmed = page_film(setups, folder, progress) if film else None
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
@@ -79,9 +93,10 @@ def compare_to(
             explain.sentences(performed[0], one, _pair(setups, k), inches, both=k == 1) for k, one in _later(performed)
         ]
         shown = [in_shown_unit(report, one, inches) for report, one in zip(reports, performed, strict=True)]
-        html = page.comparison_page(shown, texts, pictures, inches=inches)
+        html = page.comparison_page(shown, texts, pictures, film=filmed, inches=inches)
         (folder / "index.html").write_text(html, encoding="utf-8")
-        files = sorted(["index.html", CONTENTS_FILE, *(picture.file for picture in pictures)])
+        own = ["index.html", CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
+        files = sorted([*own, *(picture.file for picture in pictures)])
         contents = _contents(files, reports, texts, pictures)
         (folder / CONTENTS_FILE).write_text(json_text(contents), encoding="utf-8")
     for lines in texts:
@@ -89,6 +104,15 @@ def compare_to(
     for report in shown:
         sys.stdout.writelines(f"Note on {report['preset']}: {warning}\n" for warning in report["warnings"])
     sys.stdout.write(f"The page is {Path(target) / 'index.html'}\n")
+
+
+def _can_film() -> bool:
+    try:
+        film_file.check_codec(film_file.MP4)
+    except TurnstillError as missing:
+        sys.stderr.write(f"turnstill: The page has no film. {missing}\n")
+        return False
+    return True
 
 
 def _later(performed: list[Performed]) -> list[tuple[int, Performed]]:
@@ -120,28 +144,34 @@ def default_folder(setups: Sequence[Setup]) -> str:
     return "turnstill-" + "-vs-".join(slug(setup.name) for setup in setups)
 
 
-def cameras(swings: Sequence[Swing]) -> list[dict[str, Camera]]:
+def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> list[dict[str, Camera]]:
     """Where a coach would stand for each swing, by view.
 
     One tripod serves all golfers of the same hand, set for the first of them, so that places in two pictures can
     be compared; the frame fits the tallest.
+
+    Args:
+        swings: whom to film.
+        width: of each picture, pixels.
+        height: of each picture, pixels.
     """
     from ..render.camera import down_the_line, face_on
 
     stature = max(float(np.max(swing.body.stature)) for swing in swings)
     by_hand: dict[bool, dict[str, Camera]] = {}
     for swing in swings:
-        if swing.left_handed not in by_hand:
+        left_handed = swing.left_handed
+        if left_handed not in by_hand:
             joints = swing.skeleton.joints
             hands = (joints["wrist_lead"][0] + joints["wrist_trail"][0]) / 2
-            by_hand[swing.left_handed] = {
-                "face-on": face_on(float(hands[2]), stature_m=stature, left_handed=swing.left_handed),
-                "down-the-line": down_the_line(hands, stature_m=stature, left_handed=swing.left_handed),
+            by_hand[left_handed] = {
+                "face-on": face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
+                "down-the-line": down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
             }
     return [by_hand[swing.left_handed] for swing in swings]
 
 
-def _pictures(performed: Sequence[Performed], progress: _Progress) -> list[Picture]:
+def _pictures(performed: Sequence[Performed], progress: Progress) -> list[Picture]:
     from ..render.stage import Stage
 
     places = cameras([one.swing for one in performed])
@@ -162,24 +192,10 @@ def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = 
     Raises:
         TurnstillError: where no picture can be drawn.
     """
-    from ..render.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture
+    from ..render.picture import comparison_picture
 
     swing = performed.swing
-    seen = swing.measures
-    # Each view is marked with the lean it shows, so that the line drawn and the angle written agree.
-    lean = np.degrees(seen.lean_face_on if view == "face-on" else seen.inclination_down_the_line)
-    at_address, at_top = np.round(lean[[0, -1]]) + 0.0
-    shown = SwingView(
-        address=swing.skeleton.at(0),
-        top=swing.skeleton.at(-1),
-        head_path=np.asarray(swing.skeleton.joints["head"], float),
-        head_radius_m=float(np.max(swing.body.lengths["vertex_up"])) * 1.1,
-        inclination_address_deg=float(at_address),
-        inclination_top_deg=float(at_top),
-        view=FACE_ON if view == "face-on" else DOWN_THE_LINE,
-        title=performed.setup.name,
-        left_handed=swing.left_handed,
-    )
+    shown = shown_at(swing, performed.setup.name, view)
     out = io.BytesIO()
     comparison_picture(swing.body, shown, camera, stage=stage).save(out, "PNG")
     return out.getvalue()
@@ -209,29 +225,3 @@ def _contents(
         ],
         "swings": reports,
     }
-
-
-class _Progress:
-    """A bar on standard error, only where that is a terminal."""
-
-    def __init__(self, steps: int) -> None:
-        from rich.console import Console
-        from rich.progress import BarColumn, Progress, TextColumn
-
-        console = Console(stderr=True)
-        self._bar = Progress(
-            BarColumn(bar_width=24), TextColumn("{task.description}", markup=False),
-            console=console, transient=True, disable=not console.is_terminal,
-        )  # fmt: skip
-        self._task = self._bar.add_task("starting", total=steps)
-
-    def __enter__(self) -> _Progress:
-        self._bar.start()
-        return self
-
-    def __exit__(self, *error: object) -> None:
-        self._bar.stop()
-
-    def step(self, doing: str) -> None:
-        """Say what is done next."""
-        self._bar.update(self._task, advance=1, description=doing)

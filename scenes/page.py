@@ -13,6 +13,8 @@ from .. import __version__
 from . import cautions
 from .charts import STYLES, Line, key, line_chart
 from .explain import head_words
+from .film_page import STYLE as FILM_STYLE
+from .film_page import PageFilm, film_section
 from .page_style import STYLE
 from .side_by_side import numbers_table
 from .units import CM_PER_INCH, length_unit, told_stature
@@ -54,6 +56,7 @@ def comparison_page(
     texts: Sequence[Sequence[str]],
     pictures: Sequence[Shown],
     *,
+    film: PageFilm | None = None,
     inches: bool = False,
 ) -> str:
     """The whole page.
@@ -62,14 +65,17 @@ def comparison_page(
         reports: of ``turnstill.scenes.report``, one a swing.
         texts: what differs, for each swing but the first.
         pictures: of every swing and view.
+        film: of all swings and both views, if there is one.
         inches: lengths in inches.
     """
     names = [report["preset"] for report in reports]
     title = " vs ".join(names)
+    style = STYLE + (FILM_STYLE if film else "")
     body = "\n".join(
         [
             _header(title, reports, inches),
             _short(names, texts),
+            film_section(film, names) if film else "",
             *(_view(view, reports, pictures, inches) for view in VIEW_TITLES),
             _charts(reports, inches),
             f'<section class="sheet"><h2>The numbers</h2>{numbers_table(reports, inches)}</section>',
@@ -80,7 +86,7 @@ def comparison_page(
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )
 
 

@@ -39,6 +39,39 @@ def write_text(target: str, text: str) -> None:
         raise _unwritable(target, wrong) from wrong
 
 
+@contextlib.contextmanager
+def new_file(target: str) -> Iterator[Path]:
+    """A file to write in pieces that takes its name only when the block ends well.
+
+    Args:
+        target: the file's path; an earlier file of that name is replaced.
+
+    Yields:
+        The path of an empty temporary file beside it.
+
+    Raises:
+        TurnstillError: where it cannot be written; an earlier file is then as it was.
+    """
+    path = _file_target(target)
+    if path.exists() and not path.is_file():
+        raise TurnstillError(f"{_shown(target)} is no plain file; name a new one.")
+    try:
+        part, handle = _new_file_beside(path)
+        os.close(handle)
+    except OSError as wrong:
+        raise _unwritable(target, wrong) from wrong
+    try:
+        yield part
+        _to_disk(part)
+        if path.exists():
+            part.chmod(stat.S_IMODE(path.stat().st_mode))
+        part.replace(path)
+    except OSError as wrong:
+        raise _unwritable(target, wrong) from wrong
+    finally:
+        part.unlink(missing_ok=True)  # Gone already if all went well.
+
+
 def check_file_target(target: str) -> None:
     """Find out before a long computation whether a file could be written there.
 

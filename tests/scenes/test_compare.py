@@ -3,6 +3,7 @@ from __future__ import annotations
 import base64
 import json
 import re
+import sys
 from html.parser import HTMLParser
 from io import BytesIO
 from pathlib import Path
@@ -14,6 +15,7 @@ from PIL import Image
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes import compare as compare_module
 from turnstill.scenes.compare import compare_to, default_folder, slug, titled
+from turnstill.scenes.film_page import FILM_FRAMES
 from turnstill.scenes.presets import Setup
 
 NAMES = ("centred", "too-much-tilt")
@@ -22,7 +24,7 @@ NAMES = ("centred", "too-much-tilt")
 class Page(HTMLParser):
     """Collects tags, and checks that they nest."""
 
-    VOID = {"meta", "img", "br", "link", "circle", "line", "rect", "polyline", "polygon", "path"}  # noqa: RUF012
+    VOID = {"meta", "img", "input", "br", "link", "circle", "line", "rect", "polyline", "polygon", "path"}  # noqa: RUF012
 
     def __init__(self, text: str) -> None:
         super().__init__()
@@ -86,9 +88,9 @@ def test_the_page_needs_nothing_else(folder: Path) -> None:
         assert Image.open(BytesIO(data)).format == "PNG"
         assert len(picture["alt"] or "") > 20
     for tag, attributes in page.tags:
-        assert tag not in ("script", "link", "iframe", "object")
+        assert tag not in ("link", "iframe", "object") and (tag != "script" or not attributes)
         assert "href" not in attributes and not any(name.startswith("on") for name in attributes)
-    without_pictures = re.sub(r"data:image/png;base64,[A-Za-z0-9+/=]+", "", text)
+    without_pictures = re.sub(r"data:(image/png|image/jpeg|video/mp4);base64,[A-Za-z0-9+/=]+", "", text)
     assert not re.search(r"https?://|url\(|@import|//[a-z]", without_pictures)
 
 
@@ -104,6 +106,44 @@ def test_the_page_is_accessible_and_says_it_all(folder: Path) -> None:
         "turn, tilt, bend", "lower", "nearer to the ball", "limited by", "backswing done",
     ):  # fmt: skip
         assert words in page.text, words
+
+
+def test_the_film_is_in_the_page(folder: Path) -> None:
+    """One video, its still, and controls that name themselves; the browser's own where scripts do not run."""
+    av = pytest.importorskip("av")
+    page = Page((folder / "index.html").read_text(encoding="utf-8"))
+    (video,) = (attributes for tag, attributes in page.tags if tag == "video")
+    assert {"controls", "muted", "loop", "playsinline", "aria-label"} <= video.keys() and "autoplay" not in video
+    source, still = video["src"] or "", video["poster"] or ""
+    assert source.startswith("data:video/mp4;base64,") and still.startswith("data:image/jpeg;base64,")
+    film = base64.b64decode(source.partition(",")[2])
+    assert film == (folder / "film.mp4").read_bytes() and len(film) < 1_000_000
+    with av.open(BytesIO(film)) as container:
+        seen = [frame.to_ndarray(format="rgb24").astype(int) for frame in container.decode(video=0)]
+    data = json.loads(re.search(r"var data = (\{.*?\})", page.text)[1])  # type: ignore[index]
+    assert len(data["order"]) == len(seen) == FILM_FRAMES
+    assert [str(seen[0].shape[1]), str(seen[0].shape[0])] == [video["width"], video["height"]]
+    (way,) = (attributes for tag, attributes in page.tags if tag == "input")
+    assert way["type"] == "range" and way["aria-label"] and int(way["max"] or 0) == len(data["progress"]) - 1
+    # The script takes frame k of the film for moment k of the backswing: the still is that of the last.
+    last = np.asarray(Image.open(BytesIO(base64.b64decode(still.partition(",")[2])))).astype(int)
+    away = [float(np.abs(frame - last).mean()) for frame in seen]
+    assert data["order"][int(np.argmin(away))] == int(way["max"] or 0)
+    assert data["order"][: int(way["max"] or 0) + 1] == list(range(int(way["max"] or 0) + 1))
+
+
+def test_a_page_without_film(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    compare_to(NAMES, [], 3, out=str(tmp_path / "asked"), film=False)
+    assert capsys.readouterr().err == ""
+    monkeypatch.setitem(sys.modules, "av", None)
+    compare_to(NAMES, [], 3, out=str(tmp_path / "missing"))
+    assert "no film" in capsys.readouterr().err
+    for name in ("asked", "missing"):
+        assert not (tmp_path / name / "film.mp4").exists()
+        tags = [tag for tag, _ in Page((tmp_path / name / "index.html").read_text(encoding="utf-8")).tags]
+        assert "video" not in tags and "script" not in tags and tags.count("img") == 4
 
 
 def test_a_failure_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,0 +1,87 @@
+"""The ``film`` command's work: one or two swings as a film that loops."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from ..model.errors import TurnstillError
+from ..model.swing import Swing
+from . import film_file
+from .compare import default_folder, titled
+from .film_layout import chosen_views, default_size, panes, size_of
+from .film_reel import Reel, frames, legend
+from .film_timing import DENSE, timing
+from .perform import swing_of
+from .presets import Setup, load
+from .progress import Progress
+from .settings import apply
+from .writing import check_file_target, new_file
+
+MOST_SWINGS = 2
+SECONDS = 4.0
+
+
+def asked_swings(command: str, names: Sequence[str], settings: list[str]) -> list[Setup]:
+    """The setups of one or two swings.
+
+    Raises:
+        TurnstillError: for more, or for a swing there is not.
+    """
+    if not 1 <= len(names) <= MOST_SWINGS:
+        raise TurnstillError(
+            f"{command} was given {len(names)} swings, but takes one or two presets or TOML files; "
+            f"try: turnstill {command} centred too-much-tilt"
+        )
+    return titled([apply(load(name), settings) for name in names])
+
+
+def simulated(setups: Sequence[Setup], progress: Progress) -> list[Swing]:
+    """Each swing in many moments."""
+    swings = []
+    for setup in setups:
+        progress.step(f"simulating {setup.name}")
+        swings.append(swing_of(setup, DENSE))
+    return swings
+
+
+def film_to(
+    names: Sequence[str],
+    settings: list[str],
+    *,
+    views: str | None = None,
+    out: str | None = None,
+    seconds: float = SECONDS,
+    size: str | None = None,
+) -> None:
+    """Make the film and write it.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no half-written film is then left behind.
+    """
+    setups = asked_swings("film", names, settings)
+    target = out if out is not None else default_folder(setups) + film_file.MP4
+    suffix = film_file.suffix_of(target)
+    seen = chosen_views(views)
+    when = timing(seconds, film_file.RATE[suffix])
+    if size is None:
+        scale = film_file.SCALE[suffix]
+        whole = tuple(2 * round(length * scale / 2) for length in default_size(len(setups), seen))
+        width, height = whole
+    else:
+        width, height = size_of(size)
+    check_file_target(target)
+    film_file.check_codec(suffix)
+    with Progress(len(setups) + len(when.order) + 1) as progress:
+        swings = simulated(setups, progress)
+        layout = panes(len(setups), seen, (width, height))
+        with (
+            new_file(target) as part,
+            Reel(swings, [setup.name for setup in setups], layout, (width, height), labels=legend) as reel,
+        ):
+            shown = progress.over(frames(reel, when.picks, when.order), "drawing")
+            if suffix == film_file.MP4:
+                film_file.write_mp4(part, shown, (width, height), when.rate)
+            else:
+                film_file.write_pictures(part, suffix, shown, when.order, when.rate)
+    sys.stdout.write(f"The film is {target}\n")

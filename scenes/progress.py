@@ -1,0 +1,45 @@
+"""How far a long command has come."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import TypeVar
+
+Item = TypeVar("Item")
+
+
+class Progress:
+    """A bar on standard error, only where that is a terminal; use it as a context manager.
+
+    Args:
+        steps: how many there will be.
+    """
+
+    def __init__(self, steps: int) -> None:
+        from rich.console import Console
+        from rich.progress import BarColumn, TextColumn
+        from rich.progress import Progress as Bar
+
+        console = Console(stderr=True)
+        self._bar = Bar(
+            BarColumn(bar_width=24), TextColumn("{task.description}", markup=False),
+            console=console, transient=True, disable=not console.is_terminal,
+        )  # fmt: skip
+        self._task = self._bar.add_task("starting", total=steps)
+
+    def __enter__(self) -> Progress:
+        self._bar.start()
+        return self
+
+    def __exit__(self, *error: object) -> None:
+        self._bar.stop()
+
+    def step(self, doing: str) -> None:
+        """Say what is done next."""
+        self._bar.update(self._task, advance=1, description=doing)
+
+    def over(self, items: Iterable[Item], doing: str) -> Iterator[Item]:
+        """The items, a step for each."""
+        for item in items:
+            self.step(doing)
+            yield item

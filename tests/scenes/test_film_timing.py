@@ -1,0 +1,50 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from turnstill.model.errors import TurnstillError
+from turnstill.scenes.film_timing import DENSE, FEWEST_FRAMES, MOST_FRAMES, timing
+
+RATES = (12.0, 12.5, 25.0)
+
+
+@given(st.integers(FEWEST_FRAMES, MOST_FRAMES), st.sampled_from(RATES))
+def test_a_film_has_its_length_and_loops_without_a_jump(frames: int, rate: float) -> None:
+    when = timing(frames / rate, rate)
+    order = np.array(when.order)
+    last = len(when.picks) - 1
+    assert len(order) == frames
+    assert when.picks[0] == 0 and when.picks[-1] == DENSE - 1 and (np.diff(when.picks) >= 0).all()
+    # Up to the top one moment at a time, home two at a time, and the last frame is the first one's neighbour.
+    around = np.diff(np.append(order, order[0]))
+    assert order[0] == 0 and order.max() == last and set(range(last + 1)) == set(order.tolist())
+    assert set(around[:last]) == {1} and set(around[last:].tolist()) <= {0, -2}
+    # An eased swing is never quicker than one and a half times an even one.
+    assert np.diff(when.progress).max() <= 1.5 / last + 1 / (DENSE - 1)
+
+
+def test_the_golfer_rests_at_both_ends() -> None:
+    order = timing(4.0, 25.0).order
+    assert order.count(max(order)) / 25.0 > 0.5 and order[-8:] == (0,) * 8
+
+
+@pytest.mark.parametrize("seconds", [math.nan, math.inf, -math.inf, 0.0, -4.0, 0.4, 63.0, 1e300, 1e9])
+@pytest.mark.parametrize("rate", RATES)
+def test_other_lengths_are_refused_in_a_sentence(seconds: float, rate: float) -> None:
+    with pytest.raises(TurnstillError, match=r"--seconds was .* but must be from .* frames a second") as wrong:
+        timing(seconds, rate)
+    assert "\n" not in str(wrong.value) and len(str(wrong.value)) < 160
+
+
+@pytest.mark.parametrize("rate", RATES)
+def test_the_ends_named_in_the_sentence_are_accepted(rate: float) -> None:
+    with pytest.raises(TurnstillError) as wrong:
+        timing(math.nan, rate)
+    words = str(wrong.value).split()
+    for seconds in (float(words[words.index("from") + 1]), float(words[words.index("to") + 1])):
+        assert len(timing(seconds, rate).order) == round(seconds * rate)
