@@ -1,11 +1,12 @@
 """A film's frame loop beside a bare VTK loop on the same mesh, size and moments, and whole films by the clock.
 
-Run as ``python tests/benchmarks/film.py``. On all cores and by the clock, since that is what one waits for; the two
-loops take turns, so that a busy machine slows both.
+Run as ``python tests/benchmarks/film.py``. On all cores and by the clock, since that is what one waits for; the
+loops take turns frame by frame, so that a busy machine slows all of them.
 """
 
 from __future__ import annotations
 
+import functools
 import os
 import statistics
 import sys
@@ -97,25 +98,29 @@ def loops() -> None:
     with Stage() as stage, Reel([swing], ["a"], layout, size, labels=legend) as reel:
         bare = Bare(figure, postures[0].vertices)
 
-        def bare_loop() -> None:
-            for points, normals in ready:
-                bare.moment(points, normals)
-                for camera in fine:
-                    bare.draw(camera)
+        def bare_frame(k: int) -> None:
+            bare.moment(*ready[k])
+            for camera in fine:
+                bare.draw(camera)
 
-        def figures() -> None:
-            for posed in postures:
-                for camera in cameras:
-                    stage.figure_patch(camera, posed)
+        def figures(k: int) -> None:
+            for camera in cameras:
+                stage.figure_patch(camera, postures[k])
 
-        def whole() -> None:
-            for pick in picks:
-                reel.draw(pick)
+        def whole(k: int) -> None:
+            reel.draw(picks[k])
 
-        work = {"bare": bare_loop, "figures": figures, "whole": whole, "shading": lambda: shade(figure, postures)}
+        def shading(k: int) -> None:
+            figure.normals(postures[k].vertices)
+
+        work = {"bare": bare_frame, "figures": figures, "whole": whole, "shading": shading}
         for _ in range(ROUNDS + 1):
-            for name, one in work.items():
-                times.setdefault(name, []).append(seconds(one))
+            spent = dict.fromkeys(work, 0.0)
+            for k in range(FRAMES):
+                for name, one in work.items():
+                    spent[name] += seconds(functools.partial(one, k))
+            for name, total in spent.items():
+                times.setdefault(name, []).append(total)
         bare.plotter.close()
     # Each against the bare loop of its own round; the first round warms up.
     median = {name: statistics.median(values[1:]) for name, values in times.items()}
@@ -133,12 +138,6 @@ def loops() -> None:
     for name, words, most in rows:
         against = statistics.median(a / b for a, b in zip(times[name][1:], times["bare"][1:], strict=True))
         print(f"| {words} | {median[name] / FRAMES * 1e3:.1f} | {against:.2f} | {most} |")
-
-
-def shade(figure: Figure, postures: list[Posed]) -> None:
-    """The normals of every posture."""
-    for posed in postures:
-        figure.normals(posed.vertices)
 
 
 def films() -> None:
@@ -177,4 +176,4 @@ def _quietly(work: Callable[[], object]) -> float:
 if __name__ == "__main__":
     print(f"{os.cpu_count()} cores, Python {sys.version.split()[0]}, numpy {np.__version__}\n")
     loops()
-    #films()
+    films()
