@@ -72,13 +72,11 @@ def film_to(
         width, height = size_of(size)
     check_file_target(target)
     film_file.check_codec(suffix)
-    with Progress(len(setups) + len(when.order) + 1) as progress:
+    # The file is outermost: whatever ends the block, even after the last frame, leaves it as it was.
+    with new_file(target) as part, Progress(len(setups) + len(when.order) + 1) as progress:
         swings = simulated(setups, progress)
         layout = panes(len(setups), seen, (width, height))
-        with (
-            new_file(target) as part,
-            Reel(swings, [setup.name for setup in setups], layout, (width, height), labels=legend) as reel,
-        ):
+        with Reel(swings, [setup.name for setup in setups], layout, (width, height), labels=legend) as reel:
             shown = progress.over(frames(reel, when.picks, when.order), "drawing")
             if suffix == film_file.MP4:
                 film_file.write_mp4(part, shown, (width, height), when.rate)

@@ -51,7 +51,7 @@ def strip_to(
     seen = chosen_views(views)
     check_file_target(target)
     picks = np.round(np.linspace(0, DENSE - 1, moments)).astype(int).tolist()
-    with Progress(len(setups) + moments + 1) as progress, new_file(target) as part:
+    with new_file(target) as part, Progress(len(setups) + moments + 1) as progress:
         swings = simulated(setups, progress)
         drawn = sheet(swings, [setup.name for setup in setups], seen, picks, progress)
         from PIL import Image
