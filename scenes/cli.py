@@ -13,6 +13,7 @@ from .. import __version__
 from . import (
     diagnose_command,
     experiment_command,
+    export_command,
     film_command,
     map_command,
     record_command,
@@ -177,6 +178,7 @@ def compare(
 shares_command.register(app)
 diagnose_command.register(app)
 experiment_command.register(app)
+export_command.register(app)
 film_command.register(app)
 map_command.register(app)
 record_command.register(app)
