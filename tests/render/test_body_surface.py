@@ -24,8 +24,7 @@ from turnstill.scenes.perform import swing_of
 from turnstill.scenes.presets import load, preset_names
 
 DENSITY = 1.0
-"""kg per litre: what the figures of density of Dempster 1955 and of Clauser et al. 1969 come to for a whole body,
-between 0.98 and 1.07 with the air in the lungs (from memory)."""
+"""kg per litre: people float or sink as they breathe, so a body's lies a few hundredths about it (from memory)."""
 HANDFUL = ((1.75, 80.0, "male"), (1.64, 64.0, "female"), (1.60, 46.0, "female"), (1.65, 98.0, "female"),
            (1.78, 118.0, "male"))  # fmt: skip
 FRAMES = 9
@@ -142,7 +141,7 @@ def test_a_hundred_drawn_bodies() -> None:
     assert worst.max() < 0.05
 
 
-def test_a_heavier_body_is_stouter_everywhere_and_a_woman_has_broader_hips() -> None:
+def test_a_heavier_body_is_broader_and_deeper() -> None:
     light, heavy = (made(Body.from_stature(1.75, mass)).surface.mesh for mass in (65.0, 100.0))
     assert np.all(np.ptp(heavy.vertices, axis=0)[:2] > np.ptp(light.vertices, axis=0)[:2])
     assert heavy.volume() > 1.4 * light.volume()
@@ -220,4 +219,4 @@ def test_limbs_keep_their_girth_where_they_bend(default: Made) -> None:
                     return tape.tape(mesh, own, at[f"{joint}_{side}"], run / np.linalg.norm(run))  # noqa: B023
 
                 kept = across(posture.joints, posed) / across(surface.rest.joints, surface.mesh.vertices)
-                assert 0.93 < kept < 1.30, (joint, side, moment)
+                assert 0.95 < kept < 1.20, (joint, side, moment)
