@@ -94,11 +94,6 @@ class Tube:
         places = self.origin + np.concatenate(corners) @ self.frame.T
         return places.min(axis=0), places.max(axis=0)
 
-    def along(self, points: Array) -> Array:
-        """``(N,)`` metres along the axis, from the origin."""
-        way: Array = (points - self.origin) @ self.frame[:, 2]
-        return way
-
     def distance(self, points: Field) -> Field:
         """``(N,)`` metres from points ``(N, 3)``, negative inside."""
         local = (points - self.origin.astype(np.float32)) @ self.frame.astype(np.float32)

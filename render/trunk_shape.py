@@ -7,7 +7,6 @@ from collections.abc import Mapping
 import numpy as np
 from scipy.optimize import brentq
 
-from ..model.arrays import Array
 from ..model.skeleton import Skeleton
 from .head import HEIGHT_OVER_LENGTH, SKULL
 from .signed_distance import Cone, Ellipsoid, Tube
@@ -196,9 +195,3 @@ def skull(shape: Mapping[str, float], rest: Skeleton) -> Tube:
         side = size * half * breadth
         rows.append([crown - (1 - way) * height, deep, deep, side, side, centre[0] + middle + x, 0.0, power])
     return Tube.through(np.zeros(3), np.eye(3), np.array(rows, dtype=float))
-
-
-def on_axis(tube: Tube, way: float) -> Array:
-    """``(3,)`` metres, rest: a place on a tube's axis."""
-    place: Array = tube.origin + way * tube.frame[:, 2]
-    return place
