@@ -8,7 +8,7 @@ their noise.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -135,7 +135,7 @@ def diagnose(
     follow = np.append(prior.log_probability, np.inf)
     hopeless = float(chdtri(len(names), HOPELESS))
     every = fit(film, values, read, noise, variance, follow, hopeless)
-    hypotheses = Fit(*(getattr(every, name)[:, :-1] for name in every.__dataclass_fields__))
+    hypotheses = Fit(*(getattr(every, item.name)[:, :-1] for item in fields(Fit)))
     misfit = every.misfit[:, -1]
 
     log_weight = hypotheses.log_evidence + prior.log_probability
@@ -203,7 +203,6 @@ def _film(
     scale = np.ones((copies, batch[0]))
     scale[1] += prior.stature / flat.stature
     for k, (name, sd) in enumerate(prior.address.items()):
-        setup[name] = setup[name].copy()
         setup[name].reshape(copies, -1)[2 + k] += sd
     everyone = Golfers.at_address(_scaled(many, scale.reshape(-1)), Address(**setup), (copies * batch[0],))
     film = Film.of(everyone, reference)
@@ -223,7 +222,7 @@ def _scaled(body: Body, by: Array) -> Body:
 
 
 def _names(address: Address) -> list[str]:
-    return list(address.__dataclass_fields__)
+    return [item.name for item in fields(address)]
 
 
 def _shapes(address: Address) -> list[tuple[int, ...]]:

@@ -87,9 +87,9 @@ def fit(
         likely = (line.log_evidence.reshape(swings, hypotheses) + log_prior).reshape(-1)
         best = likely.reshape(swings, hypotheses)[:, np.isfinite(log_prior)].max(axis=1)
         unsettled = (np.abs(trial - at[look]) / np.sqrt(spread[look])).max(axis=1) > SETTLED
-        go_on = unsettled & (likely[look] > best[swing[look]] - followed) & ~given_up[swing[look]]
         settled = look[~unsettled & np.isinf(log_prior[hypothesis[look]])]
         given_up[swing[settled]] = line.misfit[settled] > hopeless
+        go_on = unsettled & (likely[look] > best[swing[look]] - followed) & ~given_up[swing[look]]
         look, trial = look[go_on], trial[go_on]
         if look.size == 0:
             break

@@ -38,7 +38,7 @@ class FaultPrior:
         spike: standard deviation of each piece that is not at fault.
         slab: of each that is.
         faults: probability that no, one or two pieces are at fault; which ones is open.
-        body: name of a body's quantity to the standard deviation of what was given for it, ``stature`` in m.
+        stature: standard deviation of what was given for it, m; the other lengths go with it.
         address: name of ``turnstill.model.address.ADDRESS`` to the standard deviation of what was given, rad or m.
     """
 

@@ -36,8 +36,8 @@ READINGS: Mapping[str, str] = {
     "pelvis_obliquity": "deg",
 }
 """What can be read off, with the unit at the border. Head and pelvis since address; the change of inclination since
-address as seen down the line, toward the ball positive; the rest as it stands at the top, by the names of `Measures`
-and of ``Swing.achieved``."""
+address as seen down the line, toward the ball positive; the rest as it stands at the top. (``Swing.achieved`` has
+places of the pelvis by the same names; these are how far it moved, ``Measures.pelvis_moved``.)"""
 
 DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
 """The pieces that can be more or less than they should."""

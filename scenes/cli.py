@@ -25,6 +25,7 @@ from .options import (
     USER_ERROR,
     Frames_,
     Inches_,
+    Json_,
     Left_,
     Mass_,
     Set_,
@@ -115,9 +116,7 @@ def simulate(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
-    json_file: Annotated[
-        str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
-    ] = None,
+    json_file: Json_ = None,
     csv_file: Annotated[
         str | None,
         typer.Option("--csv", metavar="FILE", help="Write a spreadsheet, a row a moment; - means the screen."),

@@ -39,12 +39,6 @@ def sided(piece: str, value: float, unit: str, inches: bool = False) -> str:
     return f"{told_amount(abs(value), unit, inches)} {less if value < 0 else more}"
 
 
-def told_reading(name: str, value: float, unit: str, inches: bool = False) -> str:
-    """``head toward the target −6.0 cm``."""
-    shown = told_amount(value, unit, inches) if unit == "deg" else told_length(value, inches)
-    return f"{KINDS[name].words} {shown}"
-
-
 def sentences(report: Report, inches: bool = False) -> list[str]:
     """What a coach is told."""
     lines = [_head(report, inches)] if any(one["reading"] in HEADS for one in report["readings"]) else []
