@@ -2,50 +2,39 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..model.arrays import Array
 from ..model.skeleton import Skeleton
+from .body_surface import BodySurface, MeasuredBody
+from .clothing import Covering, coverings
 from .club import BALL_RADIUS_M, club_parts
+from .hair import hair_part
 from .hands import hand_parts
 from .head import head_parts
-from .limbs import limb_parts
 from .look import Look
+from .rest_posture import MIRROR
 from .seams import soften_seams
 from .shoes import shoe_parts
+from .skinning import Carried
 from .solids import IntArray, Part
-from .trunk import trunk_parts
 
 SEAMLESS: tuple[tuple[str, ...], ...] = (
-    ("seat", "trouser_leg_lead", "trouser_leg_trail"),
-    ("shirt", "yoke", "sleeve_lead", "sleeve_trail"),
     ("arm_trail", "palm_trail", "fist_trail"),
     ("palm_lead", "fist_lead"),
 )
 """Parts that are shaded as one surface where they run into each other."""
 
 
-class Measured(Protocol):
-    """What the figure needs of a body.
-
-    Attributes:
-        shape: breadths, depths and circumferences by name, metres.
-
-    """
-
-    @property
-    def shape(self) -> Mapping[str, Any]:
-        """Breadths, depths and circumferences by name, metres."""
-        ...
-
-
 class Figure:
-    """A solid golfer of several closed parts.
+    """A clothed golfer of several closed parts.
+
+    Clothes and bare skin are cut from the body's own surface and skinned with it; face, hair, hands, shoes and club
+    are rigid or strung between joints.
 
     Attributes:
         parts: the closed parts, in the order of their vertices.
@@ -56,7 +45,7 @@ class Figure:
 
     """
 
-    def __init__(self, body: Measured, address: Skeleton, *, left_handed: bool = False) -> None:
+    def __init__(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> None:
         """Shape the figure.
 
         Args:
@@ -69,15 +58,19 @@ class Figure:
         self.left_handed = left_handed
         shape = {name: float(value) for name, value in body.shape.items()}
         reference = address.mirrored() if left_handed else address
-        self.parts: tuple[Part, ...] = (
-            *trunk_parts(shape, reference),
-            *limb_parts(shape, reference),
+        # The figure is made as a right-hander and mirrored when it is posed.
+        surface = BodySurface(body, reference)
+        worn = coverings(surface)
+        self._worn = Carried(np.concatenate([part.places for part in worn]), surface.rest)
+        self._rigid: tuple[Part, ...] = (
             *shoe_parts(shape, reference),
             *head_parts(shape, reference),
+            hair_part(surface, shape["head_length"]),
             *hand_parts(shape),
             *club_parts(shape, reference),
         )
-        ends = np.cumsum([0, *(len(part.local) for part in self.parts)])
+        self.parts: tuple[Covering | Part, ...] = (*worn, *self._rigid)
+        ends = np.cumsum([0, *(part.count for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
         faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
         # A mirror image turns every triangle over.
@@ -86,12 +79,10 @@ class Figure:
 
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
-        if not self.left_handed:
-            return np.concatenate([part.pose(skeleton) for part in self.parts], axis=-2)
-        unmirrored = skeleton.mirrored()
-        vertices = np.concatenate([part.pose(unmirrored) for part in self.parts], axis=-2)
-        mirrored: Array = vertices * np.array([1.0, -1.0, 1.0])
-        return mirrored
+        right = skeleton.mirrored() if self.left_handed else skeleton
+        posed: list[Any] = [self._worn.pose(right), *(part.pose(right) for part in self._rigid)]
+        vertices: Array = np.concatenate(posed, axis=-2)
+        return vertices * MIRROR if self.left_handed else vertices
 
     def normals(self, vertices: Array) -> Array:
         """``(V, 3)`` outward unit normals of posed vertices ``(V, 3)``, seams softened."""
@@ -111,7 +102,7 @@ class Figure:
     def vertex_colours(self, look: Look) -> NDArray[np.uint8]:
         """``(V, 3)`` red, green, blue of each vertex."""
         colours = np.array([getattr(look, part.colour) for part in self.parts], np.uint8)
-        return np.repeat(colours, [len(part.local) for part in self.parts], axis=0)
+        return np.repeat(colours, [part.count for part in self.parts], axis=0)
 
 
 @dataclass(frozen=True)

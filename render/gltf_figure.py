@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -16,6 +15,7 @@ from .bones import BONES, bone_frames
 from .carriers import Rigid
 from .club import BALL_RADIUS_M, club_parts
 from .gltf import VERTICES, Document
+from .hair import hair_part
 from .head import head_parts
 from .look import Look
 from .rest_posture import MIRROR
@@ -24,11 +24,6 @@ from .surface_colours import surface_light
 
 TO_Y_UP = np.array([-0.5, -0.5, -0.5, 0.5])
 """Turns the world's x, y, z (ball, target, up) into glTF's z, x, y: up is y, and the golfer faces z as glTF wants."""
-OWN_SKIN = ("skull",)
-"""Parts of the head that the surface itself is."""
-OUTWARD = {"hair": 1.032}
-OUTWARD_ELSE = 1.025
-"""How much further out than on the head they were drawn for parts of the face stand: the surface is fuller (by eye)."""
 
 
 def figure_glb(
@@ -60,9 +55,8 @@ def figure_glb(
 
     reference = skeleton.at(0).mirrored() if left_handed else skeleton.at(0)
     shape = {name: float(value) for name, value in body.shape.items()}
-    face = [_outward(part) for part in head_parts(shape, reference)
-            if part.carrier == Rigid("head") and part.name not in OWN_SKIN]  # fmt: skip
-    _add_rigid(document, "face", face, nodes["head"], look, left_handed)
+    head = [*head_parts(shape, reference), hair_part(surface, shape["head_length"])]
+    _add_rigid(document, "face and hair", head, nodes["head"], look, left_handed)
     grips, club = np.asarray(skeleton.joints["grip"]), quaternions(np.asarray(skeleton.frames["club"]))
     held = document.add_node("club", grips[0], club[0], root)
     moves[held] = grips, club
@@ -137,11 +131,6 @@ def _add_rigid(
 def _material(document: Document, colour: str, look: Look) -> int:
     known: Mapping[str, int] = {item["name"]: k for k, item in enumerate(document.content.get("materials", []))}
     return known[colour] if colour in known else document.add_material(colour, getattr(look, colour))
-
-
-def _outward(part: Part) -> Part:
-    factor = OUTWARD.get(part.name, OUTWARD_ELSE)
-    return replace(part, local=part.local * [factor, factor, 1.0])
 
 
 def _ball() -> Part:

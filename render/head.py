@@ -1,16 +1,17 @@
-"""Head and neck: a face that shows where it looks, and hair."""
+"""What the surface's head lacks: a face that shows where it looks."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 from scipy.spatial.transform import Rotation
 
 from ..model.arrays import Array
 from ..model.skeleton import Skeleton
-from .carriers import Neck, Rigid
-from .solids import Part, ellipsoid, loft, outline, smooth_table, upright_rings
+from .carriers import Rigid
+from .solids import Part, ellipsoid, smooth_table
 
 HEIGHT_OVER_LENGTH = 1.15
 """Chin to crown over the head's length (assumption; 0.130 and 0.114 of stature in published tables)."""
@@ -33,8 +34,12 @@ SKULL = np.array(
 )
 
 
+OUTWARD = 1.025
+"""How much further out than drawn over the profile parts of the face stand: the surface is fuller (by eye)."""
+
+
 def head_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
-    """Every part of head and neck.
+    """Every part of the head that the surface has not: face and ears.
 
     Args:
         shape: breadths, lengths and circumferences of the body, metres.
@@ -50,7 +55,6 @@ class _Head:
     def __init__(self, shape: Mapping[str, float], skeleton: Skeleton) -> None:
         self.length, self.breadth = shape["head_length"], shape["head_breadth"]
         self.height = HEIGHT_OVER_LENGTH * self.length
-        self.neck_radius = shape["neck_circumference"] / (2 * np.pi)
         frame, centre = skeleton.frames["head"], skeleton.joints["head"]
         self.crown = float((frame.T @ (skeleton.joints["vertex"] - centre))[2])
         self.nose: Array = frame.T @ (skeleton.joints["nose"] - centre)
@@ -77,36 +81,8 @@ class _Head:
         return np.array([self.middle_x + x - sunk_m, side_m, self.level(way)])
 
     def parts(self) -> list[Part]:
-        return [self._neck(), self._collar(), self._skull(), *self._face(), *self._ears(),
-                *self._hair()]  # fmt: skip
-
-    def _neck(self) -> Part:
-        share = np.linspace(-0.18, 1.0, 9)
-        r = self.neck_radius
-        sections = outline(np.full(9, 1.02 * r), np.full(9, 1.02 * r), np.full(9, 0.97 * r), np.full(9, 0.97 * r))
-        rings = upright_rings(np.zeros(9), sections, centre_x=np.linspace(0.020, 0.004, 9))
-        return loft("neck", "skin", self._neck_carrier(share), rings, np.arange(9))
-
-    def _neck_carrier(self, share: Array) -> Neck:
-        return Neck(share, np.array([self.middle_x - 0.10 * self.length, 0.0, self.level(0.42)]))
-
-    def _collar(self) -> Part:
-        share = np.array([-0.16, -0.02, 0.12, 0.20, 0.20])
-        r = self.neck_radius * np.array([1.25, 1.22, 1.13, 1.10, 1.02])
-        rings = upright_rings(np.zeros(5), outline(1.03 * r, 1.03 * r, r, r), centre_x=0.019)
-        return loft("collar", "collar", self._neck_carrier(share), rings, np.arange(5))
-
-    def _skull(self) -> Part:
-        way = 0.5 - 0.5 * np.cos(np.linspace(0.0, np.pi, 26))
-        front, back, half = self.profile(way).T
-        sections = outline(front, np.maximum(back, 0.004), half, half, 2.15)
-        # Where the back profile lies before the middle (under the jaw) the ring moves forward instead.
-        under = np.minimum(back, 0.0)
-        front_half = 0.5 * (front + under)
-        sections = np.where((under < 0)[:, None, None], outline(front_half, front_half, half, half, 2.15), sections)
-        centre = self.middle_x + np.where(under < 0, front - front_half, 0.0)
-        rings = upright_rings(self.level(0.0) + way * self.height, sections, centre_x=centre)
-        return loft("skull", "skin", self.carrier, rings, cap_m=0.001)
+        found = [*self._face(), *self._ears()]
+        return [replace(part, local=part.local * [OUTWARD, OUTWARD, 1.0]) for part in found]
 
     def _face(self) -> list[Part]:
         found: list[Part] = []
@@ -136,24 +112,3 @@ class _Head:
             )
             for side, y in (("lead", 0.495), ("trail", -0.495))
         ]  # fmt: skip
-
-    def _hair(self) -> list[Part]:
-        """Short hair: a crown whose edge falls from forehead to ears, and the back of the head."""
-        way = np.concatenate([[0.66, 0.67], np.linspace(0.71, 1.0, 10)])
-        front, back, half = self.profile(way).T
-        lift = np.array([-0.004, 0.004, *np.linspace(0.007, 0.011, 10)])
-        sections = outline(front + lift, back + lift, half + lift, half + lift, 2.1)
-        heights = self.level(0.0) + way * self.height + np.linspace(0.0, 0.011, 12)
-        rings = upright_rings(heights, sections, centre_x=self.middle_x)
-        # The lower edge rises toward the forehead, the crown stays level.
-        rise = np.linspace(1.0, 0.0, 12) ** 1.5
-        rings[..., 2] += (rings[..., 0] - self.middle_x) * (0.42 * rise)[:, None]
-        rings[..., 0] -= 0.006 * rise[:, None]
-        crown = loft("hair", "hair", self.carrier, rings, cap_m=0.002)
-        way = np.linspace(0.26, 0.78, 10)
-        _, back, half = self.profile(way).T
-        front = np.linspace(0.02, 0.30, 10) * self.length
-        lift = np.array([0.001, *np.linspace(0.005, 0.007, 9)])
-        sections = outline(front, back + lift, half + lift, half + lift)
-        nape = upright_rings(self.level(0.0) + way * self.height, sections, centre_x=self.middle_x)
-        return [crown, loft("nape", "hair", self.carrier, nape)]

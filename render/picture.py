@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from ..model.arrays import Array
 from ..model.skeleton import Skeleton
+from .body_surface import MeasuredBody
 from .camera import Camera
-from .figure import Figure, Measured, Posed
+from .figure import Posed
 from .look import Look
 from .marks import LINE_PX, TEXT_PX, Marks, free_place
 from .stage import Stage
@@ -53,7 +54,7 @@ class SwingView:
 
 
 def comparison_picture(
-    body: Measured,
+    body: MeasuredBody,
     swing_view: SwingView,
     camera: Camera,
     look: Look | None = None,
@@ -79,7 +80,7 @@ def comparison_picture(
     if stage is None:
         with Stage(look) as opened:
             return comparison_picture(body, swing_view, camera, stage=opened)
-    figure = Figure(body, swing_view.address, left_handed=swing_view.left_handed)
+    figure = stage.figure(body, swing_view.address, left_handed=swing_view.left_handed)
     top, address = Posed.of(figure, swing_view.top), Posed.of(figure, swing_view.address)
     drawn = stage.layers(camera, top, address)
     return marked(drawn.compose(), drawn.covered(), swing_view, camera, stage.look)

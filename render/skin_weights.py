@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from ..model.arrays import Array
@@ -18,11 +20,11 @@ SMOOTHINGS = 32
 INDEX = {name: k for k, name in enumerate(BONES)}
 
 # Where a joint's bend begins and ends along the limb, metres before and after the joint (assumptions, by looking).
-HIP_ZONE, KNEE_ZONE, ANKLE_ZONE = (0.125, 0.135), (0.085, 0.085), (0.035, 0.03)
+HIP_ZONE, KNEE_ZONE, ANKLE_ZONE = (0.150, 0.250), (0.085, 0.085), (0.035, 0.03)
 SHOULDER_ZONE, ELBOW_ZONE, WRIST_ZONE = (0.085, 0.095), (0.070, 0.070), (0.022, 0.022)
-CROTCH_RADII = 1.45
+CROTCH_RADII = 0.9
 """How much further down the thigh takes over on the inside, between the legs, in radii of the thigh."""
-MIDLINE_M = 0.055
+MIDLINE_M = 0.10
 """Half width of the strip between the legs that follows both."""
 ARMPIT_M, JAW_M = 0.045, 0.022
 """Half width of the stretch, in difference of distances, over which trunk gives way to arm and neck to head."""
@@ -155,14 +157,18 @@ def _arm(whole: Array, vertices: Array, rest: Skeleton, side: str, distances: di
     _hand_on(whole, _way(vertices, rest.joints[f"wrist_{side}"], down, WRIST_ZONE), second[-1], third)
 
 
-def _smoothed(whole: Array, faces: IntArray) -> Array:
-    """Weights averaged over neighbours a few times."""
+def smoothing(faces: IntArray, count: int) -> Any:
+    """``(V, V)`` sparse: each vertex half itself and half the mean of its neighbours."""
     from scipy import sparse
 
-    count = len(whole)
     links = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     near = sparse.csr_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(count, count))
-    share = (0.5 * sparse.eye_array(count) + 0.5 * sparse.diags_array(1 / near.sum(axis=1)) @ near).tocsr()
+    return (0.5 * sparse.eye_array(count) + 0.5 * sparse.diags_array(1 / near.sum(axis=1)) @ near).tocsr()
+
+
+def _smoothed(whole: Array, faces: IntArray) -> Array:
+    """Weights averaged over neighbours a few times."""
+    share = smoothing(faces, len(whole))
     smooth = whole
     for _ in range(SMOOTHINGS):
         smooth = share @ smooth

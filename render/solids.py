@@ -45,6 +45,11 @@ class Part:
     faces: IntArray
     carrier: Carrier
 
+    @property
+    def count(self) -> int:
+        """How many vertices."""
+        return len(self.local)
+
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
         origins, rotations = self.carrier.places(skeleton)

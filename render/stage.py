@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model.arrays import ArrayLike
+from ..model.skeleton import Skeleton
+from .body_surface import MeasuredBody
 from .camera import Camera
 from .club import BALL_RADIUS_M
 from .figure import Figure, Posed
@@ -38,6 +40,7 @@ class Stage:
     def __init__(self, look: Look | None = None) -> None:
         self.look = look or Look()
         self._plotter: Any = None
+        self._figures: dict[bytes, Figure] = {}
         self._actors: dict[Figure, tuple[Any, Any]] = {}
         self._standing: dict[Figure, Posed] = {}
         self._shadows = ShadowWindow()
@@ -64,6 +67,16 @@ class Stage:
             self._plotter.close()
         self._shadows.close()
         self._plotter, self._actors, self._standing = None, {}, {}
+
+    def figure(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> Figure:
+        """The figure of a body, made once for all swings from the same address; arguments as for ``Figure``."""
+        measures = [*body.shape.values(), body.female, left_handed, *address.joints.values(), *address.frames.values()]
+        key = b"".join(np.asarray(value, float).tobytes() for value in (*measures, address.spine))
+        if key not in self._figures:
+            while len(self._figures) >= KEPT_FIGURES:
+                del self._figures[next(iter(self._figures))]
+            self._figures[key] = Figure(body, address, left_handed=left_handed)
+        return self._figures[key]
 
     def _light(self, pyvista: Any) -> None:
         key = pyvista.Light(light_type="scene light", intensity=0.62)

@@ -10,20 +10,16 @@ from ..model.arrays import Array
 from .body_surface import BodySurface
 from .bones import ARM, SIDES
 from .carriers import smoothstep
+from .clothing import BELT_HEIGHT_M, BELT_SHARE, COLLAR_SLANT, SLEEVE_SHARE
 from .gltf import linear
 from .look import Look
 
 SOFT_M = 0.014
 """Width of a layer's edge: a little more than the mesh's edges, so that triangles do not show in it."""
-BELT_SHARE, BELT_HEIGHT_M = 1.1, 0.032
-"""The trousers reach this many times as high over the hips as the lumbosacral joint; the belt's height (our choice)."""
-SLEEVE_SHARE, SHOE_ABOVE_ANKLE_M = 0.62, 0.035
-"""A short sleeve's length along the upper arm, and a shoe's edge above the ankle's centre (our choice)."""
-COLLAR_SLANT = np.radians(25.0)
+SHOE_ABOVE_ANKLE_M = 0.035
+"""A shoe's edge above the ankle's centre (our choice)."""
 GLOVED = "lead"
 """Golfers wear the glove on the lead hand (common practice)."""
-HAIR_FROM = 0.27
-"""How far up from chin to crown the hair begins at the back of the head (by eye)."""
 
 
 def surface_light(surface: BodySurface, look: Look) -> Array:
@@ -48,9 +44,6 @@ def _layers(surface: BodySurface) -> Iterator[tuple[str, Array]]:
     over_collar = (vertices - base) @ np.array([np.sin(COLLAR_SLANT), 0.0, np.cos(COLLAR_SLANT)])
     near_neck = 0.10 - np.hypot(x - base[0], y)
     yield "skin", np.maximum(np.minimum(over_collar, near_neck), skull)
-    chin = z[surface.share_of("head") > 0.9].min()
-    behind = joints["head"][0] - 0.012 - x
-    yield "hair", np.minimum(np.minimum(skull, behind), z - chin - HAIR_FROM * (joints["vertex"][2] - chin))
 
     for side, out in zip(SIDES, (1.0, -1.0), strict=True):
         ankle, knee = joints[f"ankle_{side}"], joints[f"knee_{side}"]

@@ -57,7 +57,7 @@ class Reel:
         self._views: list[Any] = []
 
     def __enter__(self) -> Reel:
-        from ..render.figure import Figure, Posed
+        from ..render.figure import Posed
         from ..render.film import FilmView
         from ..render.stage import Stage
 
@@ -65,7 +65,8 @@ class Reel:
         self._stage = Stage().__enter__()
         try:
             self._figures = [
-                Figure(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed) for swing in self._swings
+                self._stage.figure(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed)
+                for swing in self._swings
             ]
             address = [
                 Posed.of(figure, swing.skeleton.at(0))

@@ -22,9 +22,9 @@ SHAPE = {
     "ankle_circumference": 0.229, "biceps_circumference": 0.358, "forearm_circumference": 0.310,
     "wrist_circumference": 0.176, "head_length": 0.1995, "head_breadth": 0.154, "head_circumference": 0.574,
     "hand_breadth": 0.088, "hand_length": 0.193, "foot_length": 0.271, "foot_breadth": 0.102,
-    "heel_breadth": 0.0725,
+    "heel_breadth": 0.0725, "chest_circumference": 1.059, "waist_circumference": 0.941, "buttock_circumference": 1.020,
 }  # fmt: skip
-BODY = SimpleNamespace(lengths={"stature": H, "ankle_height": 0.0415 * H}, shape=SHAPE)
+BODY = SimpleNamespace(lengths={"stature": H, "ankle_height": 0.0415 * H}, shape=SHAPE, female=0)
 THIGH, SHANK, UPPER_ARM, FOREARM, CLUB = 0.233 * H, 0.238 * H, 0.19 * H, 0.15 * H, 0.95
 Z = np.array([0.0, 0.0, 1.0])
 

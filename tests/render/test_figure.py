@@ -8,8 +8,12 @@ import trimesh
 from scipy.spatial.transform import Rotation
 
 from turnstill.model.skeleton import Skeleton
+from turnstill.render.clothing import TROUSERS_M, Covering
 from turnstill.render.club import BALL_RADIUS_M
 from turnstill.render.figure import Figure
+
+SINGLE = 4e-6
+"""m: clothes are posed in single precision, whose steps are 0.1 to 0.2 micrometres at these sizes."""
 
 
 def winding(points: np.ndarray, vertices: np.ndarray, faces: np.ndarray) -> np.ndarray:
@@ -43,8 +47,14 @@ def test_every_part_is_closed_and_wound_outward(golf: ModuleType, moment: str, l
     vertices = figure.pose(posture)
     assert np.isfinite(vertices).all()
     for k, (part, (start, end)) in enumerate(zip(figure.parts, figure.vertex_ranges, strict=True)):
-        faces = figure.faces[figure.part_of_face == k] - start
-        mesh = trimesh.Trimesh(vertices[start:end], faces, process=False)
+        # A rim's vertices are there twice, to be shaded as an edge: what is carried alike is one place.
+        if isinstance(part, Covering):
+            carried = part.places.reshape(part.count, -1)
+        else:
+            carried = np.column_stack([part.frame, part.local])
+        one, number = np.unique(carried, axis=0, return_index=True, return_inverse=True)[1:]
+        faces = number.reshape(-1)[figure.faces[figure.part_of_face == k] - start]
+        mesh = trimesh.Trimesh(vertices[start:end][one], faces, process=False)
         assert mesh.is_watertight, part.name
         assert mesh.is_winding_consistent, part.name
         assert mesh.volume > 0, part.name
@@ -55,13 +65,13 @@ def test_a_moved_skeleton_carries_the_figure_along(golf: ModuleType, figure: Fig
     for posture in postures(golf).values():
         turn, shift = Rotation.random(random_state=rng).as_matrix(), rng.normal(size=3)
         carried = figure.pose(posture) @ turn.T + shift
-        assert np.abs(figure.pose(golf.moved(posture, turn, shift)) - carried).max() <= 1e-12
+        assert np.abs(figure.pose(golf.moved(posture, turn, shift)) - carried).max() <= SINGLE
 
 
 def test_the_left_handed_figure_is_the_mirror_image(golf: ModuleType, figure: Figure) -> None:
     mirror = Figure(golf.BODY, golf.address().mirrored(), left_handed=True)
     for posture in postures(golf).values():
-        assert np.allclose(mirror.pose(posture.mirrored()), figure.pose(posture) * [1, -1, 1], atol=1e-12)
+        assert np.allclose(mirror.pose(posture.mirrored()), figure.pose(posture) * [1, -1, 1], atol=SINGLE)
 
 
 def test_a_batch_of_moments_gives_the_same_vertices(golf: ModuleType, figure: Figure) -> None:
@@ -74,8 +84,8 @@ def test_a_batch_of_moments_gives_the_same_vertices(golf: ModuleType, figure: Fi
     )
     vertices = figure.pose(both)
     assert vertices.shape[:2] == (1, 2)
-    assert np.allclose(vertices[0, 0], figure.pose(address), atol=1e-13)
-    assert np.allclose(vertices[0, 1], figure.pose(top), atol=1e-13)
+    assert np.allclose(vertices[0, 0], figure.pose(address), atol=SINGLE)
+    assert np.allclose(vertices[0, 1], figure.pose(top), atol=SINGLE)
 
 
 BONES = [
@@ -108,15 +118,17 @@ def named(figure: Figure, vertices: np.ndarray, *names: str) -> np.ndarray:
 def test_sizes_are_the_measured_ones(golf: ModuleType, figure: Figure) -> None:
     address = golf.address()
     vertices = figure.pose(address)
-    in_head = (named(figure, vertices, "skull") - address.joints["head"]) @ address.frames["head"]
+    in_head = (named(figure, vertices, "head") - address.joints["head"]) @ address.frames["head"]
+    in_head = in_head[in_head[:, 2] > 0]  # The skin of the neck belongs to the same part.
     assert np.ptp(in_head[:, 1]) == pytest.approx(golf.SHAPE["head_breadth"], rel=0.03)
     assert np.ptp(in_head[:, 0]) == pytest.approx(golf.SHAPE["head_length"], rel=0.04)
     in_foot = (named(figure, vertices, "sole_lead") - address.joints["ankle_lead"]) @ address.frames["foot_lead"]
     # A shoe is a little longer and broader than the bare foot in it.
     assert 0.0 < np.ptp(in_foot[:, 0]) - golf.SHAPE["foot_length"] < 0.035
     assert 0.0 < np.ptp(in_foot[:, 1]) - golf.SHAPE["foot_breadth"] < 0.03
-    in_pelvis = (named(figure, vertices, "seat") - address.joints["pelvis"]) @ address.frames["pelvis"]
-    assert np.ptp(in_pelvis[:, 1]) == pytest.approx(golf.SHAPE["hip_breadth"], rel=0.06)
+    in_pelvis = (named(figure, vertices, "trousers") - address.joints["pelvis"]) @ address.frames["pelvis"]
+    in_pelvis = in_pelvis[in_pelvis[:, 2] > -0.02]  # Trousers go on down to the ankles.
+    assert np.ptp(in_pelvis[:, 1]) - 2 * TROUSERS_M == pytest.approx(golf.SHAPE["hip_breadth"], rel=0.05)
 
 
 def test_the_golfer_stands_on_the_ground_and_the_club_is_soled(golf: ModuleType, figure: Figure) -> None:
@@ -148,8 +160,8 @@ def test_the_face_looks_where_the_head_does(golf: ModuleType, figure: Figure) ->
     for posture in postures(golf).values():
         vertices = figure.pose(posture)
         eyes = named(figure, vertices, "iris_lead", "iris_trail").mean(axis=0)
-        crown = named(figure, vertices, "nape").mean(axis=0)
-        looking = (eyes - crown) / np.linalg.norm(eyes - crown)
+        ears = named(figure, vertices, "ear_lead", "ear_trail").mean(axis=0)
+        looking = (eyes - ears) / np.linalg.norm(eyes - ears)
         assert looking @ posture.frames["head"][:, 0] > 0.95
 
 
