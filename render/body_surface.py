@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Protocol
 
 import numpy as np
@@ -14,9 +14,13 @@ from .body_mesh import SPACING_M, Mesh, body_mesh
 from .body_shape import members
 from .bones import BONES
 from .rest_posture import MIRROR, rest_posture
-from .skin_weights import skin_weights
-from .skinning import Skin
+from .skin_weights import skin_weights, smoothing
+from .skinning import Carried, Skin, smoothed_blend
 from .solids import IntArray
+
+
+SETTLED = 8
+"""Rounds of smoothing after posing, which open creases that linear blending folds over."""
 
 
 class MeasuredBody(Protocol):
@@ -39,7 +43,7 @@ class BodySurface:
     Attributes:
         rest: the resting skeleton it was made in, a right-hander's.
         mesh: the surface in the resting posture, a right-hander's.
-        skin: what carries it.
+        skin: frames and weights of each vertex, as ``pose_linearly`` uses them.
         faces: ``(F, 3)`` vertex numbers of the posed surface, counter-clockwise seen from outside.
         left_handed: whether posed figures are mirror images.
     """
@@ -63,14 +67,23 @@ class BodySurface:
         self.mesh: Mesh = body_mesh(solids, spacing_m)
         bones, weights = skin_weights(self.mesh.vertices, self.mesh.faces, solids, self.rest)
         self.skin = Skin(self.mesh.vertices, bones, weights, self.rest)
+        share = smoothing(self.mesh.faces, len(self.mesh.vertices))
+        self._settled = Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.rest)
         # A mirror image turns every triangle over.
         self.faces: IntArray = self.mesh.faces[:, ::-1].copy() if left_handed else self.mesh.faces
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the vertices in postures with batch axes ``(...)``."""
+        return self._mirrored(self._settled.pose, skeleton)
+
+    def pose_linearly(self, skeleton: Skeleton) -> NDArray[np.float32]:
+        """The same by ``skin`` alone, as a viewer blends it that knows frames and weights and no smoothing."""
+        return self._mirrored(self.skin.pose, skeleton)
+
+    def _mirrored(self, pose: Callable[[Skeleton], NDArray[np.float32]], skeleton: Skeleton) -> NDArray[np.float32]:
         if not self.left_handed:
-            return self.skin.pose(skeleton)
-        return self.skin.pose(skeleton.mirrored()) * MIRROR.astype(np.float32)
+            return pose(skeleton)
+        return pose(skeleton.mirrored()) * MIRROR.astype(np.float32)
 
     def share_of(self, *names: str) -> Array:
         """``(V,)`` how much of each vertex follows those frames of ``bones.BONES``."""

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..model.arrays import Array
-from .body_surface import BodySurface
+from .body_surface import SETTLED, BodySurface
 from .bones import ARM, BONES, SIDES
 from .carriers import Rigid, smoothstep
 from .clipping import capped, clip
@@ -28,20 +28,22 @@ SLEEVE_SHARE = 0.62
 COLLAR_SLANT, COLLAR_HEIGHT_M, COLLAR_BELOW_M = np.radians(25.0), 0.030, 0.006
 """The collar's edge rises toward the nape by this angle; its height, and how far below the shirt's edge it reaches
 (our choice)."""
-HEM_SHARE = 0.95
+COLLAR_FALL, COLLAR_RADIUS_M = 0.5, 0.065
+"""How far the collar's edge falls for each metre away from the neck's middle, and where it has the height asked."""
+HEM_SHARE = 0.98
 """How far down the shank the trousers end."""
-SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.013, 0.010
+SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
 """How far each stands off the skin (assumption)."""
 HEM_WIDER_M = 0.024
 """How much wider than the ankle a trouser leg's hem is (our choice)."""
 BUCKLE_M = (0.006, 0.025, 0.020)
 """Half its depth, breadth and height (our choice)."""
-UNDER_M, OVERLAP_M = 0.020, 0.004
+UNDER_M, OVERLAP_M = 0.020, 0.012
 """How far one thing reaches under the next, so that no gap opens between them."""
 SPANNED = 8
 """Rounds of smoothing that let cloth span hollows; more would thin limbs."""
-SETTLED, MARGIN_M = 12, 0.06
-"""Rounds of smoothing after posing, which open creases that would fold, and how far beyond a border they look."""
+MARGIN_M = 0.06
+"""How far beyond a garment's border the surface is taken into account when it is smoothed."""
 
 
 @dataclass(frozen=True)
@@ -107,8 +109,7 @@ class _Worn:
         self.joints, self.vertices, self.normals = surface.rest.joints, mesh.vertices, mesh.normals()
         self.faces = mesh.faces
         self.share = smoothing(mesh.faces, len(mesh.vertices))
-        self.weights = np.zeros((len(mesh.vertices), len(BONES)), np.float32)
-        np.put_along_axis(self.weights, surface.skin.bones, surface.skin.weights.astype(np.float32), axis=1)
+        self.weights = surface.skin.whole()
         self.skull = (surface.share_of("head") - 0.5) * 0.05
         self.on_arm = {
             side: (surface.share_of(*(name for names in ARM[side] for name in names)) - 0.5) * 0.05 for side in SIDES
@@ -118,8 +119,7 @@ class _Worn:
     def pieces(self) -> Iterator[tuple[str, str, Array, Array]]:
         """Name, colour, moved vertices ``(V, 3)`` and border field ``(V,)`` metres of each piece."""
         skin = self.vertices
-        neck = np.minimum(self._over_collar(skin) + UNDER_M, self._near_neck(skin))
-        yield "head", "skin", skin, np.maximum(neck, self.skull)
+        yield "head", "skin", skin, np.maximum(self._over_collar(skin) + UNDER_M, self.skull)
         for side in SIDES:
             bare = np.minimum(self._past_sleeve(skin, side) + UNDER_M, self._before_wrist(skin, side))
             yield f"arm_{side}", "skin", skin, np.minimum(bare, self.on_arm[side])
@@ -138,12 +138,10 @@ class _Worn:
 
     def _over_collar(self, at: Array) -> Array:
         slanted = np.array([np.sin(COLLAR_SLANT), 0.0, np.cos(COLLAR_SLANT)])
-        over: Array = (at - self.joints["neck_base"]) @ slanted
+        from_base = at - self.joints["neck_base"]
+        # The edge falls away with the distance from the neck, so that it goes round it and not over the shoulders.
+        over: Array = from_base @ slanted - COLLAR_FALL * (np.hypot(from_base[:, 0], from_base[:, 1]) - COLLAR_RADIUS_M)
         return over
-
-    def _near_neck(self, at: Array) -> Array:
-        near: Array = 0.11 - np.hypot(at[:, 0] - self.joints["neck_base"][0], at[:, 1])
-        return near
 
     def _past_sleeve(self, at: Array, side: str) -> Array:
         shoulder, elbow = self.joints[f"shoulder_{side}"], self.joints[f"elbow_{side}"]
@@ -165,8 +163,7 @@ class _Worn:
         return down, at - knee - down[:, None] * run, shank
 
     def _shirt(self, at: Array) -> Array:
-        past_neck = np.minimum(self._over_collar(at), self._near_neck(at))
-        inside = np.minimum(self._above_belt(at) + 0.3 * UNDER_M, -np.maximum(past_neck, self.skull))
+        inside = np.minimum(self._above_belt(at) + 0.3 * UNDER_M, -np.maximum(self._over_collar(at), self.skull))
         for side in SIDES:
             inside = np.minimum(inside, -np.minimum(self._past_sleeve(at, side), self.on_arm[side]))
         return inside
@@ -181,8 +178,7 @@ class _Worn:
 
     def _collar(self, at: Array) -> Array:
         over = self._over_collar(at) + COLLAR_BELOW_M
-        band = np.minimum(over, COLLAR_HEIGHT_M - over)
-        return np.minimum(np.minimum(band, self._near_neck(at)), 0.02 - self.skull)
+        return np.minimum(np.minimum(over, COLLAR_HEIGHT_M - over), 0.02 - self.skull)
 
     def _trousers(self, at: Array) -> Array:
         inside = 0.3 * BELT_HEIGHT_M - self._above_belt(at)

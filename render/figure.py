@@ -13,9 +13,9 @@ from ..model.skeleton import Skeleton
 from .body_surface import BodySurface, MeasuredBody
 from .clothing import Covering, coverings
 from .club import BALL_RADIUS_M, club_parts
+from .face import face_parts
 from .hair import hair_part
 from .hands import hand_parts
-from .head import head_parts
 from .look import Look
 from .rest_posture import MIRROR
 from .seams import soften_seams
@@ -64,7 +64,7 @@ class Figure:
         self._worn = Carried(np.concatenate([part.places for part in worn]), surface.rest)
         self._rigid: tuple[Part, ...] = (
             *shoe_parts(shape, reference),
-            *head_parts(shape, reference),
+            *face_parts(surface, shape),
             hair_part(surface, shape["head_length"]),
             *hand_parts(shape),
             *club_parts(shape, reference),

@@ -14,9 +14,9 @@ from .bone_tree import PARENTS, local_frames, quaternions
 from .bones import BONES, bone_frames
 from .carriers import Rigid
 from .club import BALL_RADIUS_M, club_parts
+from .face import face_parts
 from .gltf import VERTICES, Document
 from .hair import hair_part
-from .head import head_parts
 from .look import Look
 from .rest_posture import MIRROR
 from .solids import Part, ellipsoid
@@ -55,7 +55,7 @@ def figure_glb(
 
     reference = skeleton.at(0).mirrored() if left_handed else skeleton.at(0)
     shape = {name: float(value) for name, value in body.shape.items()}
-    head = [*head_parts(shape, reference), hair_part(surface, shape["head_length"])]
+    head = [*face_parts(surface, shape), hair_part(surface, shape["head_length"])]
     _add_rigid(document, "face and hair", head, nodes["head"], look, left_handed)
     grips, club = np.asarray(skeleton.joints["grip"]), quaternions(np.asarray(skeleton.frames["club"]))
     held = document.add_node("club", grips[0], club[0], root)

@@ -7,10 +7,10 @@ import numpy as np
 from .body_surface import BodySurface
 from .carriers import Rigid, smoothstep
 from .clipping import capped, clip
-from .head import HEIGHT_OVER_LENGTH
 from .solids import Part
+from .trunk_shape import HEIGHT_OVER_LENGTH
 
-FOREHEAD, NAPE = 0.76, 0.20
+FOREHEAD, NAPE = 0.80, 0.30
 """How far up from chin to crown the hairline is in front and behind (by eye)."""
 THICK_M, EDGE_M = 0.013, 0.004
 """How far hair stands off the head on the crown and at its edge (our choice)."""
@@ -33,7 +33,7 @@ def hair_part(surface: BodySurface, head_length_m: float) -> Part:
     above = (up - line) * height
     thick = EDGE_M + (THICK_M - EDGE_M) * smoothstep(above / 0.05)
     shell = mesh.vertices + thick[:, None] * mesh.normals()
-    inside = np.minimum(above, (surface.share_of("head", "neck_2") - 0.5) * 0.05)
+    inside = np.minimum(above, (surface.share_of("head") - 0.5) * 0.05)
     vertices, faces = capped(*clip(shell, mesh.faces, inside), inset=0.1)
     local = vertices - rest.joints["head"]
     return Part("hair", "hair", local, np.zeros(len(local), np.int64), faces, Rigid("head"))

@@ -91,8 +91,8 @@ def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], he
     across[-3:] = np.minimum(across[-3:], 1.12 * wrist)
     if colour == "skin":
         # No glove ends here: the palm runs into the forearm instead of standing off it as a cuff.
-        across[-3:] *= [0.97, 0.93, 0.88]
-        thick[-3:] *= [1.0, 0.95, 0.90]
+        across[-3:] *= [0.97, 0.86, 0.70]
+        thick[-3:] *= [0.98, 0.86, 0.70]
     palm = upright_rings(np.zeros(7), outline(thick, thick, across, across))
     parts.append(loft(f"palm_{side}", colour, WristToGrip(side, held, share), palm, np.arange(7)))
     return parts

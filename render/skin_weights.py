@@ -20,11 +20,11 @@ SMOOTHINGS = 32
 INDEX = {name: k for k, name in enumerate(BONES)}
 
 # Where a joint's bend begins and ends along the limb, metres before and after the joint (assumptions, by looking).
-HIP_ZONE, KNEE_ZONE, ANKLE_ZONE = (0.150, 0.250), (0.085, 0.085), (0.035, 0.03)
+HIP_ZONE, KNEE_ZONE, ANKLE_ZONE = (0.150, 0.300), (0.085, 0.085), (0.035, 0.03)
 SHOULDER_ZONE, ELBOW_ZONE, WRIST_ZONE = (0.085, 0.095), (0.070, 0.070), (0.022, 0.022)
 CROTCH_RADII = 0.9
 """How much further down the thigh takes over on the inside, between the legs, in radii of the thigh."""
-MIDLINE_M = 0.10
+MIDLINE_M = 0.14
 """Half width of the strip between the legs that follows both."""
 ARMPIT_M, JAW_M = 0.045, 0.022
 """Half width of the stretch, in difference of distances, over which trunk gives way to arm and neck to head."""
@@ -163,7 +163,9 @@ def smoothing(faces: IntArray, count: int) -> Any:
 
     links = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     near = sparse.csr_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(count, count))
-    return (0.5 * sparse.eye_array(count) + 0.5 * sparse.diags_array(1 / near.sum(axis=1)) @ near).tocsr()
+    alone = near.sum(axis=1) == 0  # A vertex of no triangle stays as it is.
+    mean = sparse.diags_array(1 / np.maximum(near.sum(axis=1), 1)) @ near + sparse.diags_array(alone.astype(float))
+    return (0.5 * sparse.eye_array(count) + 0.5 * mean).tocsr()
 
 
 def _smoothed(whole: Array, faces: IntArray) -> Array:

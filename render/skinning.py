@@ -92,9 +92,13 @@ class Skin:
             rest: the resting skeleton.
         """
         self.bones, self.weights, self.rest = bones, weights, rest
-        whole = np.zeros((len(vertices), len(BONES)))
-        np.add.at(whole, (np.arange(len(bones))[:, None], bones), weights)
-        self._carried = Carried(linear_blend(vertices, whole), rest)
+        self._carried = Carried(linear_blend(vertices, self.whole()), rest)
+
+    def whole(self) -> NDArray[np.float32]:
+        """``(V, B)`` the weight that each vertex gives to each frame."""
+        whole = np.zeros((len(self.bones), len(BONES)), np.float32)
+        np.add.at(whole, (np.arange(len(self.bones))[:, None], self.bones), self.weights.astype(np.float32))
+        return whole
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the vertices in postures with batch axes ``(...)``."""

@@ -8,7 +8,6 @@ import numpy as np
 from scipy.optimize import brentq
 
 from ..model.skeleton import Skeleton
-from .head import HEIGHT_OVER_LENGTH, SKULL
 from .signed_distance import Cone, Ellipsoid, Tube
 
 ROUND = 2 * np.pi
@@ -17,6 +16,25 @@ FLATTEST, SQUAREST = 1.7, 3.6
 
 BLEND_M = 0.015
 """What the smooth union of trunk, buttocks and thighs adds all round the seat, metres: they are made smaller by it."""
+HEIGHT_OVER_LENGTH = 1.15
+"""Chin to crown over the head's length (assumption; 0.130 and 0.114 of stature in published tables)."""
+SKULL = np.array(
+    [
+        # way from chin to crown, front and back in head lengths, half breadth in head breadths (by eye)
+        [0.00, 0.34, -0.16, 0.12],
+        [0.03, 0.405, -0.06, 0.20],
+        [0.10, 0.435, 0.04, 0.28],
+        [0.20, 0.440, 0.17, 0.365],
+        [0.33, 0.440, 0.32, 0.435],
+        [0.47, 0.442, 0.43, 0.475],
+        [0.58, 0.468, 0.48, 0.495],
+        [0.70, 0.470, 0.50, 0.500],
+        [0.82, 0.400, 0.46, 0.455],
+        [0.91, 0.300, 0.36, 0.360],
+        [0.97, 0.175, 0.21, 0.220],
+        [1.00, 0.050, 0.06, 0.060],
+    ]
+)
 
 
 def perimeter(front: float, back: float, half: float, power: float) -> float:
@@ -178,7 +196,7 @@ def neck(shape: Mapping[str, float], rest: Skeleton) -> Tube:
 
 
 def skull(shape: Mapping[str, float], rest: Skeleton) -> Tube:
-    """The head from chin to crown, the profile of ``head.SKULL``."""
+    """The head from chin to crown, the profile of ``SKULL``."""
     length, breadth = shape["head_length"], shape["head_breadth"]
     height = HEIGHT_OVER_LENGTH * length
     centre = rest.joints["head"]

@@ -10,6 +10,7 @@ import pytest
 import tape
 import trimesh
 from numpy.typing import NDArray
+from scipy.spatial import cKDTree
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.arrays import Array
@@ -17,10 +18,10 @@ from turnstill.model.simulate import simulate
 from turnstill.model.swing import Swing
 from turnstill.render.body_mesh import volumes
 from turnstill.render.body_surface import BodySurface
-from turnstill.render.bones import ARM, BONES
+from turnstill.render.bones import ARM, BONES, LEG
 from turnstill.render.limb_shape import RELAXED
 from turnstill.render.skin_weights import MOST_BONES
-from turnstill.scenes.perform import swing_of
+from turnstill.scenes.perform import address_of, pieces_of, swing_of
 from turnstill.scenes.presets import load, preset_names
 
 DENSITY = 1.0
@@ -29,9 +30,9 @@ HANDFUL = ((1.75, 80.0, "male"), (1.64, 64.0, "female"), (1.60, 46.0, "female"),
            (1.78, 118.0, "male"))  # fmt: skip
 FRAMES = 9
 INSIDE = ("ankle", "knee", "hip", "shoulder", "elbow", "wrist")
-FOLDED_AT_MOST = 0.007
-"""Share of triangles turned inside out: 0.5 % measured at worst (pinched-toes), all in the creases of armpits and
-crotch. A guard against getting worse, no mark that was reached: none should turn over."""
+FOLDED_AT_MOST = 0.004
+"""Share of triangles turned inside out: 0.29 % measured at worst, all in the creases of the armpits. A guard against
+getting worse, no mark that was reached: none should turn over."""
 ARM_FRAMES = [name for side in ARM.values() for names in side for name in names]
 WORDS = {"arm": ARM_FRAMES, "head": ["neck_2", "head"]}
 Ids = NDArray[np.int64]
@@ -165,6 +166,24 @@ def test_no_preset_squashes_it(preset: str) -> None:
     share = volumes(surface.pose(swing.skeleton).astype(float), surface.faces) / surface.mesh.volume()
     assert np.abs(share - 1).max() < 0.04
     assert max(folded(surface, swing, k) for k in range(FRAMES)) < FOLDED_AT_MOST
+
+
+@pytest.mark.parametrize("preset", ["pinched-toes", "sway"])
+@pytest.mark.parametrize("size", HANDFUL, ids=lambda size: "-".join(map(str, size)))
+def test_no_thigh_or_knee_runs_into_the_other(size: tuple[float, float, str], preset: str) -> None:
+    """At the top, where the legs are closest: no place on a leg is inside the body a second time."""
+    setup = load(preset)
+    body = Body.from_stature(*size)
+    skeleton = simulate(body, address_of(setup), pieces_of(setup), frames=FRAMES).skeleton
+    surface = BodySurface(body, skeleton.at(0))
+    posed = surface.pose(skeleton.at(FRAMES - 1)).astype(float)
+    for side, other in (("lead", "trail"), ("trail", "lead")):
+        own, away = (
+            np.flatnonzero(surface.share_of(*(name for names in LEG[s] for name in names)) > 0.5) for s in (side, other)
+        )
+        near = own[cKDTree(posed[away]).query(posed[own])[0] < 0.03][::3]
+        # A place on the skin is half inside; one that has run into the other leg is inside once more.
+        assert np.all(winding(posed, surface.faces, posed[near]) < 1.2)
 
 
 def test_no_body_is_squashed(one: Made) -> None:
