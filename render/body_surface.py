@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from functools import cached_property
 from typing import Any, Protocol
 
 import numpy as np
@@ -17,7 +18,6 @@ from .rest_posture import MIRROR, rest_posture
 from .skin_weights import skin_weights, smoothing
 from .skinning import Carried, Skin, smoothed_blend
 from .solids import IntArray
-
 
 SETTLED = 8
 """Rounds of smoothing after posing, which open creases that linear blending folds over."""
@@ -67,10 +67,13 @@ class BodySurface:
         self.mesh: Mesh = body_mesh(solids, spacing_m)
         bones, weights = skin_weights(self.mesh.vertices, self.mesh.faces, solids, self.rest)
         self.skin = Skin(self.mesh.vertices, bones, weights, self.rest)
-        share = smoothing(self.mesh.faces, len(self.mesh.vertices))
-        self._settled = Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.rest)
         # A mirror image turns every triangle over.
         self.faces: IntArray = self.mesh.faces[:, ::-1].copy() if left_handed else self.mesh.faces
+
+    @cached_property
+    def _settled(self) -> Carried:
+        share = smoothing(self.mesh.faces, len(self.mesh.vertices))
+        return Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.rest)
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the vertices in postures with batch axes ``(...)``."""

@@ -23,6 +23,8 @@ from .shoes import shoe_parts
 from .skinning import Carried
 from .solids import IntArray, Part
 
+SPACING_M = 0.016
+"""Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
 SEAMLESS: tuple[tuple[str, ...], ...] = (
     ("arm_trail", "palm_trail", "fist_trail"),
     ("palm_lead", "fist_lead"),
@@ -59,7 +61,7 @@ class Figure:
         shape = {name: float(value) for name, value in body.shape.items()}
         reference = address.mirrored() if left_handed else address
         # The figure is made as a right-hander and mirrored when it is posed.
-        surface = BodySurface(body, reference)
+        surface = BodySurface(body, reference, spacing_m=SPACING_M)
         worn = coverings(surface)
         self._worn = Carried(np.concatenate([part.places for part in worn]), surface.rest)
         self._rigid: tuple[Part, ...] = (

@@ -13,7 +13,9 @@ from ..model.skeleton import Skeleton
 from .body_surface import MeasuredBody
 from .camera import Camera
 from .club import BALL_RADIUS_M
+from .depth import planes_around
 from .figure import Figure, Posed
+from .label_window import LabelWindow, with_ball
 from .layers import Layer, Layers, Patch, shrink
 from .look import Look
 from .opengl import require_opengl
@@ -44,6 +46,7 @@ class Stage:
         self._actors: dict[Figure, tuple[Any, Any]] = {}
         self._standing: dict[Figure, Posed] = {}
         self._shadows = ShadowWindow()
+        self._labels = LabelWindow()
         self._ball: Any = None
 
     def __enter__(self) -> Stage:
@@ -66,6 +69,7 @@ class Stage:
         if self._plotter is not None:
             self._plotter.close()
         self._shadows.close()
+        self._labels.close()
         self._plotter, self._actors, self._standing = None, {}, {}
 
     def figure(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> Figure:
@@ -84,7 +88,10 @@ class Stage:
         fill = pyvista.Light(light_type="headlight", intensity=0.36)
         sky = pyvista.Light(light_type="scene light", intensity=0.20)
         sky.position, sky.focal_point, sky.positional = (-3.0, 3.0, 4.0), (0.0, 0.0, 0.8), False
-        for light in (key, fill, sky):
+        # What the ground throws back: a face that looks down at the ball is not left in the dark.
+        ground = pyvista.Light(light_type="scene light", intensity=0.34)
+        ground.position, ground.focal_point, ground.positional = (1.5, 0.0, -3.0), (0.0, 0.0, 0.8), False
+        for light in (key, fill, sky, ground):
             self._plotter.add_light(light)
         self._key, self._sky = key, sky
 
@@ -126,6 +133,7 @@ class Stage:
         self._standing.pop(figure, None)
         self._plotter.remove_actor(actor, render=False)
         self._shadows.forget(mesh)
+        self._labels.forget(figure)
 
     def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Patch:
         """The lit figure alone, where it is; arguments as for ``figure_layer``."""
@@ -138,10 +146,10 @@ class Stage:
         side = -1.0 if posed.figure.left_handed else 1.0
         self._key.position = (3.0, -2.6 * side, 5.0)
         self._sky.position = (-3.0, 3.0 * side, 4.0)
-        aim(self._plotter, camera.scaled(SUPERSAMPLING))
+        points = with_ball(posed)
+        aim(self._plotter, camera.scaled(SUPERSAMPLING), planes_around(camera, points))
         self._plotter.render_window.Render()
-        round_ball = posed.ball + BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
-        box = seen_box(camera, np.concatenate([posed.vertices, round_ball]))
+        box = seen_box(camera, points)
         fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
         return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
 
@@ -158,6 +166,34 @@ class Stage:
         """The same, one channel, where it is."""
         mesh, _ = self._actor(posed)
         return self._shadows.mask(camera, mesh, posed)
+
+    def part_ids(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.uint16]:
+        """What each pixel shows.
+
+        Args:
+            camera: where from.
+            posed: the figure.
+            ball: whether the ball is there.
+
+        Returns:
+            ``(height, width)``: k + 1 where the middle of the pixel shows ``figure.parts[k]``,
+            ``part_ids.BALL_ID`` the ball, and 0 neither. The colour picture is smoothed over a pixel; this is not.
+
+        """
+        return self._opened_labels().part_ids(camera, posed, ball=ball)
+
+    def depth(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.float32]:
+        """``(height, width)`` metres along the optical axis to what the middle of each pixel shows.
+
+        Infinite where neither figure nor ball is seen: the ground is painted and has no depth. Arguments as for
+        ``part_ids``; of one moment, one camera and one ball both come from one drawing.
+        """
+        return self._opened_labels().depth(camera, posed, ball=ball)
+
+    def _opened_labels(self) -> LabelWindow:
+        if self._plotter is None:
+            raise RuntimeError("a Stage draws only inside its with block")
+        return self._labels
 
     def ground(self, camera: Camera, ball: ArrayLike, *, left_handed: bool = False) -> NDArray[np.float32]:
         """``(height, width, 3)`` 0 to 1: backdrop, ground and target line."""

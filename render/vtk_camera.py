@@ -12,12 +12,13 @@ from .camera import Camera
 NEAR_M, FAR_M = 1.0, 60.0
 
 
-def aim(plotter: Any, camera: Camera) -> None:
+def aim(plotter: Any, camera: Camera, planes: tuple[float, float] = (NEAR_M, FAR_M)) -> None:
     """Give a plotter's window the size and the view of a camera, exactly.
 
     Args:
         plotter: a pyvista Plotter.
         camera: the camera; its axes must be perpendicular (no skew).
+        planes: near and far clipping plane, metres along the optical axis.
 
     """
     width, height = camera.width, camera.height
@@ -34,7 +35,7 @@ def aim(plotter: Any, camera: Camera) -> None:
     view.SetWindowCenter(-2 * (cx + 0.5 - width / 2) / width, 2 * (cy + 0.5 - height / 2) / height)
     view.SetUseExplicitAspectRatio(True)
     view.SetExplicitAspectRatio(width / height * fy / fx)
-    view.SetClippingRange(NEAR_M, FAR_M)
+    view.SetClippingRange(*planes)
     plotter.renderer.camera_set = True
 
 

@@ -33,3 +33,24 @@ def read_pixels(plotter: Any, box: Sequence[int]) -> NDArray[np.uint8]:
     to_numpy: Any = numpy_support.vtk_to_numpy  # VTK's helpers carry no types.
     rows: NDArray[np.uint8] = to_numpy(values).reshape(bottom - top, right - left, 4)
     return np.ascontiguousarray(rows[::-1])
+
+
+def read_zbuffer(plotter: Any, box: Sequence[int]) -> NDArray[np.float32]:
+    """How deep into the view what was drawn last lies; arguments as for ``read_pixels``.
+
+    Returns:
+        ``(bottom - top, right - left)`` 0 at the near clipping plane to 1 at the far one, top row first; 1 where
+        nothing was drawn.
+
+    """
+    from vtkmodules.util import numpy_support
+    from vtkmodules.vtkCommonCore import vtkFloatArray
+
+    left, top, right, bottom = box
+    window = plotter.render_window
+    below = window.GetSize()[1]
+    values = vtkFloatArray()
+    window.GetZbufferData(left, below - bottom, right - 1, below - top - 1, values)
+    to_numpy: Any = numpy_support.vtk_to_numpy  # VTK's helpers carry no types.
+    rows: NDArray[np.float32] = to_numpy(values).reshape(bottom - top, right - left)
+    return np.ascontiguousarray(rows[::-1])

@@ -10,6 +10,8 @@ from .. import __version__
 from ..model.errors import OutOfRange, TurnstillError
 from ..model.swing import Swing
 from .export_bvh import bvh_text
+from .export_c3d import c3d_bytes
+from .export_markers import MarkerPaths, marker_paths
 from .export_trc import trc_text
 from .perform import swing_of
 from .presets import load
@@ -17,7 +19,8 @@ from .settings import apply
 from .writing import check_file_target, new_file
 
 SECONDS = (0.1, 60.0)
-WHAT = {".glb": "moving figure", ".trc": "markers", ".bvh": "skeleton"}
+WHAT = {".glb": "moving figure", ".trc": "markers", ".c3d": "markers", ".bvh": "skeleton"}
+OF_MARKERS = (".trc", ".c3d")
 
 
 def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
@@ -28,7 +31,7 @@ def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
     """
     asked = {suffix: target for suffix, target in files.items() if target is not None}
     if not asked:
-        raise TurnstillError("export was given no file to write; name one with --glb, --trc or --bvh.")
+        raise TurnstillError("export was given no file to write; name one with --glb, --trc, --c3d or --bvh.")
     for suffix, target in asked.items():
         if Path(target).suffix.lower() != suffix:
             raise TurnstillError(f"--{suffix[1:]} was {target[:80]!r}, but must be a file that ends in {suffix}.")
@@ -36,16 +39,17 @@ def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
     return asked
 
 
-def content(suffix: str, swing: Swing, seconds: float) -> bytes:
-    """What a file of a kind holds."""
+def content(suffix: str, swing: Swing, seconds: float, paths: MarkerPaths | None) -> bytes:
+    """What a file of a kind holds; those ``OF_MARKERS`` need the paths."""
     when = swing.progress * seconds
     if suffix == ".glb":
         from ..render.gltf_figure import figure_glb
 
         return figure_glb(swing.body, swing.skeleton, when, left_handed=swing.left_handed,
                           generator=f"turnstill {__version__}")  # fmt: skip
-    text = trc_text if suffix == ".trc" else bvh_text
-    return text(swing, when).encode("ascii")
+    if paths is None:
+        return bvh_text(swing, when).encode("ascii")
+    return c3d_bytes(paths, when) if suffix == ".c3d" else trc_text(paths, when).encode("ascii")
 
 
 def export_to(
@@ -59,7 +63,7 @@ def export_to(
         name: of a preset, or a file.
         settings: as ``--set`` gives them.
         frames: moments from address to top.
-        files: ``.glb``, ``.trc`` and ``.bvh`` to a file or None.
+        files: ``.glb``, ``.trc``, ``.c3d`` and ``.bvh`` to a file or None.
         seconds: how long the backswing takes.
 
     Raises:
@@ -69,7 +73,8 @@ def export_to(
     if not SECONDS[0] <= seconds <= SECONDS[1]:
         raise OutOfRange("--seconds", seconds, *SECONDS)
     swing = swing_of(apply(load(name), settings), frames)
-    ready = {suffix: content(suffix, swing, seconds) for suffix in asked}
+    paths = marker_paths(swing) if any(suffix in asked for suffix in OF_MARKERS) else None
+    ready = {suffix: content(suffix, swing, seconds, paths if suffix in OF_MARKERS else None) for suffix in asked}
     for suffix, target in asked.items():
         with new_file(target) as part:
             part.write_bytes(ready[suffix])

@@ -23,6 +23,10 @@ def export(
     trc: Annotated[
         str | None, typer.Option(metavar="FILE.trc", help="Joint centres and landmarks as marker paths, millimetres.")
     ] = None,
+    c3d: Annotated[
+        str | None,
+        typer.Option(metavar="FILE.c3d", help="The same marker paths as C3D, for gait laboratories' programs."),
+    ] = None,
     bvh: Annotated[str | None, typer.Option(metavar="FILE.bvh", help="The moving skeleton, metres.")] = None,
     seconds: Annotated[
         float, typer.Option(metavar="SECONDS", help="How long the backswing takes in the files, 0.1 to 60.")
@@ -44,6 +48,6 @@ def export(
         preset_or_file,
         with_body(settings, stature_cm, mass_kg, sex, left_handed),
         frames,
-        {".glb": glb, ".trc": trc, ".bvh": bvh},
+        {".glb": glb, ".trc": trc, ".c3d": c3d, ".bvh": bvh},
         seconds,
     )
