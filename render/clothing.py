@@ -36,6 +36,8 @@ SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.
 """How far each stands off the skin (assumption)."""
 HEM_WIDER_M = 0.024
 """How much wider than the ankle a trouser leg's hem is (our choice)."""
+PLACKET_M, PLACKET_WIDE_M, PLACKET_LONG_M = 0.0095, 0.030, 0.15
+"""How far the strip for the shirt's buttons stands off the skin, its breadth, and how far down it goes (our choice)."""
 BUCKLE_M = (0.006, 0.025, 0.020)
 """Half its depth, breadth and height (our choice)."""
 UNDER_M, OVERLAP_M = 0.020, 0.012
@@ -127,6 +129,8 @@ class _Worn:
         yield "shirt", "shirt", shirt, self._shirt(shirt)
         collar = self._cloth(np.full(len(skin), COLLAR_M))
         yield "collar", "collar", collar, self._collar(collar)
+        placket = self._cloth(np.full(len(skin), PLACKET_M))
+        yield "placket", "collar", placket, self._placket(placket)
         trousers = self._trouser_legs(self._cloth(np.full(len(skin), TROUSERS_M)))
         yield "trousers", "trousers", trousers, self._trousers(trousers)
         belt = self._cloth(np.full(len(skin), BELT_M))
@@ -179,6 +183,13 @@ class _Worn:
     def _collar(self, at: Array) -> Array:
         over = self._over_collar(at) + COLLAR_BELOW_M
         return np.minimum(np.minimum(over, COLLAR_HEIGHT_M - over), 0.02 - self.skull)
+
+    def _placket(self, at: Array) -> Array:
+        """The strip for the buttons below the collar, which tells front from back."""
+        below = -self._over_collar(at)
+        in_front = at[:, 0] - self.joints["neck_base"][0]
+        strip = np.minimum(0.5 * PLACKET_WIDE_M - np.abs(at[:, 1]), in_front)
+        return np.minimum(strip, np.minimum(below - 0.5 * COLLAR_BELOW_M, PLACKET_LONG_M - below))
 
     def _trousers(self, at: Array) -> Array:
         inside = 0.3 * BELT_HEIGHT_M - self._above_belt(at)
