@@ -15,6 +15,8 @@ from .solids import Part, ellipsoid
 from .trunk_shape import HEIGHT_OVER_LENGTH
 
 HEAD = Rigid("head")
+SMALL = 1
+"""Subdivisions of what is a few pixels wide in a whole picture: eighty triangles each."""
 
 
 def face_parts(surface: BodySurface, shape: Mapping[str, float]) -> list[Part]:
@@ -67,7 +69,7 @@ def _nose_and_mouth(places: _Places) -> list[Part]:
     return [
         ellipsoid("nose_bridge", "skin", HEAD, bridge, [0.012, 0.0100, 0.031], tilt),
         ellipsoid("nose_tip", "skin", HEAD, tip, [0.0125, 0.0155, 0.011]),
-        ellipsoid("mouth", "lips", HEAD, mouth, [0.0060, 0.025, 0.0070]),
+        ellipsoid("mouth", "lips", HEAD, mouth, [0.0060, 0.025, 0.0070], subdivisions=SMALL),
     ]
 
 
@@ -75,13 +77,14 @@ def _eyes(places: _Places, breadth: float) -> list[Part]:
     found = []
     for side, y in (("lead", 0.205 * breadth), ("trail", -0.205 * breadth)):
         eye = places.on_face(0.50, y, -0.0066)
+        iris, lid = eye + np.array([0.0066, 0.0, -0.001]), eye + np.array([0.0012, 0.0, 0.0062])
         slant = Rotation.from_euler("x", -6 * np.sign(y), degrees=True).as_matrix()
         brow = places.on_face(0.59, 1.05 * y, -0.001)
         found += [
-            ellipsoid(f"eye_{side}", "eye", HEAD, eye, [0.0095, 0.016, 0.0105]),
-            ellipsoid(f"iris_{side}", "iris", HEAD, eye + np.array([0.0066, 0.0, -0.001]), [0.0034, 0.0066, 0.0070]),
-            ellipsoid(f"lid_{side}", "skin", HEAD, eye + np.array([0.0012, 0.0, 0.0062]), [0.0098, 0.0175, 0.0072]),
-            ellipsoid(f"brow_{side}", "hair", HEAD, brow, [0.0050, 0.022, 0.0050], slant),
+            ellipsoid(f"eye_{side}", "eye", HEAD, eye, [0.0095, 0.016, 0.0105], subdivisions=SMALL),
+            ellipsoid(f"iris_{side}", "iris", HEAD, iris, [0.0034, 0.0066, 0.0070], subdivisions=SMALL),
+            ellipsoid(f"lid_{side}", "skin", HEAD, lid, [0.0098, 0.0175, 0.0072], subdivisions=SMALL),
+            ellipsoid(f"brow_{side}", "hair", HEAD, brow, [0.0050, 0.022, 0.0050], slant, SMALL),
         ]
     return found
 

@@ -23,7 +23,7 @@ from .shoes import shoe_parts
 from .skinning import Carried
 from .solids import IntArray, Part
 
-SPACING_M = 0.016
+SPACING_M = 0.018
 """Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
 SEAMLESS: tuple[tuple[str, ...], ...] = (
     ("arm_trail", "palm_trail", "fist_trail"),

@@ -52,7 +52,8 @@ def test_every_part_is_closed_and_wound_outward(golf: ModuleType, moment: str, l
             carried = part.places.reshape(part.count, -1)
         else:
             carried = np.column_stack([part.frame, part.local])
-        one, number = np.unique(carried, axis=0, return_index=True, return_inverse=True)[1:]
+        rows = np.ascontiguousarray(carried).view(np.dtype((np.void, carried.itemsize * carried.shape[1])))
+        one, number = np.unique(rows, return_index=True, return_inverse=True)[1:]
         faces = number.reshape(-1)[figure.faces[figure.part_of_face == k] - start]
         mesh = trimesh.Trimesh(vertices[start:end][one], faces, process=False)
         assert mesh.is_watertight, part.name

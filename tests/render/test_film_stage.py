@@ -1,6 +1,7 @@
 from __future__ import annotations
 
-from types import ModuleType
+import copy
+from types import ModuleType, SimpleNamespace
 
 import numpy as np
 import pytest
@@ -62,10 +63,22 @@ def test_a_patch_is_put_where_it_belongs() -> None:
     assert whole.shape == (5, 9, 4) and whole.sum() == 24 and whole[1:3, 4:7].min() == 1
 
 
-def test_figures_that_take_turns_are_not_mixed_up(golf: ModuleType, stage: Stage) -> None:
+def test_one_figure_serves_all_swings_from_one_address(golf: ModuleType, stage: Stage) -> None:
+    first = stage.figure(golf.BODY, golf.address())
+    assert stage.figure(golf.BODY, golf.address()) is first
+    longer = SimpleNamespace(shape={**golf.SHAPE, "head_length": 1.05 * golf.SHAPE["head_length"]}, female=0)
+    others = [
+        stage.figure(longer, golf.address()),
+        stage.figure(golf.BODY, golf.top()),
+        stage.figure(golf.BODY, golf.address().mirrored(), left_handed=True),
+    ]
+    assert len({first, *others}) == 4
+
+
+def test_figures_that_take_turns_are_not_mixed_up(golf: ModuleType, stage: Stage, figure: Figure) -> None:
     """More figures than are kept, each drawn again after the others."""
     camera = CAMERAS[0]
-    figures = [Figure(golf.BODY, golf.address()) for _ in range(KEPT_FIGURES + 2)]
+    figures = [copy.copy(figure) for _ in range(KEPT_FIGURES + 2)]
     postures = [golf.moved(golf.address(), np.eye(3), [0.0, 0.05 * k, 0.0]) for k in range(len(figures))]
     posed = [Posed.of(figure, posture) for figure, posture in zip(figures, postures, strict=True)]
     first = [(stage.figure_layer(camera, one), stage.shadow(camera, one)) for one in posed]
