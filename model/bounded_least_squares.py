@@ -49,6 +49,9 @@ LARGEST_STEP = 0.5
 BOUNDARY = 0.995
 """Share of the way to the end of a range that one step may take."""
 
+DUAL_BOUNDARY = 0.9999
+"""The same of the way to zero of a multiplier; the band below holds it, and ranges that do not act are soon let go."""
+
 DUAL_BAND = 1e4
 SHORTEST_STEP = 1e-6
 
@@ -84,9 +87,9 @@ class _InteriorPoint:
             np.zeros(count, dtype=bool),
             np.zeros(count),
         )
-        self.waiting = 0
-        self.state = self._enter(np.arange(0))
-        self.problem = problem.take(np.arange(0))
+        self.waiting = min(POOL, count)
+        self.state = self._enter(np.arange(self.waiting))
+        self.problem = problem.take(self.state["place"])
         self.diagonal = np.arange(n)
 
     def run(self) -> Solution:
@@ -107,9 +110,7 @@ class _InteriorPoint:
         index = np.arange(self.waiting, self.waiting + min(room, left))
         self.waiting += index.size
         new, old = self._enter(index), self.state
-        self.state = (
-            {name: np.concatenate([old[name], new[name]], axis=-1) for name in old} if old["place"].size else new
-        )
+        self.state = {name: np.concatenate([old[name], new[name]], axis=-1) for name in old}
         self.problem = self.whole.take(self.state["place"])
 
     def _enter(self, index: NDArray[np.intp]) -> dict[str, Any]:
@@ -124,7 +125,7 @@ class _InteriorPoint:
         slack = np.maximum(distance, room)
         return {
             "place": index, "q": q, "y": y, "jacobian": jacobian, "valid": valid,
-            "distance": distance, "slack": slack, "dual": 1.0 / slack,
+            "distance": distance, "slack": slack, "dual": problem.scale / slack,
             "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
             "bend": np.zeros(distance.shape[1:]), "bent": np.zeros(count, dtype=bool),
             "floor": np.zeros(count), "limit": np.full(count, np.inf), "iterations": np.zeros(count),
@@ -188,14 +189,14 @@ class _InteriorPoint:
         slope = (goal_gradient * step).sum(axis=0) + (pull * moved).sum(axis=0)
         slope += (dual_goal * gap - centre * slack_step / slack).sum(axis=(0, 1))
 
-        penalty = 10.0 * (1.0 + np.abs(dual_goal).max(axis=(0, 1)))
+        penalty = 10.0 * (p.scale + np.abs(dual_goal).max(axis=(0, 1)))
         merit = self._merit(s["q"], s["y"], slack, gap, dual_goal, penalty, centre)
         q, slack = s["q"] + length * step, slack + length * slack_step
         y, jacobian, valid = p.outputs.evaluate(q)
         distance = self._distance(y)
         slack = self._snap(slack, distance)
         trial = self._merit(q, y, slack, distance - slack, dual_goal, penalty, centre)
-        enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (1.0 + np.abs(merit))
+        enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (p.scale + np.abs(merit))
         accepted = valid & ((trial <= enough) | (length < SHORTEST_STEP))
         back = np.flatnonzero(~accepted)
         bent, bend = np.zeros_like(accepted), np.zeros_like(s["bend"])
@@ -214,11 +215,11 @@ class _InteriorPoint:
             s["secant"][..., back[~again]] = 0.0
         # Duals stay within a band about the central path (Waechter & Biegler 2006, Math. Program. 106:25-57,
         # eq. 16), or a slack that collapsed early would freeze its moment.
-        dual_length = BOUNDARY * _to_boundary(dual, dual_step, 1.0 / BOUNDARY)
+        dual_length = DUAL_BOUNDARY * _to_boundary(dual, dual_step, 1.0 / DUAL_BOUNDARY)
         path = centre / slack
         new_dual = np.clip(dual + dual_length * dual_step, path / DUAL_BAND, path * DUAL_BAND)
         # Where a step was cut short the barrier must not shrink yet; far from the end it shrinks with the step.
-        floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-3 * longest**2))
+        floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-3 * p.scale * longest**2))
         s.update(
             q=q, y=y, jacobian=jacobian, valid=valid, distance=distance, slack=slack,
             q_before=s["q"], jacobian_before=s["jacobian"],

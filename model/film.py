@@ -147,7 +147,7 @@ class Film:
         wish = np.stack([steady[TURN], steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"]])
         upper = moments.upper(lower, wish, asked["shoulder_turn"])
         on, there = moments.on(lower), moments.joints_at_address
-        neck_base, _ = spine.top(on.pelvis, upper.ribcage, on.lumbosacral, on.spine_length)
+        neck_base = spine.neck_base(on.pelvis, upper.ribcage, on.lumbosacral, on.spine_length)
         centre = lower.pelvis_centre
         moved = neck_base + head.place(upper.ribcage, on.gaze, on.neck).from_neck_base - there["head"]
         (lead, trail), _ = arms.shoulders(moments.body.lengths, upper.ribcage, neck_base, upper.girdle)

@@ -158,12 +158,18 @@ class Moments:
         )
 
     def hold_head(self, lower: LowerBody, shoulder_turn: Array) -> steady.Held:
-        """Tilt and bend that keep the head where it was at address, for a shoulder turn ``(N,)`` rad."""
-        turn, rest = ribcage_share(shoulder_turn), self.ribcage_at_address
+        """Tilt and bend that keep the head where it was at address.
+
+        Args:
+            lower: solved legs.
+            shoulder_turn: ``(N,)`` rad, or several for the same legs, ``(K * N,)``, all the first ones first.
+        """
+        each = np.tile(np.arange(lower.converged.size), shoulder_turn.size // lower.converged.size)
+        turn, rest = ribcage_share(shoulder_turn), self.ribcage_at_address[:, each]
         about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(rest[BEND]))
         _, tilt, bend = turn_about_inclined_axis(about_axis, rest[BEND])
         habit = np.stack([rest[TILT] * np.cos(turn) + tilt, bend])
-        return steady.hold_head(self.on(lower), turn, self.joints_at_address["head"], habit)
+        return steady.hold_head(self.on(lower).take(each), turn, self.joints_at_address["head"][each], habit)
 
     def upper(self, lower: LowerBody, wish: Array, shoulder_turn: Array) -> UpperBody:
         """Trunk and girdle nearest to a wish.

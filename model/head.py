@@ -8,6 +8,7 @@ neck's range is a rounded box as the trunk's is, and the neck itself leans half 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -57,56 +58,81 @@ class HeadPosture:
 
     Attributes:
         from_neck_base: ``(..., 3)`` m, world, base of neck to centre of the head.
-        by_turning: ``(..., 3, 3)`` its velocity per angular velocity of the ribcage, the gaze held.
         head: ``(..., 3, 3)`` head_to_world.
         neck: ``(..., 3, 3)`` neck_to_world.
         vector: ``(..., 3)`` rad, rotation vector of the head on the ribcage (ribcage frame).
         carried: ``(...)`` whether the neck ran short of range and the ribcage took the head along.
+        asked: ``(..., 3)`` rad, the vector that would keep the gaze.
+        use, use_by_asked: ``(...)`` and ``(..., 3)`` what `RoundedBox.use` says of it.
+        ribcage: ``(..., 3, 3)`` ribcage_to_world.
+        parts: whose neck and head.
     """
 
     from_neck_base: Array
-    by_turning: Array
     head: Array
     neck: Array
     vector: Array
     carried: BoolArray
+    asked: Array
+    use: Array
+    use_by_asked: Array
+    ribcage: Array
+    parts: Neck
+
+    @cached_property
+    def by_turning(self) -> Array:
+        """``(..., 3, 3)`` velocity of ``from_neck_base`` per angular velocity of the ribcage, the gaze held."""
+        asked, vector = self.asked, self.vector
+        scale, slope, share = _eased(self.use)
+        # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and near the
+        # end of the range the vector shrinks with its share. Neck and head then turn by w plus their own motion.
+        asked_by_turning = -rotations.left_jacobian_inverse(asked)
+        share_by_asked = self.use_by_asked * (0.25 * share**-3.0)[..., None]
+        shrink = scale[..., None, None] * np.eye(3)
+        shrink = shrink + (asked * slope[..., None])[..., :, None] * share_by_asked[..., None, :]
+        by_turning = shrink @ asked_by_turning
+        neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
+        head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
+        to_ribcage = np.swapaxes(self.ribcage, -1, -2)
+        neck_vector = to_ribcage @ self.neck @ self.parts.neck[..., None]
+        head_vector = to_ribcage @ self.head @ self.parts.head[..., None]
+        own = -rotations.cross_matrix(neck_vector[..., 0]) @ neck_turn
+        own = own - rotations.cross_matrix(head_vector[..., 0]) @ head_turn
+        return np.asarray(self.ribcage @ own @ to_ribcage)
 
 
 def place(ribcage: Array, wanted: Array, neck: Neck) -> HeadPosture:
     """The head on a ``ribcage (..., 3, 3)``, oriented as ``wanted (..., 3, 3)`` if the neck allows."""
-    to_ribcage = np.swapaxes(ribcage, -1, -2)
-    asked = rotations.log(to_ribcage @ wanted)
-    use, gradient = neck.range.use(asked)
-    share = np.maximum(use, 1e-12) ** 0.25
-    # Within reach the neck does what is asked; the last tenth of its range is approached ever more slowly.
-    carried = share > FREE_SHARE
-    eased = np.tanh((share - FREE_SHARE) / (1.0 - FREE_SHARE))
-    done = np.where(carried, FREE_SHARE + (1.0 - FREE_SHARE) * eased, share)
-    scale = done / share
+    asked = rotations.log(np.swapaxes(ribcage, -1, -2) @ wanted)
+    use, use_by_asked = neck.range.use(asked)
+    scale, _, share = _eased(use)
     vector = asked * scale[..., None]
     half, whole = rotations.exp(0.5 * vector), rotations.exp(vector)
-    neck_vector = (half @ neck.neck[..., None])[..., 0]
-    head_vector = (whole @ neck.head[..., None])[..., 0]
-
-    # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and near the end
-    # of the range the vector shrinks with its share. Neck and head then turn by w plus their own relative motion.
-    asked_by_turning = -rotations.left_jacobian_inverse(asked)
-    scale_by_share = np.where(carried, (1.0 - eased**2 - scale) / share, 0.0)
-    share_by_asked = gradient * (0.25 * share**-3.0)[..., None]
-    shrink = scale[..., None, None] * np.eye(3)
-    shrink = shrink + (asked * scale_by_share[..., None])[..., :, None] * share_by_asked[..., None, :]
-    by_turning = shrink @ asked_by_turning
-    neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
-    head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
-    own = -rotations.cross_matrix(neck_vector) @ neck_turn - rotations.cross_matrix(head_vector) @ head_turn
+    on_ribcage = half @ neck.neck[..., None] + whole @ neck.head[..., None]
     return HeadPosture(
-        from_neck_base=(ribcage @ (neck_vector + head_vector)[..., None])[..., 0],
-        by_turning=ribcage @ own @ to_ribcage,
+        from_neck_base=(ribcage @ on_ribcage)[..., 0],
         head=ribcage @ whole,
         neck=ribcage @ half,
         vector=vector,
-        carried=carried,
+        carried=share > FREE_SHARE,
+        asked=asked,
+        use=use,
+        use_by_asked=use_by_asked,
+        ribcage=ribcage,
+        parts=neck,
     )
+
+
+def _eased(use: Array) -> tuple[Array, Array, Array]:
+    """What part of the way asked the neck makes, how that grows with the share of its range asked, and that share.
+
+    Within reach the neck does what is asked; the last tenth of its range is approached ever more slowly.
+    """
+    share = np.maximum(use, 1e-12) ** 0.25
+    carried = share > FREE_SHARE
+    eased = np.tanh((share - FREE_SHARE) / (1.0 - FREE_SHARE))
+    scale = np.where(carried, FREE_SHARE + (1.0 - FREE_SHARE) * eased, share) / share
+    return scale, np.where(carried, (1.0 - eased**2 - scale) / share, 0.0), share
 
 
 def facing(ribcage: Array, neck_base: Array, ball: Array, neck: Neck) -> Array:

@@ -66,21 +66,22 @@ def answer(
         asked: what is asked of the trunk.
     """
     on, rest = moments.on(lower), moments.joints_at_address["head"]
-    held = [moments.hold_head(lower, turn) for turn in shoulder_turns]
-    wish = np.stack([np.stack([held[a.shoulder].angles[TURN], a.tilt, a.bend]) for a in asked], axis=1)
     count, kinds = rest.shape[0], len(asked)
+    held = moments.hold_head(lower, np.concatenate(shoulder_turns))
+    turn, held_well = held.angles[TURN].reshape(-1, count), held.converged.reshape(-1, count)
+    wish = np.stack([np.stack([turn[a.shoulder], a.tilt, a.bend]) for a in asked], axis=1)
     each = np.tile(np.arange(count), kinds)
     on = on.take(each)
     angles, stopped, converged = trunk.nearest(on.pelvis, wish.reshape(3, -1), on.range)
     ribcage = rotations.from_turn_tilt_bend(*angles)
-    neck_base, _ = spine.top(on.pelvis, ribcage, on.lumbosacral, on.spine_length)
+    neck_base = spine.neck_base(on.pelvis, ribcage, on.lumbosacral, on.spine_length)
     moved = neck_base + head.place(ribcage, on.gaze, on.neck).from_neck_base - rest[each]
     line = neck_base - lower.pelvis_centre[each]
     lean = np.arctan2(np.hypot(line[:, 0], line[:, 1]), line[:, 2])
     share = np.stack([ribcage_share(shoulder_turns[a.shoulder]) for a in asked])
     lost = np.abs(share.reshape(-1) - angles[TURN]) > readout.MET_ANGLE
     by_legs = np.broadcast_to(lower.stopped_by, (kinds, *lower.stopped_by.shape))
-    solved = np.stack([held[a.shoulder].converged for a in asked]) & lower.converged
+    solved = held_well[[a.shoulder for a in asked]] & lower.converged
     return HeadAsked(
         outcome=np.concatenate([moved, lean[:, None]], axis=1).reshape(kinds, count, len(OUTCOMES)),
         stopped=np.concatenate([by_legs, (stopped | lost).reshape(kinds, count, 1)], axis=2),

@@ -37,6 +37,8 @@ class Problem:
         reference_weight: ``(m, N)`` weight V of each.
         low: ``(m, N)`` lower ends of the ranges, ``-inf`` for none.
         high: ``(m, N)`` upper ends. A row has both ends in all moments, or neither.
+        scale: roughly what the goals cost where a range keeps them from being met. The barrier starts from it: far
+            too low, and a moment is at the end of its range before the range pushes back, and creeps along it.
 
     An array that is the same for all moments may have a last axis of one.
     """
@@ -48,6 +50,7 @@ class Problem:
     reference_weight: Array
     low: Array
     high: Array
+    scale: float = 1.0
 
     def cost(self, q: Array, y: Array) -> Array:
         """What is minimised ``(N,)``, at unknowns ``q`` with outputs ``y``."""
@@ -57,7 +60,9 @@ class Problem:
     def take(self, index: Index) -> Problem:
         """The problems of some of the moments."""
         arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
-        return Problem(self.outputs.take(index), *(pick(a, index) for a in arrays))
+        goal, goal_weight, reference, reference_weight, low, high = (pick(a, index) for a in arrays)
+        outputs = self.outputs.take(index)
+        return Problem(outputs, goal, goal_weight, reference, reference_weight, low, high, self.scale)
 
 
 @dataclass(frozen=True)

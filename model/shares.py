@@ -25,11 +25,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .arrays import Array, BoolArray
+from .asking import asking
 from .errors import TurnstillError
 from .golfers import LEG_PIECES, Golfers
 from .head_asked import OUTCOMES, STOPS, HeadAsked, TrunkAsked, answer, answer_plain, own_axis_turn
 from .pieces import PIECES, Pieces, Timing
-from .simulate import simulate
 from .swing import Swing
 from .trunk import BEND, TILT
 
@@ -104,7 +104,7 @@ def shares(
     shape = swing.met.shape
     golfers = Golfers.at_address(swing.body, swing.address, shape[:-1])
     golfer = np.repeat(np.arange(golfers.stance.balanced.size), shape[-1])
-    game = _Game.of(swing, against, reference, timing, golfers.stance.ribcage_angles[:, golfer])
+    game = _Game.of(swing, against, reference, timing, golfers)
     size = 2 ** len(game.players)
     blocks = np.array_split(np.arange(golfer.size), max(1, -(-golfer.size * size // _AT_ONCE)))
     answers = [game.play(golfers, golfer, block) for block in blocks if block.size]
@@ -165,17 +165,18 @@ class _Game:
     heel_rise: Array
 
     @classmethod
-    def of(cls, swing: Swing, against: str, reference: Pieces | None, timing: Timing | None, rest: Array) -> _Game:
-        """The game of a swing; ``rest (3, N)`` are the ribcage's angles at address."""
+    def of(cls, swing: Swing, against: str, reference: Pieces | None, timing: Timing | None, golfers: Golfers) -> _Game:
+        """The game of a swing by ``golfers``."""
         shape = swing.met.shape
+        rest = np.repeat(golfers.stance.ribcage_angles, shape[-1], axis=1)
         present = {name: swing.asked[name].reshape(-1) for name in PLAYERS}
         nothing = np.zeros(rest.shape[1])
         absent = dict.fromkeys(PLAYERS, nothing)
         tilt, extension = (rest[TILT], rest[TILT]), (nothing, nothing)
         if against == STEADY:
             pieces = (reference or Pieces()).replace(lead_heel_rise=swing.pieces.lead_heel_rise)
-            centred = simulate(swing.body, swing.address, pieces, timing, shape[-1])
-            absent = {name: np.broadcast_to(centred.asked[name], shape).reshape(-1) for name in PLAYERS}
+            centred = asking(golfers, shape[:-1], pieces, timing, shape[-1])
+            absent = {name: centred.plain[name] for name in PLAYERS}
             tilt, extension = (absent["tilt"],) * 2, (absent["extension"],) * 2
         elif against == FROM_ADDRESS:
             absent["tilt"] = rest[TILT]

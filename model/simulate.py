@@ -9,16 +9,15 @@ import numpy as np
 from . import measures, readout
 from .address import Address
 from .arrays import Array
+from .asking import amounts, asking
 from .body import Body
-from .errors import OutOfRange
 from .golfers import Golfers, ribcage_share
 from .lower_body import LEG_LIMITS
-from .pieces import PIECES, Pieces, Steady, Timing, share_done
+from .pieces import Pieces, Steady, Timing
 from .swing import Swing
 from .trunk import BEND, TILT, TURN
 
 LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
-MOST_FRAMES = 100_001
 
 
 def simulate(
@@ -45,29 +44,19 @@ def simulate(
     Raises:
         TurnstillError: an impossible number of moments, timing or club.
     """
-    if not 2 <= frames <= MOST_FRAMES:
-        raise OutOfRange("frames", frames, 2, MOST_FRAMES)
-    progress = np.linspace(0.0, 1.0, frames)
-    share = {name: share_done(timing, name, progress) for name in PIECES}
-    top = {item.name: _amount(getattr(pieces, item.name)) for item in fields(pieces)}
     batch = np.broadcast_shapes(
         body.batch,
-        *(value.shape for value in top.values()),
+        *(value.shape for value in amounts(pieces).values()),
         *(np.shape(getattr(address, item.name)) for item in fields(address)),
     )
     golfers = Golfers.at_address(body, address, batch)
-    stance, count = golfers.stance, golfers.stance.balanced.size
     # From here on every moment of every golfer is one entry of a flat batch of N.
+    wish = asking(golfers, batch, pieces, timing, frames)
+    moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.held
+    stance, rest, setup = golfers.stance, moments.ribcage_at_address, moments.setup
+    count, progress = stance.balanced.size, np.linspace(0.0, 1.0, frames)
     golfer = np.repeat(np.arange(count), frames)
-    moments = golfers.moments(golfer)
-    rest, setup = moments.ribcage_at_address, moments.setup
-    asked = {name: (np.broadcast_to(top[name], batch).reshape(-1, 1) * share[name]).reshape(-1) for name in PIECES}
-
-    lower = moments.lower(asked)
-    held = moments.hold_head(lower, asked["shoulder_turn"])
-    steady_tilt, steady_extension = held.angles[TILT], rest[BEND] - held.angles[BEND]
-    tilt = _wish(pieces.tilt, steady_tilt, rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
-    extension = _wish(pieces.extension, steady_extension, 0.0 * tilt, asked["extension"], 0.0 * tilt)
+    tilt, extension = asked["tilt"], asked["extension"]
     # The turn is the one this trunk can make when tilt and extension are free to help.
     upper = moments.upper(lower, np.stack([held.angles[TURN], tilt, rest[BEND] - extension]), asked["shoulder_turn"])
     figure = moments.figure(lower, upper, np.tile(progress, count))
@@ -88,8 +77,6 @@ def simulate(
     goal = moments.leg_goal(asked)
     wished = {
         **asked,
-        "tilt": tilt,
-        "extension": extension,
         "pelvis_bend": setup["pelvis_bend"],
         "pelvis_toward_ball": goal[2],
         "pelvis_toward_target": goal[3],
@@ -113,7 +100,7 @@ def simulate(
         progress=progress,
         asked={name: shaped(value) for name, value in wished.items()},
         achieved={name: shaped(value) for name, value in got.items()},
-        steady={"tilt": shaped(steady_tilt), "extension": shaped(steady_extension)},
+        steady={"tilt": shaped(held.angles[TILT]), "extension": shaped(rest[BEND] - held.angles[BEND])},
         steady_miss=shaped(held.miss),
         limit_names=LIMIT_NAMES,
         limited=limited.reshape(*shape, len(LIMIT_NAMES)),
@@ -132,16 +119,3 @@ def mirrored(swing: Swing) -> Swing:
     """The same swing of a left-hander: the figure reflected (world y negated); words, angles and signs stay."""
     read = replace(swing.measures, centre_of_mass=swing.measures.centre_of_mass * np.array([1.0, -1.0, 1.0]))
     return replace(swing, left_handed=True, skeleton=swing.skeleton.mirrored(), measures=read)
-
-
-def _amount(piece: object) -> Array:
-    return np.asarray(piece.plus if isinstance(piece, Steady) else piece, dtype=float)
-
-
-def _wish(piece: object, held: Array, rest: Array, change: Array, share: Array) -> Array:
-    """Tilt or extension asked for at each moment ``(N,)``, rad.
-
-    Either what holds the head plus a departure that grows to its amount (``change``), or a plain number, reached
-    from the value at ``rest``.
-    """
-    return held + change if isinstance(piece, Steady) else rest * (1.0 - share) + change

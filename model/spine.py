@@ -86,64 +86,80 @@ def bend(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> Sp
         lumbosacral: ``(..., 3)`` m, world.
         length: ``(...)`` m, lumbosacral joint to base of neck with a straight spine.
     """
-    chain = _Chain(pelvis, ribcage, length)
-    to_world = np.moveaxis(pelvis.reshape(-1, 3, 3), 0, -1)
     batch = pelvis.shape[:-2]
+    chain, miss = _closed(pelvis, ribcage)
+    to_world = np.moveaxis(pelvis.reshape(-1, 3, 3), 0, -1)
     frames = np.einsum("ijn,ljkn->nlik", to_world, np.concatenate([chain.below[1:], chain.below[-1:]]))
-    centres = np.einsum("ijn,ljn->nli", to_world, chain.centres)
+    centres = np.einsum("ijn,ljn->nli", to_world, chain.centres(np.broadcast_to(length, batch).reshape(-1)))
     return Spine(
         vector=chain.vector.T.reshape(*batch, 3),
         centres=lumbosacral[..., None, :] + centres.reshape(*batch, *centres.shape[1:]),
         frames=frames.reshape(*batch, *frames.shape[1:]),
-        closed=(chain.miss < 1e-9).reshape(batch),
+        closed=(miss < 1e-9).reshape(batch),
     )
 
 
-def top(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> tuple[Array, Array]:
-    """Base of the neck ``(N, 3)`` m, and its velocity per angular velocity of the ribcage ``(N, 3, 3)``.
+def neck_base(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> Array:
+    """Base of the neck ``(N, 3)`` m, world; arguments as of ``bend``, for one batch axis."""
+    chain, _ = _closed(pelvis, ribcage)
+    along = np.einsum("ljn,ln->nj", chain.below[1:, :, 2], SEGMENT_SHARES[:, None] * length)
+    return lumbosacral + (pelvis @ along[..., None])[..., 0]
 
-    Arguments as of ``bend``, for one batch axis; everything in the world, the pelvis held.
+
+@dataclass(frozen=True)
+class Reach:
+    """Where a shared vector takes ribcage and base of neck, all in the pelvis frame.
+
+    Attributes:
+        ribcage: ``(N, 3, 3)`` ribcage_to_pelvis.
+        neck_base: ``(N, 3)`` m from the lumbosacral joint.
+        turning: ``(N, 3, 3)`` angular velocity of the ribcage per rate of the vector.
+        moving: ``(N, 3, 3)`` velocity of the base of the neck per rate of the vector.
     """
-    chain = _Chain(pelvis, ribcage, length)
-    neck_base = lumbosacral + (pelvis @ chain.centres[-1].T[..., None])[..., 0]
-    by_level = chain.by_level()
-    by_vector, turning = np.moveaxis(chain.top_by_vector(by_level), -1, 0), np.moveaxis(by_level.sum(axis=0), -1, 0)
-    return neck_base, pelvis @ by_vector @ np.linalg.inv(turning) @ np.swapaxes(pelvis, -1, -2)
+
+    ribcage: Array
+    neck_base: Array
+    turning: Array
+    moving: Array
+
+
+def reach(vector: Array, length: Array) -> Reach:
+    """Where the shared vector ``(3, N)`` rad takes a spine of ``length (N,)`` m; nothing needs to be closed for it."""
+    chain = _Chain(vector)
+    centres, by_level = chain.centres(length), chain.by_level()
+    parts = (chain.below[-1], centres[-1], by_level.sum(axis=0), chain.top_by_vector(by_level, centres))
+    return Reach(*(np.ascontiguousarray(np.moveaxis(part, -1, 0)) for part in parts))
 
 
 class _Chain:
-    """The levels between a pelvis and a ribcage, in the pelvis frame; level first, moments (N) last.
+    """The levels turned by their shares of a vector, in the pelvis frame; level first, moments (N) last.
 
-    ``below[l]`` ``(3, 3, N)`` is the vertebra below level l, ``below[17]`` the ribcage; ``centres`` ``(18, 3, N)`` m;
-    ``vector`` ``(3, N)``; ``miss`` ``(N,)`` the largest part of the rotation left over, rad.
+    ``below[l]`` ``(3, 3, N)`` is the vertebra below level l, ``below[17]`` the ribcage; ``vector`` ``(3, N)``.
     """
 
-    def __init__(self, pelvis: Array, ribcage: Array, length: Array) -> None:
-        relative = (np.swapaxes(pelvis, -1, -2) @ ribcage).reshape(-1, 3, 3)
-        whole = np.ascontiguousarray(np.moveaxis(relative, 0, -1))
-        self.vector = _first_guess(rotations.log(relative).T)
-        count = whole.shape[-1]
+    def __init__(self, vector: Array) -> None:
+        count = vector.shape[1]
         self.below = np.empty((len(LEVELS) + 1, 3, 3, count))
         self.below[0] = np.eye(3)[..., None]
         # Large arrays are made once: fresh memory costs several times the arithmetic done in it.
         self.scratch, self.product = np.empty((2, len(LEVELS), 3, 3, count))
-        for step in range(_STEPS):
-            self.levels = SHARES[..., None] * self.vector
-            turned = _rotation(self.levels, self.scratch)
-            for i in range(len(LEVELS)):
-                np.einsum("ijn,jkn->ikn", self.below[i], turned[i], out=self.below[i + 1])
-            # What is left, outermost: its skew part is its sine, which is as good as the angle once it is small.
-            left = np.einsum("ijn,kjn->ikn", whole, self.below[-1])
-            sine = 0.5 * np.stack([left[2, 1] - left[1, 2], left[0, 2] - left[2, 0], left[1, 0] - left[0, 1]])
-            self.miss = np.abs(sine).max(axis=0)
-            if self.miss.max(initial=0.0) < _TOLERANCE:
-                break
-            if step < _NEWTON_STEPS:
-                inverse = np.linalg.inv(np.moveaxis(self.by_level().sum(axis=0), -1, 0))
-            self.vector = self.vector + (inverse @ sine.T[..., None])[..., 0].T
-        size = SEGMENT_SHARES[:, None] * np.broadcast_to(length, pelvis.shape[:-2]).reshape(-1)
-        self.centres = np.zeros((len(LEVELS) + 1, 3, count))
-        np.cumsum(self.below[1:, :, 2] * size[:, None], axis=0, out=self.centres[1:])
+        self.turn(vector)
+
+    def turn(self, vector: Array) -> None:
+        """Turn the levels by their shares of another vector."""
+        self.vector, self.levels = vector, SHARES[..., None] * vector
+        turned = _rotation(self.levels, self.scratch)
+        for i in range(len(LEVELS)):
+            np.einsum("ijn,jkn->ikn", self.below[i], turned[i], out=self.below[i + 1])
+
+    def centres(self, length: Array) -> Array:
+        """``(18, 3, N)`` m, lumbosacral joint to base of neck, for spines of ``length (N,)``."""
+        size = SEGMENT_SHARES[:, None] * length
+        centres = np.zeros((len(LEVELS) + 1, 3, self.vector.shape[1]))
+        for i in range(len(LEVELS)):  # a cumulative sum over the first axis takes five times as long
+            np.multiply(self.below[i + 1, :, 2], size[i], out=centres[i + 1])
+            centres[i + 1] += centres[i]
+        return centres
 
     def by_level(self) -> Array:
         """``(17, 3, 3, N)`` angular velocity that each level adds, per rate of the vector."""
@@ -151,23 +167,48 @@ class _Chain:
         own *= SHARES[:, None, :, None]
         return np.einsum("lijn,ljkn->likn", self.below[:-1], own, out=self.product)
 
-    def top_by_vector(self, by_level: Array) -> Array:
+    @staticmethod
+    def top_by_vector(by_level: Array, centres: Array) -> Array:
         """``(3, 3, N)`` velocity of the base of the neck per rate of the vector: each level swings what is above."""
-        arm, w = (self.centres[-1] - self.centres[:-1])[:, :, None], by_level
-        return np.stack(
-            [
-                (w[:, 1] * arm[:, 2] - w[:, 2] * arm[:, 1]).sum(axis=0),
-                (w[:, 2] * arm[:, 0] - w[:, 0] * arm[:, 2]).sum(axis=0),
-                (w[:, 0] * arm[:, 1] - w[:, 1] * arm[:, 0]).sum(axis=0),
-            ]
-        )
+        arm = centres[-1] - centres[:-1]
+
+        def product(i: int, j: int) -> Array:
+            return np.asarray(np.einsum("lkn,ln->kn", by_level[:, i], arm[:, j]))
+
+        cross = [product(i, j) - product(j, i) for i, j in ((1, 2), (2, 0), (0, 1))]
+        return np.stack(cross)
+
+
+def _closed(pelvis: Array, ribcage: Array) -> tuple[_Chain, Array]:
+    """The chain whose levels add up to the rotation between the two, and the largest part of it left over, rad."""
+    relative = (np.swapaxes(pelvis, -1, -2) @ ribcage).reshape(-1, 3, 3)
+    whole = np.ascontiguousarray(np.moveaxis(relative, 0, -1))
+    chain = _Chain(first_guess(rotations.log(relative).T))
+    for step in range(_STEPS):
+        # What is left, outermost: its skew part is its sine, which is as good as the angle once it is small.
+        left = np.einsum("ijn,kjn->ikn", whole, chain.below[-1])
+        sine = 0.5 * np.stack([left[2, 1] - left[1, 2], left[0, 2] - left[2, 0], left[1, 0] - left[0, 1]])
+        miss = np.abs(sine).max(axis=0)
+        if miss.max(initial=0.0) < _TOLERANCE or step == _STEPS - 1:
+            break
+        if step < _NEWTON_STEPS:
+            inverse = _inverse(chain.by_level().sum(axis=0))
+        chain.turn(chain.vector + (inverse * sine).sum(axis=1))
+    return chain, miss
+
+
+def _inverse(m: Array) -> Array:
+    """Inverse of ``(3, 3, N)`` by cofactors."""
+    b, c = [1, 2, 0], [2, 0, 1]
+    cofactors = m[b][:, b] * m[c][:, c] - m[b][:, c] * m[c][:, b]
+    return np.asarray(cofactors.swapaxes(0, 1) / (m[0] * cofactors[0]).sum(axis=0))
 
 
 _BELOW_ABOVE: Array = np.einsum("ia,jb,ij->ab", SHARES, SHARES, np.triu(np.ones((len(LEVELS),) * 2), 1))
 """Share of motion a at one level times share of motion b at a higher one, summed over all pairs."""
 
 
-def _first_guess(whole: Array) -> Array:
+def first_guess(whole: Array) -> Array:
     """The shared vector ``(3, N)`` to second order, from the rotation vector ``whole (3, N)`` of all levels together.
 
     By Baker, Campbell and Hausdorff the levels add up to v and half the cross products of every level with those above.

@@ -4,6 +4,9 @@ Still means face-on (toward the target) and in height; whether it also stays in 
 The answer is for the turn this golfer makes: the pelvis is where the legs put it, and the ribcage turns as asked. Two
 unknowns meet two wishes, inside the trunk's range; where no tilt and extension can hold the head, the nearest is
 returned and the miss with it.
+
+What is solved for is the spine's shared vector (see `spine`), of which turn, tilt and bend are readings like the head:
+so the spine is closed for any trial, and need not be closed anew for each.
 """
 
 from __future__ import annotations
@@ -16,7 +19,7 @@ from . import bounded_least_squares as bls
 from . import head as heads
 from . import rotations, spine
 from .arrays import Array, BoolArray, Index
-from .trunk import BEND, TILT, TURN, RoundedBox, nearest, use_of_range
+from .trunk import TILT, TURN, RoundedBox, use_of_range
 
 _MILLIMETRE = 1e3
 _TURN_WEIGHT = 5.0 * float(np.degrees(1.0))
@@ -30,8 +33,13 @@ _DEPTH_WEIGHT = 0.02 * _MILLIMETRE
 counts as 0.02 mm, which tells the two apart and moves a head that can be held by as little."""
 _NOTICEABLE_MISS = 5e-4
 """m: a head off by less counts as held."""
+_SCALE = 0.5 * 70.0**2
+"""A head 7 cm off, or 14 degrees of turn given up: the order of what a trunk at the end of its range has to miss."""
 _INSIDE = 0.98
-"""Where on the way from the pelvis to the habit's place in the range the solver starts."""
+"""Share of the trunk's range within which the solver starts."""
+_WELL_READ = 1.5
+"""rad: turn, tilt and bend that far from the pelvis's, all three together, are less than half a turn away from it, so
+that the rotation still says which way round it goes."""
 
 
 @dataclass(frozen=True)
@@ -61,16 +69,14 @@ class TrunkOnPelvis:
             self.neck.take(index), self.gaze[index],
         )  # fmt: skip
 
-    def head(self, ribcage: Array) -> tuple[Array, Array]:
-        """Centre of the head ``(N, 3)`` m and its velocity per angular velocity of ``ribcage`` ``(N, 3, 3)``."""
-        neck_base, by_turning = spine.top(self.pelvis, ribcage, self.lumbosacral, self.spine_length)
-        posture = heads.place(ribcage, self.gaze, self.neck)
-        return neck_base + posture.from_neck_base, by_turning + posture.by_turning
+
+_HEAD, _USE, _ANGLES = slice(0, 3), 3, slice(4, 7)
+"""Rows of the outputs: head toward ball, target and up; use of the trunk's range; turn, tilt and bend."""
 
 
 @dataclass(frozen=True)
 class _HeadOutputs:
-    """Head toward ball, target and up, and the trunk's use of its range, of ribcage turn, tilt and bend."""
+    """Head, use of the trunk's range and the ribcage's angles, of the spine's shared vector."""
 
     trunk: TrunkOnPelvis
 
@@ -78,13 +84,30 @@ class _HeadOutputs:
         return _HeadOutputs(self.trunk.take(index))
 
     def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
-        ribcage = rotations.from_turn_tilt_bend(q[TURN], q[TILT], q[BEND])
-        axes = rotations.turn_tilt_bend_axes(q[TURN], q[TILT])
-        centre, by_turning = self.trunk.head(ribcage)
-        use, gradient, _ = use_of_range(self.trunk.pelvis, ribcage, self.trunk.range)
-        rows = np.concatenate([by_turning, gradient[:, None, :]], axis=1) @ axes
-        y = np.concatenate([centre.T, use[None]])
-        return y, np.moveaxis(rows, 0, -1), np.asarray(np.isfinite(y).all(axis=0))
+        on = self.trunk
+        reach = spine.reach(q, on.spine_length)
+        ribcage = on.pelvis @ reach.ribcage
+        posture = heads.place(ribcage, on.gaze, on.neck)
+        use, gradient, _ = use_of_range(on.pelvis, ribcage, on.range)
+        angles = np.stack(rotations.to_turn_tilt_bend(ribcage))
+        by_turning = np.concatenate([posture.by_turning, gradient[:, None, :], _angle_rates(angles)], axis=1)
+        rows = by_turning @ (on.pelvis @ reach.turning)
+        rows[:, _HEAD] += on.pelvis @ reach.moving
+        centre = on.lumbosacral + (on.pelvis @ reach.neck_base[..., None])[..., 0] + posture.from_neck_base
+        y = np.concatenate([centre.T, use[None], angles])
+        return y, np.ascontiguousarray(np.moveaxis(rows, 0, -1)), np.asarray(np.isfinite(y).all(axis=0))
+
+
+def _angle_rates(angles: Array) -> Array:
+    """Rates of turn, tilt and bend per angular velocity in the world ``(N, 3, 3)``, of ``angles (3, N)``.
+
+    The inverse of `rotations.turn_tilt_bend_axes`; singular at a tilt of a right angle.
+    """
+    st, ct = np.sin(angles[TURN]), np.cos(angles[TURN])
+    zero, secant, tangent = 0.0 * st, 1.0 / np.cos(angles[TILT]), np.tan(angles[TILT])
+    return rotations.matrix(
+        [[-tangent * st, -tangent * ct, zero - 1.0], [-ct, st, zero], [secant * st, secant * ct, zero]]
+    )
 
 
 @dataclass(frozen=True)
@@ -115,20 +138,35 @@ def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array) -> H
         habit: ``(2, N)`` rad, tilt and bend to prefer where several are as good, and to start from as far as the
             trunk's range allows.
     """
-    zero, one = np.zeros((1, turn.size)), np.ones((1, turn.size))
     wanted = np.stack([turn, *habit])
+    weight = np.array(
+        [_DEPTH_WEIGHT, _MILLIMETRE, _MILLIMETRE, 0.0, _TURN_WEIGHT, _HABIT_WEIGHT, _HABIT_WEIGHT]
+    )  # fmt: skip
+    end, free = np.full((7, 1), np.inf), np.zeros((3, 1))
+    end[_USE] = 1.0
     problem = bls.Problem(
         _HeadOutputs(trunk),
-        goal=wanted,
-        goal_weight=np.array([[_TURN_WEIGHT**2], [_HABIT_WEIGHT**2], [_HABIT_WEIGHT**2]]),
-        reference=np.concatenate([head.T, zero]),
-        reference_weight=np.array([[_DEPTH_WEIGHT**2], [_MILLIMETRE**2], [_MILLIMETRE**2], [0.0]]),
-        low=np.concatenate([zero - np.inf] * 3 + [-one]),
-        high=np.concatenate([zero + np.inf] * 3 + [one]),
+        goal=free,
+        goal_weight=free,
+        reference=np.concatenate([head.T, np.zeros((1, turn.size)), wanted]),
+        reference_weight=weight[:, None] ** 2,
+        low=-end,
+        high=end,
+        scale=_SCALE,
     )
-    on_pelvis = np.stack(rotations.to_turn_tilt_bend(trunk.pelvis))
-    near, _, _ = nearest(trunk.pelvis, wanted, trunk.range)
-    solution = bls.solve(problem, on_pelvis + _INSIDE * (near - on_pelvis))
+    solution = bls.solve(problem, _start(trunk, wanted))
     miss = np.hypot(*(solution.y[1:3] - problem.reference[1:3]))
-    at_end = solution.y[3] > 1.0 - 1e-4
-    return Held(solution.q, miss, at_end & (miss > _NOTICEABLE_MISS), solution.converged)
+    at_end = solution.y[_USE] > 1.0 - 1e-4
+    return Held(solution.y[_ANGLES], miss, at_end & (miss > _NOTICEABLE_MISS), solution.converged)
+
+
+def _start(trunk: TrunkOnPelvis, wanted: Array) -> Array:
+    """The spine's shared vector ``(3, N)``, nearly, for ``wanted (3, N)`` as far as the trunk's range goes that way."""
+    on_pelvis = np.stack(rotations.to_turn_tilt_bend(trunk.pelvis))
+    away = wanted - on_pelvis
+    away *= _WELL_READ / np.maximum(np.linalg.norm(away, axis=0), _WELL_READ)
+    ribcage = rotations.from_turn_tilt_bend(*(on_pelvis + away))
+    use, _, vector = use_of_range(trunk.pelvis, ribcage, trunk.range)
+    # Use grows with the fourth power of the way out.
+    share = np.maximum(use, _INSIDE**4) ** 0.25
+    return spine.first_guess(vector.T * (_INSIDE / share))

@@ -51,7 +51,8 @@ class RoundedBox:
         along = np.where(vector[..., 1] >= 0.0, self.forward, self.backward)
         single = np.stack(np.broadcast_arrays(self.side, along, self.axial), axis=-1)
         share = vector / single
-        return (share**4).sum(axis=-1), 4.0 * share**3 / single
+        cube = share * share * share  # products: powers take ten times as long
+        return (cube * share).sum(axis=-1), 4.0 * cube / single
 
 
 @dataclass(frozen=True)
@@ -100,7 +101,8 @@ def nearest(pelvis: Array, asked: Array, range_: RoundedBox) -> tuple[Array, Boo
     Returns:
         angles ``(3, N)`` rad, whether the range stopped them ``(N,)``, whether the solver converged ``(N,)``.
     """
-    use, _, _ = use_of_range(pelvis, rotations.from_turn_tilt_bend(*asked), range_)
+    ribcage = rotations.from_turn_tilt_bend(*asked)
+    use, _ = range_.use(rotations.log(np.swapaxes(pelvis, -1, -2) @ ribcage))
     stopped = use > 1.0
     angles, converged = asked.copy(), np.ones(asked.shape[1], dtype=bool)
     index = np.flatnonzero(stopped)
@@ -110,6 +112,7 @@ def nearest(pelvis: Array, asked: Array, range_: RoundedBox) -> tuple[Array, Boo
         problem = bls.Problem(
             RibcageOutputs(pelvis[index], range_.take(index)),
             asked[:, index], np.full((3, 1), _DEGREE**2), 0.0 * one, 0.0 * one, -one, one,
+            scale=_DEGREE**2,  # a radian given up
         )  # fmt: skip
         # From the pelvis's own orientation, inside the range, every start goes the same way out.
         solution = bls.solve(problem, pelvis_angles)

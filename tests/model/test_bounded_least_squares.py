@@ -51,6 +51,20 @@ def test_projection_on_a_disc_is_radial_and_its_force_is_the_closed_form() -> No
     np.testing.assert_allclose(-solution.force[0], np.maximum(0.5 * (size - 1.0), 0.0), atol=1e-4)
 
 
+def test_scale_changes_the_way_and_not_the_answer() -> None:
+    goal = np.random.default_rng(4).normal(size=(2, 300)) * 3.0
+    clear = np.abs(np.linalg.norm(goal, axis=0) - 1.0) > 0.01
+    one, found = np.ones((1, 1)), []
+    for scale in (1.0, 1e3):
+        weight = np.full((2, 1), 3e3)
+        problem = bls.Problem(Disc(), goal, weight, 0 * one, 0 * one, -one, one, scale)
+        found.append(bls.solve(problem, np.full((2, 300), 0.1)))
+        assert found[-1].converged.all()
+    np.testing.assert_allclose(found[1].q[:, clear], found[0].q[:, clear], atol=1e-7)
+    # Ranges that push with thousands are where a barrier that starts at one is too low.
+    assert found[1].iterations.mean() < found[0].iterations.mean()
+
+
 def test_bounded_linear_least_squares_agrees_with_scipy() -> None:
     rng = np.random.default_rng(1)
     n, m, count = 4, 6, 40

@@ -49,15 +49,22 @@ def test_vertebrae_keep_their_lengths(trunks: dict[str, np.ndarray]) -> None:
     np.testing.assert_allclose(s.centres[:, 0], 1.0)
 
 
-def test_top_of_the_spine_moves_with_the_ribcage_as_differenced(trunks: dict[str, np.ndarray]) -> None:
-    def top(sign: float) -> np.ndarray:
-        turned = rotations.exp(sign * H * trunks["spin"]) @ trunks["ribcage"]
-        return spine.bend(trunks["pelvis"], turned, np.zeros((COUNT, 3)), np.full(COUNT, 0.48)).centres[:, -1]
+def test_reach_of_a_shared_vector_is_that_of_the_closed_spine(trunks: dict[str, np.ndarray]) -> None:
+    """Close a spine, hand its vector back: the same ribcage and base of neck, which move as differenced."""
+    length = np.full(COUNT, 0.48)
+    s = spine.bend(trunks["pelvis"], trunks["ribcage"], np.zeros((COUNT, 3)), length)
+    reach = spine.reach(s.vector.T, length)
+    np.testing.assert_allclose(trunks["pelvis"] @ reach.ribcage, trunks["ribcage"], atol=1e-12)
+    in_world = (trunks["pelvis"] @ reach.neck_base[..., None])[..., 0]
+    np.testing.assert_allclose(in_world, s.centres[:, -1], atol=1e-12)
+    base = spine.neck_base(trunks["pelvis"], trunks["ribcage"], np.ones((COUNT, 3)), length)
+    np.testing.assert_allclose(base, 1.0 + s.centres[:, -1], atol=1e-12)
 
-    place, by_turning = spine.top(trunks["pelvis"], trunks["ribcage"], np.zeros((COUNT, 3)), np.full(COUNT, 0.48))
-    np.testing.assert_allclose(place, top(0), atol=1e-12)
-    analytic = (by_turning @ trunks["spin"][..., None])[..., 0]
-    np.testing.assert_allclose((top(1) - top(-1)) / (2 * H), analytic, atol=1e-8)
+    more, less = (spine.reach((s.vector + sign * H * trunks["spin"]).T, length) for sign in (1, -1))
+    turned = rotations.log(more.ribcage @ np.swapaxes(less.ribcage, -1, -2)) / (2 * H)
+    np.testing.assert_allclose((reach.turning @ trunks["spin"][..., None])[..., 0], turned, atol=1e-8)
+    moved = (more.neck_base - less.neck_base) / (2 * H)
+    np.testing.assert_allclose((reach.moving @ trunks["spin"][..., None])[..., 0], moved, atol=1e-8)
 
 
 def test_straight_spine_is_straight() -> None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from turnstill.model import Address, Body, Pieces, Steady, simulate
-from turnstill.model.trunk import RoundedBox
+from turnstill.model import Address, Body, Pieces, Steady, rotations, simulate
+from turnstill.model.golfers import LEG_PIECES, Golfers
+from turnstill.model.steady import _angle_rates
+from turnstill.model.trunk import TURN, RoundedBox
 
 
 def test_head_of_200_random_golfers_stays_where_the_joints_allow(golfers) -> None:
@@ -74,3 +76,35 @@ def test_plain_numbers_are_reached_from_the_address() -> None:
     assert swing.met.all()
     np.testing.assert_allclose(np.degrees(swing.achieved["tilt"][[0, -1]]), [-5.0, 30.0], atol=1e-6)
     np.testing.assert_allclose(np.degrees(swing.achieved["extension"][[0, -1]]), [0.0, 20.0], atol=1e-6)
+
+
+def test_several_turns_on_the_same_legs_are_those_one_by_one(golfers) -> None:
+    body, address, pieces = golfers(20, 4)
+    standing = Golfers.at_address(body, address, (20,))
+    moments = standing.moments(np.arange(20))
+    lower = moments.lower({name: np.broadcast_to(getattr(pieces, name), 20) for name in LEG_PIECES})
+    turns = [np.radians(np.full(20, 70.0)), np.asarray(pieces.shoulder_turn), np.radians(np.linspace(80, 140, 20))]
+    together = moments.hold_head(lower, np.concatenate(turns))
+    for k, turn in enumerate(turns):
+        alone = moments.hold_head(lower, turn)
+        np.testing.assert_allclose(together.angles[:, 20 * k :][:, :20], alone.angles, atol=1e-8)
+        np.testing.assert_allclose(together.miss[20 * k :][:20], alone.miss, atol=1e-8)
+    assert together.converged.all()
+
+
+def test_turns_of_more_than_half_a_circle_from_the_pelvis_go_the_way_asked() -> None:
+    standing = Golfers.at_address(Body.from_stature(), Address(), ())
+    moments = standing.moments(np.zeros(2, dtype=int))
+    asked = {name: np.zeros(2) for name in LEG_PIECES} | {"hip_turn": np.radians([-60.0, 150.0])}
+    lower = moments.lower(asked)
+    held = moments.hold_head(lower, np.radians([200.0, -90.0]))
+    assert held.converged.all()
+    on_pelvis = np.degrees(held.angles[TURN] - lower.q[0])
+    assert on_pelvis[0] > 30.0
+    assert on_pelvis[1] < -30.0
+
+
+def test_angle_rates_undo_the_axes() -> None:
+    angles = np.random.default_rng(6).uniform(-1.2, 1.2, (3, 50))
+    both = _angle_rates(angles) @ rotations.turn_tilt_bend_axes(angles[0], angles[1])
+    np.testing.assert_allclose(both, np.broadcast_to(np.eye(3), (50, 3, 3)), atol=1e-12)
