@@ -40,6 +40,8 @@ PLACKET_M, PLACKET_WIDE_M, PLACKET_LONG_M = 0.0095, 0.030, 0.15
 """How far the strip for the shirt's buttons stands off the skin, its breadth, and how far down it goes (our choice)."""
 BUCKLE_M = (0.006, 0.025, 0.020)
 """Half its depth, breadth and height (our choice)."""
+GLOVED = "lead"
+"""Golfers wear the glove on the lead hand (common practice)."""
 UNDER_M, OVERLAP_M = 0.020, 0.012
 """How far one thing reaches under the next, so that no gap opens between them."""
 SPANNED = 8
@@ -156,7 +158,8 @@ class _Worn:
     def _before_wrist(self, at: Array, side: str) -> Array:
         elbow, wrist = self.joints[f"elbow_{side}"], self.joints[f"wrist_{side}"]
         before: Array = (wrist - at) @ (wrist - elbow) / np.linalg.norm(wrist - elbow)
-        return before + OVERLAP_M
+        # A bare hand's palm runs into the arm; a glove lies over it.
+        return before + (0.0 if side == GLOVED else OVERLAP_M)
 
     def _below_knee(self, at: Array, side: str) -> tuple[Array, Array, float]:
         """How far down the shank, how far off its line as a vector, and the shank's length, metres."""

@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy import sparse
 
 from ..model.arrays import Array
 from ..model.skeleton import Skeleton
@@ -77,6 +78,11 @@ class Figure:
         faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
         # A mirror image turns every triangle over.
         self.faces: IntArray = faces[:, ::-1].copy() if left_handed else faces
+        count = len(self.faces)
+        # (V, F): which faces are round each vertex.
+        self._faces_round = sparse.csr_array(
+            (np.ones(3 * count), (self.faces.T.ravel(), np.tile(np.arange(count), 3))), (int(ends[-1]), count)
+        )
         self.part_of_face: IntArray = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
 
     def pose(self, skeleton: Skeleton) -> Array:
@@ -88,12 +94,11 @@ class Figure:
 
     def normals(self, vertices: Array) -> Array:
         """``(V, 3)`` outward unit normals of posed vertices ``(V, 3)``, seams softened."""
-        corners = vertices[self.faces]
-        area = np.cross(corners[:, 1] - corners[:, 0], corners[:, 2] - corners[:, 0])
-        total = np.empty_like(vertices)
-        index = self.faces.ravel()
-        for axis in range(3):
-            total[:, axis] = np.bincount(index, np.repeat(area[:, axis], 3), len(vertices))
+        first, second, third = (np.take(vertices, corner, axis=0) for corner in self.faces.T)
+        x, y, z = np.stack([(second - first).T, (third - first).T], axis=1)
+        # Twice the area of each face, as an outward vector, added up over the faces round each vertex.
+        area = np.stack([y[0] * z[1] - z[0] * y[1], z[0] * x[1] - x[0] * z[1], x[0] * y[1] - y[0] * x[1]], axis=1)
+        total: Array = self._faces_round @ area
         length = np.linalg.norm(total, axis=1, keepdims=True)
         unit: Array = total / np.where(length > 0, length, 1.0)
         for names in SEAMLESS:

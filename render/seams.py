@@ -9,7 +9,7 @@ import numpy as np
 from ..model.arrays import Array
 from .carriers import smoothstep
 
-SEAM_M = 0.045
+SEAM_M = 0.022
 """Half width of the stretch whose shading is mixed: a little more than the meshes' spacing (by looking)."""
 
 
@@ -33,12 +33,15 @@ def soften_seams(vertices: Array, normals: Array, ranges: Sequence[tuple[int, in
         for other, (c, _) in enumerate(ranges):
             if other == k:
                 continue
-            away, nearest = trees[other].query(vertices[a:b], distance_upper_bound=2 * SEAM_M)
-            near = np.flatnonzero(np.isfinite(away))
-            there = c + nearest[near]
+            # Whatever is not even in a box round the other part needs no search.
+            low, high = trees[other].mins - 2 * SEAM_M, trees[other].maxes + 2 * SEAM_M
+            boxed = np.flatnonzero(((vertices[a:b] > low) & (vertices[a:b] < high)).all(axis=1))
+            away, nearest = trees[other].query(vertices[a + boxed], distance_upper_bound=2 * SEAM_M)
+            found = np.isfinite(away)
+            near, away, there = boxed[found], away[found], c + nearest[found]
             # Height over the other surface, by the plane at its nearest vertex.
             height = np.einsum("ij,ij->i", vertices[a + near] - vertices[there], own[there])
-            share = (1 - smoothstep(np.abs(height) / SEAM_M)) * (1 - smoothstep(away[near] / SEAM_M - 1))
+            share = (1 - smoothstep(np.abs(height) / SEAM_M)) * (1 - smoothstep(away / SEAM_M - 1))
             # Surfaces that face each other, as in an armpit, make a fold and not a seam.
             alike = np.einsum("ij,ij->i", own[a + near], own[there])
             share *= smoothstep((alike + 0.1) / 0.6)

@@ -10,7 +10,7 @@ from ..model.arrays import Array
 from .body_surface import BodySurface
 from .bones import ARM, SIDES
 from .carriers import smoothstep
-from .clothing import BELT_HEIGHT_M, BELT_SHARE, COLLAR_SLANT, SLEEVE_SHARE
+from .clothing import BELT_HEIGHT_M, BELT_SHARE, COLLAR_SLANT, GLOVED, SLEEVE_SHARE
 from .gltf import linear
 from .look import Look
 
@@ -18,8 +18,6 @@ SOFT_M = 0.014
 """Width of a layer's edge: a little more than the mesh's edges, so that triangles do not show in it."""
 SHOE_ABOVE_ANKLE_M = 0.035
 """A shoe's edge above the ankle's centre (our choice)."""
-GLOVED = "lead"
-"""Golfers wear the glove on the lead hand (common practice)."""
 
 
 def surface_light(surface: BodySurface, look: Look) -> Array:
