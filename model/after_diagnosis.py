@@ -38,7 +38,7 @@ def worth_reading(
 
     The mutual information of reading and piece (Cover & Thomas 2006, Elements of Information Theory, ch. 8, from
     memory): the entropy of the reading, less what is left of it once the piece is known. What each piece makes of the
-    reading is taken as Gaussian; their mixture is integrated numerically.
+    reading is taken as Gaussian, the holes of slabs left out; their mixture is integrated numerically.
 
     Args:
         diagnosis: of ``S`` swings.

@@ -1,8 +1,8 @@
 """Diagnose: from what two films show of one swing to the pieces that moved the head.
 
 Every hypothesis of no, one or two pieces at fault is fitted on the true chain (`fault_fit`); the posterior is their
-mixture. What was said of the body and the address is uncertain too: with the derivatives of the readings it adds to
-their noise.
+mixture, with holes where a departure is too small to be a fault (`mixture`). What was said of the body and the address
+is uncertain too: with the derivatives of the readings it adds to their noise.
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ from .fault_fit import Fit, fit
 from .fault_prior import AT_FAULT, FaultPrior
 from .film import DEPARTURES, READINGS, Film
 from .golfers import Golfers
-from .mixture import probability_of_largest, quantile
+from .mixture import probability_of_largest, quantile, with_holes
 from .pieces import Pieces
 
 STATED = 0.9
@@ -54,7 +54,7 @@ class Diagnosis:
         misfit: ``(S,)`` chi-squared of the best that a body can do with all pieces free, ``m`` degrees of freedom.
         fits: ``(S,)`` whether that is no rarer than 1 %.
         weight: ``(S, 37)`` probability of every hypothesis of ``fault_prior.HYPOTHESES``.
-        hypotheses: each of them fitted.
+        hypotheses: each of them fitted, with slabs that have no holes.
         film: the golfers.
     """
 
@@ -138,22 +138,25 @@ def diagnose(
     hypotheses = Fit(*(getattr(every, item.name)[:, :-1] for item in fields(Fit)))
     misfit = every.misfit[:, -1]
 
-    log_weight = hypotheses.log_evidence + prior.log_probability
+    # Each hypothesis was fitted with Gaussian slabs; what of its posterior the holes leave, more or less than before
+    # the film, is how much more or less probable they make it.
+    holed = with_holes(hypotheses.departures, hypotheses.covariance, AT_FAULT, prior.slabs)
+    log_weight = hypotheses.log_evidence + prior.log_probability + np.log(holed.left / prior.left)
     weight = softmax(log_weight, axis=1)
     probability = weight @ AT_FAULT
     largest_if = probability_of_largest(
         weight,
         hypotheses.departures / prior.slabs,
         hypotheses.covariance / (prior.slabs[:, None] * prior.slabs),
+        AT_FAULT,
+        np.ones(len(DEPARTURES)),
     )
     largest = np.einsum("sh,shp->sp", weight, largest_if)
-    middle, one_sd = (
-        np.moveaxis(part, 1, 2)
-        for part in (hypotheses.departures, np.sqrt(np.einsum("shpp->shp", hypotheses.covariance)))
-    )  # (S, 8, 37)
+    middle, one_sd = (np.moveaxis(part, 1, 2) for part in (holed.mean, holed.spread))  # (S, 8, terms)
     # From the logarithms: far from all that a body can do, the weights of all that blame a piece may vanish.
     if_so = softmax(np.where(AT_FAULT.T, log_weight[:, None], -np.inf), axis=-1)
     whether = np.broadcast_to(weight[:, None], if_so.shape)
+    if_so, whether = (of[..., holed.component] * holed.share[:, None] for of in (if_so, whether))
     tail = 0.5 * (1.0 - STATED)
     return Diagnosis(
         read=read,

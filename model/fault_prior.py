@@ -2,8 +2,11 @@
 
 A spike and a slab for each piece (Mitchell & Beauchamp 1988, J. Am. Stat. Assoc. 83:1023-1032; both Gaussian as in
 George & McCulloch 1993, ibid. 88:881-889; both from memory): a piece not at fault departs a little, for nobody is
-exactly steady; one at fault departs by more. A hypothesis says which pieces are at fault: none, one or two of the
-eight, 37 in all. All numbers here are assumptions; what they lead to on simulated swings is in docs/diagnosis.md.
+exactly steady; one at fault departs by more. What departs by next to nothing is no fault, so the slab has a hole at
+zero as wide as itself (a non-local prior: Johnson & Rossell 2010, J. R. Stat. Soc. B 72:143-170, from memory): a fault
+of x has the density of the Gaussian times ``1 - exp(-x^2 / 2 slab^2)``. A hypothesis says which pieces are at fault:
+none, one or two of the eight, 37 in all. All numbers here are assumptions; what they lead to on simulated swings is in
+docs/diagnosis.md.
 """
 
 from __future__ import annotations
@@ -36,7 +39,7 @@ class FaultPrior:
 
     Attributes:
         spike: standard deviation of each piece that is not at fault.
-        slab: of each that is.
+        slab: of each that is, before the hole is made; and the width of the hole.
         faults: probability that no, one or two pieces are at fault; which ones is open.
         stature: standard deviation of what was given for it, m; the other lengths go with it.
         address: name of ``turnstill.model.address.ADDRESS`` to the standard deviation of what was given, rad or m.
@@ -66,9 +69,15 @@ class FaultPrior:
 
     @property
     def variance(self) -> Array:
-        """``(37, 8)`` of every departure under every hypothesis, rad^2 and m^2."""
+        """``(37, 8)`` of every departure under every hypothesis, without holes, rad^2 and m^2."""
         spikes = np.array([self.spike[name] for name in DEPARTURES])
         return np.where(AT_FAULT, self.slabs, spikes) ** 2
+
+    @property
+    def left(self) -> Array:
+        """``(37,)`` how much of the Gaussian of that variance the holes leave, before any film."""
+        # A hole as wide as the Gaussian takes 1 / sqrt(2) of it.
+        return np.asarray((1.0 - np.sqrt(0.5)) ** AT_FAULT.sum(axis=1))
 
     @property
     def log_probability(self) -> Array:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -15,7 +15,7 @@ from turnstill.model import fault_fit
 from turnstill.model.arrays import Array, BoolArray
 from turnstill.model.body import Body
 from turnstill.model.diagnose import Diagnosis, diagnose
-from turnstill.model.fault_prior import FaultPrior
+from turnstill.model.fault_prior import AT_FAULT, FaultPrior
 from turnstill.model.film import DEPARTURES, READINGS, Film
 from turnstill.model.golfers import Golfers
 from turnstill.model.pieces import Pieces
@@ -76,6 +76,25 @@ def body_wrong(faulty: Faulty) -> Faulty:
     five = np.radians(5.0)
     address = faulty.address.replace(
         lead_flare=faulty.address.lead_flare + five, trail_flare=faulty.address.trail_flare + five
+    )
+    return replace(faulty, body=body, address=address)
+
+
+def as_uncertain_as_believed(faulty: Faulty) -> Faulty:
+    """What is said of the body's size and of the address is off by as much as the prior believes; other rows are told
+    both exactly, and then the diagnosis is more careful than it need be.
+    """
+    prior, count = FaultPrior(), len(faulty.shown)
+    rng = np.random.default_rng(3000 + int(faulty.at_fault[0].sum()))
+    scale = 1.0 + prior.stature * rng.standard_normal(count) / faulty.body.stature
+    body = replace(
+        faulty.body,
+        stature=faulty.body.stature * scale,
+        lengths={name: value * scale for name, value in faulty.body.lengths.items()},
+        shape={name: value * scale for name, value in faulty.body.shape.items()},
+    )
+    address = faulty.address.replace(
+        **{name: getattr(faulty.address, name) + sd * rng.standard_normal(count) for name, sd in prior.address.items()}
     )
     return replace(faulty, body=body, address=address)
 
@@ -148,6 +167,18 @@ def score(faulty: Faulty, found: Diagnosis) -> Score:
     )
 
 
+def mixed_as_believed(answers: Sequence[tuple[Faulty, Diagnosis]]) -> tuple[Array, BoolArray]:
+    """Stated probability ``(N, 8)`` of every piece and whether it is at fault, in swings with no, one and two faults in
+    the shares that the prior believes in: only of such a mixture can all stated probabilities be true.
+    """
+    shares = FaultPrior().faults
+    swings_in_all = min(len(faulty.shown) / share for (faulty, _), share in zip(answers, shares, strict=True))
+    counts = [round(share * swings_in_all) for share in shares]
+    stated = [found.probability[:count] for (_, found), count in zip(answers, counts, strict=True)]
+    true = [faulty.at_fault[:count] for (faulty, _), count in zip(answers, counts, strict=True)]
+    return np.concatenate(stated), np.concatenate(true)
+
+
 def miscalibrated(stated: Array, true: BoolArray) -> float:
     """The largest difference of stated and true probability in any bin with enough."""
     rows = by_bin(stated, true)
@@ -201,7 +232,9 @@ class Dense:
 def dense(faulty: Faulty) -> Dense:
     """One Gaussian over all departures, of the mixture's variance, fitted on the true chain like every hypothesis."""
     prior, count = FaultPrior(), len(faulty.shown)
-    variance = (np.exp(prior.log_probability) @ prior.variance)[None]
+    # A slab with a hole as wide as itself is the Gaussian less a narrower one, which leaves it more variance.
+    of_slab = np.where(AT_FAULT, (1.0 - 0.5**1.5) / (1.0 - 0.5**0.5), 1.0)
+    variance = (np.exp(prior.log_probability) @ (prior.variance * of_slab))[None]
     noise = np.where(swings.READ_IN_CM, 0.01, np.radians(4.0)) ** 2 * np.eye(len(ALL))
     film = Film.of(Golfers.at_address(faulty.body, faulty.address, (count,)), Pieces())
     fitted = fault_fit.fit(

@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 import simulated_faults as swings
+from scipy.integrate import quad
 from scipy.stats import norm
 
 from turnstill.model.address import Address
@@ -48,14 +49,30 @@ def test_no_fault_is_told_as_none():
     assert found.fits[0]
 
 
+def test_a_departure_of_next_to_nothing_is_no_fault():
+    """Readings so sharp that extension is known to a fraction of a degree: at fault by little is not at fault."""
+    sharp = {name: 1e-3 if unit == "cm" else np.radians(0.5) for name, unit in READINGS.items()}
+    told = FaultPrior(stature=1e-6, address={"forward_bend": 1e-6})
+    chance = [
+        diagnose(MAN, Address(), read({"extension": -amount}), sharp, told).probability[0, EXTENSION]
+        for amount in (0.0, 2.0, 5.0, 8.0)
+    ]
+    assert chance == sorted(chance)
+    assert chance[0] < 0.01
+    assert chance[-1] > 0.95
+
+
 def test_readings_that_say_nothing_leave_the_prior():
     found = diagnose(MAN, Address(), {"hip_turn": 0.8}, {"hip_turn": 1e4})
     prior = np.exp(FaultPrior().log_probability)
     np.testing.assert_allclose(found.weight[0], prior, atol=1e-6)
     slab = FaultPrior().slabs
-    # If so, half of the slab: its own 90 % interval, wherever the piece is at fault.
-    np.testing.assert_allclose(found.high[0], norm.ppf(0.95) * slab, rtol=1e-3)
-    np.testing.assert_allclose(found.low[0], -norm.ppf(0.95) * slab, rtol=1e-3)
+    # If so, the slab with its hole: 90 % of it are between the ends, wherever the piece is at fault.
+    whole, _ = quad(lambda x: norm.pdf(x) * (1.0 - np.exp(-0.5 * x**2)), -9.0, 9.0)
+    for end, share in ((found.low[0], 0.05), (found.high[0], 0.95)):
+        for at in end / slab:
+            below, _ = quad(lambda x: norm.pdf(x) * (1.0 - np.exp(-0.5 * x**2)), -9.0, at)
+            assert below / whole == pytest.approx(share, abs=1e-4)
     assert (prior @ AT_FAULT) == pytest.approx(found.probability[0], abs=1e-6)
 
 
