@@ -42,7 +42,7 @@ def milliseconds(work: Callable[[], object]) -> float:
 
 
 def measured(stature: float, mass: float, sex: str) -> tuple[float, ...]:
-    """Milliseconds: new surface posed once, contour alone, clothed figure; posed, as one einsum, figure posed; and triangles."""
+    """Milliseconds of new surface, contour, clothed figure, a swing posed, as one einsum, clothed; and triangles."""
     body = Body.from_stature(stature, mass, sex)
     skeleton = simulate(body, Address(), Pieces(), frames=FRAMES).skeleton
     address = skeleton.at(0)
