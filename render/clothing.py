@@ -206,9 +206,9 @@ class _Worn:
         for side in SIDES:
             down, away, shank = self._below_knee(cloth, side)
             radius = np.linalg.norm(away, axis=1)
-            at_knee = float(radius[self.own[side] & (np.abs(down) < 0.01)].mean())
+            at_knee = float(radius[self.own[side] & (np.abs(down) < 0.02)].mean())
             # Above the ankle, where the foot does not count yet.
-            at_hem = float(radius[self.own[side] & (np.abs(down - 0.87 * shank) < 0.01)].mean()) + HEM_WIDER_M
+            at_hem = float(radius[self.own[side] & (np.abs(down - 0.87 * shank) < 0.02)].mean()) + HEM_WIDER_M
             straight = at_knee + np.clip(down / (HEM_SHARE * shank), 0, 1) * (at_hem - at_knee)
             # A smooth greater-of: the calf shows through where it is wider than the leg of the trousers, the foot not.
             over = np.minimum(radius - straight, 0.02)

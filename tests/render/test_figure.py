@@ -7,6 +7,8 @@ import pytest
 import trimesh
 from scipy.spatial.transform import Rotation
 
+from turnstill.model import Address, Body, Pieces
+from turnstill.model.simulate import simulate
 from turnstill.model.skeleton import Skeleton
 from turnstill.render.clothing import TROUSERS_M, Covering
 from turnstill.render.club import BALL_RADIUS_M
@@ -87,6 +89,17 @@ def test_a_batch_of_moments_gives_the_same_vertices(golf: ModuleType, figure: Fi
     assert vertices.shape[:2] == (1, 2)
     assert np.allclose(vertices[0, 0], figure.pose(address), atol=SINGLE)
     assert np.allclose(vertices[0, 1], figure.pose(top), atol=SINGLE)
+
+
+@pytest.mark.parametrize(
+    "size", [(1.2, 30.0, "female"), (1.2, 160.0, "male"), (2.05, 250.0, "female"), (1.95, 45.0, "male")]
+)
+def test_unusual_bodies_are_clothed_too(size: tuple[float, float, str]) -> None:
+    body = Body.from_stature(*size)
+    swing = simulate(body, Address(), Pieces(), frames=2)
+    figure = Figure(body, swing.skeleton.at(0))
+    assert np.isfinite(figure.pose(swing.skeleton)).all()
+    assert min(part.count for part in figure.parts) > 20
 
 
 BONES = [
