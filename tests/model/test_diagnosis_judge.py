@@ -117,7 +117,7 @@ def test_stated_probabilities_of_every_piece_are_near_the_truth_when_told_better
     assert mean <= 0.03
     found = judge.answer(none, judge.HEAD)
     off, mean = every_piece("head alone", (none, found), (one, head_one), (two, head_two))
-    assert off <= 0.10
+    assert off <= 0.07
     assert mean <= 0.03
 
 

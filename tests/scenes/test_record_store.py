@@ -19,22 +19,23 @@ from turnstill.scenes.record_entry import Entry
 from turnstill.scenes.record_store import add, add_missing, entries_of
 
 WRITER = """
-import sys
+import sys, time
 from turnstill.scenes.record_entry import Entry
 from turnstill.scenes.record_store import add
-target, name, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
+target, name, count, pause = sys.argv[1], sys.argv[2], int(sys.argv[3]), float(sys.argv[4])
 print("ready", flush=True)
 sys.stdin.readline()
 for k in range(count):
     (number,) = add(target, [Entry("2025-03-01", "extension", felt=float(k % 80), note=f"{name} {k}")])
     print(number, k, flush=True)
+    time.sleep(pause)
 """
 """Acknowledges a write only when `add` has returned."""
 
 
-def writer(target: Path, name: str, count: int) -> subprocess.Popen[str]:
+def writer(target: Path, name: str, count: int, pause: float = 0.0) -> subprocess.Popen[str]:
     child = subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(target), name, str(count)],
+        [sys.executable, "-c", WRITER, str(target), name, str(count), str(pause)],
         stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     )  # fmt: skip
     assert child.stdout is not None and child.stdout.readline() == "ready\n"
@@ -119,7 +120,8 @@ record_store.add(sys.argv[1], [record_store.Entry("2025-03-02", head_up_cm=2.0)]
 
 def test_two_processes_writing_at_once_lose_nothing(tmp_path: Path) -> None:
     target, count = tmp_path / "a.turnstill", 60
-    children = [writer(target, name, count) for name in ("one", "two")]
+    # Without a pause the first could be done before a waiting second had its first turn.
+    children = [writer(target, name, count, pause=0.01) for name in ("one", "two")]
     for child in children:  # Both begin the record at the same time as well.
         start(child)
     numbers = []
