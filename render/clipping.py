@@ -53,7 +53,10 @@ def clip(values: Floats, faces: IntArray, inside: Array) -> tuple[Floats, IntArr
 
 
 def rims(faces: IntArray) -> list[IntArray]:
-    """The closed loops of vertices along which a surface ends, in the direction its own faces go along them."""
+    """The closed loops of vertices along which a surface ends, in the direction its own faces go along them.
+
+    No vertex may lie on two of them, nor does any where ``clip`` has cut a closed mesh.
+    """
     edges = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     size = int(faces.max(initial=0)) + 1
     inner = np.isin(edges[:, 0] * size + edges[:, 1], edges[:, 1] * size + edges[:, 0])

@@ -29,9 +29,10 @@ COLLAR_SLANT, COLLAR_HEIGHT_M, COLLAR_BELOW_M = np.radians(25.0), 0.030, 0.006
 """The collar's edge rises toward the nape by this angle; its height, and how far below the shirt's edge it reaches
 (our choice)."""
 COLLAR_FALL, COLLAR_RADIUS_M = 0.5, 0.065
-"""How far the collar's edge falls for each metre away from the neck's middle, and where it has the height asked."""
+"""How far the collar's edge falls for each metre away from the neck's middle, and where it has the height asked
+(our choice)."""
 HEM_SHARE = 0.98
-"""How far down the shank the trousers end."""
+"""How far down the shank the trousers end (our choice)."""
 SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
 """How far each stands off the skin (assumption)."""
 HEM_WIDER_M = 0.024
@@ -74,11 +75,11 @@ class Covering:
 
 def coverings(surface: BodySurface) -> list[Covering]:
     """Everything a golfer's surface shows but hands, feet and what is on the face."""
-    worn = _Worn(surface)
+    worn = Worn(surface)
     return [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn)]
 
 
-def _cut_out(worn: _Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
+def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
     """A piece of the moved surface, closed."""
     # What lies further off than smoothing reaches is left aside, and so are frames that carry nothing of the rest.
     near = np.flatnonzero(inside > -MARGIN_M)
@@ -94,7 +95,7 @@ def _cut_out(worn: _Worn, name: str, colour: str, vertices: Array, inside: Array
     return Covering(name, colour, places, faces)
 
 
-def _buckle(worn: _Worn) -> Covering:
+def _buckle(worn: Worn) -> Covering:
     """A buckle on the front of the belt, which shows how far the hips have turned; it moves as the belt there does."""
     place = np.array([0.0, 0.0, 0.5 * BELT_HEIGHT_M + BELT_SHARE * float(worn.joints["lumbosacral"][2])])
     aside = np.linalg.norm((worn.vertices - place)[:, 1:], axis=1)
@@ -105,8 +106,13 @@ def _buckle(worn: _Worn) -> Covering:
     return Covering(part.name, part.colour, linear_blend(part.local, weights), part.faces)
 
 
-class _Worn:
-    """The surface moved out by each garment, and how far inside the garment's border each vertex lies."""
+class Worn:
+    """The surface moved out by each garment, and where garments end.
+
+    Attributes:
+        skull: ``(V,)`` above zero on the head, metres about.
+        on_arm: by side, ``(V,)`` above zero on the arm, metres about.
+    """
 
     def __init__(self, surface: BodySurface) -> None:
         mesh = surface.mesh
@@ -123,9 +129,9 @@ class _Worn:
     def pieces(self) -> Iterator[tuple[str, str, Array, Array]]:
         """Name, colour, moved vertices ``(V, 3)`` and border field ``(V,)`` metres of each piece."""
         skin = self.vertices
-        yield "head", "skin", skin, np.maximum(self._over_collar(skin) + UNDER_M, self.skull)
+        yield "head", "skin", skin, np.maximum(self.over_collar(skin) + UNDER_M, self.skull)
         for side in SIDES:
-            bare = np.minimum(self._past_sleeve(skin, side) + UNDER_M, self._before_wrist(skin, side))
+            bare = np.minimum(self.past_sleeve(skin, side) + UNDER_M, self.before_wrist(skin, side))
             yield f"arm_{side}", "skin", skin, np.minimum(bare, self.on_arm[side])
         shirt = self._cloth(self._shirt_thickness())
         yield "shirt", "shirt", shirt, self._shirt(shirt)
@@ -136,26 +142,30 @@ class _Worn:
         trousers = self._trouser_legs(self._cloth(np.full(len(skin), TROUSERS_M)))
         yield "trousers", "trousers", trousers, self._trousers(trousers)
         belt = self._cloth(np.full(len(skin), BELT_M))
-        yield "belt", "belt", belt, 0.5 * BELT_HEIGHT_M - np.abs(self._above_belt(belt) - 0.5 * BELT_HEIGHT_M)
+        yield "belt", "belt", belt, 0.5 * BELT_HEIGHT_M - np.abs(self.above_belt(belt) - 0.5 * BELT_HEIGHT_M)
 
-    def _above_belt(self, at: Array) -> Array:
+    def above_belt(self, at: Array) -> Array:
+        """``(V,)`` metres that places ``at (V, 3)`` lie above the trousers' edge."""
         above: Array = at[:, 2] - BELT_SHARE * float(self.joints["lumbosacral"][2])
         return above
 
-    def _over_collar(self, at: Array) -> Array:
+    def over_collar(self, at: Array) -> Array:
+        """``(V,)`` metres that places lie above the shirt's edge round the neck."""
         slanted = np.array([np.sin(COLLAR_SLANT), 0.0, np.cos(COLLAR_SLANT)])
         from_base = at - self.joints["neck_base"]
         # The edge falls away with the distance from the neck, so that it goes round it and not over the shoulders.
         over: Array = from_base @ slanted - COLLAR_FALL * (np.hypot(from_base[:, 0], from_base[:, 1]) - COLLAR_RADIUS_M)
         return over
 
-    def _past_sleeve(self, at: Array, side: str) -> Array:
+    def past_sleeve(self, at: Array, side: str) -> Array:
+        """``(V,)`` metres that places lie further along an arm than its sleeve reaches."""
         shoulder, elbow = self.joints[f"shoulder_{side}"], self.joints[f"elbow_{side}"]
         length = float(np.linalg.norm(elbow - shoulder))
         past: Array = (at - shoulder) @ (elbow - shoulder) / length - SLEEVE_SHARE * length
         return past
 
-    def _before_wrist(self, at: Array, side: str) -> Array:
+    def before_wrist(self, at: Array, side: str) -> Array:
+        """``(V,)`` metres that places lie before the end of what is seen of an arm."""
         elbow, wrist = self.joints[f"elbow_{side}"], self.joints[f"wrist_{side}"]
         before: Array = (wrist - at) @ (wrist - elbow) / np.linalg.norm(wrist - elbow)
         # A bare hand's palm runs into the arm; a glove lies over it.
@@ -170,32 +180,32 @@ class _Worn:
         return down, at - knee - down[:, None] * run, shank
 
     def _shirt(self, at: Array) -> Array:
-        inside = np.minimum(self._above_belt(at) + 0.3 * UNDER_M, -np.maximum(self._over_collar(at), self.skull))
+        inside = np.minimum(self.above_belt(at) + 0.3 * UNDER_M, -np.maximum(self.over_collar(at), self.skull))
         for side in SIDES:
-            inside = np.minimum(inside, -np.minimum(self._past_sleeve(at, side), self.on_arm[side]))
+            inside = np.minimum(inside, -np.minimum(self.past_sleeve(at, side), self.on_arm[side]))
         return inside
 
     def _shirt_thickness(self) -> Array:
-        tucked = smoothstep(self._above_belt(self.vertices) / 0.06)
+        tucked = smoothstep(self.above_belt(self.vertices) / 0.06)
         thick = TUCKED_M + (SHIRT_M - TUCKED_M) * tucked
         for side in SIDES:
-            flared = smoothstep(1 + self._past_sleeve(self.vertices, side) / 0.09) * (self.on_arm[side] > 0)
+            flared = smoothstep(1 + self.past_sleeve(self.vertices, side) / 0.09) * (self.on_arm[side] > 0)
             thick = thick + (SLEEVE_HEM_M - SHIRT_M) * flared
         return thick
 
     def _collar(self, at: Array) -> Array:
-        over = self._over_collar(at) + COLLAR_BELOW_M
+        over = self.over_collar(at) + COLLAR_BELOW_M
         return np.minimum(np.minimum(over, COLLAR_HEIGHT_M - over), 0.02 - self.skull)
 
     def _placket(self, at: Array) -> Array:
         """The strip for the buttons below the collar, which tells front from back."""
-        below = -self._over_collar(at)
+        below = -self.over_collar(at)
         in_front = at[:, 0] - self.joints["neck_base"][0]
         strip = np.minimum(0.5 * PLACKET_WIDE_M - np.abs(at[:, 1]), in_front)
         return np.minimum(strip, np.minimum(below - 0.5 * COLLAR_BELOW_M, PLACKET_LONG_M - below))
 
     def _trousers(self, at: Array) -> Array:
-        inside = 0.3 * BELT_HEIGHT_M - self._above_belt(at)
+        inside = 0.3 * BELT_HEIGHT_M - self.above_belt(at)
         for side in SIDES:
             down, _, shank = self._below_knee(at, side)
             inside = np.where(self.own[side], np.minimum(inside, HEM_SHARE * shank - down), inside)

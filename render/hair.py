@@ -27,8 +27,8 @@ def hair_part(surface: BodySurface, head_length_m: float) -> Part:
     crown = float(rest.joints["vertex"][2])
     height = HEIGHT_OVER_LENGTH * head_length_m
     up = (mesh.vertices[:, 2] - crown) / height + 1
-    on_head = surface.share_of("head") > 0.5
-    back, front = (float(limit) for limit in np.quantile(mesh.vertices[on_head & (up > 0.5), 0], (0.0, 1.0)))
+    deep = mesh.vertices[(surface.share_of("head") > 0.5) & (up > 0.5), 0]
+    back, front = float(deep.min()), float(deep.max())
     line = NAPE + (FOREHEAD - NAPE) * (mesh.vertices[:, 0] - back) / (front - back)
     above = (up - line) * height
     thick = EDGE_M + (THICK_M - EDGE_M) * smoothstep(above / 0.05)

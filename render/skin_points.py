@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 
 from ..model.arrays import Array
@@ -11,6 +13,8 @@ from .body_surface import BodySurface
 from .bones import SIDES
 from .solids import IntArray
 
+REACH_M = 1.0
+"""No line inside a body is longer."""
 AT_ONCE = 32
 """Moments posed together: of a long film's whole surface there may not be room enough in memory."""
 
@@ -82,27 +86,22 @@ def _lines(rest: Skeleton) -> list[tuple[Array, Array]]:
 def _outward(surface: BodySurface, start: Array, way: Array) -> tuple[IntArray, Array]:
     """Where a line from inside leaves the resting surface.
 
-    Möller and Trumbore 1997 (from memory), for all triangles at once.
-
     Args:
         surface: the surface.
         start: ``(3,)`` metres, inside it.
-        way: ``(3,)`` direction.
+        way: ``(3,)`` unit direction.
 
     Returns:
         ``(3,)`` the vertices of the triangle met first, and ``(3,)`` their shares in the place, which add to one.
     """
-    faces = surface.mesh.faces
-    corner = surface.mesh.vertices[faces]
-    first, second = corner[:, 1] - corner[:, 0], corner[:, 2] - corner[:, 0]
-    across = np.cross(way, second)
-    with np.errstate(divide="ignore", invalid="ignore"):
-        inverse = 1.0 / (first * across).sum(axis=1)
-        off = start - corner[:, 0]
-        u = (off * across).sum(axis=1) * inverse
-        turned = np.cross(off, first)
-        v = (turned @ way) * inverse
-        far = (turned * second).sum(axis=1) * inverse
-        met = np.flatnonzero((u >= 0) & (v >= 0) & (u + v <= 1) & (far > 0))
-    face = met[np.argmin(far[met])]
-    return faces[face], np.array([1.0 - u[face] - v[face], u[face], v[face]])
+    import pyvista
+    from trimesh import triangles
+
+    polydata: Any = pyvista.PolyData  # Neither carries types here.
+    barycentric: Any = triangles.points_to_barycentric
+    skin = polydata.from_regular_faces(surface.mesh.vertices, surface.mesh.faces)
+    places, met = skin.ray_trace(start, start + REACH_M * way)
+    first = int(np.argmin((places - start) @ way))
+    corners = surface.mesh.faces[met[first]]
+    shares = barycentric(surface.mesh.vertices[corners][None], places[first : first + 1])
+    return corners, np.asarray(shares[0])

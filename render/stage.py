@@ -15,7 +15,7 @@ from .camera import Camera
 from .club import BALL_RADIUS_M
 from .depth import planes_around
 from .figure import Figure, Posed
-from .label_window import LabelWindow, with_ball
+from .label_window import KEPT_FIGURES, LabelWindow, with_ball
 from .layers import Layer, Layers, Patch, shrink
 from .look import Look
 from .opengl import require_opengl
@@ -25,7 +25,6 @@ from .vtk_camera import aim, seen_box
 from .vtk_pixels import read_pixels
 
 SUPERSAMPLING = 2
-KEPT_FIGURES = 6
 
 
 class Stage:
