@@ -14,12 +14,13 @@ from ..model.skeleton import Skeleton
 from .body_mesh import SPACING_M, Mesh, body_mesh
 from .body_shape import members
 from .bones import BONES
+from .bulge import keep_volume, middles
 from .rest_posture import MIRROR, rest_posture
 from .skin_weights import skin_weights, smoothing
-from .skinning import Carried, Skin, smoothed_blend
+from .skinning import Carried, Skin, rest_to_world, smoothed_blend
 from .solids import IntArray
 
-SETTLED = 8
+SETTLED = 16
 """Rounds of smoothing after posing, which open creases that linear blending folds over."""
 
 
@@ -73,7 +74,17 @@ class BodySurface:
     @cached_property
     def _settled(self) -> Carried:
         share = smoothing(self.mesh.faces, len(self.mesh.vertices))
-        return Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.rest)
+        return Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.motions)
+
+    @cached_property
+    def _middles(self) -> Array:
+        return middles(self.mesh.vertices, self.skin.whole(), self.rest.spine)
+
+    def motions(self, skeleton: Skeleton) -> Array:
+        """``(..., B, 3, 4)`` what each frame of ``bones.BONES`` does to a right-hander's flesh between rest and a
+        posture.
+        """
+        return keep_volume(rest_to_world(skeleton, self.rest), self._middles, self.rest.spine)
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the vertices in postures with batch axes ``(...)``."""

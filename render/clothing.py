@@ -28,9 +28,9 @@ SLEEVE_SHARE = 0.62
 COLLAR_SLANT, COLLAR_HEIGHT_M, COLLAR_BELOW_M = np.radians(25.0), 0.030, 0.006
 """The collar's edge rises toward the nape by this angle; its height, and how far below the shirt's edge it reaches
 (our choice)."""
-COLLAR_FALL, COLLAR_RADIUS_M = 0.5, 0.065
-"""How far the collar's edge falls for each metre away from the neck's middle, and where it has the height asked
-(our choice)."""
+COLLAR_FALL, COLLAR_RADIUS_M, HEAD_WITHIN = 0.5, 0.065, 1.2
+"""How far the collar's edge falls for each metre away from the neck's middle, where it has the height asked, and within
+what distance all lies that comes out of it, in distances of the shoulder (our choice)."""
 HEM_SHARE = 0.98
 """How far down the shank the trousers end (our choice)."""
 SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
@@ -154,8 +154,12 @@ class Worn:
         slanted = np.array([np.sin(COLLAR_SLANT), 0.0, np.cos(COLLAR_SLANT)])
         from_base = at - self.joints["neck_base"]
         # The edge falls away with the distance from the neck, so that it goes round it and not over the shoulders.
-        over: Array = from_base @ slanted - COLLAR_FALL * (np.hypot(from_base[:, 0], from_base[:, 1]) - COLLAR_RADIUS_M)
-        return over
+        away = np.hypot(from_base[:, 0], from_base[:, 1])
+        over = from_base @ slanted - COLLAR_FALL * (away - COLLAR_RADIUS_M)
+        # A resting forearm is raised above that.
+        shoulder = np.linalg.norm((self.joints["shoulder_lead"] - self.joints["neck_base"])[:2])
+        limited: Array = np.minimum(over, HEAD_WITHIN * shoulder - away)
+        return limited
 
     def past_sleeve(self, at: Array, side: str) -> Array:
         """``(V,)`` metres that places lie further along an arm than its sleeve reaches."""

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 import numpy as np
-from scipy.interpolate import LinearNDInterpolator
+from scipy.interpolate import LinearNDInterpolator, NearestNDInterpolator
 from scipy.spatial.transform import Rotation
 
 from ..model.arrays import Array
@@ -42,8 +42,8 @@ class _Places:
         own = surface.share_of("head", "neck_2") > 0.5
         skin, ahead = surface.mesh.vertices[own] - centre, surface.mesh.normals()[own]
         front, lead = ahead[:, 0] > 0.1, ahead[:, 1] > 0.1
-        self._forward = LinearNDInterpolator(skin[front][:, [1, 2]], skin[front][:, 0])
-        self._aside = LinearNDInterpolator(skin[lead][:, [0, 2]], skin[lead][:, 1])
+        self._forward = _over(skin[front][:, [1, 2]], skin[front][:, 0])
+        self._aside = _over(skin[lead][:, [0, 2]], skin[lead][:, 1])
 
     def level(self, way: float) -> float:
         """Height of a way from chin (0) to crown (1)."""
@@ -52,11 +52,22 @@ class _Places:
     def on_face(self, way: float, side_m: float, out_m: float) -> Array:
         """A place ``out_m`` before the skin of the face, ``side_m`` to the lead side."""
         z = self.level(way)
-        return np.array([float(self._forward(side_m, z)) + out_m, side_m, z])
+        return np.array([self._forward(side_m, z) + out_m, side_m, z])
 
     def beside(self, x: float, way: float) -> float:
         """How far out the side of the head is, metres from its middle."""
-        return float(self._aside(x, self.level(way)))
+        return self._aside(x, self.level(way))
+
+
+def _over(places: Array, values: Array) -> Callable[[float, float], float]:
+    """Values between scattered places in a plane; the nearest one's where a heavy body's shoulder hides the head."""
+    within, nearest = LinearNDInterpolator(places, values), NearestNDInterpolator(places, values)
+
+    def at(first: float, second: float) -> float:
+        value = float(within(first, second))
+        return value if np.isfinite(value) else float(nearest(first, second))
+
+    return at
 
 
 def _nose_and_mouth(places: _Places) -> list[Part]:

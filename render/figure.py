@@ -64,7 +64,7 @@ class Figure:
         # The figure is made as a right-hander and mirrored when it is posed.
         surface = BodySurface(body, reference, spacing_m=SPACING_M)
         worn = coverings(surface)
-        self._worn = Carried(np.concatenate([part.places for part in worn]), surface.rest)
+        self._worn = Carried(np.concatenate([part.places for part in worn]), surface.motions)
         self._rigid: tuple[Part, ...] = (
             *shoe_parts(shape, reference),
             *face_parts(surface, shape),

@@ -17,9 +17,9 @@ LEAST_APART, MOST_APART = 0.18, 0.46
 """How far outward the thighs go for each metre down; stout thighs are held further apart."""
 CLEAR_BELOW_M = 0.11
 """The thighs part this far below the hips, metres (assumption: a little below the crotch)."""
-ARM = np.array([0.65, 0.65, -0.15]) / np.linalg.norm([0.65, 0.65, -0.15])
-"""Direction of the lead arm in the girdle's frame, forward, outward and nearly level: of ten directions tried, the one
-from which armpits lose least volume and fold least on the way to the address and to the top."""
+ARM = np.array([1.0, 0.793, 0.669]) / np.linalg.norm([1.0, 0.793, 0.669])
+"""Direction of the lead arm in the girdle's frame, forward, outward and a little up: armpits are open, and both the
+address and the top are within what skin can give (`skin_weights` says what was tried)."""
 FOOT_RAISED = np.radians(8.0)
 """Dorsiflexion of the resting ankle, half of what soft knees take (assumption)."""
 MIRROR = np.array([1.0, -1.0, 1.0])

@@ -16,18 +16,25 @@ from .solids import IntArray
 
 MOST_BONES = 4
 """Frames that may carry one vertex: what glTF 2.0 takes in one set of joints."""
-SMOOTHINGS = 32
+SMOOTHINGS = 16
 INDEX = {name: k for k, name in enumerate(BONES)}
 
 # Where a joint's bend begins and ends along the limb, metres before and after the joint (assumptions, by looking).
-HIP_ZONE, KNEE_ZONE, ANKLE_ZONE = (0.150, 0.300), (0.085, 0.085), (0.035, 0.03)
-SHOULDER_ZONE, ELBOW_ZONE, WRIST_ZONE = (0.085, 0.095), (0.070, 0.070), (0.022, 0.022)
+HIP_ZONE, KNEE_ZONE, ANKLE_ZONE, WRIST_ZONE = (0.150, 0.300), (0.085, 0.085), (0.035, 0.03), (0.022, 0.022)
 CROTCH_RADII = 0.9
 """How much further down the thigh takes over on the inside, between the legs, in radii of the thigh."""
 MIDLINE_M = 0.14
 """Half width of the strip between the legs that follows both."""
-ARMPIT_M, JAW_M = 0.045, 0.022
-"""Half width of the stretch, in difference of distances, over which trunk gives way to arm and neck to head."""
+FLESH_M = 0.02
+"""Lengths about shoulder and elbow are in radii of the upper arm with this much more."""
+SHOULDER_ZONE, ELBOW_ZONE = (0.805, 1.771), (1.15, 1.15)
+ARMPIT, ON_ARM, GIVE = 1.549, 1.167, 0.41
+"""Half width of the stretch, in difference of distances, over which trunk gives way to arm; the width of that, in
+distance from the arm, beyond which nothing follows it; and the power that lets the trunk give more than the arm. Of
+some 2,000 sets of all these, each with a resting direction of the arm, this one keeps the arm's bone inside and turns
+no triangle over on bodies of 46 to 80 kg, and two in a thousand on the heaviest."""
+JAW_M = 0.022
+"""Half width of the stretch, in difference of distances, over which neck gives way to head."""
 
 
 def chain_shares(way: Array, count: int) -> Array:
@@ -74,7 +81,7 @@ def skin_weights(vertices: Array, faces: IntArray, body: list[Member], rest: Ske
     _neck(whole, vertices, rest, distances)
     for side in SIDES:
         _leg(whole, vertices, rest, side, body)
-        _arm(whole, vertices, rest, side, distances)
+        _arm(whole, vertices, rest, side, body, distances)
     return strongest(_smoothed(whole, faces))
 
 
@@ -101,8 +108,8 @@ def _hand_on(whole: Array, way: Array, before: str, names: list[str]) -> None:
     whole[:, [INDEX[name] for name in names]] += shares[:, 1:]
 
 
-def _way(vertices: Array, joint: Array, direction: Array, zone: tuple[float, float]) -> Array:
-    return np.clip(((vertices - joint) @ direction + zone[0]) / (zone[0] + zone[1]), 0, 1)
+def _way(vertices: Array, joint: Array, direction: Array, zone: tuple[float, float], unit_m: float = 1.0) -> Array:
+    return np.clip(((vertices - joint) @ direction / unit_m + zone[0]) / (zone[0] + zone[1]), 0, 1)
 
 
 def _neck(whole: Array, vertices: Array, rest: Skeleton, distances: dict[str, Array]) -> None:
@@ -119,18 +126,22 @@ def _neck(whole: Array, vertices: Array, rest: Skeleton, distances: dict[str, Ar
     _take(whole, rest_share, list(NECK), shares[:, 1:] / np.maximum(rest_share, 1e-9)[:, None])
 
 
+def _radius(body: list[Member], name: str) -> float:
+    """Of a limb where it is thickest, metres."""
+    return max(
+        float(member.solid.rows[:, 2:4].max())
+        for member in body
+        if isinstance(member.solid, Tube) and member.name == name
+    )
+
+
 def _leg(whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Member]) -> None:
     hip, knee = rest.joints[f"hip_{side}"], rest.joints[f"knee_{side}"]
     down = (knee - hip) / np.linalg.norm(knee - hip)
     out = 1.0 if side == "lead" else -1.0
     y = out * vertices[:, 1]
     # The hip bends about a line that runs from above the joint outside to below it inside.
-    radius = max(
-        float(member.solid.rows[:, 2:4].max())
-        for member in body
-        if isinstance(member.solid, Tube) and member.name == f"leg_{side}"
-    )
-    inside = CROTCH_RADII * radius * (1 - smoothstep(y / abs(hip[1])))
+    inside = CROTCH_RADII * _radius(body, f"leg_{side}") * (1 - smoothstep(y / abs(hip[1])))
     way = np.clip(((vertices - hip) @ down + HIP_ZONE[0] - inside) / (HIP_ZONE[0] + HIP_ZONE[1]), 0, 1)
     own = smoothstep(0.5 + y / (2 * MIDLINE_M)) * (vertices[:, 2] < hip[2] + 0.2)
     first, second, third = LEG[side]
@@ -141,19 +152,23 @@ def _leg(whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Me
     _hand_on(whole, _way(vertices, rest.joints[f"ankle_{side}"], down, ANKLE_ZONE), second[-1], third)
 
 
-def _arm(whole: Array, vertices: Array, rest: Skeleton, side: str, distances: dict[str, Array]) -> None:
+def _arm(
+    whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Member], distances: dict[str, Array]
+) -> None:
     shoulder, elbow = rest.joints[f"shoulder_{side}"], rest.joints[f"elbow_{side}"]
     down = (elbow - shoulder) / np.linalg.norm(elbow - shoulder)
-    # The crease itself stays with the trunk: the skin that gives is the arm's.
-    arm = smoothstep(0.25 + (distances["trunk"] - distances[f"arm_{side}"]) / (2 * ARMPIT_M))
+    # An arm goes through more than a right angle: skin has to give well beyond the crease, on the arm and on the trunk.
+    thick = _radius(body, f"arm_{side}") + FLESH_M
+    own = distances[f"arm_{side}"] / thick
+    arm = smoothstep(0.5 + (distances["trunk"] / thick - own) / (2 * ARMPIT))
     # Only what lies on the arm follows it: a foot is as far from the trunk as from the arm.
-    arm *= smoothstep(0.5 + (0.5 * ARMPIT_M - distances[f"arm_{side}"]) / ARMPIT_M)
-    way = _way(vertices, shoulder, down, SHOULDER_ZONE) * arm
+    arm *= smoothstep(1 - own / ON_ARM)
+    way = _way(vertices, shoulder, down, SHOULDER_ZONE, thick) * arm**GIVE
     first, second, third = ARM[side]
     shares = chain_shares(way, len(first))
     arm_share = 1 - shares[:, 0]
     _take(whole, arm_share, first, shares[:, 1:] / np.maximum(arm_share, 1e-9)[:, None])
-    _hand_on(whole, _way(vertices, elbow, down, ELBOW_ZONE), first[-1], second)
+    _hand_on(whole, _way(vertices, elbow, down, ELBOW_ZONE, thick), first[-1], second)
     _hand_on(whole, _way(vertices, rest.joints[f"wrist_{side}"], down, WRIST_ZONE), second[-1], third)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import Any
 
 import numpy as np
@@ -36,15 +36,15 @@ class Carried:
     and dense.
     """
 
-    def __init__(self, places: Floats, rest: Skeleton) -> None:
+    def __init__(self, places: Floats, motions: Callable[[Skeleton], Array]) -> None:
         """Prepare the groups.
 
         Args:
             places: ``(V, B, 4)`` what each frame of ``bones.BONES`` carries of each point: its share of the resting
                 place (metres), and the share itself; the last column adds to one over the frames.
-            rest: the resting skeleton.
+            motions: from a posture to ``(..., B, 3, 4)``, what each frame does between the rest and it.
         """
-        self.rest = rest
+        self._motions = motions
         first = np.argmax(places[..., 3], axis=1)
         self._order: IntArray = np.argsort(first, kind="stable")
         self._inverse: IntArray = np.argsort(self._order, kind="stable")
@@ -52,7 +52,7 @@ class Carried:
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the points in postures with batch axes ``(...)``."""
-        matrices = rest_to_world(skeleton, self.rest)
+        matrices = self._motions(skeleton)
         batch = matrices.shape[:-3]
         # (M, 3, B, 4): each row of a group's product is one coordinate of one moment.
         rows = np.moveaxis(matrices.reshape(-1, len(BONES), 3, 4), 2, 1).astype(np.float32)
@@ -92,7 +92,7 @@ class Skin:
             rest: the resting skeleton.
         """
         self.bones, self.weights, self.rest = bones, weights, rest
-        self._carried = Carried(linear_blend(vertices, self.whole()), rest)
+        self._carried = Carried(linear_blend(vertices, self.whole()), lambda skeleton: rest_to_world(skeleton, rest))
 
     def whole(self) -> NDArray[np.float32]:
         """``(V, B)`` the weight that each vertex gives to each frame."""

@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.sparse import csr_array
+from scipy.sparse.csgraph import connected_components
 from scipy.spatial import ConvexHull
 
 from turnstill.model import survey
@@ -30,6 +32,17 @@ def section(vertices: Array, faces: IntArray, place: Array, normal: Array) -> Ar
 def tape(vertices: Array, faces: IntArray, place: Array, normal: Array) -> float:
     """Length, metres, of a tape drawn tight round all that a plane cuts."""
     return float(ConvexHull(section(vertices, faces, place, normal)).area)  # of a plane hull: its perimeter
+
+
+def piece_round(vertices: Array, faces: IntArray, place: Array, normal: Array) -> IntArray:
+    """``(N, 3)`` of the triangles that a plane cuts, those joined together whose middle is nearest to a place."""
+    height = ((vertices - place) @ normal)[faces]
+    cut = faces[(height.min(axis=1) < 0) & (height.max(axis=1) > 0)]
+    links = csr_array((np.ones(2 * len(cut)), (cut[:, :2].ravel(), cut[:, 1:].ravel())), shape=(len(vertices),) * 2)
+    _, piece = connected_components(links, directed=False)
+    middles = {k: vertices[cut[piece[cut[:, 0]] == k]].mean(axis=(0, 1)) for k in np.unique(piece[cut[:, 0]])}
+    nearest = min(middles, key=lambda k: float(np.linalg.norm(middles[k] - place)))
+    return np.asarray(cut[piece[cut[:, 0]] == nearest])
 
 
 def landmark(name: str, rest: Skeleton, female: float) -> float:
@@ -66,12 +79,17 @@ def girths(
         return tape(vertices, of, start + share * run, run / np.linalg.norm(run))
 
     def neck() -> float:
-        """At its narrowest between shoulders and jaw, the tape across or slanting down to the front."""
+        """At its narrowest between shoulders and jaw, the tape across or slanting down to the front.
+
+        The tape goes round the neck alone: a raised arm lifts the shoulder beside a short one.
+        """
         base, run = joints["neck_base"], joints["head"] - joints["neck_base"]
         found = []
         for slant in np.radians([-10, 0, 10, 20, 30]):
             normal = np.array([np.sin(slant), 0.0, np.cos(slant)])
-            found += [tape(vertices, trunk, base + share * run, normal) for share in np.linspace(0.1, 0.6, 11)]
+            for share in np.linspace(0.1, 0.6, 11):
+                place = base + share * run
+                found.append(tape(vertices, piece_round(vertices, faces, place, normal), place, normal))
         return min(found)
 
     def thigh() -> float:

@@ -30,9 +30,8 @@ HANDFUL = ((1.75, 80.0, "male"), (1.64, 64.0, "female"), (1.60, 46.0, "female"),
            (1.78, 118.0, "male"))  # fmt: skip
 FRAMES = 9
 INSIDE = ("ankle", "knee", "hip", "shoulder", "elbow", "wrist")
-FOLDED_AT_MOST = 0.004
-"""Share of triangles turned inside out: 0.29 % measured at worst, all in the creases of the armpits. A guard against
-getting worse, no mark that was reached: none should turn over."""
+FOLDED_AT_MOST = 0.003
+"""Share of triangles turned inside out on any body: 0.29 % measured at worst, on the heaviest. None on the presets'."""
 ARM_FRAMES = [name for side in ARM.values() for names in side for name in names]
 WORDS = {"arm": ARM_FRAMES, "head": ["neck_2", "head"]}
 Ids = NDArray[np.int64]
@@ -165,7 +164,7 @@ def test_no_preset_squashes_it(preset: str) -> None:
     surface = BodySurface(swing.body, swing.skeleton.at(0))
     share = volumes(surface.pose(swing.skeleton).astype(float), surface.faces) / surface.mesh.volume()
     assert np.abs(share - 1).max() < 0.04
-    assert max(folded(surface, swing, k) for k in range(FRAMES)) < FOLDED_AT_MOST
+    assert [folded(surface, swing, k) for k in range(FRAMES)] == [0.0] * FRAMES
 
 
 @pytest.mark.parametrize("preset", ["pinched-toes", "sway"])
@@ -189,15 +188,19 @@ def test_no_thigh_or_knee_runs_into_the_other(size: tuple[float, float, str], pr
 def test_no_body_is_squashed(one: Made) -> None:
     share = volumes(one.surface.pose(one.swing.skeleton).astype(float), one.surface.faces) / one.surface.mesh.volume()
     assert np.abs(share - 1).max() < 0.04
+    assert max(folded(one.surface, one.swing, k) for k in range(FRAMES)) < FOLDED_AT_MOST
 
 
-def test_joint_centres_lie_inside_the_skin(one: Made) -> None:
+def test_joint_centres_and_upper_arms_lie_inside_the_skin(one: Made) -> None:
     names = [f"{joint}_{side}" for joint in INSIDE for side in ("lead", "trail")]
     for moment in (0, FRAMES // 2, FRAMES - 1):
         posture = one.swing.skeleton.at(moment)
         posed = one.surface.pose(posture).astype(float)
         points = np.concatenate([[posture.joints[name] for name in (*names, "lumbosacral", "neck_base", "head")],
                                  posture.spine])  # fmt: skip
+        for side in ("lead", "trail"):
+            near, far = (posture.joints[f"{joint}_{side}"] for joint in ("shoulder", "elbow"))
+            points = np.concatenate([points, near + np.linspace(0.1, 0.9, 9)[:, None] * (far - near)])
         assert np.all(winding(posed, one.surface.faces, points) > 0.5), moment
         outside = np.array([posture.joints["ball"], posture.joints["clubhead"]])
         np.testing.assert_allclose(winding(posed, one.surface.faces, outside), 0, atol=1e-3)
@@ -234,8 +237,11 @@ def test_limbs_keep_their_girth_where_they_bend(default: Made) -> None:
                 near, far = ("hip", "ankle") if joint == "knee" else ("shoulder", "wrist")
 
                 def across(at: Mapping[str, Array], mesh: Array) -> float:
-                    run = at[f"{far}_{side}"] - at[f"{near}_{side}"]  # noqa: B023
-                    return tape.tape(mesh, own, at[f"{joint}_{side}"], run / np.linalg.norm(run))  # noqa: B023
+                    before, joint_at, after = (at[f"{name}_{side}"] for name in (near, joint, far))  # noqa: B023
+                    ways = (joint_at - before, after - joint_at)
+                    # The plane that halves the bend, where the two limbs may touch and neither reaches over.
+                    run = sum(way / np.linalg.norm(way) for way in ways)
+                    return tape.tape(mesh, own, joint_at, run / np.linalg.norm(run))  # noqa: B023
 
                 kept = across(posture.joints, posed) / across(surface.rest.joints, surface.mesh.vertices)
                 assert 0.95 < kept < 1.20, (joint, side, moment)
