@@ -36,7 +36,7 @@ def middles(vertices: Array, weights: Floats, spine: Array) -> Array:
 
 
 def keep_volume(matrices: Array, rest_middles: Array, spine: Array) -> Array:
-    """``(..., B, 3, 4)`` the same motions, the trunk's cross sections widened by what lost in height.
+    """``(..., B, 3, 4)`` the same motions, the trunk's cross sections widened by what they lose in height.
 
     Args:
         matrices: ``(..., B, 3, 4)`` what each frame did since the rest.

@@ -18,8 +18,8 @@ LEAST_APART, MOST_APART = 0.18, 0.46
 CLEAR_BELOW_M = 0.11
 """The thighs part this far below the hips, metres (assumption: a little below the crotch)."""
 ARM = np.array([1.0, 0.793, 0.669]) / np.linalg.norm([1.0, 0.793, 0.669])
-"""Direction of the lead arm in the girdle's frame, forward, outward and a little up: armpits are open, and both the
-address and the top are within what skin can give (`skin_weights` says what was tried)."""
+"""Direction of the lead arm in the girdle's frame, forward, outward and 28 degrees up: armpits are open, and both
+the address and the top are within what skin can give (found together with the lengths in `skin_weights`)."""
 FOOT_RAISED = np.radians(8.0)
 """Dorsiflexion of the resting ankle, half of what soft knees take (assumption)."""
 MIRROR = np.array([1.0, -1.0, 1.0])

@@ -29,10 +29,10 @@ FLESH_M = 0.02
 """Lengths about shoulder and elbow are in radii of the upper arm with this much more."""
 SHOULDER_ZONE, ELBOW_ZONE = (0.805, 1.771), (1.15, 1.15)
 ARMPIT, ON_ARM, GIVE = 1.549, 1.167, 0.41
-"""Half width of the stretch, in difference of distances, over which trunk gives way to arm; the width of that, in
-distance from the arm, beyond which nothing follows it; and the power that lets the trunk give more than the arm. Of
-some 2,000 sets of all these, each with a resting direction of the arm, this one keeps the arm's bone inside and turns
-no triangle over on bodies of 46 to 80 kg, and two in a thousand on the heaviest."""
+"""Half width of the stretch, in difference of distances, over which trunk gives way to arm; how far off the arm skin
+may lie and still follow it; and the power that lets the trunk give more than the arm. Of some 2,000 sets of all these
+and a resting direction of the arm, this one keeps the bone inside and turns no triangle over on bodies of 46 to 80 kg,
+and two or three in a thousand at worst on one of 118 kg."""
 JAW_M = 0.022
 """Half width of the stretch, in difference of distances, over which neck gives way to head."""
 
