@@ -1,7 +1,7 @@
 """Arms and club: they follow the ribcage, for the figure's looks, its keypoints and its centre of mass.
 
-The lead arm, nearly straight, swings from where it hangs at address to across the chest at the top, evenly with
-progress; the club swings with it; the trail arm reaches for the grip and bends as it must. Directions at the top
+The lead arm swings from where it hangs at address to across the chest at the top, evenly with progress, and becomes
+nearly straight; the club swings with it; the trail arm reaches for the grip and bends as it must. Directions at the top
 are common practice, not a result. The shoulder girdle carries both shoulders round by its share of the turn.
 """
 
@@ -18,7 +18,8 @@ from .errors import TurnstillError
 
 REACH = 0.985
 """Share of an arm's full length between shoulder and wrist at address: straight but not locked (assumption)."""
-REACH_AT_TOP = 0.955
+REACH_AT_TOP = 0.985
+"""Of the lead arm's full length with the hand, at the top: it straightens on the way if it was bent (common practice)."""
 HANDS_APART = 0.09
 """Trail hand below the lead hand on the grip, m (common practice)."""
 HANG = float(np.radians(12.0))
@@ -130,7 +131,7 @@ def follow(
     """
     full = lengths["upper_arm"] + lengths["forearm"] + lengths["wrist_to_grip"]
     reach_then = np.linalg.norm(arm_at_address, axis=-1)
-    reach = reach_then + progress * (np.minimum(reach_then, REACH_AT_TOP * full) - reach_then)
+    reach = reach_then + progress * (np.maximum(reach_then, REACH_AT_TOP * full) - reach_then)
     arm = _arc(_unit(arm_at_address), _LEAD_ARM_HALFWAY, _LEAD_ARM_AT_TOP, progress)
     club = _arc(club_at_address, _CLUB_HALFWAY, _CLUB_AT_TOP, progress)
     arm_world = (girdle @ arm[..., None])[..., 0]
