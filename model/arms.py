@@ -19,7 +19,7 @@ from .errors import TurnstillError
 REACH = 0.985
 """Share of an arm's full length between shoulder and wrist at address: straight but not locked (assumption)."""
 REACH_AT_TOP = 0.985
-"""Of the lead arm's full length with the hand, at the top: it straightens on the way if it was bent (common practice)."""
+"""Of the lead arm's full length with the hand, at the top: a bent one straightens on the way (common practice)."""
 HANDS_APART = 0.09
 """Trail hand below the lead hand on the grip, m (common practice)."""
 HANG = float(np.radians(12.0))

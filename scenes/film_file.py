@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import errno
+import os
 from collections.abc import Iterable, Iterator, Sequence
 from itertools import pairwise
 from pathlib import Path
@@ -104,6 +106,28 @@ def write_mp4(
             )
             container.mux(stream.encode(picture))
         container.mux(stream.encode(None))
+    if not mp4_is_whole(file):
+        raise OSError(errno.EIO, os.strerror(errno.EIO))
+
+
+def mp4_is_whole(file: Path) -> bool:
+    """Whether a file is a row of boxes (ISO/IEC 14496-12) that ends with the last one, pictures and index among them.
+
+    PyAV does not look at what closing a file returns, so an error in the last write would go unseen.
+    """
+    size, at, names = file.stat().st_size, 0, []
+    with file.open("rb") as data:
+        while at + 8 <= size:
+            data.seek(at)
+            head = data.read(16)
+            length, name = int.from_bytes(head[:4], "big"), head[4:8]
+            if length == 1:  # The length did not fit: it follows in eight bytes.
+                length = int.from_bytes(head[8:], "big")
+            if length < 8:
+                return False
+            names.append(name)
+            at += length
+    return at == size and {b"moov", b"mdat"} <= set(names)
 
 
 def write_pictures(file: Path, suffix: str, frames: Iterable[Frame], order: Sequence[int], rate: float) -> None:

@@ -16,7 +16,17 @@ from PIL import Image
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes import film_file
-from turnstill.scenes.film_file import GIF, MP4, SUFFIXES, WEBP, check_codec, suffix_of, write_mp4, write_pictures
+from turnstill.scenes.film_file import (
+    GIF,
+    MP4,
+    SUFFIXES,
+    WEBP,
+    check_codec,
+    mp4_is_whole,
+    suffix_of,
+    write_mp4,
+    write_pictures,
+)
 from turnstill.scenes.writing import new_file
 
 WIDTH, HEIGHT, COUNT = 160, 96, 14
@@ -121,6 +131,16 @@ def test_a_full_disk_leaves_no_half_film(tmp_path: Path, suffix: str) -> None:
     with room_for(len(whole)):
         write(target, noise())
     assert target.read_bytes() == whole
+
+
+def test_an_mp4_that_lacks_its_end_is_not_whole(tmp_path: Path) -> None:
+    target = tmp_path / "a.mp4"
+    write(target, noise())
+    whole = target.read_bytes()
+    assert mp4_is_whole(target)
+    for kept in (0, 7, 40, len(whole) // 2, len(whole) - 700, len(whole) - 1):
+        target.write_bytes(whole[:kept])
+        assert not mp4_is_whole(target)
 
 
 @pytest.mark.parametrize("suffix", SUFFIXES)
