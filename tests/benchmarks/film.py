@@ -46,9 +46,11 @@ class Bare:
         self.plotter: Any = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")
         self.plotter.render_window.SetMultiSamples(0)
         self.plotter.set_background("black")
-        for kind, intensity in (("scene light", 0.62), ("headlight", 0.36), ("scene light", 0.20)):
+        # As many lights, of the same kinds, as the stage has.
+        scene = "scene light"
+        for kind, intensity in ((scene, 0.62), ("headlight", 0.36), (scene, 0.20), (scene, 0.34)):
             light = pyvista.Light(light_type=kind, intensity=intensity)
-            if kind == "scene light":
+            if kind == scene:
                 light.position, light.focal_point, light.positional = (3.0, -2.6, 5.0), (0.0, 0.0, 0.8), False
             self.plotter.add_light(light)
         surface: Any = pyvista.PolyData
