@@ -11,24 +11,23 @@ from scipy.special import xlogy
 from .arrays import Array, ArrayLike, BoolArray
 from .diagnose import USUAL_SD, Diagnosis
 from .fault_prior import AT_FAULT
-from .film import DEPARTURES, READINGS, Film
+from .film import READINGS, Film
 from .pieces import Pieces
 
-PLAUSIBLE = 0.1
-"""Of two pieces that are each at least so probably the furthest out, the readings have not said which it is."""
+OPEN = 0.1
+"""Two pieces are told apart where one of them is less probably at fault without the other."""
 PROBABLY = 0.5
 _GRID = 401
 
 
 def cannot_tell_apart(diagnosis: Diagnosis) -> BoolArray:
-    """Pairs of pieces ``(S, 8, 8)``, symmetric, either of which may well be the one that departs furthest.
+    """Pairs of pieces ``(S, 8, 8)``, symmetric: probably one of them is at fault, but it may well be this or that.
 
-    Of two that are probably both at fault there is nothing to tell apart.
+    That is, each is at fault without the other with a probability of ``OPEN`` or more, and either with ``PROBABLY``.
     """
-    plausible = diagnosis.largest >= PLAUSIBLE
-    pairs = plausible[:, :, None] & plausible[:, None, :] & ~np.eye(len(DEPARTURES), dtype=bool)
-    both = np.einsum("sh,ha,hb->sab", diagnosis.weight, AT_FAULT, AT_FAULT)
-    return np.asarray(pairs & (both <= PROBABLY))
+    alone = np.einsum("sh,ha,hb->sab", diagnosis.weight, AT_FAULT, ~AT_FAULT)
+    either = alone + diagnosis.probability[:, None, :]
+    return np.asarray((alone >= OPEN) & (alone.swapaxes(1, 2) >= OPEN) & (either >= PROBABLY))
 
 
 def worth_reading(

@@ -140,7 +140,7 @@ def diagnose(
 
     # Each hypothesis was fitted with Gaussian slabs; what of its posterior the holes leave, more or less than before
     # the film, is how much more or less probable they make it.
-    holed = with_holes(hypotheses.departures, hypotheses.covariance, AT_FAULT, prior.slabs)
+    holed = with_holes(hypotheses.departures, hypotheses.covariance, AT_FAULT, prior.hole * prior.slabs)
     log_weight = hypotheses.log_evidence + prior.log_probability + np.log(holed.left / prior.left)
     weight = softmax(log_weight, axis=1)
     probability = weight @ AT_FAULT
@@ -149,7 +149,7 @@ def diagnose(
         hypotheses.departures / prior.slabs,
         hypotheses.covariance / (prior.slabs[:, None] * prior.slabs),
         AT_FAULT,
-        np.ones(len(DEPARTURES)),
+        np.full(len(DEPARTURES), prior.hole),
     )
     largest = np.einsum("sh,shp->sp", weight, largest_if)
     middle, one_sd = (np.moveaxis(part, 1, 2) for part in (holed.mean, holed.spread))  # (S, 8, terms)

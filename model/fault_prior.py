@@ -3,9 +3,9 @@
 A spike and a slab for each piece (Mitchell & Beauchamp 1988, J. Am. Stat. Assoc. 83:1023-1032; both Gaussian as in
 George & McCulloch 1993, ibid. 88:881-889; both from memory): a piece not at fault departs a little, for nobody is
 exactly steady; one at fault departs by more. What departs by next to nothing is no fault, so the slab has a hole at
-zero as wide as itself (a non-local prior: Johnson & Rossell 2010, J. R. Stat. Soc. B 72:143-170, from memory): a fault
-of x has the density of the Gaussian times ``1 - exp(-x^2 / 2 slab^2)``. A hypothesis says which pieces are at fault:
-none, one or two of the eight, 37 in all. All numbers here are assumptions; what they lead to on simulated swings is in
+zero (a non-local prior: Johnson & Rossell 2010, J. R. Stat. Soc. B 72:143-170, from memory): a fault of x has the
+density of the Gaussian times ``(1 - exp(-x^2 / 2 hole^2))^2``. A hypothesis says which pieces are at fault: none, one
+or two of the eight, 37 in all. All numbers here are assumptions; what they lead to on simulated swings is in
 docs/diagnosis.md.
 """
 
@@ -19,6 +19,7 @@ import numpy as np
 
 from .arrays import Array, BoolArray
 from .film import DEPARTURES
+from .mixture import HOLE
 from .pieces import PIECES
 
 HYPOTHESES: tuple[tuple[str, ...], ...] = tuple(who for count in (0, 1, 2) for who in combinations(DEPARTURES, count))
@@ -39,7 +40,8 @@ class FaultPrior:
 
     Attributes:
         spike: standard deviation of each piece that is not at fault.
-        slab: of each that is, before the hole is made; and the width of the hole.
+        slab: of each that is, before the hole is made.
+        hole: its width, in slabs.
         faults: probability that no, one or two pieces are at fault; which ones is open.
         stature: standard deviation of what was given for it, m; the other lengths go with it.
         address: name of ``turnstill.model.address.ADDRESS`` to the standard deviation of what was given, rad or m.
@@ -49,7 +51,8 @@ class FaultPrior:
     slab: Mapping[str, float] = field(
         default_factory=lambda: _departures(12.0, 4.0, tilt=10.0, lead_flex_change=10.0, trail_flex_change=10.0)
     )
-    faults: tuple[float, float, float] = (0.2, 0.5, 0.3)
+    hole: float = 0.7
+    faults: tuple[float, float, float] = (0.2, 0.4, 0.4)
     stature: float = 0.01
     address: Mapping[str, float] = field(
         default_factory=lambda: {
@@ -76,8 +79,8 @@ class FaultPrior:
     @property
     def left(self) -> Array:
         """``(37,)`` how much of the Gaussian of that variance the holes leave, before any film."""
-        # A hole as wide as the Gaussian takes 1 / sqrt(2) of it.
-        return np.asarray((1.0 - np.sqrt(0.5)) ** AT_FAULT.sum(axis=1))
+        of_one = 1.0 + sum(times / np.sqrt(1.0 + power / self.hole**2) for power, times in HOLE.items())
+        return np.asarray(of_one ** AT_FAULT.sum(axis=1))
 
     @property
     def log_probability(self) -> Array:

@@ -38,14 +38,15 @@ class Span:
 
     Attributes:
         name: a word or two.
-        low, likely, high: the 90 % interval and its middle.
+        low, high: the 90 % interval.
+        likely: its middle; none where the sign is open.
         usual: 90 % of those who are not at fault are within this of zero.
         sure: whether it is probable enough to be drawn full.
     """
 
     name: str
     low: float
-    likely: float
+    likely: float | None
     high: float
     usual: float
     sure: bool
@@ -139,12 +140,17 @@ def amount_chart(title: str, unit: str, spans: Sequence[Span], ends: tuple[str, 
         parts.append(
             f'<path d="M{x(span.low):.1f} {y}H{x(span.high):.1f}" stroke="{_DARK}" stroke-width="2.2"{dash}/>'
             f'<path d="{ends_at}" stroke="{_DARK}" stroke-width="2.2"/>'
-            f'<circle cx="{x(span.likely):.1f}" cy="{y}" r="4.5" {dot} stroke-width="1.6"/>'
         )
+        if span.likely is not None:
+            parts.append(f'<circle cx="{x(span.likely):.1f}" cy="{y}" r="4.5" {dot} stroke-width="1.6"/>')
         parts.append(_name(row, span.name))
     below = TOP + rows * ROW + 38
     right = f"{escape(ends[1])}, {escape(unit)} →"
     parts.append(f'<text class="end" x="{LEFT - 8}" y="{below}">← {escape(ends[0])}</text>')
     parts.append(f'<text class="end" x="{WIDTH - RIGHT + 8}" y="{below}" text-anchor="end">{right}</text>')
-    told = "; ".join(f"{s.name} {s.low:+.1f} to {s.high:+.1f} {unit}, most likely {s.likely:+.1f}" for s in spans)
+    told = "; ".join(
+        f"{s.name} {s.low:+.1f} to {s.high:+.1f} {unit}"
+        + (", either way" if s.likely is None else f", most likely {s.likely:+.1f}")
+        for s in spans
+    )
     return _frame(rows, title, told, parts)

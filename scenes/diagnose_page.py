@@ -14,7 +14,7 @@ from .diagnose_charts import Bar, Span, amount_chart, probability_chart
 from .diagnose_drawing import Read, head_drawing
 from .diagnose_readings import KINDS
 from .diagnose_table import amount
-from .diagnose_words import HEADS, MENTIONED, percent
+from .diagnose_words import HEADS, MENTIONED, case_words, either_way, percent
 from .diagnose_work import PRIOR
 from .explain import head_words
 from .golfer_words import golfer_words
@@ -113,7 +113,7 @@ def _amounts(report: Report, inches: bool) -> str:
             Span(
                 NAMES[one["piece"]],
                 low=one["low"] * scale,
-                likely=one["most_likely"] * scale,
+                likely=None if either_way(one) else one["most_likely"] * scale,
                 high=one["high"] * scale,
                 usual=one["not_at_fault_sd"] * _WITHIN * scale,
                 sure=one["probability"] >= MENTIONED,
@@ -126,9 +126,8 @@ def _amounts(report: Report, inches: bool) -> str:
         figures.append(f"<figure><figcaption>{title}</figcaption>{chart}</figure>")
     return (
         '<section class="together"><h2>If so, how much</h2><p class="legend">For each piece, if it is at '
-        "fault: the most likely departure (dot) and where it is with 90 % (line), from what holds the head for the "
-        "turn that was "
-        "made. Full "
+        "fault: the most likely departure (dot; none where it may be either way) and where it is with 90 % (line), "
+        "from what holds the head for the turn that was made. Full "
         f"lines: at fault with {percent(MENTIONED)} or more; dashed: less. Grey band: nobody is exactly steady, and "
         "of those "
         "not at fault 90 % are within it. Sway is away from the target, thrust toward the ball.</p>"
@@ -150,8 +149,11 @@ def _drawings(report: Report, inches: bool) -> str:
             up["value"] * scale if up else None,
             up["sd"] * scale if up else 0.0,
         )
-        arrows, small = [], []
+        arrows, small, open_ = [], [], []
         for one in candidates:
+            if either_way(one):
+                open_.append(NAMES[one["piece"]])
+                continue
             by_itself = one["head_by_itself"]
             there = by_itself[f"head_{across}_cm"], by_itself["head_up_cm"]
             if max(abs(value) for value in there) < _SMALLEST_ARROW_CM:
@@ -160,7 +162,8 @@ def _drawings(report: Report, inches: bool) -> str:
             style = PIECE_STYLES[one["piece"]]
             arrows.append(Arrow(NAMES[one["piece"]], there[0] * scale, there[1] * scale, style))
         chart = head_drawing(view, unit, seen, arrows, ends, mirrored=mirrored, least=0.5 if inches else 1.0)
-        told = _unread(seen, ends) + (f" Too short to draw: {', '.join(small)}." if small else "")
+        left_out = {"Too short to draw": small, "Either way, so not drawn": open_}
+        told = _unread(seen, ends) + "".join(f" {why}: {', '.join(who)}." for why, who in left_out.items() if who)
         notes = f' <span class="more">{escape(told.strip())}</span>' if told else ""
         figures.append(f"<figure><figcaption>{view}, {unit}{notes}</figcaption>{chart}</figure>")
     legend = (
@@ -169,7 +172,10 @@ def _drawings(report: Report, inches: bool) -> str:
         "where only one way was read)."
     )
     if candidates:
-        legend += " Arrows: where the most likely amount of each candidate would take the head by itself."
+        legend += (
+            " Arrows: where the most likely amount of each candidate would take the head by itself (of a turn, a knee, "
+            "sway or thrust: with tilt and extension keeping up with it, as departures are counted here)."
+        )
     return (
         f'<section class="together"><h2>The head as read{", and the candidates" if candidates else ""}</h2>'
         f'<p class="legend">{legend} Both axes have the same scale.</p><div class="charts">{"".join(figures)}</div>'
@@ -213,13 +219,11 @@ def _departures(report: Report, inches: bool) -> str:
         cells = [amount(one[k], one["unit"], inches) for k in ("made", "from_what_holds_the_head", "from_centred")]
         told = "".join(f"<td>{escape(cell.replace('-', '−'))}</td>" for cell in cells)
         rows.append(f'<tr><th scope="row">{escape(NAMES[one["piece"]])}</th>{told}</tr>')
-    at_fault = [NAMES[piece] for piece in report["likeliest_at_fault"]]
-    case = f"{' and '.join(at_fault)} at fault" if at_fault else "nothing at fault"
     heads = ["comes to", "from what holds the head for the turn made", "from the centred turn"]
     return (
         '<section style="--count: 2"><h2>Departures, counted in two ways</h2><div class="scroll"><table>'
-        f"<caption>In the most probable case ({escape(case)}). The first count is what a fault is: more or less "
-        "than holds this head for "
+        f"<caption>In the most probable case ({escape(case_words(report))}). The first count is what a fault is: more "
+        "or less than holds this head for "
         "the turn "
         "this golfer made. The second compares with the centred preset's turn of this golfer; a shorter turn needs "
         "less tilt "

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from . import cautions
 from .diagnose_readings import KINDS
-from .diagnose_words import percent
+from .diagnose_words import case_words, either_way, percent
 from .golfer_words import golfer_words
 from .shares_words import NAMES, told_amount
 from .tables import render
@@ -30,7 +30,7 @@ def diagnose_table(report: Report, inches: bool = False) -> str:
 
     pieces: list[RenderableType] = []
     if report["fits"]:
-        pieces = [_pieces(report, inches), Text(_BELOW, style="dim")]
+        pieces = [_pieces(report, inches), Text(_below(report), style="dim")]
     return render(
         Text(f"What moved the head ({golfer_words(report['body'], inches)})", style="bold"),
         _readings(report, inches),
@@ -43,12 +43,12 @@ def diagnose_table(report: Report, inches: bool = False) -> str:
     )
 
 
-_BELOW = (
-    "at fault: probability. if so: the departure if it is at fault, with its 90 % interval. from hold: the "
-    "departure in the "
-    "most probable case, from what holds the head for the turn that was made; from centred: the same from the "
-    "centred turn."
-)
+def _below(report: Report) -> str:
+    return (
+        "at fault: probability. if so: the departure if it is at fault, with its 90 % interval. from hold: the "
+        f"departure in the most probable case ({case_words(report)}), from what holds the head for the turn that was "
+        "made; from centred: the same from the centred turn."
+    )
 
 
 def amount(value: float, unit: str, inches: bool) -> str:
@@ -86,6 +86,8 @@ def _pieces(report: Report, inches: bool) -> Table:
     for one in report["pieces"]:
         unit, departure = one["unit"], by_piece[one["piece"]]
         low, likely, high = (amount(one[key], unit, inches) for key in ("low", "most_likely", "high"))
+        if either_way(one):
+            likely = "either way"
         both = [amount(departure[key], unit, inches) for key in ("from_what_holds_the_head", "from_centred")]
         table.add_row(NAMES[one["piece"]], percent(one["probability"]), likely, f"{low} and {high}", *both)
     return table

@@ -39,6 +39,11 @@ def sided(piece: str, value: float, unit: str, inches: bool = False) -> str:
     return f"{told_amount(abs(value), unit, inches)} {less if value < 0 else more}"
 
 
+def either_way(one: Report) -> bool:
+    """Whether not even the sign of a piece's departure is known: then there is no most likely one to tell."""
+    return one["low"] is not None and bool(one["low"] < 0.0 < one["high"])
+
+
 def sentences(report: Report, inches: bool = False) -> list[str]:
     """What a coach is told."""
     lines = [_head(report, inches)] if any(one["reading"] in HEADS for one in report["readings"]) else []
@@ -52,6 +57,7 @@ def sentences(report: Report, inches: bool = False) -> list[str]:
             f"No piece stands out: none is at fault with more than {percent(most)}, and that nothing is at fault has "
             f"{percent(report['nothing_at_fault'])}."
         )
+        lines += _small_together(report, inches)
     if not report["head_still"] or told:
         lines.append(_candidates(report))
     lines += _short_turn(report, inches)
@@ -85,15 +91,40 @@ def _piece(one: Report, turn: str, inches: bool) -> str:
     than = f" than in {turn}"
     if one["piece"] in MAY_BE_STEADY:
         than = " than holds the head for the turn that was made"
-    return (
-        f"{name.capitalize()} is at fault with a probability of {percent(one['probability'])}; if so, by about "
-        f"{sided(one['piece'], one['most_likely'], unit, inches)}{than} (90 % between {low} and {high})."
-    )
+    at_fault = f"{name.capitalize()} is at fault with a probability of {percent(one['probability'])}; if so, "
+    if either_way(one):
+        return f"{at_fault}either way{than} (90 % between {low} and {high})."
+    about = sided(one["piece"], one["most_likely"], unit, inches)
+    return f"{at_fault}by about {about}{than} (90 % between {low} and {high})."
 
 
 def turn_words(report: Report) -> str:
     """The turn that departures are counted from."""
     return "the centred turn" if report["counted_from_centred"] else f"the turn of {report['preset']} as it was set"
+
+
+def _small_together(report: Report, inches: bool) -> list[str]:
+    """What moved the head where, most probably, nothing is at fault."""
+    if report["head_still"] or report["likeliest_at_fault"]:
+        return []
+    usual = {one["piece"]: one["not_at_fault_sd"] for one in report["pieces"]}
+    size = {one["piece"]: abs(one["from_what_holds_the_head"]) / usual[one["piece"]] for one in report["departures"]}
+    most = sorted(
+        (one for one in report["departures"] if size[one["piece"]] >= 0.5), key=lambda one: -size[one["piece"]]
+    )
+    if not most:
+        return []
+    parts = [
+        f"{NAMES[one['piece']]} {sided(one['piece'], one['from_what_holds_the_head'], one['unit'], inches)}"
+        for one in most[:MOST_TOLD]
+    ]
+    return [f"Most probably the head went there by departures hardly larger than everybody's: {listed(parts)}."]
+
+
+def case_words(report: Report) -> str:
+    """The most probable case."""
+    at_fault = [NAMES[piece] for piece in report["likeliest_at_fault"]]
+    return f"{' and '.join(at_fault)} at fault" if at_fault else "nothing at fault"
 
 
 def _candidates(report: Report) -> str:
@@ -152,12 +183,17 @@ def _what_to_do(report: Report, inches: bool) -> list[str]:
     place = np.array([changes[f"{name}_cm"] for name in HEADS])
     moved = bool(np.any(np.abs(place) >= NOTICEABLE_CM))
     shift = f"would bring the head {head_words(place, inches)}" if moved else "would hardly move the head"
+    alone = "By itself it"
+    if feel["piece"] not in MAY_BE_STEADY:
+        # What holds the head is tilt and extension, and departures are counted from what they must be.
+        alone = "With tilt and extension keeping up with it, as departures are counted here, it"
     lead = "What to do"
     if feel["brings_head_back_cm"] < NOTICEABLE_CM:
-        lead = f"The head is no reason to change {NAMES[feel['piece']]}. If it is to be changed all the same"
+        held = "" if feel["piece"] in MAY_BE_STEADY else ": tilt and extension can hold it all the same"
+        lead = f"The head is no reason to change {NAMES[feel['piece']]}{held}. If it is to be changed"
     lines = [
         f"{lead}: {told_amount(abs(feel['amount']), unit, inches)} {feel['what']}: {feel['do']}. Face-on, "
-        f"{feel['face_on']}; down the line, {feel['down_the_line']}. By itself it {shift}.",
+        f"{feel['face_on']}; down the line, {feel['down_the_line']}. {alone} {shift}.",
         f"{feel['check']} {feel['caution']}",
     ]
     if report["measure_next"] is not None:
@@ -213,7 +249,7 @@ def _nothing_fits(report: Report, inches: bool) -> list[str]:
             "show."
         )
     lines.append(
-        "Check the unit of each reading (one that is ten times too large is the usual cause), its sign, that all "
+        "Check the unit of each reading (one ten times too large or too small is the usual cause), its sign, that all "
         "are of the "
         "top of one swing, and that the camera stood still and square; then ask again."
     )
@@ -221,9 +257,9 @@ def _nothing_fits(report: Report, inches: bool) -> list[str]:
 
 
 _SLIP_WORDS = {
-    "tenfold": "was it read in millimetres, or the point misplaced?",
+    "tenfold": "was it read in millimetres, or the decimal point misplaced?",
     "sign": "was the sign the other way round?",
-    "tenth": "was the point misplaced?",
+    "tenth": "was the decimal point misplaced?",
 }
 
 
@@ -259,11 +295,13 @@ def scale_words(report: Report, inches: bool = False) -> list[str]:
 
 def usual_sd_words(report: Report, inches: bool = False) -> list[str]:
     """Where no uncertainty was given."""
-    names = [KINDS[one["reading"]].words for one in report["readings"] if not one["sd_given"]]
-    if not names:
+    usual = {"cm": f"{1.0 / CM_PER_INCH:.2f} in" if inches else "1 cm", "deg": "4°"}
+    missing = [one for one in report["readings"] if not one["sd_given"]]
+    if not missing:
         return []
-    usual = f"{1.0 / CM_PER_INCH:.2f} in" if inches else "1 cm"
+    names = [KINDS[one["reading"]].words for one in missing]
+    taken = [usual[unit] for unit in usual if any(one["unit"] == unit for one in missing)]
     return [
-        f"No uncertainty was given for {listed(names)}; {usual} and 4° were taken (assumption: careful reading of a "
-        "film)."
+        f"No uncertainty was given for {listed(names)}; {listed(taken)} {'was' if len(taken) == 1 else 'were'} taken "
+        "(assumption: careful reading of a film)."
     ]

@@ -18,6 +18,7 @@ from turnstill.model.diagnose import Diagnosis, diagnose
 from turnstill.model.fault_prior import AT_FAULT, FaultPrior
 from turnstill.model.film import DEPARTURES, READINGS, Film
 from turnstill.model.golfers import Golfers
+from turnstill.model.mixture import HOLE
 from turnstill.model.pieces import Pieces
 
 ALL: tuple[str, ...] = tuple(READINGS)
@@ -25,6 +26,11 @@ WITHOUT = tuple(name for name in ALL if name not in ("shoulder_plane", "pelvis_t
 HEAD = tuple(name for name in ALL if name.startswith("head"))
 SLABS = FaultPrior().slabs / swings.TO_MODEL
 BINS = np.linspace(0.0, 1.0, 11)
+KEPT = (
+    "probability", "amount", "low", "high", "overall_low", "overall_high", "nothing", "largest", "candidates",
+    "misfit", "fits", "weight",
+)  # fmt: skip
+"""What is judged of a diagnosis."""
 ENOUGH = 200
 """Swings a bin needs before its truth is worth comparing."""
 
@@ -51,11 +57,7 @@ def answer(faulty: Faulty, names: tuple[str, ...] = ALL) -> Diagnosis:
             **{name: np.asarray(v)[index] for name, v in vars(faulty.address).items() if np.ndim(v)}
         )
         parts.append(diagnose(faulty.body.take(index), address, {n: v[index] * scale[n] for n, v in seen.items()}))
-    kept = (
-        "probability", "amount", "low", "high", "overall_low", "overall_high", "nothing", "largest", "candidates",
-        "misfit", "fits", "weight",
-    )  # fmt: skip
-    together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in kept}
+    together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in KEPT}
     return replace(parts[0], **together)
 
 
@@ -167,16 +169,26 @@ def score(faulty: Faulty, found: Diagnosis) -> Score:
     )
 
 
-def mixed_as_believed(answers: Sequence[tuple[Faulty, Diagnosis]]) -> tuple[Array, BoolArray]:
-    """Stated probability ``(N, 8)`` of every piece and whether it is at fault, in swings with no, one and two faults in
-    the shares that the prior believes in: only of such a mixture can all stated probabilities be true.
+def mixed_as_believed(answers: Sequence[tuple[Faulty, Diagnosis]]) -> tuple[Faulty, Diagnosis]:
+    """Swings with no, one and two faults in the shares that the prior believes in: only of such a mixture can all
+    stated probabilities be true. Bodies, addresses and what was shown are those of the first, for no one to use.
     """
     shares = FaultPrior().faults
     swings_in_all = min(len(faulty.shown) / share for (faulty, _), share in zip(answers, shares, strict=True))
     counts = [round(share * swings_in_all) for share in shares]
-    stated = [found.probability[:count] for (_, found), count in zip(answers, counts, strict=True)]
-    true = [faulty.at_fault[:count] for (faulty, _), count in zip(answers, counts, strict=True)]
-    return np.concatenate(stated), np.concatenate(true)
+
+    def mixed(each: Callable[[Faulty, Diagnosis], Array]) -> Array:
+        return np.concatenate([each(*pair)[:count] for pair, count in zip(answers, counts, strict=True)])
+
+    faulty, found = answers[0]
+    return (
+        replace(
+            faulty,
+            departures=mixed(lambda swing, _: swing.departures),
+            at_fault=mixed(lambda swing, _: swing.at_fault),
+        ),
+        replace(found, **{name: mixed(lambda _, found, name=name: getattr(found, name)) for name in KEPT}),
+    )
 
 
 def miscalibrated(stated: Array, true: BoolArray) -> float:
@@ -232,8 +244,10 @@ class Dense:
 def dense(faulty: Faulty) -> Dense:
     """One Gaussian over all departures, of the mixture's variance, fitted on the true chain like every hypothesis."""
     prior, count = FaultPrior(), len(faulty.shown)
-    # A slab with a hole as wide as itself is the Gaussian less a narrower one, which leaves it more variance.
-    of_slab = np.where(AT_FAULT, (1.0 - 0.5**1.5) / (1.0 - 0.5**0.5), 1.0)
+    # A slab with a hole is that Gaussian and narrower ones, some taken away, which leaves it more variance.
+    terms = [(times, 1.0 / (1.0 + power / prior.hole**2)) for power, times in {0: 1.0, **HOLE}.items()]
+    holed = sum(times * of**1.5 for times, of in terms) / sum(times * of**0.5 for times, of in terms)
+    of_slab = np.where(AT_FAULT, holed, 1.0)
     variance = (np.exp(prior.log_probability) @ (prior.variance * of_slab))[None]
     noise = np.where(swings.READ_IN_CM, 0.01, np.radians(4.0)) ** 2 * np.eye(len(ALL))
     film = Film.of(Golfers.at_address(faulty.body, faulty.address, (count,)), Pieces())

@@ -1,5 +1,7 @@
 """Diagnosis: laws, closed forms, and simulated swings whose faults are known."""
 
+from itertools import combinations
+
 import numpy as np
 import pytest
 import simulated_faults as swings
@@ -11,7 +13,7 @@ from turnstill.model.after_diagnosis import beyond_centred, cannot_tell_apart, t
 from turnstill.model.body import Body
 from turnstill.model.diagnose import diagnose, smallest_set
 from turnstill.model.errors import TurnstillError
-from turnstill.model.fault_prior import AT_FAULT, FaultPrior
+from turnstill.model.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
 from turnstill.model.film import DEPARTURES, READINGS
 
 MAN = Body.from_stature(1.78, 80.0, "male")
@@ -67,11 +69,15 @@ def test_readings_that_say_nothing_leave_the_prior():
     prior = np.exp(FaultPrior().log_probability)
     np.testing.assert_allclose(found.weight[0], prior, atol=1e-6)
     slab = FaultPrior().slabs
+
     # If so, the slab with its hole: 90 % of it are between the ends, wherever the piece is at fault.
-    whole, _ = quad(lambda x: norm.pdf(x) * (1.0 - np.exp(-0.5 * x**2)), -9.0, 9.0)
+    def density(x):
+        return norm.pdf(x) * (1.0 - np.exp(-0.5 * (x / FaultPrior().hole) ** 2)) ** 2
+
+    whole, _ = quad(density, -9.0, 9.0)
     for end, share in ((found.low[0], 0.05), (found.high[0], 0.95)):
         for at in end / slab:
-            below, _ = quad(lambda x: norm.pdf(x) * (1.0 - np.exp(-0.5 * x**2)), -9.0, at)
+            below, _ = quad(density, -9.0, at)
             assert below / whole == pytest.approx(share, abs=1e-4)
     assert (prior @ AT_FAULT) == pytest.approx(found.probability[0], abs=1e-6)
 
@@ -182,13 +188,30 @@ def test_the_reading_that_is_worth_most_narrows_most():
     assert left[best] < left[least]
 
 
-def test_pairs_left_open_are_symmetric_and_plausible():
-    found = diagnose(MAN, Address(), {"head_toward_target": -0.04})
+def test_pairs_left_open_are_those_of_which_probably_one_is_at_fault_and_either_may_be():
+    # The head toward the ball: tilt, or the hips.
+    found = diagnose(MAN, Address(), {"head_toward_ball": 0.04})
     pairs = cannot_tell_apart(found)[0]
+    assert pairs.any()
     assert np.array_equal(pairs, pairs.T)
-    assert not pairs.diagonal().any()
-    for one, other in np.argwhere(pairs):
-        assert min(found.largest[0, one], found.largest[0, other]) >= 0.1
+
+    def chance(says):
+        return sum(w for w, who in zip(found.weight[0], HYPOTHESES, strict=True) if says(who))
+
+    for a, b in combinations(range(len(DEPARTURES)), 2):
+        one, other = DEPARTURES[a], DEPARTURES[b]
+        alone = (
+            chance(lambda who, one=one, other=other: one in who and other not in who),
+            chance(lambda who, one=one, other=other: other in who and one not in who),
+        )
+        either = chance(lambda who, one=one, other=other: one in who or other in who)
+        assert pairs[a, b] == (min(alone) >= 0.1 and either >= 0.5)
+
+
+def test_what_is_all_but_certain_is_told_from_everything():
+    found = diagnose(MAN, Address(), read({"extension": -15.0}, ("head_toward_target", "head_up")))
+    assert found.probability[0, EXTENSION] > 0.95
+    assert not cannot_tell_apart(found)[0, EXTENSION].any()
 
 
 def test_taking_a_lone_fault_back_brings_the_head_back():
