@@ -81,8 +81,11 @@ def test_the_head_alone_claims_no_more_than_a_set(one, two, head_one, head_two):
     row = told("head alone, one fault", judge.score(one, head_one))
     assert row.held >= 0.95
     assert row.off_named <= 0.07
+    assert 0.86 <= row.covers_all <= 0.94
     row = told("head alone, two faults", judge.score(two, head_two))
     assert row.held >= 0.85
+    assert 0.86 <= row.covers_all <= 0.94
+    assert 0.85 <= row.covers_fault <= 0.94
 
 
 def as_believed(name, *answers):
@@ -94,16 +97,16 @@ def as_believed(name, *answers):
     return row, mean
 
 
-def assert_true_as_mixed(row, mean):
+def assert_true_as_mixed(row, mean, worst):
     """What is stated of swings mixed as believed, of the piece named and of every piece."""
     assert row.off_named <= 0.07
-    assert row.off_all <= 0.07
-    assert mean <= 0.03
+    assert row.off_all <= worst
+    assert mean <= 0.015
     assert 0.86 <= row.covers_all <= 0.94
     assert 0.85 <= row.covers_fault <= 0.94
 
 
-def test_stated_probabilities_of_every_piece_are_true_when_told_as_well_as_believed(none, one, two):
+def test_what_is_stated_is_true_when_told_as_well_as_believed(none, one, two):
     """Where body and address are known as well as the diagnosis takes them to be, which is what it states them for."""
     told_off = [judge.as_uncertain_as_believed(swings) for swings in (none, one, two)]
     answers = [(swings, judge.answer(swings)) for swings in told_off]
@@ -111,22 +114,24 @@ def test_stated_probabilities_of_every_piece_are_true_when_told_as_well_as_belie
     assert 0.86 <= row.covers_all <= 0.94
     assert 0.85 <= row.covers_fault <= 0.94
     row, mean = as_believed("all readings, told as well as believed", *answers)
-    assert_true_as_mixed(row, mean)
+    assert_true_as_mixed(row, mean, 0.07)
+    row, mean = as_believed(
+        "head alone, told as well as believed", *[(swings, judge.answer(swings, judge.HEAD)) for swings in told_off]
+    )
+    assert_true_as_mixed(row, mean, 0.07)
 
 
-def test_stated_probabilities_of_every_piece_are_true_when_told_better(
-    none, one, two, all_one, all_two, head_one, head_two
-):
-    """Told body and address exactly, as all other rows are."""
+def test_what_is_stated_is_nearly_true_when_told_better(none, one, two, all_one, all_two, head_one, head_two):
+    """Told body and address exactly, the diagnosis is more careful than it need be (docs/diagnosis.md)."""
     found = judge.answer(none)
     row = told("all readings, no fault", judge.score(none, found))
     assert row.fits > 0.97
     assert 0.86 <= row.covers_all <= 0.94
     row, mean = as_believed("all readings", (none, found), (one, all_one), (two, all_two))
-    assert_true_as_mixed(row, mean)
+    assert_true_as_mixed(row, mean, 0.10)
     found = judge.answer(none, judge.HEAD)
     row, mean = as_believed("head alone", (none, found), (one, head_one), (two, head_two))
-    assert_true_as_mixed(row, mean)
+    assert_true_as_mixed(row, mean, 0.10)
 
 
 def test_robustness_is_told(one):
