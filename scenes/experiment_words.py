@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 from typing import Any
 
 from .cautions import NOTICEABLE_CM, NOTICEABLE_DEG, listed, spoken
@@ -43,6 +44,8 @@ _LEFT_OUT = (
     " One thing alone is tried here, by bones and joints: what usually goes along with it, muscles, balance and the "
     "downswing are left out, and the advice may be about those."
 )
+_SMALL_DEG = 3.0
+"""Less hip turn than this is less than bodies of the same size differ by (our judgement)."""
 _SAME_TURN_DEG = 0.5
 _WIDE_DEG = 0.05
 _SAME_STRAIN = 0.1
@@ -144,8 +147,16 @@ def _advice(report: dict[str, Any], steps: Sequence[Step]) -> list[str]:
     elif loss < NOTICEABLE_DEG:
         plateau = enough is not ordered[-1]
         verdict = "The model agrees" + (f" {to} {at}; {past} nothing more comes." if plateau else ".")
+    elif gain < NOTICEABLE_DEG and loss < _SMALL_DEG:
+        verdict = (
+            f"The model finds next to nothing: following it takes {number(loss)}° of hip turn away, less than bodies "
+            f"differ by.{_LEFT_OUT}"
+        )
     elif gain < NOTICEABLE_DEG:
-        verdict = f"The model disagrees here: following it takes {number(loss)}° of hip turn away.{_LEFT_OUT}"
+        free = next(a for a, b in pairwise(ordered) if _turn(b) <= _turn(best) - NOTICEABLE_DEG)
+        to = "up to" if way > 0 else "down to"
+        none = "" if free is ordered[0] else f", none of it {to} about {value_words(report, free['value'])}"
+        verdict = f"The model disagrees here: following it takes {number(loss)}° of hip turn away{none}.{_LEFT_OUT}"
     else:
         verdict = (
             f"The model agrees in part: {to} {at} it gives {number(gain)}° of hip turn, {past} it takes "

@@ -106,11 +106,25 @@ def test_where_the_model_disagrees_with_common_advice_is_said_for_each_foot(trie
     turns = {n: [s["available_hip_turn_deg"] for s in tried(n, 0, 40)[1]["steps"]] for n in ("lead_flare", "flare")}
     taken = turns["lead_flare"][0] - turns["lead_flare"][-1]
     assert taken > 10 and f"disagrees here: following it takes {taken:.0f}° of hip turn away" in lead
+    free = max(
+        step["value"]
+        for step in tried("lead_flare", 0, 40)[1]["steps"]
+        if step["available_hip_turn_deg"] > turns["lead_flare"][0] - 1.0
+    )
+    assert f"hip turn away, none of it up to about {free:g}°" in lead
     assert "the two add up" in lead and "more outward rotation" in lead and "trail foot" not in lead
     assert "The model agrees up to about" in trail and "less inward rotation" in trail
     gives = max(turns["flare"]) - turns["flare"][0]
     assert f"agrees in part: up to about 20° it gives {gives:.0f}° of hip turn" in both
     assert "the lead foot" in both and "the trail foot" in both
+
+
+def test_a_difference_that_bodies_have_too_is_next_to_nothing(tried) -> None:
+    _, report = tried("stance_width", 25, 60)
+    turns = [step["available_hip_turn_deg"] for step in report["steps"]]
+    assert 1.0 < turns[-1] - turns[0] < 3.0
+    text = " ".join(report["sentences"])
+    assert "finds next to nothing" in text and "disagrees" not in text
 
 
 def test_the_slope_in_the_sentence_is_that_of_the_joints(tried) -> None:
