@@ -185,8 +185,15 @@ def next_sentences(report: Report, inches: bool = False) -> list[str]:
             "answer: try "
             "another feel for it, or check the signs in the record.",
         ]
+    film, lead = report["film"], "Ask next for this feel"
+    if _hardly_helps(film):
+        lines.append(
+            f"It would hardly help: with all of it the head would be {told_length(film['off_without_cm'], inches)} off "
+            f"in place of {told_length(film['off_cm'], inches)}, so ask turnstill diagnose first which piece moved it."
+        )
+        lead = "If this is to be felt all the same, ask for this"
     lines.append(
-        f"Ask next for this feel: {asked(piece, feel['amount'], unit, inches)}, counted from the swing on the last "
+        f"{lead}: {asked(piece, feel['amount'], unit, inches)}, counted from the swing on the last "
         "film; "
         f"expect the next film to show about {told_amount(abs(expected['mean']), unit, inches)} of it "
         f"({_span(expected, unit, inches)})."
@@ -197,6 +204,11 @@ def next_sentences(report: Report, inches: bool = False) -> list[str]:
             f"{whole(feel['cap'], unit, inches)} is not advised, so go in steps and film between them."
         )
     return [*lines, _sure(report)]
+
+
+def _hardly_helps(film: Report | None) -> bool:
+    """Whether the head of a film would be about where it is with all of the piece made up for."""
+    return film is not None and bool(film["off_cm"] - film["off_without_cm"] < NOTICEABLE_CM)
 
 
 def _missing(report: Report, inches: bool) -> str:
@@ -233,7 +245,7 @@ def next_warnings(report: Report, inches: bool = False) -> list[str]:
     """What a person should not overlook before the next feel."""
     lines = _past(report["past_films"])
     film = report["film"]
-    if film is not None and film["off_without_cm"] > FAR_CM:
+    if film is not None and film["off_without_cm"] > FAR_CM and not _hardly_helps(film):
         lines.append(
             f"Even with that made up for the head would be {told_length(film['off_without_cm'], inches)} off face-on: "
             "another "

@@ -15,6 +15,7 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.diagnose_feel import FEELS, HURT
 from turnstill.scenes.diagnose_readings import KINDS
 from turnstill.scenes.report import moment_row
+from turnstill.scenes.shares_words import NAMES
 from turnstill.scenes.units import CM_PER_INCH
 
 RUNNER = CliRunner()
@@ -173,6 +174,32 @@ def test_a_lone_reading_says_how_little_it_tells_and_no_feel_comes_of_it() -> No
         words = " ".join(report["sentences"])
         assert report["feel"] is None
         assert "One reading alone" in words and "No feel is advised" in words
+
+
+def test_where_not_even_the_sign_is_known_no_amount_is_told() -> None:
+    options = ("--head-toward-target-cm", "-4", "--head-up-cm", "0.3")
+    report = ask(*options)
+    table = RUNNER.invoke(app, ["diagnose", *options]).stdout
+    for one in report["pieces"]:
+        rows = [line for line in table.splitlines() if line.strip().startswith(NAMES[one["piece"]])]
+        assert ("either way" in rows[0]) == (one["low"] < 0.0 < one["high"])
+    assert any(one["low"] < 0.0 < one["high"] for one in report["pieces"])
+
+
+def test_what_moved_a_head_where_nothing_is_at_fault_is_told() -> None:
+    report = ask("--head-toward-target-cm", "-4", "--head-up-cm", "0.3")
+    assert report["likeliest_at_fault"] == []
+    departures = {one["piece"]: one["from_what_holds_the_head"] for one in report["departures"]}
+    (told,) = [line for line in report["sentences"] if "hardly larger than everybody's" in line]
+    assert f"extension {-departures['extension']:.1f}° less" in told
+    assert "hip turn" not in told and abs(departures["hip_turn"]) < 1.0
+
+
+def test_only_the_uncertainties_that_were_taken_are_told() -> None:
+    (note,) = [line for line in ask("--head-up-cm", "-2")["warnings"] if "No uncertainty" in line]
+    assert "1 cm was taken" in note and "4°" not in note
+    (note,) = [line for line in ask("--hip-turn-deg", "40")["warnings"] if "No uncertainty" in line]
+    assert "4° was taken" in note and "cm" not in note
 
 
 def test_without_a_fault_there_is_no_feel(performed) -> None:

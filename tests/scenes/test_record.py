@@ -61,6 +61,15 @@ def test_a_lesson_from_the_first_film_to_the_next_feel(told) -> None:
     assert " in " in told("next", "--inches") and "1.18 in off face-on" in told("next", "--inches")
 
 
+def test_a_piece_that_did_not_move_the_head_is_not_simply_asked_for(told) -> None:
+    told("add", "--date", "2025-03-01", "--head-toward-target-cm", "-5", "--head-up-cm", "-4")
+    tilt, extension = (told("next", "--piece", piece) for piece in ("tilt", "extension"))
+    off, without = map(float, re.findall(r"would be (\S+) cm off in place of (\S+) cm", tilt)[0][::-1])
+    assert without <= off < without + 0.5
+    assert "If this is to be felt all the same" in tilt and "Ask next for this feel" not in tilt
+    assert "hardly help" not in extension and "Ask next for this feel" in extension
+
+
 def test_the_date_is_todays_if_not_given(told) -> None:
     told("add", "--head-up-cm", "1")
     assert datetime.date.today().isoformat() in told("show")
