@@ -9,6 +9,7 @@ import numpy as np
 from scipy.stats import norm
 
 from ..model.fault_prior import AT_FAULT
+from ..model.pieces import MAY_BE_STEADY
 from .arrows import Arrow
 from .diagnose_charts import Bar, Span, amount_chart, probability_chart
 from .diagnose_drawing import Read, head_drawing
@@ -72,11 +73,14 @@ def _feel(report: Report, inches: bool) -> str:
         return ""
     shown = told_amount(abs(feel["amount"]), feel["unit"], inches)
     place = np.array([feel["alone_it_would_change"][f"{name}_cm"] for name in HEADS])
+    alone = (
+        "The head by this alone" if feel["piece"] in MAY_BE_STEADY else "The head, with tilt and extension keeping up"
+    )
     rows = (
         ("What", f"{shown} {feel['what']}: {feel['do']}."),
         ("Face-on", f"{feel['face_on']}."),
         ("Down the line", f"{feel['down_the_line']}."),
-        ("The head by this alone", f"{head_words(place, inches)} than now."),
+        (alone, f"{head_words(place, inches)} than now."),
         ("Mind", feel["check"]),
         ("Caution", feel["caution"]),
     )
