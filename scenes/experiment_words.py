@@ -40,6 +40,10 @@ _BY_FLARE = {
         ("trail_hip_internal_rotation", "trail_tibial_internal_rotation"),
     ),
 }
+_MORE_THAN_THERE_IS = (
+    " The most hip turn available is counted with knees, sway and thrust held as asked. A swing that asks for more "
+    "gets a little more than that by giving up some of the rest."
+)
 _LEFT_OUT = (
     " One thing alone is tried here, by bones and joints: what usually goes along with it, muscles, balance and the "
     "downswing are left out, and the advice may be about those."
@@ -219,11 +223,13 @@ def _got(report: dict[str, Any], steps: Sequence[Step]) -> str:
     short = [step for step in steps if step["hip_turn_deg"] < asked - NOTICEABLE_DEG]
     if not short:
         return f"The {number(asked)}° of hip turn that this swing asks for are there at every step."
+    beyond = any(step["hip_turn_deg"] > step["available_hip_turn_deg"] + NOTICEABLE_DEG / 2 for step in short)
     least = min(short, key=lambda step: float(step["hip_turn_deg"]))
     return (
         f"This swing asks for {number(asked)}° of hip turn and does not get them at "
         f"{listed([value_words(report, step['value']) for step in short])}: at {value_words(report, least['value'])} "
         f"it gets {number(least['hip_turn_deg'])}°, stopped by {limit_words(least['swing_limited_by'])}."
+        f"{_MORE_THAN_THERE_IS if beyond else ''}"
     )
 
 

@@ -141,6 +141,8 @@ def test_a_turn_that_is_not_there_is_said(tried) -> None:
     short = [s["value"] for s in report["steps"] if s["hip_turn_deg"] < 59]
     (line,) = [line for line in report["sentences"] if line.startswith("This swing asks for 60°")]
     assert short and all(f"{value:g}°" in line for value in short) and "stopped by" in line
+    beyond = [s for s in report["steps"] if s["hip_turn_deg"] > s["available_hip_turn_deg"] + 0.5]
+    assert bool(beyond) == ("gets a little more than that" in line)
 
 
 def test_both_sides_and_knees() -> None:
