@@ -186,7 +186,7 @@ def next_sentences(report: Report, inches: bool = False) -> list[str]:
             "another feel for it, or check the signs in the record.",
         ]
     film, lead = report["film"], "Ask next for this feel"
-    if _hardly_helps(film):
+    if _hardly_helps(report):
         lines.append(
             f"It would hardly help: with all of it the head would be {told_length(film['off_without_cm'], inches)} off "
             f"in place of {told_length(film['off_cm'], inches)}, so ask turnstill diagnose first which piece moved it."
@@ -206,9 +206,12 @@ def next_sentences(report: Report, inches: bool = False) -> list[str]:
     return [*lines, _sure(report)]
 
 
-def _hardly_helps(film: Report | None) -> bool:
-    """Whether the head of a film would be about where it is with all of the piece made up for."""
-    return film is not None and bool(film["off_cm"] - film["off_without_cm"] < NOTICEABLE_CM)
+def _hardly_helps(report: Report) -> bool:
+    """Whether the head of the film would be about where it is, and not still, with all of the piece made up for."""
+    film = report["film"]
+    if film is None or film["off_without_cm"] <= report["still_within_cm"]:
+        return False
+    return bool(film["off_cm"] - film["off_without_cm"] < NOTICEABLE_CM)
 
 
 def _missing(report: Report, inches: bool) -> str:
@@ -245,7 +248,7 @@ def next_warnings(report: Report, inches: bool = False) -> list[str]:
     """What a person should not overlook before the next feel."""
     lines = _past(report["past_films"])
     film = report["film"]
-    if film is not None and film["off_without_cm"] > FAR_CM and not _hardly_helps(film):
+    if film is not None and film["off_without_cm"] > FAR_CM and not _hardly_helps(report):
         lines.append(
             f"Even with that made up for the head would be {told_length(film['off_without_cm'], inches)} off face-on: "
             "another "

@@ -21,6 +21,7 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.presets import load
 from turnstill.scenes.record_entry import FIELDS
 from turnstill.scenes.record_films import head_slopes
+from turnstill.scenes.record_words import _hardly_helps
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
@@ -68,6 +69,12 @@ def test_a_piece_that_did_not_move_the_head_is_not_simply_asked_for(told) -> Non
     assert without <= off < without + 0.5
     assert "If this is to be felt all the same" in tilt and "Ask next for this feel" not in tilt
     assert "hardly help" not in extension and "Ask next for this feel" in extension
+
+
+@pytest.mark.parametrize("off_without", [0.4, 0.6])
+def test_a_piece_that_brings_the_head_into_the_still_band_helps(off_without) -> None:
+    report = {"film": {"off_cm": 0.65, "off_without_cm": off_without}, "still_within_cm": 0.5}
+    assert _hardly_helps(report) == (off_without > 0.5)
 
 
 def test_the_date_is_todays_if_not_given(told) -> None:
