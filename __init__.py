@@ -34,13 +34,11 @@ if TYPE_CHECKING:
         SteadyMap,
         Swing,
         TurnstillError,
-        diagnose,
-        experiment,
         most_hip_turn,
-        shares,
-        simulate,
-        steady_map,
-    )  # fmt: skip
+    )
+    from .model.films import diagnose
+    from .model.questions import experiment, shares, steady_map
+    from .model.swing import simulate
 
 __all__ = [
     "Address", "Body", "Diagnosis", "Experiment", "FaultPrior", "Pieces", "Shares", "Skeleton", "Steady", "SteadyMap",

@@ -1,7 +1,7 @@
-"""Redo the constants of ``model/survey.py`` from the rows of the 2012 US Army survey.
+"""Redo the constants of ``model/golfer/survey.py`` from the rows of the 2012 US Army survey.
 
     python docs/derive_survey.py MEN.csv WOMEN.csv            # print the literal tables
-    python docs/derive_survey.py MEN.csv WOMEN.csv --check    # compare them with model/survey.py
+    python docs/derive_survey.py MEN.csv WOMEN.csv --check    # compare them with model/golfer/survey.py
 
 The two files are the public ones of ANSUR II (Gordon et al. 2014, NATICK/TR-15/007, public domain): one
 person a row, a header of measure names, lengths in millimetres, except ``interpupillarybreadth`` in units of
@@ -195,7 +195,7 @@ def main(arguments: list[str]) -> int:
     product = Path(__file__).parents[1] / "model" / "survey.py"
     shipped = set(product.read_text(encoding="utf-8").splitlines())
     stale = [line for lines in made.values() for line in lines if line not in shipped]
-    print("\n".join(stale) or "model/survey.py holds exactly these constants")
+    print("\n".join(stale) or "model/golfer/survey.py holds exactly these constants")
     return 1 if stale else 0
 
 

@@ -3,21 +3,21 @@
 Pure functions of arrays: radians and metres, any batch shape, numpy and scipy only. See ``docs/model.md``.
 """
 
-from .address import ADDRESS, Address
-from .available import most_hip_turn
-from .body import LENGTH_NAMES, Body
-from .diagnose import Diagnosis, diagnose
+from .chain.skeleton import JOINTS, Skeleton
 from .errors import OutOfRange, TurnstillError
-from .experiment import Experiment, experiment
-from .fault_prior import HYPOTHESES, FaultPrior
-from .film import DEPARTURES, READINGS
-from .pieces import PIECES, Pieces, Steady
-from .ranges import RANGE_NAMES
-from .shares import Shares, sensitivities, shares
-from .simulate import simulate
-from .skeleton import JOINTS, Skeleton
-from .steady_map import SteadyMap, steady_map
-from .swing import Measures, Swing
+from .films.diagnose import Diagnosis, diagnose
+from .films.fault_prior import HYPOTHESES, FaultPrior
+from .films.readings import DEPARTURES, READINGS
+from .golfer.address import ADDRESS, Address
+from .golfer.body import LENGTH_NAMES, Body
+from .golfer.pieces import PIECES, Pieces, Steady
+from .golfer.ranges import RANGE_NAMES
+from .questions.available import most_hip_turn
+from .questions.experiment import Experiment, experiment
+from .questions.shares import Shares, sensitivities, shares
+from .questions.steady_map import SteadyMap, steady_map
+from .swing.simulate import simulate
+from .swing.swing import Measures, Swing
 
 __all__ = [
     "ADDRESS", "DEPARTURES", "HYPOTHESES", "JOINTS", "LENGTH_NAMES", "PIECES", "RANGE_NAMES", "READINGS", "Address",

@@ -10,32 +10,18 @@ from typing import Annotated, Any
 import typer
 
 from .. import __version__
-from . import (
-    diagnose_command,
-    experiment_command,
-    export_command,
-    film_command,
-    map_command,
-    record_command,
-    shares_command,
-    strip_command,
-)
-from .options import (
-    INTERRUPTED,
-    USER_ERROR,
-    Frames_,
-    Inches_,
-    Json_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Swing_,
-    say,
-    spoken_errors,
-    with_body,
-)  # fmt: skip
+from .compare import command as compare_command
+from .diagnose import command as diagnose_command
+from .experiment import command as experiment_command
+from .export import command as export_command
+from .film import command as film_command
+from .film import strip_command
+from .listing import command as listing_command
+from .map import command as map_command
+from .record import command as record_command
+from .setups.options import INTERRUPTED, USER_ERROR, say
+from .shares import command as shares_command
+from .simulate import command as simulate_command
 
 CLOSED_PIPE = 1
 
@@ -52,12 +38,6 @@ app = typer.Typer(
         "A kinematic model, not medical advice: never force a range of motion."
     ),
 )
-presets_app = typer.Typer(
-    help="List the presets, or print one to start your own file from.",
-    invoke_without_command=True,
-    rich_markup_mode=None,
-)
-app.add_typer(presets_app, name="presets")
 
 
 def _version(asked: bool) -> None:
@@ -75,105 +55,9 @@ def _root(
     """Options of the whole command; the help text stands with the app."""
 
 
-@presets_app.callback()
-@spoken_errors
-def presets(context: typer.Context) -> None:
-    """List the presets with one line each."""
-    if context.invoked_subcommand is not None:
-        return
-    from .presets import load, preset_names
-    from .tables import preset_table
-
-    sys.stdout.write(preset_table([(name, load(name).shows) for name in preset_names()]))
-
-
-@presets_app.command("show")
-@spoken_errors
-def show(name: Annotated[str, typer.Argument(metavar="PRESET", help="Its name, for example centred.")]) -> None:
-    """Print a preset as TOML, to start your own file from."""
-    from .presets import preset_text
-
-    sys.stdout.write(preset_text(name))
-
-
-@presets_app.command("settable")
-@spoken_errors
-def settable() -> None:
-    """List every name that --set and a file of your own can give, with what is allowed."""
-    from .quantities import entries
-    from .tables import settable_table
-
-    sys.stdout.write(settable_table(entries()))
-
-
-@app.command()
-@spoken_errors
-def simulate(
-    preset_or_file: Swing_,
-    settings: Set_ = None,
-    frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    json_file: Json_ = None,
-    csv_file: Annotated[
-        str | None,
-        typer.Option("--csv", metavar="FILE", help="Write a spreadsheet, a row a moment; - means the screen."),
-    ] = None,
-    inches: Inches_ = False,
-) -> None:
-    """Simulate one backswing and print it as a table.
-
-    The table says where the head goes, what the trunk's inclination and each piece do on the way, and what the body
-    did not allow.
-    """
-    from .simulated import simulate_to
-
-    simulate_to(
-        preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
-        frames,
-        json_file=json_file,
-        csv_file=csv_file,
-        inches=inches,
-    )
-
-
-@app.command()
-@spoken_errors
-def compare(
-    swings: Annotated[list[str], typer.Argument(metavar="SWING...", help="Two to six presets or files of your own.")],
-    out: Annotated[
-        str | None,
-        typer.Option(
-            metavar="FOLDER",
-            help="Where to write; named after the swings if not given. An earlier comparison there is replaced.",
-        ),
-    ] = None,
-    settings: Set_ = None,
-    frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    film: Annotated[
-        bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
-    ] = True,
-    inches: Inches_ = False,
-) -> None:
-    """Compare two or more swings in one page.
-
-    It shows them from face-on and down the line with pictures, numbers and charts, says what differs and why, and
-    can be printed. What you set acts on all of them.
-    """
-    from .compare import compare_to
-
-    compare_to(
-        swings, with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, film=film, inches=inches
-    )
-
-
+listing_command.register(app)
+simulate_command.register(app)
+compare_command.register(app)
 shares_command.register(app)
 diagnose_command.register(app)
 experiment_command.register(app)

@@ -9,10 +9,11 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from turnstill.model import Address, Body, Pieces, lower_body
-from turnstill.model.legs import Legs
-from turnstill.model.lower_body import LegLimits, LowerBody
-from turnstill.model.stance import Stance, stand
+from turnstill.model import Address, Body, Pieces
+from turnstill.model.chain import lower_body
+from turnstill.model.chain.legs import Legs
+from turnstill.model.chain.lower_body import LegLimits, LowerBody
+from turnstill.model.chain.stance import Stance, stand
 
 Array = NDArray[np.float64]
 
@@ -55,7 +56,7 @@ def random_pieces(rng: np.random.Generator, count: int) -> Pieces:
         lead_flex_change=np.radians(rng.uniform(0, 25, count)),
         trail_flex_change=np.radians(rng.uniform(-18, 5, count)),
         sway=rng.uniform(-0.03, 0.05, count),
-        thrust=rng.uniform(-0.02, 0.02, count),
+        hips_toward_ball=rng.uniform(-0.02, 0.02, count),
     )
 
 

@@ -11,15 +11,15 @@ import simulated_faults as swings
 from scipy.special import ndtri
 from simulated_faults import Faulty
 
-from turnstill.model import fault_fit
 from turnstill.model.arrays import Array, BoolArray
-from turnstill.model.body import Body
-from turnstill.model.diagnose import Diagnosis, diagnose
-from turnstill.model.fault_prior import AT_FAULT, FaultPrior
-from turnstill.model.film import DEPARTURES, READINGS, Film
-from turnstill.model.golfers import Golfers
-from turnstill.model.mixture import HOLE
-from turnstill.model.pieces import Pieces
+from turnstill.model.chain.golfers import Golfers
+from turnstill.model.films import fault_fit
+from turnstill.model.films.diagnose import Diagnosis, diagnose
+from turnstill.model.films.fault_prior import AT_FAULT, FaultPrior
+from turnstill.model.films.readings import DEPARTURES, READINGS, Film
+from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.pieces import Pieces
+from turnstill.model.numeric.mixture import HOLE
 
 ALL: tuple[str, ...] = tuple(READINGS)
 WITHOUT = tuple(name for name in ALL if name not in ("shoulder_plane", "pelvis_toward_ball"))
@@ -116,7 +116,7 @@ class Score:
         recall, precision: of tilt and extension among the pieces named.
         held: the 90 % set holds the piece that departs furthest; ``size`` is how many pieces it has.
         covers_all, covers_fault: share of 90 % intervals that hold the truth, of all pieces and of faults, if so.
-        width: median width of the latter, deg (cm for sway and thrust), by piece.
+        width: median width of the latter, deg (cm for sway and hips toward ball), by piece.
         off_named, off_all: the largest difference, in bins of at least ``ENOUGH``, of stated and true probability of
             being at fault: of the piece named, and of every piece.
         fits: share of swings that something the body can do explains.

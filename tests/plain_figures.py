@@ -10,8 +10,8 @@ import numpy as np
 import trimesh
 
 from turnstill.model.arrays import Array
-from turnstill.render.camera import Camera
-from turnstill.render.figure import Posed
+from turnstill.model.films.camera import Camera
+from turnstill.render.figure.figure import Posed
 
 FAR_BALL = np.array([-30.0, 0.0, 1.0])
 """Where the ball is out of the way."""

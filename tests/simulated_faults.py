@@ -11,12 +11,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from turnstill.model.address import Address
 from turnstill.model.arrays import Array, BoolArray
-from turnstill.model.body import Body
-from turnstill.model.film import DEPARTURES, READINGS
-from turnstill.model.pieces import PIECES, Pieces, Steady
-from turnstill.model.simulate import simulate
+from turnstill.model.films.readings import DEPARTURES, READINGS
+from turnstill.model.golfer.address import Address
+from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
+from turnstill.model.swing.simulate import simulate
 
 IN_CM: BoolArray = np.array([PIECES[name].unit == "cm" for name in DEPARTURES])
 READ_IN_CM: BoolArray = np.array([unit == "cm" for unit in READINGS.values()])
@@ -25,7 +25,7 @@ TO_MODEL: Array = np.where(IN_CM, 0.01, np.radians(1.0))
 READ_TO_MODEL: Array = np.where(READ_IN_CM, 0.01, np.radians(1.0))
 FAULTS = {"tilt": (-20.0, -8.0, 8.0, 18.0), "extension": (-25.0, -8.0, 8.0, 18.0)}
 TURN_OR_KNEE, SLIDE = (-20.0, -10.0, 10.0, 20.0), (-8.0, -4.0, 4.0, 8.0)
-AT_TOP = ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "pelvis_obliquity")
+AT_TOP = ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "belt_line_tilt")
 WANDER: Array = np.where(IN_CM, 1.3, 3.4)
 
 

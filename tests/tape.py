@@ -10,9 +10,9 @@ from scipy.sparse import csr_array
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import ConvexHull
 
-from turnstill.model import survey
 from turnstill.model.arrays import Array
-from turnstill.model.skeleton import Skeleton
+from turnstill.model.chain.skeleton import Skeleton
+from turnstill.model.golfer import survey
 
 IntArray = NDArray[np.int64]
 UP = np.array([0.0, 0.0, 1.0])

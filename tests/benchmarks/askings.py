@@ -11,13 +11,13 @@ from types import ModuleType
 
 import numpy as np
 
-from turnstill.model import lower_body
 from turnstill.model.arrays import Array, BoolArray, Index
-from turnstill.model.legs import LEG_OUTPUTS, Legs
-from turnstill.model.lower_body import ASKING_WEIGHTS, STRAIN_WEIGHT, LegLimits, LowerBody
+from turnstill.model.chain import lower_body
+from turnstill.model.chain.legs import LEG_OUTPUTS, Legs
+from turnstill.model.chain.lower_body import ASKING_WEIGHTS, STRAIN_WEIGHT, LegLimits, LowerBody
 
-TIBIAL = 2 * LEG_OUTPUTS.index("tibial_internal_rotation")
-SHARE = 2 * LEG_OUTPUTS.index("tibial_share_of_range")
+TIBIAL = 2 * LEG_OUTPUTS.index("shin_internal_rotation")
+SHARE = 2 * LEG_OUTPUTS.index("shin_share_of_range")
 ANGLES: tuple[int, ...] = tuple(row for row in range(16) if row not in (SHARE, SHARE + 1))
 """Rows of the leg outputs that are joint angles (the share of the tibial range is a ratio of one)."""
 

@@ -16,18 +16,18 @@ import time
 import numpy as np
 from scipy.optimize import least_squares
 
-from turnstill.model.address import Address
 from turnstill.model.arrays import Array
-from turnstill.model.body import Body
-from turnstill.model.diagnose import USUAL_SD, Diagnosis, diagnose
-from turnstill.model.fault_prior import HYPOTHESES, FaultPrior
-from turnstill.model.film import READINGS
+from turnstill.model.films.diagnose import USUAL_SD, Diagnosis, diagnose
+from turnstill.model.films.fault_prior import HYPOTHESES, FaultPrior
+from turnstill.model.films.readings import READINGS
+from turnstill.model.golfer.address import Address
+from turnstill.model.golfer.body import Body
 
 REPEATS, AT_MOST_MS = 9, 300.0
 READ = {
     "head_toward_target": -0.060, "head_up": -0.020, "head_toward_ball": 0.015, "pelvis_toward_target": -0.010,
     "pelvis_toward_ball": 0.005, "inclination_change": -0.02, "lean_face_on": 0.07, "shoulder_plane": 0.60,
-    "shoulder_turn": 1.54, "hip_turn": 0.80, "lead_knee_flex": 0.65, "trail_knee_flex": 0.18, "pelvis_obliquity": 0.17,
+    "shoulder_turn": 1.54, "hip_turn": 0.80, "lead_knee_flex": 0.65, "trail_knee_flex": 0.18, "belt_line_tilt": 0.17,
 }  # fmt: skip
 """An invented film, rad and m."""
 SUBSETS = {

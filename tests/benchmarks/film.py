@@ -18,19 +18,19 @@ from typing import Any
 
 import numpy as np
 
-from turnstill.render.camera import Camera
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.look import Look
-from turnstill.render.stage import SUPERSAMPLING, Stage
-from turnstill.render.vtk_camera import aim
-from turnstill.scenes.film_file import write_mp4
-from turnstill.scenes.film_layout import cameras_for, default_size, panes
-from turnstill.scenes.film_making import film_to
-from turnstill.scenes.film_reel import Reel, legend
-from turnstill.scenes.film_timing import DENSE
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.model.films.camera import Camera
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.figure.look import Look
+from turnstill.render.stage.stage import SUPERSAMPLING, Stage
+from turnstill.render.stage.vtk_camera import aim
+from turnstill.scenes.film.film_file import write_mp4
+from turnstill.scenes.film.layout import cameras_for, default_size, panes
+from turnstill.scenes.film.reel import Reel, legend
+from turnstill.scenes.film.timing import DENSE
+from turnstill.scenes.film.work import film_to
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.views.shown_swing import VIEWS
 
 FRAMES, ROUNDS = 20, 5
 AT_MOST_TIMES, AT_MOST_SECONDS = 1.3, 12.0

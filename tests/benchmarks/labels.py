@@ -16,15 +16,15 @@ import numpy as np
 import pyvista
 from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 
-from turnstill.render.camera import face_on
-from turnstill.render.depth import planes_around
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.opengl import require_opengl
-from turnstill.render.part_ids import part_id_colours
-from turnstill.render.stage import Stage
-from turnstill.render.vtk_camera import aim
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
+from turnstill.model.films.camera import face_on
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage.depth import planes_around
+from turnstill.render.stage.opengl import require_opengl
+from turnstill.render.stage.part_ids import part_id_colours
+from turnstill.render.stage.stage import Stage
+from turnstill.render.stage.vtk_camera import aim
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
 
 MOMENTS, ROUNDS, WIDTH, HEIGHT = 20, 5, 1280, 720
 

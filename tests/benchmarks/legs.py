@@ -18,7 +18,7 @@ import numpy as np
 import peer_scipy
 from askings import Answers, LegProblem
 
-from turnstill.model.lower_body import LowerBody
+from turnstill.model.chain.lower_body import LowerBody
 
 SEED = 11
 SIZES = (1, 41, 1000, 4000)

@@ -19,15 +19,16 @@ from collections.abc import Callable
 
 import numpy as np
 
-from turnstill.model import Address, Body, Pieces, simulate
+from turnstill.model import Address, Body, Pieces
 from turnstill.model.arrays import Array
-from turnstill.model.golfers import Golfers
-from turnstill.model.head_asked import answer_plain
-from turnstill.model.pieces import PIECES
-from turnstill.model.steady_map import SteadyMap, steady_map
-from turnstill.model.swing import Swing
-from turnstill.scenes.map_grid import map_of
-from turnstill.scenes.presets import load
+from turnstill.model.chain.golfers import Golfers
+from turnstill.model.golfer.pieces import PIECES
+from turnstill.model.questions.head_asked import answer_plain
+from turnstill.model.questions.steady_map import SteadyMap, steady_map
+from turnstill.model.swing.simulate import simulate
+from turnstill.model.swing.swing import Swing
+from turnstill.scenes.map.work import map_of
+from turnstill.scenes.setups.presets import load
 
 SIZE, REPEATS, PLACES, AT_MOST_MS = 61, 5, 12, 500.0
 PAIRS = (

@@ -18,17 +18,17 @@ from askings import ANGLES, SHARE, TIBIAL, Answers, LegProblem
 from scipy.spatial.transform import Rotation
 
 from turnstill.model.arrays import Array
-from turnstill.model.legs import LEG_OUTPUTS, SIDE
-from turnstill.model.lower_body import ASKING_WEIGHTS
-from turnstill.model.ranges import SIDES
-from turnstill.model.tibia import TibialRange
+from turnstill.model.chain.legs import LEG_OUTPUTS, SIDE
+from turnstill.model.chain.lower_body import ASKING_WEIGHTS
+from turnstill.model.chain.tibia import TibialRange
+from turnstill.model.golfer.ranges import SIDES
 
 MOST_STEPS = 100
 LONGEST_STEP = 0.5
 SHORT_STEP = 1e-6
 CLOSED = 1e-6
 HINGES = {  # axis and its sign for a left leg, from the foot up; a right leg turns the other way about x and z
-    "ankle_dorsiflexion": ("y", 1.0), "ankle_inversion": ("x", 1.0), "tibial_internal_rotation": ("z", 1.0),
+    "ankle_dorsiflexion": ("y", 1.0), "ankle_inversion": ("x", 1.0), "shin_internal_rotation": ("z", 1.0),
     "knee_flexion": ("y", -1.0),
     "hip_external_rotation": ("z", -1.0), "hip_abduction": ("x", -1.0), "hip_flexion": ("y", 1.0),
 }  # fmt: skip
@@ -63,7 +63,7 @@ def _mjcf(problem: LegProblem) -> str:
         middle = float(-SIDE[leg, 0] * legs.half_hip_width[0])
         both += (
             f'<body pos="{pos}" quat="{quat}"><body>{weight}'
-            f"{h['ankle_dorsiflexion']}{h['ankle_inversion']}{h['tibial_internal_rotation']}"
+            f"{h['ankle_dorsiflexion']}{h['ankle_inversion']}{h['shin_internal_rotation']}"
             f'<body pos="0 0 {float(legs.shank[0])!r}">{weight}{h["knee_flexion"]}'
             f'<body pos="0 0 {float(legs.thigh[0])!r}">{weight}'
             f"{h['hip_external_rotation']}{h['hip_abduction']}{h['hip_flexion']}"
@@ -104,7 +104,7 @@ class TibialLimit(mink.Limit):
 
     def __init__(self, model: mujoco.MjModel, tibial: TibialRange) -> None:
         self.tibial = tibial
-        self.turns = [model.jnt_dofadr[model.joint(f"{side}_tibial_internal_rotation").id] for side in SIDES]
+        self.turns = [model.jnt_dofadr[model.joint(f"{side}_shin_internal_rotation").id] for side in SIDES]
         self.knees = [model.jnt_dofadr[model.joint(f"{side}_knee_flexion").id] for side in SIDES]
         self.rows = np.zeros((4, model.nv))
         self.rows[[0, 1], self.turns], self.rows[[2, 3], self.turns] = 1.0, -1.0

@@ -14,7 +14,7 @@ from askings import SHARE, TIBIAL, Answers, LegProblem
 from scipy.optimize import Bounds, least_squares, minimize
 
 from turnstill.model.arrays import Array
-from turnstill.model.lower_body import ASKING_WEIGHTS, PER_DEGREE
+from turnstill.model.chain.lower_body import ASKING_WEIGHTS, PER_DEGREE
 
 OUTSIDE_WEIGHT = 30.0 * PER_DEGREE**0.5
 RANGED = [row for row in range(16) if row not in (TIBIAL, TIBIAL + 1)]

@@ -13,15 +13,15 @@ import subprocess
 import sys
 import time
 
-from turnstill.model.shares import sensitivities, shares
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.settings import apply
+from turnstill.model.questions.shares import sensitivities, shares
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 
 FRAMES, REPEATS, AT_MOST_MS = 41, 9, 300.0
 ALL_EIGHT = (
     "hip_turn=38", "shoulder_turn=80", "tilt=30", "extension=20", "lead_flex_change=10", "trail_flex_change=-5",
-    "sway=3", "thrust=2",
+    "sway=3", "hips_toward_ball=2",
 )  # fmt: skip
 ASKINGS = (
     ("too-little-extension", (), "steady"),

@@ -18,12 +18,12 @@ import pyvista
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.arrays import Array
-from turnstill.model.simulate import simulate
-from turnstill.render.body_mesh import SPACING_M
-from turnstill.render.body_shape import distance_grid, members
-from turnstill.render.body_surface import BodySurface
-from turnstill.render.figure import Figure
-from turnstill.render.skinning import rest_to_world
+from turnstill.model.swing.simulate import simulate
+from turnstill.render.body.body_mesh import SPACING_M
+from turnstill.render.body.body_shape import distance_grid, members
+from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.body.skinning import rest_to_world
+from turnstill.render.figure.figure import Figure
 
 FRAMES, REPEATS = 41, 15
 NEW_BODY_AT_MOST_MS, POSING_AT_MOST_MS = 1000.0, 60.0

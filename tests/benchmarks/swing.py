@@ -17,8 +17,8 @@ from collections.abc import Callable
 from typing import Any
 
 from turnstill.model import Swing
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
 
 FRAMES, REPEATS, AT_MOST_MS = 41, 15, 100.0
 PARTS = {  # stages of model.golfers, as simulate() walks through them
@@ -53,7 +53,7 @@ class Watch:
 
 def watched(perform: Callable[[], Swing]) -> tuple[dict[str, float], float]:
     """Seconds of each part of one run, and of all of it."""
-    module = importlib.import_module("turnstill.model.golfers")
+    module = importlib.import_module("turnstill.model.chain.golfers")
     watch, before = Watch(), []
     for path in PARTS:
         owner, name = path.split(".")

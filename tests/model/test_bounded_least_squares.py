@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.optimize import minimize
 
-from turnstill.model import bounded_least_squares as bls
+from turnstill.model.numeric import bounded_least_squares as bls
 
 
 @dataclass(frozen=True)

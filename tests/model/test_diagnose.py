@@ -8,13 +8,13 @@ import simulated_faults as swings
 from scipy.integrate import quad
 from scipy.stats import norm
 
-from turnstill.model.address import Address
-from turnstill.model.after_diagnosis import beyond_centred, cannot_tell_apart, take_back, worth_reading
-from turnstill.model.body import Body
-from turnstill.model.diagnose import diagnose, smallest_set
 from turnstill.model.errors import TurnstillError
-from turnstill.model.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
-from turnstill.model.film import DEPARTURES, READINGS
+from turnstill.model.films.after_diagnosis import beyond_centred, cannot_tell_apart, take_back, worth_reading
+from turnstill.model.films.diagnose import diagnose, smallest_set
+from turnstill.model.films.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
+from turnstill.model.films.readings import DEPARTURES, READINGS
+from turnstill.model.golfer.address import Address
+from turnstill.model.golfer.body import Body
 
 MAN = Body.from_stature(1.78, 80.0, "male")
 TILT, EXTENSION = DEPARTURES.index("tilt"), DEPARTURES.index("extension")
@@ -31,7 +31,14 @@ def read(departures_deg_cm, names=tuple(READINGS)):
 
 @pytest.mark.parametrize(
     ("piece", "amount"),
-    [("tilt", 15.0), ("tilt", -15.0), ("extension", -20.0), ("hip_turn", -20.0), ("sway", 7.0), ("thrust", 7.0)],
+    [
+        ("tilt", 15.0),
+        ("tilt", -15.0),
+        ("extension", -20.0),
+        ("hip_turn", -20.0),
+        ("sway", 7.0),
+        ("hips_toward_ball", 7.0),
+    ],
 )
 def test_a_plain_fault_is_named_and_measured(piece, amount):
     found = diagnose(MAN, Address(), read({piece: amount}))

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from turnstill.model import dose
-from turnstill.model.dose import (
+from turnstill.model.films import dose
+from turnstill.model.films.dose import (
     PRIOR,
     Amount,
     Prior,
@@ -19,8 +19,8 @@ from turnstill.model.dose import (
     next_feel,
     responses,
 )
-from turnstill.model.pieces import PIECES
-from turnstill.model.shares import PLAYERS
+from turnstill.model.golfer.pieces import PIECES
+from turnstill.model.questions.shares import PLAYERS
 
 SLOPES = np.random.default_rng(5).normal(size=(8, 3)) * 0.3
 

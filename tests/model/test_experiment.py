@@ -5,11 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Address, Body, Pieces, simulate
-from turnstill.model.available import most_hip_turn
-from turnstill.model.experiment import STRAINED, Experiment, experiment
-from turnstill.model.lower_body import LEG_LIMITS
-from turnstill.model.ranges import LEG_RANGES
+from turnstill.model import Address, Body, Pieces
+from turnstill.model.chain.lower_body import LEG_LIMITS
+from turnstill.model.golfer.ranges import LEG_RANGES
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.model.questions.experiment import STRAINED, Experiment, experiment
+from turnstill.model.swing.simulate import simulate
 
 FLARES = np.radians([0.0, 10.0, 20.0, 30.0])
 
@@ -54,7 +55,7 @@ def test_strain_is_the_published_sum(lead: Experiment) -> None:
         "hip_flexion": ("hip_flexion", "hip_extension"),
         "hip_abduction": ("hip_abduction", "hip_adduction"),
         "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"),
-        "tibial_internal_rotation": ("tibial_internal_rotation", "tibial_external_rotation"),
+        "shin_internal_rotation": ("shin_internal_rotation", "shin_external_rotation"),
         "ankle_dorsiflexion": ("ankle_dorsiflexion", "ankle_plantarflexion"),
         "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
     }
@@ -77,7 +78,7 @@ def test_demand_is_the_joint_angle_toward_each_end(lead: Experiment) -> None:
         for side in ("lead", "trail"):
             for plus, minus, angle in (
                 ("hip_external_rotation", "hip_internal_rotation", "hip_external_rotation"),
-                ("tibial_internal_rotation", "tibial_external_rotation", "tibial_internal_rotation"),
+                ("shin_internal_rotation", "shin_external_rotation", "shin_internal_rotation"),
                 ("ankle_inversion", "ankle_eversion", "ankle_inversion"),
             ):
                 turned = angles[f"{side}_{angle}"][-1]
@@ -113,7 +114,7 @@ def test_left_handed_steps_are_mirror_images() -> None:
 
 
 @pytest.mark.parametrize(
-    "motion", ["hip_internal_rotation", "hip_external_rotation", "tibial_internal_rotation", "ankle_eversion"]
+    "motion", ["hip_internal_rotation", "hip_external_rotation", "shin_internal_rotation", "ankle_eversion"]
 )
 def test_the_most_hip_turn_never_falls_when_a_range_grows(motion: str) -> None:
     """A larger range allows every posture that the smaller one does."""

@@ -5,11 +5,11 @@ import pytest
 import simulated_faults
 from scipy.stats import multivariate_normal
 
-from turnstill.model.fault_fit import fit
-from turnstill.model.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
-from turnstill.model.film import DEPARTURES, READINGS, Film
-from turnstill.model.golfers import Golfers
-from turnstill.model.pieces import Pieces
+from turnstill.model.chain.golfers import Golfers
+from turnstill.model.films.fault_fit import fit
+from turnstill.model.films.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
+from turnstill.model.films.readings import DEPARTURES, READINGS, Film
+from turnstill.model.golfer.pieces import Pieces
 
 PRIOR = FaultPrior()
 ALL = np.arange(len(READINGS))

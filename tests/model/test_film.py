@@ -3,18 +3,18 @@
 import numpy as np
 import pytest
 
-from turnstill.model.film import DEPARTURES, READINGS, Film
-from turnstill.model.golfers import Golfers
-from turnstill.model.pieces import PIECES, Pieces, Steady
-from turnstill.model.simulate import simulate
+from turnstill.model.chain.golfers import Golfers
+from turnstill.model.films.readings import DEPARTURES, READINGS, Film
+from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
+from turnstill.model.swing.simulate import simulate
 
 COUNT = 60
 
 
 @pytest.fixture(scope="module")
 def swings():
-    from turnstill.model.address import Address
-    from turnstill.model.body import Body
+    from turnstill.model.golfer.address import Address
+    from turnstill.model.golfer.body import Body
 
     rng = np.random.default_rng(3)
     body = Body.draw(rng, COUNT)
@@ -54,7 +54,7 @@ def test_readings_are_those_of_simulate(film, swings, simulated):
         "inclination_change": inclination[:, -1] - inclination[:, 0],
         "lean_face_on": read.lean_face_on[:, -1],
         "shoulder_plane": read.shoulder_plane[:, -1],
-        **{n: top[n] for n in ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "pelvis_obliquity")},
+        **{n: top[n] for n in ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "belt_line_tilt")},
     }
     assert list(expected) == list(READINGS)
     np.testing.assert_allclose(shown, np.stack(list(expected.values()), axis=-1), rtol=0.0, atol=1e-9)

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Body, lower_body
-from turnstill.model.legs import SIDE, Legs
+from turnstill.model import Body
+from turnstill.model.chain import lower_body
+from turnstill.model.chain.legs import SIDE, Legs
 
 
 @pytest.fixture(scope="module")

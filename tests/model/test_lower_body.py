@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model.legs import LEG_OUTPUTS
-from turnstill.model.lower_body import ASKING_WEIGHTS, unreflected
+from turnstill.model.chain.legs import LEG_OUTPUTS
+from turnstill.model.chain.lower_body import ASKING_WEIGHTS, unreflected
 
 KINDS = pytest.mark.parametrize("kind", ["ordinary", "wild", "absurd"])
 
@@ -26,7 +26,7 @@ def test_bones_feet_and_ranges_hold_whatever_is_asked(askings, kind: str) -> Non
     np.testing.assert_allclose(np.linalg.norm(hip - knee, axis=-1), np.stack(2 * [a.legs.thigh]), atol=1e-6)
     np.testing.assert_allclose(np.linalg.norm(knee - ankle, axis=-1), np.stack(2 * [a.legs.shank]), atol=1e-6)
     np.testing.assert_allclose(np.linalg.norm(hip[0] - hip[1], axis=-1), 2 * a.legs.half_hip_width, atol=1e-6)
-    share = LEG_OUTPUTS.index("tibial_internal_rotation")
+    share = LEG_OUTPUTS.index("shin_internal_rotation")
     ranged = [2 * row + leg for row in range(8) if row != share for leg in (0, 1)]
     over = np.maximum(a.limits.low - solved.angles, solved.angles - a.limits.high)[ranged]
     assert np.degrees(over.max()) < 0.01
@@ -85,7 +85,7 @@ def test_the_compromise_is_a_least_squares_optimum(askings) -> None:
 
     best = cost(solved.q)
     finite = np.isfinite(a.limits.low).all(axis=1)
-    share = 2 * LEG_OUTPUTS.index("tibial_internal_rotation")
+    share = 2 * LEG_OUTPUTS.index("shin_internal_rotation")
     finite[share : share + 2] = False
     for scale in (1e-3, 1e-2, 1e-1):
         for _ in range(40):

@@ -6,7 +6,7 @@ from scipy.integrate import dblquad, quad
 from scipy.optimize import brentq
 from scipy.stats import multivariate_normal, norm
 
-from turnstill.model.mixture import probability_of_largest, quantile, with_holes
+from turnstill.model.numeric.mixture import probability_of_largest, quantile, with_holes
 
 
 def test_quantile_of_one_component_is_the_normal_one():

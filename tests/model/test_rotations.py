@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import rotations
+from turnstill.model.numeric import rotations
 
 H = 1e-6
 

@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from turnstill.model import Address, Body, Pieces, Steady, TurnstillError, simulate
-from turnstill.model.golfers import ribcage_share
-from turnstill.model.head_asked import own_axis_turn
-from turnstill.model.pieces import PIECES
-from turnstill.model.rotations import turn_about_inclined_axis
-from turnstill.model.shares import PLAYERS, REFERENCES, sensitivities, shapley, shares
+from turnstill.model import Address, Body, Pieces, Steady, TurnstillError
+from turnstill.model.chain.golfers import ribcage_share
+from turnstill.model.golfer.pieces import PIECES
+from turnstill.model.numeric.rotations import turn_about_inclined_axis
+from turnstill.model.questions.head_asked import own_axis_turn
+from turnstill.model.questions.shares import PLAYERS, REFERENCES, sensitivities, shapley, shares
+from turnstill.model.swing.simulate import simulate
 
 CM, DEG = 1e-2, float(np.radians(1.0))
 ONE_CHANGED = {
@@ -24,7 +25,7 @@ ONE_CHANGED = {
     "lead_flex_change": 5 * DEG,
     "trail_flex_change": 0.0,
     "sway": 4 * CM,
-    "thrust": 3 * CM,
+    "hips_toward_ball": 3 * CM,
 }
 
 

@@ -7,9 +7,10 @@ from dataclasses import fields
 import numpy as np
 import pytest
 
-from turnstill.model import JOINTS, Address, Body, Pieces, Steady, Swing, TurnstillError, simulate
-from turnstill.model.available import most_hip_turn
-from turnstill.model.mass import foot_middles
+from turnstill.model import JOINTS, Address, Body, Pieces, Steady, Swing, TurnstillError
+from turnstill.model.chain.mass import foot_middles
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.model.swing.simulate import simulate
 
 
 def _numbers(swing: Swing) -> dict[str, np.ndarray]:

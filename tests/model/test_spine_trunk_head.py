@@ -5,9 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Body, rotations, spine, trunk
-from turnstill.model import head as heads
-from turnstill.model.trunk import RoundedBox
+from turnstill.model import Body
+from turnstill.model.chain import head as heads
+from turnstill.model.chain import spine, trunk
+from turnstill.model.chain.trunk import RoundedBox
+from turnstill.model.numeric import rotations
 
 COUNT = 400
 H = 1e-6

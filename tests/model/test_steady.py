@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
-from turnstill.model import Address, Body, Pieces, Steady, rotations, simulate
-from turnstill.model.golfers import LEG_PIECES, Golfers
-from turnstill.model.steady import _angle_rates
-from turnstill.model.trunk import TURN, RoundedBox
+from turnstill.model import Address, Body, Pieces, Steady
+from turnstill.model.chain.golfers import LEG_PIECES, Golfers
+from turnstill.model.chain.steady import _angle_rates
+from turnstill.model.chain.trunk import TURN, RoundedBox
+from turnstill.model.numeric import rotations
+from turnstill.model.swing.simulate import simulate
 
 
 def test_head_of_200_random_golfers_stays_where_the_joints_allow(golfers) -> None:

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Address, Body, Pieces, simulate
+from turnstill.model import Address, Body, Pieces
 from turnstill.model.errors import TurnstillError
-from turnstill.model.pieces import PIECES, Steady
-from turnstill.model.steady_map import STILL_M, SteadyMap, steady_map
+from turnstill.model.golfer.pieces import PIECES, Steady
+from turnstill.model.questions.steady_map import STILL_M, SteadyMap, steady_map
+from turnstill.model.swing.simulate import simulate
 
 TWO = ("tilt", "extension")
 PAIRS = [
@@ -17,7 +18,7 @@ PAIRS = [
     ("shoulder_turn", "tilt"),
     ("sway", "lead_flex_change"),
     ("shoulder_turn", "trail_flex_change"),
-    ("lead_heel_rise", "thrust"),
+    ("lead_heel_rise", "hips_toward_ball"),
 ]
 
 
@@ -89,7 +90,7 @@ def test_a_faults_place_and_its_steady_answer_differ_by_the_fault() -> None:
     swing = simulate(Body.from_stature(), Address(), pieces, frames=2)
     found = steady_map(swing, "extension", "tilt", about(swing, "extension", 5, 4.0), about(swing, "tilt", 5, 4.0))
     np.testing.assert_allclose(np.degrees(found.place - found.steady), [[0.0, 10.0], [0.0, 10.0]], atol=1e-9)
-    legs = steady_map(swing, "sway", "thrust", np.array([0.0]), np.array([0.0]))
+    legs = steady_map(swing, "sway", "hips_toward_ball", np.array([0.0]), np.array([0.0]))
     np.testing.assert_array_equal(legs.place, legs.steady)
     np.testing.assert_allclose(legs.outcome[:, 0, 0, :3], swing.measures.head_moved[:, -1], atol=1e-7)
 

@@ -16,8 +16,8 @@ from scipy.spatial.transform import Rotation
 
 from turnstill.model import Swing
 from turnstill.model.arrays import Array
-from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
-from turnstill.model.spine import SEGMENT_SHARES, SHARES
+from turnstill.model.chain.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
+from turnstill.model.chain.spine import SEGMENT_SHARES, SHARES
 
 SIDES = ("lead", "trail")
 
@@ -107,7 +107,7 @@ class Chain:
             f"shank_{side}", -ball, 0.0, size["ankle_height"],
             self.hinge(f"{side}_ankle_dorsiflexion", "y"),
             self.hinge(f"{side}_ankle_inversion", "x", out),
-            self.hinge(f"{side}_tibial_internal_rotation", "z", out),
+            self.hinge(f"{side}_shin_internal_rotation", "z", out),
             self.site(f"ankle_{side}", 0.0, 0.0, 0.0),
             self.lump("shank", 0, 0.0, 0.0, size["shank"]), self.lump("shank", 1, 0.0, 0.0, 0.0), thigh,
         )  # fmt: skip

@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
-from turnstill.render.camera import Camera, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on
 
 CAMERAS = {
     "face-on": face_on(0.78, stature_m=1.82),
@@ -40,8 +40,8 @@ def test_projects_like_opencv(camera: Camera) -> None:
 @pytest.mark.parametrize("camera", [CAMERAS["face-on"], CAMERAS["down the line"], oblique()])
 def test_a_drawn_marker_lies_where_opencv_says(camera: Camera) -> None:
     """Without any smoothing, within a quarter of a pixel."""
-    from turnstill.render.opengl import require_opengl
-    from turnstill.render.vtk_camera import aim
+    from turnstill.render.stage.opengl import require_opengl
+    from turnstill.render.stage.vtk_camera import aim
 
     require_opengl()
     import pyvista

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import de_leva
 from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer import de_leva
 
 TRUNK = ("upper_trunk", "middle_trunk", "lower_trunk")
 SEXES = (False, True)

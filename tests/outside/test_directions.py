@@ -12,10 +12,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from turnstill.model import Address, Body, Pieces, Steady, Swing, lower_body, simulate
+from turnstill.model import Address, Body, Pieces, Steady, Swing
 from turnstill.model.arrays import Array, ArrayLike, BoolArray
-from turnstill.model.available import most_hip_turn
-from turnstill.model.legs import LEG_OUTPUTS
+from turnstill.model.chain import lower_body
+from turnstill.model.chain.legs import LEG_OUTPUTS
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.model.swing.simulate import simulate
 
 AMOUNTS = np.array([3.0, 6.0, 9.0])
 """Degrees too much or too little."""
@@ -173,7 +175,7 @@ def test_flare_over_upright_legs_is_shared_by_hip_and_knee_exactly() -> None:
     angles, _, closed = replace(legs, ankle=ankle).evaluate(q)
     assert closed.all()
     by_name = dict(zip(LEG_OUTPUTS, angles.reshape(8, 2, count), strict=True))
-    outward = by_name["hip_external_rotation"] - by_name["tibial_internal_rotation"]
+    outward = by_name["hip_external_rotation"] - by_name["shin_internal_rotation"]
     np.testing.assert_allclose(outward[0], turn + flare[0], rtol=0, atol=1e-9)
     np.testing.assert_allclose(-outward[1], turn - flare[1], rtol=0, atol=1e-9)
     for name in ("hip_abduction", "hip_flexion", "ankle_inversion", "ankle_dorsiflexion"):
@@ -191,7 +193,7 @@ def test_flare_of_one_foot_changes_what_its_leg_must_rotate_about_one_for_one(
     assert legs_met.mean() > 0.8
     hip, knee = (
         np.degrees(swing.joint_angles[f"{side}_{name}"][legs_met, :, -1])
-        for name in ("hip_external_rotation", "tibial_internal_rotation")
+        for name in ("hip_external_rotation", "shin_internal_rotation")
     )
     # Outward of the lead leg, inward of the trail leg: what the turn asks for.
     slope = np.diff(sign * (hip - knee), axis=1) / 10.0

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from turnstill.model import Body, lower_body
+from turnstill.model import Body
 from turnstill.model.arrays import Array
-from turnstill.model.legs import Legs
+from turnstill.model.chain import lower_body
+from turnstill.model.chain.legs import Legs
 
 # Thigh and shank of Drillis & Contini 1966 as in Winter 2009, Fig. 4.1 (read in restatements): heights 0.530, 0.285
 # and 0.039 of stature. Hip to ankle by the law of cosines, as printed, knee flexion in degrees: share of stature.

@@ -12,9 +12,9 @@ from outside.pose_detector.environment import NoDetector, detect, detector_pytho
 from outside.pose_detector.golfers import LEFT_HANDERS
 from outside.pose_detector.scores import Judged
 
-from turnstill.render.opengl import OpenGLMissing, require_opengl
-from turnstill.scenes.presets import preset_names
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
+from turnstill.scenes.setups.presets import preset_names
+from turnstill.scenes.views.shown_swing import VIEWS
 
 pytestmark = pytest.mark.detector
 WORST = 12

@@ -12,7 +12,7 @@ from outside.pose_detector.scores import Judged
 from outside.pose_detector.sight import crossings, flesh_before
 
 from turnstill.model.arrays import Array
-from turnstill.scenes.compare import cameras
+from turnstill.scenes.views.cameras import cameras
 
 EYE = np.array([5.0, 0.0, 0.0])
 JOINT = np.zeros((1, 3))

@@ -11,8 +11,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Body, survey
+from turnstill.model import Body
 from turnstill.model.arrays import Array
+from turnstill.model.golfer import survey
 
 # Share of stature: mean and sd of men, mean and sd of women.
 SURVEY = {

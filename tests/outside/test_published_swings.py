@@ -10,8 +10,9 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from turnstill.model import Address, Body, Pieces, Swing, simulate
+from turnstill.model import Address, Body, Pieces, Swing
 from turnstill.model.arrays import Array
+from turnstill.model.swing.simulate import simulate
 
 
 @pytest.fixture(scope="module")

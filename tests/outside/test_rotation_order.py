@@ -12,9 +12,10 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from turnstill.model import head, rotations, spine
 from turnstill.model.arrays import Array
-from turnstill.model.body import Body
+from turnstill.model.chain import head, spine
+from turnstill.model.golfer.body import Body
+from turnstill.model.numeric import rotations
 
 PRINTED = 0.005 + 1e-9
 """Half of the table's last digit, degrees."""

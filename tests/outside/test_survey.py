@@ -10,8 +10,8 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from turnstill.model import survey
 from turnstill.model.errors import OutOfRange, TurnstillError
+from turnstill.model.golfer import survey
 
 DERIVE = Path(__file__).parents[2] / "docs" / "derive_survey.py"
 MEAN_SIZE = ((1.7562, 85.5), (1.6285, 67.8))

@@ -9,10 +9,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model import Address, Body, Pieces, Swing, figure, simulate, spine
+from turnstill.model import Address, Body, Pieces, Swing
 from turnstill.model.arrays import Array
-from turnstill.model.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
-from turnstill.model.spine import SEGMENT_SHARES
+from turnstill.model.chain import figure, spine
+from turnstill.model.chain.mass import CLUB_CENTRE, CLUB_MASS, OMPHALION_LEVEL, TRUNK_FORWARD, XIPHION_LEVEL
+from turnstill.model.chain.spine import SEGMENT_SHARES
+from turnstill.model.swing.simulate import simulate
 
 GRAVITY = np.array([0.0, 0.0, -9.81])
 COUNT = 100

@@ -9,8 +9,8 @@ from types import ModuleType
 
 import pytest
 
-from turnstill.render.figure import Figure
-from turnstill.render.stage import Stage
+from turnstill.render.figure.figure import Figure
+from turnstill.render.stage.stage import Stage
 
 
 @pytest.fixture(scope="session")

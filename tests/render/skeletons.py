@@ -12,7 +12,7 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from turnstill.model.arrays import Array
-from turnstill.model.skeleton import JOINTS, SEGMENT_ORIGINS, Skeleton
+from turnstill.model.chain.skeleton import JOINTS, SEGMENT_ORIGINS, Skeleton
 
 H = 1.75
 SHAPE = {

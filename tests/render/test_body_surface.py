@@ -14,15 +14,15 @@ from scipy.spatial import cKDTree
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.arrays import Array
-from turnstill.model.simulate import simulate
-from turnstill.model.swing import Swing
-from turnstill.render.body_mesh import volumes
-from turnstill.render.body_surface import BodySurface
-from turnstill.render.bones import ARM, BONES, LEG
-from turnstill.render.limb_shape import RELAXED
-from turnstill.render.skin_weights import MOST_BONES
-from turnstill.scenes.perform import address_of, pieces_of, swing_of
-from turnstill.scenes.presets import load, preset_names
+from turnstill.model.swing.simulate import simulate
+from turnstill.model.swing.swing import Swing
+from turnstill.render.body.body_mesh import volumes
+from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.body.bones import ARM, BONES, LEG
+from turnstill.render.body.limb_shape import RELAXED
+from turnstill.render.body.skin_weights import MOST_BONES
+from turnstill.scenes.setups.perform import address_of, pieces_of, swing_of
+from turnstill.scenes.setups.presets import load, preset_names
 
 DENSITY = 1.0
 """kg per litre: people float or sink as they breathe, so a body's lies a few hundredths about it (from memory)."""

@@ -8,9 +8,9 @@ import trimesh
 from scipy.spatial.transform import Rotation
 
 from turnstill.model.arrays import Array
-from turnstill.render.bones import BONES
-from turnstill.render.bulge import SPAN, keep_volume, middles
-from turnstill.render.skinning import LEAST_SHARE, Carried, linear_blend
+from turnstill.render.body.bones import BONES
+from turnstill.render.body.bulge import SPAN, keep_volume, middles
+from turnstill.render.body.skinning import LEAST_SHARE, Carried, linear_blend
 
 LONG_M, RADIUS_M, BEFORE_M = 0.5, 0.12, 0.06
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.render.camera import Camera, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on
 
 HANDS = np.array([0.4, 0.05, 0.75])
 
@@ -101,7 +101,7 @@ def test_impossible_places_end_in_a_sentence(make: object) -> None:
 
 def test_a_camera_loads_no_drawing_library() -> None:
     code = (
-        "import sys, turnstill.render.camera, turnstill.render.picture\n"
+        "import sys, turnstill.model.films.camera, turnstill.render.pictures.picture\n"
         "heavy = {'pyvista', 'vtkmodules', 'trimesh', 'matplotlib', 'PIL', 'cv2'} & set(sys.modules)\n"
         "raise SystemExit(' '.join(sorted(heavy)) or 0)"
     )

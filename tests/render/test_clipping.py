@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import trimesh
 
-from turnstill.render.clipping import capped, clip, rims
+from turnstill.render.figure.clipping import capped, clip, rims
 
 BALL = trimesh.creation.icosphere(subdivisions=4)
 VERTICES, FACES = np.asarray(BALL.vertices, float), np.asarray(BALL.faces, np.int64)

@@ -9,12 +9,12 @@ import pytest
 import trimesh
 from plain_figures import PlainFigure, first_faces, middles, oblique, rays
 
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.club import BALL_RADIUS_M
-from turnstill.render.depth import depth_of_zbuffer
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.part_ids import BALL_ID
-from turnstill.render.stage import Stage
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.club import BALL_RADIUS_M
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage.depth import depth_of_zbuffer
+from turnstill.render.stage.part_ids import BALL_ID
+from turnstill.render.stage.stage import Stage
 
 AT_MOST_M = 1e-3
 CAMERAS = {

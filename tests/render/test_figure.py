@@ -8,11 +8,11 @@ import trimesh
 from scipy.spatial.transform import Rotation
 
 from turnstill.model import Address, Body, Pieces
-from turnstill.model.simulate import simulate
-from turnstill.model.skeleton import Skeleton
-from turnstill.render.clothing import TROUSERS_M, Covering
-from turnstill.render.club import BALL_RADIUS_M
-from turnstill.render.figure import Figure
+from turnstill.model.chain.skeleton import Skeleton
+from turnstill.model.swing.simulate import simulate
+from turnstill.render.figure.clothing import TROUSERS_M, Covering
+from turnstill.render.figure.club import BALL_RADIUS_M
+from turnstill.render.figure.figure import Figure
 
 SINGLE = 4e-6
 """m: clothes are posed in single precision, whose steps are 0.1 to 0.2 micrometres at these sizes."""

@@ -8,17 +8,24 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from turnstill.model.skeleton import Skeleton
-from turnstill.render import shadow as shadow_module
-from turnstill.render import stage as stage_module
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.film import FilmView
-from turnstill.render.film_labels import CornerAngle, Labels, Legend, fitted
-from turnstill.render.layers import Patch
-from turnstill.render.marks import Marks
-from turnstill.render.picture import DOWN_THE_LINE, FACE_ON, SwingView, draw_heads, draw_plumb_line, draw_trunks
-from turnstill.render.stage import Stage
+from turnstill.model.chain.skeleton import Skeleton
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.pictures.film import FilmView
+from turnstill.render.pictures.film_labels import CornerAngle, Labels, Legend, fitted
+from turnstill.render.pictures.marks import Marks
+from turnstill.render.pictures.picture import (
+    DOWN_THE_LINE,
+    FACE_ON,
+    SwingView,
+    draw_heads,
+    draw_plumb_line,
+    draw_trunks,
+)
+from turnstill.render.stage import shadow as shadow_module
+from turnstill.render.stage import stage as stage_module
+from turnstill.render.stage.layers import Patch
+from turnstill.render.stage.stage import Stage
 
 WIDTH, HEIGHT = 240, 300
 VIEWS: list[tuple[str, Camera]] = [

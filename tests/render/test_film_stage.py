@@ -6,12 +6,12 @@ from types import ModuleType, SimpleNamespace
 import numpy as np
 import pytest
 
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.layers import Patch
-from turnstill.render.shadow import SUN, flattening
-from turnstill.render.stage import KEPT_FIGURES, Stage
-from turnstill.render.vtk_camera import seen_box
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage.layers import Patch
+from turnstill.render.stage.shadow import SUN, flattening
+from turnstill.render.stage.stage import KEPT_FIGURES, Stage
+from turnstill.render.stage.vtk_camera import seen_box
 
 CAMERAS: list[Camera] = [face_on(0.75, 288, 360), down_the_line([0.35, 0.0, 0.75], 287, 361)]
 

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from turnstill.render.layers import Layers, ghostly, outline, over, shrink
+from turnstill.render.stage.layers import Layers, ghostly, outline, over, shrink
 
 
 def test_shrinking_is_the_mean_of_each_block() -> None:

@@ -5,7 +5,7 @@ from itertools import combinations
 
 import numpy as np
 
-from turnstill.render.look import Look
+from turnstill.render.figure.look import Look
 
 
 def grey(colour: tuple[int, int, int]) -> float:

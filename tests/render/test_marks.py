@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.render.marks import Marks, arc_dashes, free_place
+from turnstill.render.pictures.marks import Marks, arc_dashes, free_place
 
 
 def test_dashes_share_the_way_evenly_and_reach_both_ends() -> None:

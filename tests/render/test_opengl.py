@@ -6,7 +6,7 @@ import sys
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.render.opengl import OpenGLMissing, require_opengl
+from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 
 CRASH = (sys.executable, "-c", "import os, signal; os.kill(os.getpid(), signal.SIGSEGV)")
 

@@ -10,11 +10,11 @@ import trimesh
 from plain_figures import FAR_BALL, PlainFigure, first_faces, middles, oblique, rays
 
 from turnstill.model.arrays import Array
-from turnstill.render import label_window
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.part_ids import BALL_ID, NOTHING_ID, ids_of_pixels, part_id_colours
-from turnstill.render.stage import Stage
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage import label_window
+from turnstill.render.stage.part_ids import BALL_ID, NOTHING_ID, ids_of_pixels, part_id_colours
+from turnstill.render.stage.stage import Stage
 
 CAMERAS = {"face-on": face_on(0.75), "down the line": down_the_line([0.41, 0.03, 0.74]), "oblique": oblique()}
 STEPS = 0.1 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])

@@ -5,10 +5,10 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.look import Look
-from turnstill.render.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture
-from turnstill.render.stage import Stage
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.look import Look
+from turnstill.render.pictures.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture
+from turnstill.render.stage.stage import Stage
 
 
 def swing(golf: ModuleType, view: str, left_handed: bool = False, title: str = "a swing") -> SwingView:

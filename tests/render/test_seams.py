@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import trimesh
 
-from turnstill.render.seams import SEAM_M, soften_seams
+from turnstill.render.shapes.seams import SEAM_M, soften_seams
 
 
 def crossing_balls(apart: float) -> tuple[np.ndarray, np.ndarray, list[tuple[int, int]]]:

@@ -6,11 +6,12 @@ import numpy as np
 import pytest
 import trimesh
 
-from turnstill.model import Address, Body, Pieces, simulate
+from turnstill.model import Address, Body, Pieces
 from turnstill.model.arrays import Array
-from turnstill.model.swing import Swing
-from turnstill.render.body_surface import BodySurface
-from turnstill.render.skin_points import AT_ONCE, SKIN_POINTS, SkinPoints
+from turnstill.model.swing.simulate import simulate
+from turnstill.model.swing.swing import Swing
+from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.body.skin_points import AT_ONCE, SKIN_POINTS, SkinPoints
 
 BODIES = {"man": (1.75, 80.0, "male"), "woman": (1.64, 64.0, "female"), "heavy man": (1.78, 118.0, "male")}
 Landmarks = tuple[Swing, BodySurface, dict[str, Array]]

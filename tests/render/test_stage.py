@@ -5,10 +5,10 @@ from types import ModuleType
 import numpy as np
 import pytest
 
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.scenery import scenery
-from turnstill.render.stage import Stage
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage.scenery import scenery
+from turnstill.render.stage.stage import Stage
 
 CAMERAS: list[Camera] = [face_on(0.75, 288, 360), down_the_line([0.35, 0.0, 0.75], 288, 360)]
 

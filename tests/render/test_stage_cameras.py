@@ -8,8 +8,8 @@ import trimesh
 from plain_figures import PlainFigure, oblique, opencv
 
 from turnstill.model.arrays import Array
-from turnstill.render.camera import Camera, down_the_line, face_on
-from turnstill.render.stage import Stage
+from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.render.stage.stage import Stage
 
 RADIUS_M, APART_PX = 0.020, 40.0
 CAMERAS = {

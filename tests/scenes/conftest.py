@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from turnstill.scenes.perform import Performed, perform
-from turnstill.scenes.presets import load
-from turnstill.scenes.settings import apply
+from turnstill.scenes.setups.perform import Performed, perform
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 
 
 @pytest.fixture(scope="session")

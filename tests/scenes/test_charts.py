@@ -7,8 +7,8 @@ import xml.etree.ElementTree as ElementTree
 from hypothesis import given
 from hypothesis import strategies as st
 
-from turnstill.scenes.charts import HEIGHT, STYLES, WIDTH, Line, key, line_chart, ticks
-from turnstill.scenes.compare import MOST_SWINGS
+from turnstill.scenes.compare.work import MOST_SWINGS
+from turnstill.scenes.paper.charts import HEIGHT, STYLES, WIDTH, Line, key, line_chart, ticks
 
 finite = st.floats(-500, 500)
 

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from typer.testing import CliRunner
 
 from turnstill.scenes.cli import app
-from turnstill.scenes.quantities import entries
+from turnstill.scenes.setups.quantities import entries
 
 RUNNER = CliRunner()
 FUZZ = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

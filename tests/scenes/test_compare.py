@@ -13,10 +13,11 @@ import pytest
 from PIL import Image
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes import compare as compare_module
-from turnstill.scenes.compare import compare_to, default_folder, slug, titled
-from turnstill.scenes.film_page import FILM_FRAMES
-from turnstill.scenes.presets import Setup
+from turnstill.scenes.compare import work as compare_module
+from turnstill.scenes.compare.film_section import FILM_FRAMES
+from turnstill.scenes.compare.work import compare_to
+from turnstill.scenes.setups.naming import default_folder, slug, titled
+from turnstill.scenes.setups.presets import Setup
 
 NAMES = ("centred", "too-much-tilt")
 

@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model.film import DEPARTURES, READINGS
+from turnstill.model.films.readings import DEPARTURES, READINGS
 from turnstill.scenes.cli import app
-from turnstill.scenes.diagnose_feel import FEELS, HURT
-from turnstill.scenes.diagnose_readings import KINDS
-from turnstill.scenes.report import moment_row
-from turnstill.scenes.shares_words import NAMES
-from turnstill.scenes.units import CM_PER_INCH
+from turnstill.scenes.diagnose.feel import FEELS, HURT
+from turnstill.scenes.diagnose.readings import KINDS
+from turnstill.scenes.setups.numbers import moment_row
+from turnstill.scenes.words.pieces import NAMES
+from turnstill.scenes.words.units import CM_PER_INCH
 
 RUNNER = CliRunner()
 KEYS = {"pieces", "largest", "candidates", "cannot_tell_apart", "measure_next", "fits", "feel"}

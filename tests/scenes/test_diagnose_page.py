@@ -10,9 +10,9 @@ from pathlib import Path
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model.film import READINGS
+from turnstill.model.films.readings import READINGS
 from turnstill.scenes.cli import app
-from turnstill.scenes.diagnose_charts import Bar, Span, amount_chart, probability_chart
+from turnstill.scenes.diagnose.charts import Bar, Span, amount_chart, probability_chart
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "film_to_feel.md"

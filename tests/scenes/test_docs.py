@@ -12,10 +12,10 @@ import numpy as np
 import pytest
 
 from turnstill.model import Address, Pieces
-from turnstill.model.available import most_hip_turn
-from turnstill.render.opengl import OpenGLMissing, require_opengl
-from turnstill.scenes.perform import body_of
-from turnstill.scenes.presets import load, preset_names
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
+from turnstill.scenes.setups.perform import body_of
+from turnstill.scenes.setups.presets import load, preset_names
 
 ROOT = Path(__file__).parents[2]
 README, COACH = ROOT / "README.md", ROOT / "docs" / "coach.md"

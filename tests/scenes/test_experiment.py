@@ -16,22 +16,22 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.model import Address, Pieces
-from turnstill.model.available import most_hip_turn
 from turnstill.model.errors import TurnstillError
-from turnstill.render.opengl import OpenGLMissing, require_opengl
-from turnstill.scenes.charts import STYLES
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.cli import app
-from turnstill.scenes.curves import Curve, curve_chart
-from turnstill.scenes.experiment import Tried, round_steps, try_out
-from turnstill.scenes.experiment_page import experiment_page
-from turnstill.scenes.experiment_pictures import chosen_steps
-from turnstill.scenes.experiment_report import experiment_report
-from turnstill.scenes.knobs import both_names, knob
-from turnstill.scenes.perform import body_of, swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.quantities import entries
-from turnstill.scenes.report import moment_row
-from turnstill.scenes.settings import apply
+from turnstill.scenes.experiment.page import experiment_page
+from turnstill.scenes.experiment.pictures import chosen_steps
+from turnstill.scenes.experiment.report import experiment_report
+from turnstill.scenes.experiment.work import Tried, round_steps, try_out
+from turnstill.scenes.paper.charts import STYLES
+from turnstill.scenes.paper.curves import Curve, curve_chart
+from turnstill.scenes.setups.knobs import both_names, knob
+from turnstill.scenes.setups.numbers import moment_row
+from turnstill.scenes.setups.perform import body_of, swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.quantities import entries
+from turnstill.scenes.setups.settings import apply
 
 RUNNER = CliRunner()
 
@@ -59,7 +59,7 @@ def test_everything_that_can_be_set_can_be_tried(entry) -> None:
         first, last = length, length * 1.01
     elif entry.section == "body.ranges_deg":
         first, last = 35, 36
-    elif entry.name in ("ball_position", "thrust", "lead_heel_rise", "side_bend"):
+    elif entry.name in ("ball_position", "hips_toward_ball", "lead_heel_rise", "side_bend"):
         first, last = 1, 2
     elif entry.name == "club_length":
         first, last = 90, 95
@@ -82,7 +82,7 @@ def test_steps_are_what_simulate_and_the_hip_room_say(tried) -> None:
         assert step["strain"] == pytest.approx(sum(step["strain_of"].values()), abs=1e-5)
     given = report["as_given"]
     assert given["values"] == {"lead_flare": 20.0}
-    for key in ("available_hip_turn_deg", "strain", "pelvis_obliquity_deg"):
+    for key in ("available_hip_turn_deg", "strain", "belt_line_tilt_deg"):
         assert given[key] == pytest.approx(report["steps"][2][key], abs=1e-6)
     assert done.count == 5
 
@@ -131,7 +131,7 @@ def test_the_slope_in_the_sentence_is_that_of_the_joints(tried) -> None:
     _, report = tried("lead_flare", 0, 40)
     (told,) = re.findall(r"asks (\S+)° more outward", " ".join(report["sentences"]))
     ends = [report["steps"][k]["used_deg"] for k in (0, -1)]
-    names = ("lead_hip_external_rotation", "lead_tibial_external_rotation")
+    names = ("lead_hip_external_rotation", "lead_shin_external_rotation")
     slope = sum(ends[1][n] - ends[0][n] for n in names) / 40.0
     assert float(told) == pytest.approx(slope, abs=0.051)
 

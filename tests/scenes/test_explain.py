@@ -5,11 +5,12 @@ from dataclasses import replace
 
 import numpy as np
 
-from turnstill.model.available import most_hip_turn
-from turnstill.scenes.causes import causes, head_at_top
-from turnstill.scenes.cautions import warnings
-from turnstill.scenes.explain import head_words, sentences
-from turnstill.scenes.perform import Performed
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.scenes.compare.causes import causes, head_at_top
+from turnstill.scenes.compare.words import sentences
+from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.words.cautions import warnings
+from turnstill.scenes.words.pieces import head_words
 
 Perform = Callable[..., Performed]
 NAMES = ("A", "B")

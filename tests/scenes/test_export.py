@@ -19,16 +19,16 @@ from typer.testing import CliRunner
 
 from turnstill.model.arrays import Array
 from turnstill.model.errors import TurnstillError
-from turnstill.model.swing import Swing
-from turnstill.render.body_surface import BodySurface
-from turnstill.render.figure import Figure
-from turnstill.scenes import writing
+from turnstill.model.swing.swing import Swing
+from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.figure.figure import Figure
 from turnstill.scenes.cli import app
-from turnstill.scenes.export import export_to
-from turnstill.scenes.export_markers import SIDED, joint_markers
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.settings import apply
+from turnstill.scenes.delivery import writing
+from turnstill.scenes.export.markers import SIDED, joint_markers
+from turnstill.scenes.export.work import export_to
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 
 RUNNER = CliRunner()
 FRAMES = 9

@@ -11,14 +11,14 @@ import pytest
 
 from turnstill.model.arrays import Array
 from turnstill.model.errors import TurnstillError
-from turnstill.model.swing import Swing
-from turnstill.scenes import writing
-from turnstill.scenes.export import export_to
-from turnstill.scenes.export_c3d import BLOCK, c3d_bytes
-from turnstill.scenes.export_markers import SIDED, SKIN_SIDED, MarkerPaths, joint_markers, skin_markers
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.settings import apply
+from turnstill.model.swing.swing import Swing
+from turnstill.scenes.delivery import writing
+from turnstill.scenes.export.c3d import BLOCK, c3d_bytes
+from turnstill.scenes.export.markers import SIDED, SKIN_SIDED, MarkerPaths, joint_markers, skin_markers
+from turnstill.scenes.export.work import export_to
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 
 FRAMES, SECONDS = 9, 0.8
 GOLFERS = {"right": [], "left": ["handedness=left", "sex=female", "stature=164", "mass=64"]}

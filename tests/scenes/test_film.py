@@ -16,16 +16,17 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from turnstill.render import stage as stage_module
-from turnstill.render.opengl import OpenGLMissing
-from turnstill.scenes import film_file, film_reel
+from turnstill.render.stage import stage as stage_module
+from turnstill.render.stage.opengl import OpenGLMissing
 from turnstill.scenes.cli import app
-from turnstill.scenes.film_layout import panes
-from turnstill.scenes.film_reel import Reel, frames, legend
-from turnstill.scenes.film_timing import DENSE, timing
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.shown_swing import VIEWS, shown_at
+from turnstill.scenes.film import film_file
+from turnstill.scenes.film import reel as film_reel
+from turnstill.scenes.film.layout import panes
+from turnstill.scenes.film.reel import Reel, frames, legend
+from turnstill.scenes.film.timing import DENSE, timing
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.views.shown_swing import VIEWS, shown_at
 
 RUNNER = CliRunner()
 SMALL = ("--size", "240x160", "--seconds", "1")

@@ -15,8 +15,9 @@ import pytest
 from PIL import Image
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes import film_file
-from turnstill.scenes.film_file import (
+from turnstill.scenes.delivery.writing import new_file
+from turnstill.scenes.film import film_file
+from turnstill.scenes.film.film_file import (
     GIF,
     MP4,
     SUFFIXES,
@@ -27,7 +28,6 @@ from turnstill.scenes.film_file import (
     write_mp4,
     write_pictures,
 )
-from turnstill.scenes.writing import new_file
 
 WIDTH, HEIGHT, COUNT = 160, 96, 14
 SKY, SHIRT, MARK = (196, 206, 216), (38, 110, 170), (190, 70, 10)

@@ -12,11 +12,11 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from turnstill.scenes import film_file, film_layout, film_timing, strip
 from turnstill.scenes.cli import app
-from turnstill.scenes.film_making import SECONDS
-from turnstill.scenes.film_reel import Reel
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.scenes.film import film_file, layout, strip, timing
+from turnstill.scenes.film.reel import Reel
+from turnstill.scenes.film.work import SECONDS
+from turnstill.scenes.views.shown_swing import VIEWS
 
 GUIDE = Path(__file__).parents[2] / "docs" / "film.md"
 
@@ -49,7 +49,7 @@ def test_the_table_of_files_is_what_the_command_does(tmp_path: Path) -> None:
     rows = re.findall(r"^\| `(\.\w+)` \|.*?\| ([\d.]+) \| (\d+)x(\d+) \|", GUIDE.read_text(encoding="utf-8"), re.M)
     assert {row[0] for row in rows} == set(film_file.SUFFIXES)
     for suffix, rate, width, height in rows:
-        whole = np.array(film_layout.default_size(1, VIEWS)) * film_file.SCALE[suffix]
+        whole = np.array(layout.default_size(1, VIEWS)) * film_file.SCALE[suffix]
         assert film_file.RATE[suffix] == float(rate) and whole.tolist() == [float(width), float(height)]
 
 
@@ -57,14 +57,14 @@ def test_the_numbers_of_the_guide_are_the_codes() -> None:
     text = " ".join(GUIDE.read_text(encoding="utf-8").split())
     for words in (
         f"{SECONDS:g} if nothing is said",
-        f"{film_timing.FEWEST_FRAMES} to {film_timing.MOST_FRAMES} frames",
-        f"{100 * film_timing.SHARE_AT_TOP:.0f} % of the film at the top, {100 * film_timing.SHARE_AT_ADDRESS:.0f} % at",
-        f"{film_timing.DENSE} simulated moments",
-        f"{film_layout.LEAST} to {film_layout.MOST} pixels each way",
+        f"{timing.FEWEST_FRAMES} to {timing.MOST_FRAMES} frames",
+        f"{100 * timing.SHARE_AT_TOP:.0f} % of the film at the top, {100 * timing.SHARE_AT_ADDRESS:.0f} % at",
+        f"{timing.DENSE} simulated moments",
+        f"{layout.LEAST} to {layout.MOST} pixels each way",
         f"`--moments`, {strip.FEWEST_MOMENTS} to {strip.MOST_MOMENTS}",
     ):
         assert words in text, words
-    assert 0.5 / (film_timing.DENSE - 1) == 0.01 / 8  # an eighth of a percent
+    assert 0.5 / (timing.DENSE - 1) == 0.01 / 8  # an eighth of a percent
 
 
 @pytest.mark.parametrize("suffix", film_file.SUFFIXES)
@@ -76,7 +76,7 @@ def test_the_sizes_without_asking_are_those_of_the_table(
     monkeypatch.setattr(Reel, "draw", lambda reel, moment: reel._frame)
     target = tmp_path / f"a{suffix}"
     assert CliRunner().invoke(app, ["film", "centred", "--seconds", "1", "--out", str(target)]).exit_code == 0
-    width, height = (round(length * film_file.SCALE[suffix]) for length in film_layout.default_size(1, VIEWS))
+    width, height = (round(length * film_file.SCALE[suffix]) for length in layout.default_size(1, VIEWS))
     if suffix == film_file.MP4:
         with av.open(str(target)) as film:
             assert (film.streams.video[0].width, film.streams.video[0].height) == (width, height)

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.film_layout import (
+from turnstill.scenes.film.layout import (
     FRAMED,
     GAP,
     LEAST,
@@ -17,10 +17,10 @@ from turnstill.scenes.film_layout import (
     panes,
     size_of,
 )
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.settings import apply
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.views.shown_swing import VIEWS
 
 LENGTHS = st.integers(LEAST // 2, MOST // 2).map(lambda half: 2 * half)
 CHOICES = [VIEWS, VIEWS[:1], VIEWS[1:], VIEWS[::-1]]

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from turnstill.scenes import film_making
-from turnstill.scenes.film_layout import panes
-from turnstill.scenes.film_reel import Reel, frames, legend
-from turnstill.scenes.perform import Performed
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.scenes.film import work
+from turnstill.scenes.film.layout import panes
+from turnstill.scenes.film.reel import Reel, frames, legend
+from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.views.shown_swing import VIEWS
 
 
 @pytest.mark.heavy
@@ -34,5 +34,5 @@ def test_memory_is_flat_over_two_thousand_frames(performed: Callable[..., Perfor
             yield frame
 
     with Reel([swing], ["centred"], panes(1, VIEWS, size), size, labels=legend) as reel:
-        film_making.film_file.write_mp4(tmp_path / "film.mp4", watched(reel), size, 25.0)
+        work.film_file.write_mp4(tmp_path / "film.mp4", watched(reel), size, 25.0)
     assert marks[1] - marks[0] < 20e6, [mark / 1e6 for mark in marks]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.film_timing import DENSE, FEWEST_FRAMES, MOST_FRAMES, timing
+from turnstill.scenes.film.timing import DENSE, FEWEST_FRAMES, MOST_FRAMES, timing
 
 RATES = (12.0, 12.5, 25.0)
 

@@ -6,8 +6,8 @@ import threading
 
 import pytest
 
-from turnstill.scenes.interruption import Interruptions
-from turnstill.scenes.progress import Progress
+from turnstill.scenes.delivery.interruption import Interruptions
+from turnstill.scenes.delivery.progress import Progress
 
 
 def interrupt() -> None:

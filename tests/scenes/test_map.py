@@ -11,16 +11,17 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model import Address, Pieces, simulate
+from turnstill.model import Address, Pieces
+from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
-from turnstill.scenes.map_drawing import drawing
-from turnstill.scenes.map_grid import Mapped, map_of, traced
-from turnstill.scenes.map_labels import CLEAR, label_places
-from turnstill.scenes.map_page import map_page
-from turnstill.scenes.map_report import map_report
-from turnstill.scenes.perform import body_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.report import moment_row
+from turnstill.scenes.map.drawing import drawing
+from turnstill.scenes.map.labels import CLEAR, label_places
+from turnstill.scenes.map.page import map_page
+from turnstill.scenes.map.report import map_report
+from turnstill.scenes.map.work import Mapped, map_of, traced
+from turnstill.scenes.setups.numbers import moment_row
+from turnstill.scenes.setups.perform import body_of
+from turnstill.scenes.setups.presets import load
 
 RUNNER = CliRunner()
 OTHER = np.linspace(-3.0, 3.0, 121)
@@ -110,7 +111,7 @@ def test_drawings_say_units_and_hold_every_sign(mapped) -> None:
         assert "<!-- tilt, ° -->" in svg and "<!-- extension, ° -->" in svg
         assert svg.count("stroke: #b34700") >= 1 and "pattern" in svg  # the still band, the hatched reach
     assert drawing(found, "up") == drawing(found, "up")
-    assert "<!-- sway, in -->" in drawing(mapped("centred", "sway", "thrust", 5), "up", inches=True)
+    assert "<!-- sway, in -->" in drawing(mapped("centred", "sway", "hips_toward_ball", 5), "up", inches=True)
 
 
 def test_labels_stand_on_their_lines_clear_of_everything() -> None:
@@ -131,7 +132,7 @@ def test_labels_stand_on_their_lines_clear_of_everything() -> None:
 
 
 def test_a_star_is_there_only_where_tilt_or_extension_is(mapped) -> None:
-    with_star, without = mapped("centred", "sway", "tilt", 5), mapped("centred", "sway", "thrust", 5)
+    with_star, without = mapped("centred", "sway", "tilt", 5), mapped("centred", "sway", "hips_toward_ball", 5)
     for found, count in ((with_star, 1), (without, 0)):
         assert map_page(map_report(found), found).count("<polygon") == count
 

@@ -10,16 +10,16 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.model import Address, Pieces
-from turnstill.model.available import most_hip_turn
+from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.cli import app
-from turnstill.scenes.experiment import try_out
-from turnstill.scenes.experiment_report import experiment_report
-from turnstill.scenes.map_grid import map_of
-from turnstill.scenes.map_report import map_report
-from turnstill.scenes.perform import body_of, swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.report import moment_row
-from turnstill.scenes.settings import apply
+from turnstill.scenes.experiment.report import experiment_report
+from turnstill.scenes.experiment.work import try_out
+from turnstill.scenes.map.report import map_report
+from turnstill.scenes.map.work import map_of
+from turnstill.scenes.setups.numbers import moment_row
+from turnstill.scenes.setups.perform import body_of, swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 
 RUNNER = CliRunner()
 GOLFER, MAP, JSON = (Path(__file__).parents[2] / "docs" / name for name in ("golfer.md", "map.md", "json.md"))

@@ -9,12 +9,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from turnstill.model.address import ADDRESS, Address
 from turnstill.model.errors import TurnstillError
-from turnstill.model.pieces import PIECES, Pieces, Steady
-from turnstill.scenes.perform import Performed, address_of, body_of, pieces_of
-from turnstill.scenes.presets import DEEPEST_CHAIN, load, preset_names, preset_text
-from turnstill.scenes.quantities import PIECES_SECTION, Departure, entries
+from turnstill.model.golfer.address import ADDRESS, Address
+from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
+from turnstill.scenes.setups.perform import Performed, address_of, body_of, pieces_of
+from turnstill.scenes.setups.presets import DEEPEST_CHAIN, load, preset_names, preset_text
+from turnstill.scenes.setups.quantities import PIECES_SECTION, Departure, entries
 
 NAMES = {
     "centred", "too-much-tilt", "too-little-tilt", "too-little-extension", "too-much-extension", "straight-toes",
@@ -83,9 +83,9 @@ def test_a_file_extends_a_preset_key_by_key(write: Write) -> None:
 
 def test_a_file_extends_another_beside_it(write: Write) -> None:
     write("base.toml", 'extends = "centred"\n[pieces]\nsway_cm = 2')
-    path = write("top.toml", 'extends = "base.toml"\n[pieces]\nthrust_cm = 1')
+    path = write("top.toml", 'extends = "base.toml"\n[pieces]\nhips_toward_ball_cm = 1')
     pieces = load(path).section(PIECES_SECTION)
-    assert pieces["sway_cm"] == 2.0 and pieces["thrust_cm"] == 1.0 and pieces["hip_turn_deg"] == 45.0
+    assert pieces["sway_cm"] == 2.0 and pieces["hips_toward_ball_cm"] == 1.0 and pieces["hip_turn_deg"] == 45.0
 
 
 @pytest.mark.parametrize(

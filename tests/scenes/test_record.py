@@ -14,14 +14,16 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model import Address, Body, Pieces, dose, simulate
-from turnstill.model.head_asked import OUTCOMES
-from turnstill.model.shares import PLAYERS, sensitivities
+from turnstill.model import Address, Body, Pieces
+from turnstill.model.films import dose
+from turnstill.model.questions.head_asked import OUTCOMES
+from turnstill.model.questions.shares import PLAYERS, sensitivities
+from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
-from turnstill.scenes.presets import load
-from turnstill.scenes.record_entry import FIELDS
-from turnstill.scenes.record_films import head_slopes
-from turnstill.scenes.record_words import _hardly_helps
+from turnstill.scenes.record.entry import FIELDS
+from turnstill.scenes.record.films import head_slopes
+from turnstill.scenes.record.words import _hardly_helps
+from turnstill.scenes.setups.presets import load
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
@@ -226,7 +228,7 @@ def test_the_commands_do_not_wait_for_pictures() -> None:
         "import sys\nfrom turnstill.scenes.cli import app\nfrom typer.testing import CliRunner\n"
         "assert CliRunner().invoke(app, ['record', '--help']).exit_code == 0\n"
         "assert not {'numpy', 'sqlite3', 'scipy'} & set(sys.modules), sorted(sys.modules)\n"
-        "import turnstill.scenes.record, turnstill.scenes.record_page\n"
+        "import turnstill.scenes.record.work, turnstill.scenes.record.page\n"
         "assert not {'pyvista', 'matplotlib', 'trimesh'} & set(sys.modules)\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60, check=False)

@@ -10,8 +10,8 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from turnstill.scenes.charts import LEFT, RIGHT, WIDTH
-from turnstill.scenes.record_chart import BAND, DATE_PX, Felt, Seen, head_chart, response_chart
+from turnstill.scenes.paper.charts import LEFT, RIGHT, WIDTH
+from turnstill.scenes.record.chart import BAND, DATE_PX, Felt, Seen, head_chart, response_chart
 
 
 @pytest.mark.parametrize("count", [1, 2, 3, 7, 12, 59, 200])

@@ -10,9 +10,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.model.shares import PLAYERS
-from turnstill.scenes.record_csv import csv_entries, csv_text
-from turnstill.scenes.record_entry import FIELDS, Entry, checked
+from turnstill.model.questions.shares import PLAYERS
+from turnstill.scenes.record.csv import csv_entries, csv_text
+from turnstill.scenes.record.entry import FIELDS, Entry, checked
 
 ONE_FOLDER = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 AMOUNTS = st.floats(-40, 40)

@@ -10,13 +10,13 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model import dose
-from turnstill.model.shares import PLAYERS
-from turnstill.scenes import record_words
-from turnstill.scenes.presets import load
-from turnstill.scenes.record_entry import FIELDS, HEADS, Entry
-from turnstill.scenes.record_films import films_of, head_slopes, work_out
-from turnstill.scenes.record_report import next_report, show_report
+from turnstill.model.films import dose
+from turnstill.model.questions.shares import PLAYERS
+from turnstill.scenes.record import words
+from turnstill.scenes.record.entry import FIELDS, HEADS, Entry
+from turnstill.scenes.record.films import films_of, head_slopes, work_out
+from turnstill.scenes.record.report import next_report, show_report
+from turnstill.scenes.setups.presets import load
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
@@ -75,7 +75,7 @@ def test_a_mirrored_record_gets_the_mirrored_feel(slopes) -> None:
 
 def test_every_pieces_words_say_which_way(slopes) -> None:
     for piece in PLAYERS:
-        more, less = (record_words.asked(piece, amount, "deg") for amount in (7.0, -7.0))
+        more, less = (words.asked(piece, amount, "deg") for amount in (7.0, -7.0))
         assert more != less and "7°" in more and "7°" in less
 
 

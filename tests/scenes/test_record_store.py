@@ -14,14 +14,14 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes import record_store
-from turnstill.scenes.record_entry import Entry
-from turnstill.scenes.record_store import add, add_missing, entries_of
+from turnstill.scenes.record import store as record_store
+from turnstill.scenes.record.entry import Entry
+from turnstill.scenes.record.store import add, add_missing, entries_of
 
 WRITER = """
 import sys, time
-from turnstill.scenes.record_entry import Entry
-from turnstill.scenes.record_store import add
+from turnstill.scenes.record.entry import Entry
+from turnstill.scenes.record.store import add
 target, name, count, pause = sys.argv[1], sys.argv[2], int(sys.argv[3]), float(sys.argv[4])
 print("ready", flush=True)
 sys.stdin.readline()
@@ -86,16 +86,16 @@ def test_killed_between_the_statements_of_a_write_nothing_of_it_is_there(tmp_pat
     # Killed where the pages of a long write are already in the file and the journal is hot: a small cache spills.
     code = """
 import os, signal, sys
-from turnstill.scenes import record_store
-from turnstill.scenes.record_entry import Entry
-insert = record_store._insert
+from turnstill.scenes.record import store
+from turnstill.scenes.record.entry import Entry
+insert = store._insert
 def die(base, entries):
     base.execute("PRAGMA cache_size = 1")
     insert(base, entries)
     print(os.path.getsize(sys.argv[1]), flush=True)
     os.kill(os.getpid(), signal.SIGKILL)
-record_store._insert = die
-record_store.add(sys.argv[1], [Entry("2025-03-02", head_up_cm=2.0, note="x" * 1900)] * 400)
+store._insert = die
+store.add(sys.argv[1], [Entry("2025-03-02", head_up_cm=2.0, note="x" * 1900)] * 400)
 """
     before = target.read_bytes()
     done = subprocess.run([sys.executable, "-c", code, str(target)], capture_output=True, text=True, timeout=60)
@@ -109,9 +109,9 @@ def test_killed_while_it_is_begun_the_record_can_still_be_begun(tmp_path: Path) 
     target = tmp_path / "a.turnstill"
     code = """
 import os, signal, sys
-from turnstill.scenes import record_store
-record_store._insert = lambda base, entries: os.kill(os.getpid(), signal.SIGKILL)
-record_store.add(sys.argv[1], [record_store.Entry("2025-03-02", head_up_cm=2.0)])
+from turnstill.scenes.record import store
+store._insert = lambda base, entries: os.kill(os.getpid(), signal.SIGKILL)
+store.add(sys.argv[1], [store.Entry("2025-03-02", head_up_cm=2.0)])
 """
     subprocess.run([sys.executable, "-c", code, str(target)], capture_output=True, timeout=60)
     assert target.exists() and entries_of(str(target)) == []

@@ -12,15 +12,16 @@ from typing import Any
 import numpy as np
 import pytest
 
+from turnstill.model.chain.skeleton import JOINTS
 from turnstill.model.errors import TurnstillError
-from turnstill.model.skeleton import JOINTS
-from turnstill.scenes.cautions import CAUTIONS, warnings
-from turnstill.scenes.perform import Performed
-from turnstill.scenes.presets import preset_names
-from turnstill.scenes.report import swing_report
-from turnstill.scenes.simulated import json_text
-from turnstill.scenes.spreadsheet import csv_text
-from turnstill.scenes.tables import shown_moments, swing_table
+from turnstill.scenes.delivery.json_text import json_text
+from turnstill.scenes.delivery.spreadsheet import csv_text
+from turnstill.scenes.delivery.terminal import shown_moments
+from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.setups.presets import preset_names
+from turnstill.scenes.simulate.report import swing_report
+from turnstill.scenes.simulate.table import swing_table
+from turnstill.scenes.words.cautions import CAUTIONS, warnings
 
 Perform = Callable[..., Performed]
 DOCUMENTATION = Path(__file__).parents[2] / "docs" / "json.md"
@@ -29,7 +30,7 @@ TOP_KEYS = {"preset", "body", "address", "asked", "achieved", "limited_by", "war
 MOMENT_KEYS = {
     "progress", "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg",
     "inclination_down_the_line_deg", "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "bend_deg", "extension_deg",
-    "pelvis_obliquity_deg", "lead_knee_flex_deg", "trail_knee_flex_deg", "joint_angles_deg", "trail_weight_share",
+    "belt_line_tilt_deg", "lead_knee_flex_deg", "trail_knee_flex_deg", "joint_angles_deg", "trail_weight_share",
     "joints_m",
 }  # fmt: skip
 
@@ -107,7 +108,7 @@ def test_limits_and_reference_ranges_are_said(performed: Perform) -> None:
     assert any("trail hip internal rotation" in line for line in report["warnings"])
     # A measured range beyond the published mean lets the body go there, and the person is told.
     supple = performed(
-        "pinched-toes", "hip_turn=60", "trail_hip_internal_rotation=90", "trail_tibial_internal_rotation=60"
+        "pinched-toes", "hip_turn=60", "trail_hip_internal_rotation=90", "trail_shin_internal_rotation=60"
     )
     said = " ".join(warnings(supple.swing))
     assert "published mean" in said and "do not force" in said

@@ -6,10 +6,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.perform import body_of, pieces_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.quantities import Departure, entries
-from turnstill.scenes.settings import apply, find
+from turnstill.scenes.setups.perform import body_of, pieces_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.quantities import Departure, entries
+from turnstill.scenes.setups.settings import apply, find
 
 CENTRED = load("centred")
 

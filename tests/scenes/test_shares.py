@@ -12,20 +12,20 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model.shares import PLAYERS
-from turnstill.scenes import view_plane
-from turnstill.scenes.arrows import Arrow, arrows_chart
-from turnstill.scenes.charts import STYLES
+from turnstill.model.questions.shares import PLAYERS
 from turnstill.scenes.cli import app
-from turnstill.scenes.presets import load, preset_names
-from turnstill.scenes.settings import apply
-from turnstill.scenes.shares import OUTCOME_KEYS, in_shown_unit, share_out, shares_report
-from turnstill.scenes.shares_page import shares_page
-from turnstill.scenes.shares_words import stopped_sentence
+from turnstill.scenes.paper import view_plane
+from turnstill.scenes.paper.arrows import Arrow, arrows_chart
+from turnstill.scenes.paper.charts import STYLES
+from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.shares.page import shares_page
+from turnstill.scenes.shares.words import stopped_sentence
+from turnstill.scenes.shares.work import OUTCOME_KEYS, in_shown_unit, share_out, shares_report
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "shares.md"
-MANY = ("tilt=30", "hip_turn=35", "thrust=2", "lead_flex_change=5", "trail_flex_change=0", "shoulder_turn=80")
+MANY = ("tilt=30", "hip_turn=35", "hips_toward_ball=2", "lead_flex_change=5", "trail_flex_change=0", "shoulder_turn=80")
 
 
 @pytest.fixture(scope="module")

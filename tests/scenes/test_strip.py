@@ -7,18 +7,18 @@ import pytest
 from PIL import Image
 from typer.testing import CliRunner
 
-from turnstill.render.camera import Camera
-from turnstill.render.look import Look
-from turnstill.scenes import strip as strip_module
+from turnstill.model.films.camera import Camera
+from turnstill.render.figure.look import Look
 from turnstill.scenes.cli import app
-from turnstill.scenes.film_layout import cameras_for
-from turnstill.scenes.film_reel import Reel
-from turnstill.scenes.film_timing import DENSE
-from turnstill.scenes.perform import swing_of
-from turnstill.scenes.presets import load
-from turnstill.scenes.progress import Progress
-from turnstill.scenes.shown_swing import VIEWS
-from turnstill.scenes.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
+from turnstill.scenes.delivery.progress import Progress
+from turnstill.scenes.film import strip as strip_module
+from turnstill.scenes.film.layout import cameras_for
+from turnstill.scenes.film.reel import Reel
+from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
+from turnstill.scenes.film.timing import DENSE
+from turnstill.scenes.setups.perform import swing_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.views.shown_swing import VIEWS
 
 RUNNER = CliRunner()
 

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes import writing
-from turnstill.scenes.writing import CONTENTS_FILE, check_file_target, new_folder, write_text
+from turnstill.scenes.delivery import writing
+from turnstill.scenes.delivery.writing import CONTENTS_FILE, check_file_target, new_folder, write_text
 
 
 def fill(folder: Path, text: str = "a") -> None:

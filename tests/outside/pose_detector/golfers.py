@@ -6,11 +6,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from turnstill.model.body import Body
-from turnstill.model.simulate import simulate
-from turnstill.model.swing import Swing
-from turnstill.scenes.perform import address_of, pieces_of
-from turnstill.scenes.presets import load, preset_names
+from turnstill.model.golfer.body import Body
+from turnstill.model.swing.simulate import simulate
+from turnstill.model.swing.swing import Swing
+from turnstill.scenes.setups.perform import address_of, pieces_of
+from turnstill.scenes.setups.presets import load, preset_names
 
 SEED = 2612
 GOLFERS = 30

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from turnstill.model.arrays import Array
-from turnstill.model.skeleton import Skeleton
+from turnstill.model.chain.skeleton import Skeleton
 
 PAIRS: tuple[str, ...] = ("shoulder", "elbow", "wrist", "hip", "knee", "ankle")
 LANDMARKS: tuple[str, ...] = ("nose", *(f"{side}_{name}" for name in PAIRS for side in ("left", "right")))

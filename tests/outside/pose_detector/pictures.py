@@ -11,10 +11,10 @@ import numpy as np
 from PIL import Image
 
 from turnstill.model.arrays import Array
-from turnstill.render.figure import Figure, Posed
-from turnstill.render.stage import Stage
-from turnstill.scenes.compare import cameras
-from turnstill.scenes.shown_swing import VIEWS
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.stage.stage import Stage
+from turnstill.scenes.views.cameras import cameras
+from turnstill.scenes.views.shown_swing import VIEWS
 
 from .golfers import FRAMES, Golfer
 from .landmarks import LEFT, PAIRS, RIGHT, places

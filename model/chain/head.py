@@ -1,0 +1,146 @@
+"""Neck and head: the head keeps the orientation it had at address, as far as the neck lets it.
+
+At address the face is turned to the ball, the eyes doing the rest. As the ribcage turns, the head stays as it was
+in the room, so that the eyes stay on the ball; past the neck's range it is carried along with the ribcage. The
+neck's range is a rounded box as the trunk's is, and the neck itself leans half as far as the head turns on the ribcage.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from ..arrays import Array, BoolArray, Index
+from ..golfer.body import Body
+from ..numeric import rotations
+from .trunk import RoundedBox
+
+FREE_SHARE = 0.9
+"""Share of its range that the neck uses freely (assumption); past it the head is gradually carried along."""
+EYES_DOWN = float(np.radians(20.0))
+"""How far the eyes look below the face at address (assumption)."""
+
+
+@dataclass(frozen=True)
+class Neck:
+    """Neck and head of a batch of bodies: vectors ``(..., 3)`` m in their own frames.
+
+    Attributes:
+        neck: base of neck to skull joint, in the neck's frame.
+        head: skull joint to centre of the head, in the head's frame.
+        range: the neck's range of motion.
+    """
+
+    neck: Array
+    head: Array
+    range: RoundedBox
+
+    @classmethod
+    def of(cls, body: Body) -> Neck:
+        """The neck of a body."""
+        size, zero = body.lengths, np.zeros_like(body.stature)
+        return cls(
+            np.stack([size["neck_forward"], zero, size["neck_up"]], axis=-1),
+            np.stack([size["head_forward"], zero, size["head_up"]], axis=-1),
+            RoundedBox.of(body.ranges, "neck"),
+        )
+
+    def take(self, index: Index) -> Neck:
+        """The necks of some moments."""
+        return Neck(self.neck[index], self.head[index], self.range.take(index))
+
+
+@dataclass(frozen=True)
+class HeadPosture:
+    """Where the head is.
+
+    Attributes:
+        from_neck_base: ``(..., 3)`` m, world, base of neck to centre of the head.
+        head: ``(..., 3, 3)`` head_to_world.
+        neck: ``(..., 3, 3)`` neck_to_world.
+        vector: ``(..., 3)`` rad, rotation vector of the head on the ribcage (ribcage frame).
+        carried: ``(...)`` whether the neck ran short of range and the ribcage took the head along.
+        asked: ``(..., 3)`` rad, the vector that would keep the gaze.
+        use, use_by_asked: ``(...)`` and ``(..., 3)`` what `RoundedBox.use` says of it.
+        ribcage: ``(..., 3, 3)`` ribcage_to_world.
+        parts: whose neck and head.
+    """
+
+    from_neck_base: Array
+    head: Array
+    neck: Array
+    vector: Array
+    carried: BoolArray
+    asked: Array
+    use: Array
+    use_by_asked: Array
+    ribcage: Array
+    parts: Neck
+
+    @cached_property
+    def by_turning(self) -> Array:
+        """``(..., 3, 3)`` velocity of ``from_neck_base`` per angular velocity of the ribcage, the gaze held."""
+        asked, vector = self.asked, self.vector
+        scale, slope, share = _eased(self.use)
+        # With w the ribcage's angular velocity in its own frame: left_jacobian(asked) d(asked)/dt = -w, and near the
+        # end of the range the vector shrinks with its share. Neck and head then turn by w plus their own motion.
+        asked_by_turning = -rotations.left_jacobian_inverse(asked)
+        share_by_asked = self.use_by_asked * (0.25 * share**-3.0)[..., None]
+        shrink = scale[..., None, None] * np.eye(3)
+        shrink = shrink + (asked * slope[..., None])[..., :, None] * share_by_asked[..., None, :]
+        by_turning = shrink @ asked_by_turning
+        neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
+        head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
+        to_ribcage = np.swapaxes(self.ribcage, -1, -2)
+        neck_vector = to_ribcage @ self.neck @ self.parts.neck[..., None]
+        head_vector = to_ribcage @ self.head @ self.parts.head[..., None]
+        own = -rotations.cross_matrix(neck_vector[..., 0]) @ neck_turn
+        own = own - rotations.cross_matrix(head_vector[..., 0]) @ head_turn
+        return np.asarray(self.ribcage @ own @ to_ribcage)
+
+
+def place(ribcage: Array, wanted: Array, neck: Neck) -> HeadPosture:
+    """The head on a ``ribcage (..., 3, 3)``, oriented as ``wanted (..., 3, 3)`` if the neck allows."""
+    asked = rotations.log(np.swapaxes(ribcage, -1, -2) @ wanted)
+    use, use_by_asked = neck.range.use(asked)
+    scale, _, share = _eased(use)
+    vector = asked * scale[..., None]
+    half, whole = rotations.exp(0.5 * vector), rotations.exp(vector)
+    on_ribcage = half @ neck.neck[..., None] + whole @ neck.head[..., None]
+    return HeadPosture(
+        from_neck_base=(ribcage @ on_ribcage)[..., 0],
+        head=ribcage @ whole,
+        neck=ribcage @ half,
+        vector=vector,
+        carried=share > FREE_SHARE,
+        asked=asked,
+        use=use,
+        use_by_asked=use_by_asked,
+        ribcage=ribcage,
+        parts=neck,
+    )
+
+
+def _eased(use: Array) -> tuple[Array, Array, Array]:
+    """What part of the way asked the neck makes, how that grows with the share of its range asked, and that share.
+
+    Within reach the neck does what is asked; the last tenth of its range is approached ever more slowly.
+    """
+    share = np.maximum(use, 1e-12) ** 0.25
+    carried = share > FREE_SHARE
+    eased = np.tanh((share - FREE_SHARE) / (1.0 - FREE_SHARE))
+    scale = np.where(carried, FREE_SHARE + (1.0 - FREE_SHARE) * eased, share) / share
+    return scale, np.where(carried, (1.0 - eased**2 - scale) / share, 0.0), share
+
+
+def facing(ribcage: Array, neck_base: Array, ball: Array, neck: Neck) -> Array:
+    """Head_to_world ``(..., 3, 3)`` at address: the face toward the ball, the eyes a little further down."""
+    upright = np.broadcast_to(np.eye(3), ribcage.shape)
+    centre = neck_base + place(ribcage, upright, neck).from_neck_base
+    to_ball = ball - centre
+    down = np.arctan2(-to_ball[..., 2], np.hypot(to_ball[..., 0], to_ball[..., 1])) - EYES_DOWN
+    aside = np.arctan2(to_ball[..., 1], to_ball[..., 0])
+    wanted = rotations.about_z(aside) @ rotations.about_y(down)
+    return place(ribcage, wanted, neck).head

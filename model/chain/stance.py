@@ -1,0 +1,111 @@
+"""The posture at address: the legs solved at zero turn, the whole body balanced over the middle of the feet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ..arrays import Array, BoolArray
+from ..golfer.body import Body
+from ..numeric.rotations import from_turn_tilt_bend
+from . import arms, head, lower_body, mass, spine, trunk
+from .figure import Figure, Hold, build, hold_club, lumbosacral_place
+from .legs import LEG_OUTPUTS, Legs
+from .lower_body import LegLimits, LowerBody
+from .trunk import RoundedBox
+
+_STEPS = 12
+BALANCED = 1e-4
+"""m: how near the centre of mass comes to the middle of the feet."""
+
+
+@dataclass(frozen=True)
+class Stance:
+    """A balanced address of ``B`` golfers.
+
+    Attributes:
+        lower: their legs.
+        figure: the whole figure.
+        ribcage_angles: ``(3, B)`` rad, turn, tilt and bend achieved.
+        gaze: ``(B, 3, 3)`` head_to_world.
+        hold: arms and club.
+        trunk_stopped: ``(B,)`` whether the trunk's range keeps the ribcage from where it was asked.
+        balanced: ``(B,)`` whether the centre of mass stands over the middle of the feet.
+        converged: ``(B,)``.
+    """
+
+    lower: LowerBody
+    figure: Figure
+    ribcage_angles: Array
+    gaze: Array
+    hold: Hold
+    trunk_stopped: BoolArray
+    balanced: BoolArray
+    converged: BoolArray
+
+
+def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance:
+    """Balance flat bodies on their feet.
+
+    Args:
+        body: ``B`` bodies.
+        address: names of ``turnstill.model.golfer.address.ADDRESS`` to ``(B,)`` rad or m.
+        limits: their ranges of motion.
+    """
+    count = body.stature.size
+    zero = np.zeros(count)
+    flare = np.stack([address["lead_flare"], address["trail_flare"]])
+    legs = lower_body.planted(body, flare, address["stance_width"], zero)
+    reference = np.zeros((16, count))
+    reference[2 * LEG_OUTPUTS.index("knee_flexion") :][:2] = address["knee_flex"]
+    asked = np.zeros((8, count))
+    asked[1], asked[4], asked[5] = address["pelvis_bend"], address["knee_flex"], address["knee_flex"]
+    asked[2] = -0.05
+    # A little of everything in hand, so that the first step of the solver is inside every range.
+    start = np.zeros((8, count))
+    start[4:6] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
+    slope = np.full((2, count), 0.75)
+    stance = _on(body, address, limits, legs, asked, reference, start)
+    miss = _off_balance(body, stance)
+    for _ in range(_STEPS):
+        if np.abs(miss).max(initial=0.0) < 0.1 * BALANCED:
+            break
+        # Secant in each direction alone: the pelvis carries most of the mass, so the two hardly mix.
+        # Who stands balanced stays put, so that a golfer's address does not depend on his neighbours'.
+        step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, np.clip(-miss / slope, -0.1, 0.1))
+        asked[2:4] = asked[2:4] + step
+        stance = _on(body, address, limits, legs, asked, reference, stance.lower.q)
+        before, miss = miss, _off_balance(body, stance)
+        moved = np.abs(step) > 1e-6
+        slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
+    balanced = np.abs(miss).max(axis=0) < BALANCED
+    return replace(stance, balanced=balanced)
+
+
+def _on(
+    body: Body, address: Mapping[str, Array], limits: LegLimits, legs: Legs, asked: Array, reference: Array,
+    start: Array,
+) -> Stance:  # fmt: skip
+    """The figure with the pelvis asked to be somewhere."""
+    zero = np.zeros_like(body.stature)
+    lower = lower_body.solve(legs, limits, asked, reference, start)
+    wanted = np.stack([zero, -address["side_bend"], address["forward_bend"]])
+    angles, stopped, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
+    ribcage = from_turn_tilt_bend(*angles)
+    base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
+    neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
+    shoulder, girdle = arms.shoulders(body.lengths, ribcage, neck_base, zero)
+    hold = hold_club(body, shoulder, girdle, address["ball_position"], address["club_length"])
+    gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
+    figure = build(body, lower, ribcage, zero, gaze, hold, zero)
+    nobody = np.zeros(zero.shape, dtype=bool)
+    return Stance(lower, figure, angles, gaze, hold, stopped, nobody, lower.converged & converged)
+
+
+def _off_balance(body: Body, stance: Stance) -> Array:
+    """``(2, B)`` m: centre of mass from the middle of the feet, toward the ball and toward the target."""
+    centre = mass.centre_of_mass(stance.figure.skeleton, body)
+    lead, trail = mass.foot_middles(stance.figure.skeleton)
+    return np.asarray((centre - 0.5 * (lead + trail))[..., :2].T)

@@ -1,0 +1,1 @@
+"""From film to golfer: cameras, readings, and the faults that explain them."""

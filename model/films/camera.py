@@ -1,0 +1,172 @@
+"""Calibrated pinhole cameras and the two places a coach films from."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import Array, ArrayLike
+from ..errors import OutOfRange
+
+COACH_DISTANCE_M = 5.0
+"""Camera to golfer, several metres so that perspective hardly bends the figure (common practice)."""
+
+
+@dataclass(frozen=True)
+class Camera:
+    """A pinhole camera in the OpenCV convention: x right, y down, z forward, pixel centres at integers.
+
+    A world point X is at ``R @ X + t`` in the camera and at ``K @ (R @ X + t)``, divided by its last
+    component, in the picture (Hartley and Zisserman, Multiple View Geometry, 2nd ed 2004, eq. 6.7; from
+    memory).
+
+    Attributes:
+        K: ``(3, 3)`` intrinsic matrix, pixels.
+        R: ``(3, 3)`` world_to_camera rotation.
+        t: ``(3,)`` metres, the world's origin in the camera.
+        width: pixels.
+        height: pixels.
+
+    """
+
+    K: Array
+    R: Array
+    t: Array
+    width: int
+    height: int
+
+    @property
+    def position(self) -> Array:
+        """``(3,)`` metres, world: where the camera stands."""
+        place: Array = -self.R.T @ self.t
+        return place
+
+    def depth(self, points: ArrayLike) -> Array:
+        """``(...)`` metres along the optical axis of ``(..., 3)`` world points."""
+        ahead: Array = np.asarray(points, float) @ self.R[2] + self.t[2]
+        return ahead
+
+    def project(self, points: ArrayLike) -> Array:
+        """Picture places of world points.
+
+        Args:
+            points: ``(..., 3)`` metres, world, in front of the camera.
+
+        Returns:
+            ``(..., 2)`` pixels, x to the right and y down; a point behind the camera gives NaN.
+
+        """
+        seen = np.asarray(points, float) @ self.R.T + self.t
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ahead = np.where(seen[..., 2:] > 0, seen[..., 2:], np.nan)
+            flat = seen / ahead
+        pixels: Array = flat @ self.K[:2].T
+        return pixels
+
+    def scaled(self, s: float) -> Camera:
+        """The same camera with s times as many pixels each way; the view does not change.
+
+        Raises:
+            OutOfRange: if s is not positive and finite.
+
+        """
+        if not (np.isfinite(s) and s > 0):
+            raise OutOfRange("scale", float(s), 1e-3, 1e3)
+        K = np.array(self.K, float)
+        K[:2] *= s
+        # Pixel centre i lies i + 0.5 pixels from the picture's edge, and edges scale, not centres.
+        K[:2, 2] = (self.K[:2, 2] + 0.5) * s - 0.5
+        return Camera(K, self.R, self.t, round(self.width * s), round(self.height * s))
+
+
+def _level_camera(
+    position: Array, forward: Array, width: int, height: int, stature_m: float, distance_m: float
+) -> Camera:
+    """A camera with a horizontal axis that frames a golfer from the ground to above the swinging club."""
+    # Ground in front of the feet below, raised hands and club above; the fractions were chosen by looking.
+    low_m, high_m = -0.17 * stature_m, 1.30 * stature_m
+    focal = (height / (high_m - low_m)) * distance_m
+    # The axis stays level at hand height, as a coach sets the tripod; the frame is a crop of that view.
+    cy = height * (high_m - position[2]) / (high_m - low_m) - 0.5
+    K = np.array([[focal, 0.0, width / 2 - 0.5], [0.0, focal, cy], [0.0, 0.0, 1.0]])
+    up = np.array([0.0, 0.0, 1.0])
+    R = np.stack([np.cross(forward, up), -up, forward])
+    return Camera(K, R, -R @ position, width, height)
+
+
+def _checked(name: str, value: float, low: float, high: float) -> float:
+    if not low <= value <= high:
+        raise OutOfRange(name, float(value), low, high)
+    return float(value)
+
+
+def face_on(
+    hand_height_m: float,
+    width: int = 720,
+    height: int = 900,
+    *,
+    stature_m: float = 1.75,
+    distance_m: float = COACH_DISTANCE_M,
+    left_handed: bool = False,
+) -> Camera:
+    """The view square to the target line, from the ball side at hand height (common practice).
+
+    A right-handed golfer's target is at the picture's right; a left-handed golfer's, whose whole world is
+    mirrored (y negated), at its left.
+
+    Args:
+        hand_height_m: height of the camera, the hands' height at address, metres.
+        width: pixels.
+        height: pixels.
+        stature_m: the golfer's stature, for the framing, metres.
+        distance_m: from the middle of the feet to the camera, metres.
+        left_handed: accepted so that both views are asked for alike; this place is its own mirror image.
+
+    Raises:
+        OutOfRange: for a place or size no camera stands at.
+
+    """
+    del left_handed
+    distance = _checked("distance_m", distance_m, 1.5, 50.0)
+    stature = _checked("stature_m", stature_m, 0.5, 3.0)
+    position = np.array([distance, 0.0, _checked("hand_height_m", hand_height_m, 0.0, 3.0)])
+    return _level_camera(position, np.array([-1.0, 0.0, 0.0]), width, height, stature, distance)
+
+
+def down_the_line(
+    hands_position: ArrayLike,
+    width: int = 720,
+    height: int = 900,
+    *,
+    stature_m: float = 1.75,
+    distance_m: float = COACH_DISTANCE_M,
+    left_handed: bool = False,
+) -> Camera:
+    """The view along the line through the hands toward the target, from the trail side (common practice).
+
+    Args:
+        hands_position: ``(3,)`` metres, world: the hands at address; the camera shares their x and height.
+        width: pixels.
+        height: pixels.
+        stature_m: the golfer's stature, for the framing, metres.
+        distance_m: from the middle of the feet to the camera, metres.
+        left_handed: the golfer's world is mirrored, so the camera stands at +y and looks along -y.
+
+    Raises:
+        OutOfRange: for a place or size no camera stands at.
+
+    """
+    hands = np.asarray(hands_position, float)
+    distance = _checked("distance_m", distance_m, 1.5, 50.0)
+    stature = _checked("stature_m", stature_m, 0.5, 3.0)
+    toward_target = -1.0 if left_handed else 1.0
+    position = np.array(
+        [
+            _checked("hands_position x", hands[0], -3.0, 3.0),
+            -toward_target * distance,
+            _checked("hands_position z", hands[2], 0.0, 3.0),
+        ]
+    )
+    forward = np.array([0.0, toward_target, 0.0])
+    return _level_camera(position, forward, width, height, stature, distance)

@@ -1,0 +1,170 @@
+"""What two films of a swing show at the top, for what a golfer does more or less of than holds the head.
+
+What `simulate` does for the last moment of a swing, from the same stages and by the same rules, without what no
+reading needs (arms, club, weight). Departures are counted from the turn that a reference asks for; those of tilt and
+extension from what holds this head for the turn that is made, legs and shoulders as they are.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..arrays import Array
+from ..chain import arms, head, spine
+from ..chain.golfers import LEG_PIECES, Golfers
+from ..chain.trunk import BEND, TILT, TURN
+from ..errors import TurnstillError
+from ..golfer.pieces import MAY_BE_STEADY, PIECES, Pieces, Steady
+
+READINGS: Mapping[str, str] = {
+    "head_toward_target": "cm",
+    "head_up": "cm",
+    "head_toward_ball": "cm",
+    "pelvis_toward_target": "cm",
+    "pelvis_toward_ball": "cm",
+    "inclination_change": "deg",
+    "lean_face_on": "deg",
+    "shoulder_plane": "deg",
+    "shoulder_turn": "deg",
+    "hip_turn": "deg",
+    "lead_knee_flex": "deg",
+    "trail_knee_flex": "deg",
+    "belt_line_tilt": "deg",
+}
+"""What can be read off, with the unit at the border. Head and pelvis since address; the change of inclination since
+address as seen down the line, toward the ball positive; the rest as it stands at the top. (``Swing.achieved`` has
+places of the pelvis by the same names; these are how far it moved, ``Measures.pelvis_moved``.)"""
+
+DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
+"""The pieces that can be more or less than they should."""
+_LEGS = tuple(name for name in DEPARTURES if name in LEG_PIECES)
+_STEP = np.array([0.005 if PIECES[name].unit == "cm" else np.radians(1.0) for name in DEPARTURES])
+"""Step of the slopes: a secant over half a centimetre or a degree looks past the kink where a range begins to act."""
+
+
+@dataclass(frozen=True)
+class Film:
+    """Golfers before the camera.
+
+    Attributes:
+        golfers: who stand at address.
+        asked: piece to rad or m, what the reference asks at the top.
+    """
+
+    golfers: Golfers
+    asked: Mapping[str, float]
+
+    @classmethod
+    def of(cls, golfers: Golfers, reference: Pieces) -> Film:
+        """Golfers whose departures are counted from ``reference``, all alike.
+
+        Raises:
+            TurnstillError: its tilt or extension is a plain number, which holds no head.
+        """
+        for name in MAY_BE_STEADY:
+            if not isinstance(getattr(reference, name), Steady):
+                raise TurnstillError(f"Departures count {name} from what holds the head; give it as Steady().")
+        amounts = {item.name: getattr(reference, item.name) for item in fields(reference)}
+        plain = {name: value.plus if isinstance(value, Steady) else value for name, value in amounts.items()}
+        return cls(golfers, {name: float(np.asarray(value)) for name, value in plain.items()})
+
+    def readings(self, golfer: NDArray[np.intp], departures: Array) -> Array:
+        """``(N, 13)`` rad and m in the order of ``READINGS``, for ``departures (N, 8)`` rad and m of ``DEPARTURES``."""
+        asked = departures.T[:, None]
+        return self._tops(golfer, asked, asked, asked, np.zeros(1, int), np.zeros(1, int))[0]
+
+    def readings_and_slopes(self, golfer: NDArray[np.intp], departures: Array) -> tuple[Array, Array]:
+        """Readings ``(N, 13)`` and how they grow with each departure ``(N, 13, 8)``.
+
+        The pieces of the trunk stand on the same solved legs; those that leave the turn as it is, on the same held
+        head.
+        """
+        base = departures.T[:, None]
+        legs = np.repeat(base, 1 + len(_LEGS), axis=1)
+        for k, name in enumerate(_LEGS):
+            legs[DEPARTURES.index(name), 1 + k] += _STEP[DEPARTURES.index(name)]
+        held = np.concatenate([legs, base], axis=1)
+        held[DEPARTURES.index("shoulder_turn"), -1] += _STEP[DEPARTURES.index("shoulder_turn")]
+        trunks = np.concatenate([held, base, base], axis=1)
+        for k, name in enumerate(("tilt", "extension")):
+            trunks[DEPARTURES.index(name), k - 2] += _STEP[DEPARTURES.index(name)]
+        last = legs.shape[1]
+        on_legs = np.append(np.arange(last), 0)
+        on_held = np.append(np.arange(last + 1), [0, 0])
+        shown = self._tops(golfer, legs, held, trunks, on_legs, on_held)
+        order = [0, *(1 + [*_LEGS, "shoulder_turn", "tilt", "extension"].index(name) for name in DEPARTURES)]
+        shown = shown[order]
+        return shown[0], np.moveaxis((shown[1:] - shown[0]) / _STEP[:, None, None], 0, -1)
+
+    def amounts(self, golfer: NDArray[np.intp], departures: Array) -> Array:
+        """What the pieces come to ``(N, 8)`` rad and m, tilt and extension with what holds the head for that turn."""
+        moments = self.golfers.moments(golfer)
+        asked = {name: self.asked[name] + departures[:, k] for k, name in enumerate(DEPARTURES)}
+        lower = moments.lower(asked | {"lead_heel_rise": np.full(golfer.size, self.asked["lead_heel_rise"])})
+        held = moments.hold_head(lower, asked["shoulder_turn"]).angles
+        asked["tilt"] = asked["tilt"] + held[TILT]
+        asked["extension"] = asked["extension"] + moments.ribcage_at_address[BEND] - held[BEND]
+        return np.stack([asked[name] for name in DEPARTURES], axis=-1)
+
+    def _tops(
+        self, golfer: NDArray[np.intp], legs: Array, held: Array, trunks: Array, on_legs: Array, on_held: Array
+    ) -> Array:
+        """Readings ``(T, N, 13)`` of ``T`` trunks for ``N`` golfers.
+
+        Args:
+            golfer: ``(N,)`` who.
+            legs: ``(8, A, N)`` departures to solve legs for.
+            held: ``(8, H, N)`` departures to find what holds the head for.
+            trunks: ``(8, T, N)`` departures to read.
+            on_legs: ``(H,)`` the legs that each of ``held`` stands on.
+            on_held: ``(T,)`` which of ``held`` each of ``trunks`` departs from.
+        """
+        count = golfer.size
+
+        def spread(rows: Array) -> NDArray[np.intp]:
+            return np.asarray(rows[:, None] * count + np.arange(count), dtype=np.intp).reshape(-1)
+
+        def asking(departures: Array) -> dict[str, Array]:
+            flat = departures.reshape(len(DEPARTURES), -1)
+            return {name: self.asked[name] + flat[k] for k, name in enumerate(DEPARTURES)}
+
+        asked = asking(legs) | {"lead_heel_rise": np.full(legs[0].size, self.asked["lead_heel_rise"])}
+        lower = self.golfers.moments(np.tile(golfer, legs.shape[1])).lower(asked)
+        moments, lower = self.golfers.moments(np.tile(golfer, held.shape[1])), lower.take(spread(on_legs))
+        steady = moments.hold_head(lower, asking(held)["shoulder_turn"]).angles
+        rows = spread(on_held)
+        moments, lower, steady = (
+            self.golfers.moments(np.tile(golfer, trunks.shape[1])),
+            lower.take(rows),
+            steady[:, rows],
+        )
+
+        asked = asking(trunks)
+        wish = np.stack([steady[TURN], steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"]])
+        upper = moments.upper(lower, wish, asked["shoulder_turn"])
+        on, there = moments.on(lower), moments.joints_at_address
+        neck_base = spine.neck_base(on.pelvis, upper.ribcage, on.lumbosacral, on.spine_length)
+        centre = lower.pelvis_centre
+        moved = neck_base + head.place(upper.ribcage, on.gaze, on.neck).from_neck_base - there["head"]
+        (lead, trail), _ = arms.shoulders(moments.body.lengths, upper.ribcage, neck_base, upper.girdle)
+        line, line_there, across = neck_base - centre, there["neck_base"] - there["pelvis"], trail - lead
+        shown = [
+            moved[:, 1],
+            moved[:, 2],
+            moved[:, 0],
+            (centre - there["pelvis"])[:, 1],
+            (centre - there["pelvis"])[:, 0],
+            np.arctan2(line[:, 0], line[:, 2]) - np.arctan2(line_there[:, 0], line_there[:, 2]),
+            np.arctan2(-line[:, 1], line[:, 2]),
+            np.arctan2(across[:, 2], np.hypot(across[:, 0], across[:, 1])),
+            arms.shoulder_line_turn(upper.ribcage, upper.girdle),
+            lower.q[0],
+            lower.q[4],
+            lower.q[5],
+            lower.posture.obliquity,
+        ]
+        return np.stack(shown, axis=-1).reshape(trunks.shape[1], count, len(READINGS))

@@ -1,0 +1,1 @@
+"""Rotations, bounded least squares, mixtures: the numerics under the chain."""

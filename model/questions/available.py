@@ -1,0 +1,80 @@
+"""The most hip turn a golfer's stance and joints allow, and what stops it.
+
+The pelvis is turned further and further from the address, everything else that was asked held a hundred times harder
+than usual: with the usual weights the compromise would drag sway and knees along to buy turn, and answer another
+question. The answer is where the first of these askings stops short. (Asking for an endless turn at once can land on
+a turn that no continuous pivot reaches: beyond a gap that the joints do not allow.)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from ..arrays import Array, BoolArray
+from ..chain.golfers import Golfers
+from ..chain.lower_body import ASKING_WEIGHTS, LEG_LIMITS
+from ..golfer.address import Address
+from ..golfer.body import Body
+from ..golfer.pieces import Pieces, Steady
+
+HELD_HARDER = 100.0
+ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))
+"""Turns asked for one after the other, rad."""
+SHORT = float(np.radians(0.5))
+"""A turn short by less than this may be short of a range without saying which (see ``lower_body.NOTICEABLE``)."""
+
+
+@dataclass(frozen=True)
+class Available:
+    """The most hip turn of a batch ``(...)``.
+
+    Attributes:
+        hip_turn: ``(...)`` rad away from the target, from address; at most the last of ``ASKED``.
+        limit_names: names of the ranges.
+        stopped_by: ``(..., len(limit_names))`` which of them stop it.
+        converged: ``(...)``.
+    """
+
+    hip_turn: Array
+    limit_names: tuple[str, ...]
+    stopped_by: BoolArray
+    converged: BoolArray
+
+
+def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
+    """How far the pelvis can turn, the knees, sway and hips toward ball of ``pieces`` being as asked for the top.
+
+    Args:
+        body: bodies of batch shape ``(...)``.
+        address: how they stand.
+        pieces: what else they do by the top; its hip turn is not used.
+    """
+    top = {
+        item.name: np.asarray(value, dtype=float)
+        for item in fields(pieces)
+        if not isinstance(value := getattr(pieces, item.name), Steady)
+    }
+    batch = np.broadcast_shapes(
+        body.batch,
+        *(value.shape for value in top.values()),
+        *(np.shape(getattr(address, item.name)) for item in fields(address)),
+    )
+    golfers = Golfers.at_address(body, address, batch)
+    # One moment for every turn asked and golfer.
+    turns, count = ASKED.size, golfers.stance.balanced.size
+    moments = golfers.moments(np.tile(np.arange(count), turns))
+    asked = {name: np.tile(np.broadcast_to(value, batch).reshape(-1), turns) for name, value in top.items()}
+    asked["hip_turn"] = np.repeat(ASKED, count)
+    lower = moments.lower(asked, ASKING_WEIGHTS * np.array([1.0] + 7 * [HELD_HARDER**2]))
+    turned = (lower.q[0] - moments.q_at_address[0]).reshape(turns, count)
+    short = turned < ASKED[:, None] - SHORT
+    first = np.where(short.any(axis=0), short.argmax(axis=0), turns - 1)
+    golfer = np.arange(count)
+    return Available(
+        hip_turn=turned[first, golfer].reshape(batch),
+        limit_names=LEG_LIMITS,
+        stopped_by=lower.stopped_by.reshape(turns, count, -1)[first, golfer].reshape(*batch, len(LEG_LIMITS)),
+        converged=(lower.converged.reshape(turns, count)[first, golfer] & golfers.stance.converged).reshape(batch),
+    )

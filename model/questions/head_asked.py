@@ -1,0 +1,120 @@
+"""Where the head goes for plain numbers asked at a moment: many trunks on each solved pair of legs.
+
+What `simulate` does for one asking a moment, from the same stages and by the same rules, without what does not reach
+the head (girdle, arms, club, readings). So a head and an inclination found here are those `simulate` finds.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..arrays import Array, BoolArray
+from ..chain import head, spine, trunk
+from ..chain.golfers import Golfers, Moments, ribcage_share
+from ..chain.lower_body import LEG_LIMITS, LowerBody
+from ..chain.trunk import BEND, TILT, TURN
+from ..numeric import rotations
+from ..swing import readout
+
+OUTCOMES = ("head_toward_ball", "head_toward_target", "head_up", "inclination")
+"""What is answered for each asking: the head since address in m, and the trunk's inclination in space in rad."""
+STOPS: tuple[str, ...] = (*LEG_LIMITS, "trunk")
+"""Ranges that can keep an asking from reaching the head in full."""
+
+
+@dataclass(frozen=True)
+class TrunkAsked:
+    """What is asked of the trunk; arrays ``(N,)`` rad.
+
+    Attributes:
+        shoulder: which of the shoulder turns solved for.
+        tilt: of the ribcage.
+        bend: of the ribcage.
+    """
+
+    shoulder: int
+    tilt: Array
+    bend: Array
+
+
+@dataclass(frozen=True)
+class HeadAsked:
+    """Answers to trunk askings on solved legs.
+
+    Attributes:
+        outcome: ``(T, N, 4)`` ``OUTCOMES``; the head since address, the inclination in space.
+        stopped: ``(T, N, len(STOPS))`` whether that range keeps what was asked from being met.
+        converged: ``(T, N)``.
+    """
+
+    outcome: Array
+    stopped: BoolArray
+    converged: BoolArray
+
+
+def answer(
+    moments: Moments, lower: LowerBody, shoulder_turns: Sequence[Array], asked: Sequence[TrunkAsked]
+) -> HeadAsked:
+    """Where each of ``T`` trunk askings takes the head on each of ``N`` solved legs.
+
+    Args:
+        moments: of whom, ``N``.
+        lower: their legs, solved.
+        shoulder_turns: each ``(N,)`` rad, of the shoulder line. As in `simulate`, the ribcage's turn is what this
+            trunk can make when tilt and bend are free to help, on these legs.
+        asked: what is asked of the trunk.
+    """
+    on, rest = moments.on(lower), moments.joints_at_address["head"]
+    count, kinds = rest.shape[0], len(asked)
+    held = moments.hold_head(lower, np.concatenate(shoulder_turns))
+    turn, held_well = held.angles[TURN].reshape(-1, count), held.converged.reshape(-1, count)
+    wish = np.stack([np.stack([turn[a.shoulder], a.tilt, a.bend]) for a in asked], axis=1)
+    each = np.tile(np.arange(count), kinds)
+    on = on.take(each)
+    angles, stopped, converged = trunk.nearest(on.pelvis, wish.reshape(3, -1), on.range)
+    ribcage = rotations.from_turn_tilt_bend(*angles)
+    neck_base = spine.neck_base(on.pelvis, ribcage, on.lumbosacral, on.spine_length)
+    moved = neck_base + head.place(ribcage, on.gaze, on.neck).from_neck_base - rest[each]
+    line = neck_base - lower.pelvis_centre[each]
+    lean = np.arctan2(np.hypot(line[:, 0], line[:, 1]), line[:, 2])
+    share = np.stack([ribcage_share(shoulder_turns[a.shoulder]) for a in asked])
+    lost = np.abs(share.reshape(-1) - angles[TURN]) > readout.MET_ANGLE
+    by_legs = np.broadcast_to(lower.stopped_by, (kinds, *lower.stopped_by.shape))
+    solved = held_well[[a.shoulder for a in asked]] & lower.converged
+    return HeadAsked(
+        outcome=np.concatenate([moved, lean[:, None]], axis=1).reshape(kinds, count, len(OUTCOMES)),
+        stopped=np.concatenate([by_legs, (stopped | lost).reshape(kinds, count, 1)], axis=2),
+        converged=solved & converged.reshape(kinds, count),
+    )
+
+
+def answer_plain(golfers: Golfers, golfer: Array, asked: Mapping[str, Array]) -> HeadAsked:
+    """One asking a moment: every piece as a number ``(N,)`` rad or m, extension and tilt included (``T`` is 1)."""
+    moments = golfers.moments(np.asarray(golfer, dtype=np.intp))
+    bend = moments.ribcage_at_address[BEND] - asked["extension"]
+    return answer(moments, moments.lower(asked), [asked["shoulder_turn"]], [TrunkAsked(0, asked["tilt"], bend)])
+
+
+def own_axis_turn(rest: Array, shoulder_turn: Array) -> tuple[Array, Array]:
+    """Tilt and bend of a ribcage that turns about its own long axis as it stood at address.
+
+    The axis stays where it is, so the ribcage keeps its inclination and trades bend for tilt (docs/model.md). With
+    the address orientation A and a turn psi about its own axis, A Rz(-psi) reads as the turn T wanted where
+    ``tan psi = (a11 sin T - a01 cos T) / (a00 cos T - a10 sin T)``. Without side bend this is
+    `rotations.turn_about_inclined_axis`.
+
+    Args:
+        rest: ``(3, N)`` rad, turn, tilt and bend at address.
+        shoulder_turn: ``(N,)`` rad, of the shoulder line; the ribcage makes its share of it.
+
+    Returns:
+        tilt and bend ``(N,)`` rad.
+    """
+    turn, start = ribcage_share(shoulder_turn), rotations.from_turn_tilt_bend(*rest)
+    c, s = np.cos(turn), np.sin(turn)
+    about_axis = np.arctan2(start[:, 1, 1] * s - start[:, 0, 1] * c, start[:, 0, 0] * c - start[:, 1, 0] * s)
+    angles = rotations.to_turn_tilt_bend(start @ rotations.about_z(-about_axis))
+    return angles[TILT], angles[BEND]

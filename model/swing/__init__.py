@@ -1,0 +1,1 @@
+"""From asking to answer: the walk through the stages, and what a swing carries."""

@@ -1,0 +1,83 @@
+"""What pieces come to, moment by moment, as plain numbers.
+
+Amounts grow with the swing; steady tilt and extension are worked out on the legs that the other pieces lead to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+import numpy as np
+
+from ..arrays import Array
+from ..chain.golfers import Golfers, Moments
+from ..chain.lower_body import LowerBody
+from ..chain.steady import Held
+from ..chain.trunk import BEND, TILT
+from ..errors import OutOfRange
+from ..golfer.pieces import PIECES, Pieces, Steady, Timing, share_done
+
+MOST_FRAMES = 100_001
+
+
+@dataclass(frozen=True)
+class Asking:
+    """Every moment of every golfer, one entry of a flat batch of ``N`` each.
+
+    Attributes:
+        moments: of whom.
+        plain: names of ``PIECES`` to ``(N,)`` rad or m.
+        lower: legs and pelvis that do what is asked of them.
+        held: what keeps the head still on these legs.
+    """
+
+    moments: Moments
+    plain: Mapping[str, Array]
+    lower: LowerBody
+    held: Held
+
+
+def amounts(pieces: Pieces) -> dict[str, Array]:
+    """Every piece at the top, rad or m; of a steady one what is added to it."""
+    given = {item.name: getattr(pieces, item.name) for item in fields(pieces)}
+    return {name: np.asarray(p.plus if isinstance(p, Steady) else p, dtype=float) for name, p in given.items()}
+
+
+def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Timing | None, frames: int) -> Asking:
+    """What pieces ask of golfers from address to the top.
+
+    Args:
+        golfers: of batch shape ``batch``, flattened.
+        batch: with which the pieces broadcast.
+        pieces: what they do by the top.
+        timing: when each piece is done; evenly if not said.
+        frames: number of moments, evenly spaced in progress.
+
+    Raises:
+        TurnstillError: an impossible number of moments or timing.
+    """
+    if not 2 <= frames <= MOST_FRAMES:
+        raise OutOfRange("frames", frames, 2, MOST_FRAMES)
+    progress = np.linspace(0.0, 1.0, frames)
+    share = {name: share_done(timing, name, progress) for name in PIECES}
+    top = {name: np.broadcast_to(value, batch).reshape(-1, 1) for name, value in amounts(pieces).items()}
+    asked = {name: (top[name] * share[name]).reshape(-1) for name in PIECES}
+
+    count = golfers.stance.balanced.size
+    moments = golfers.moments(np.repeat(np.arange(count), frames))
+    lower = moments.lower(asked)
+    held = moments.hold_head(lower, asked["shoulder_turn"])
+    rest, nothing = moments.ribcage_at_address, np.zeros(count * frames)
+    tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
+    extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
+    return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, lower, held)
+
+
+def _wish(piece: object, held: Array, rest: Array, change: Array, share: Array) -> Array:
+    """Tilt or extension asked for at each moment ``(N,)``, rad.
+
+    Either what holds the head plus a departure that grows to its amount (``change``), or a plain number, reached
+    from the value at ``rest``.
+    """
+    return held + change if isinstance(piece, Steady) else rest * (1.0 - share) + change

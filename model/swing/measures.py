@@ -1,0 +1,36 @@
+"""What one reads off a film of a swing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from ..arrays import Array
+from ..chain import mass
+from ..chain.skeleton import Skeleton
+from ..golfer.body import Body
+from .swing import Measures
+
+
+def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measures:
+    """Measures of ``N`` moments against the joints of their own addresses, ``(N, 3)`` m each."""
+    j = skeleton.joints
+    moved = {name: j[name] - at_address[name] for name in ("head", "neck_base", "sternum", "pelvis")}
+    line = j["neck_base"] - j["pelvis"]
+    shoulders = j["shoulder_trail"] - j["shoulder_lead"]
+    centre = mass.centre_of_mass(skeleton, body)
+    return Measures(
+        head_moved=moved["head"],
+        neck_base_moved=moved["neck_base"],
+        sternum_moved=moved["sternum"],
+        pelvis_moved=moved["pelvis"],
+        inclination=np.arctan2(np.hypot(line[..., 0], line[..., 1]), line[..., 2]),
+        inclination_down_the_line=np.arctan2(line[..., 0], line[..., 2]),
+        lean_face_on=np.arctan2(-line[..., 1], line[..., 2]),
+        shoulder_plane=np.arctan2(shoulders[..., 2], np.hypot(shoulders[..., 0], shoulders[..., 1])),
+        centre_of_mass=centre,
+        trail_weight_share=mass.trail_weight_share(skeleton, centre),
+        # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.
+        low_point_shift=moved["neck_base"][..., 1],
+    )

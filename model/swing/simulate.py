@@ -1,0 +1,121 @@
+"""Simulate backswings: body, address and pieces in, every moment out."""
+
+from __future__ import annotations
+
+from dataclasses import fields, replace
+
+import numpy as np
+
+from ..arrays import Array
+from ..chain.golfers import Golfers, ribcage_share
+from ..chain.lower_body import LEG_LIMITS
+from ..chain.trunk import BEND, TILT, TURN
+from ..golfer.address import Address
+from ..golfer.body import Body
+from ..golfer.pieces import Pieces, Steady, Timing
+from . import measures, readout
+from .asking import amounts, asking
+from .swing import Swing
+
+LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
+
+
+def simulate(
+    body: Body,
+    address: Address,
+    pieces: Pieces,
+    timing: Timing | None = None,
+    frames: int = 41,
+    left_handed: bool = False,
+) -> Swing:
+    """Backswings of a batch of golfers, from address to the top.
+
+    Args:
+        body: bodies of batch shape ``(...)``.
+        address: how they stand; fields broadcast with the bodies.
+        pieces: what they do by the top; fields broadcast with the bodies.
+        timing: when each piece is done, the same for all; evenly if not said.
+        frames: number of moments M, evenly spaced in progress; at least 2.
+        left_handed: mirror the figure (world y negated).
+
+    Returns:
+        Swing: arrays ``(..., M)``.
+
+    Raises:
+        TurnstillError: an impossible number of moments, timing or club.
+    """
+    batch = np.broadcast_shapes(
+        body.batch,
+        *(value.shape for value in amounts(pieces).values()),
+        *(np.shape(getattr(address, item.name)) for item in fields(address)),
+    )
+    golfers = Golfers.at_address(body, address, batch)
+    # From here on every moment of every golfer is one entry of a flat batch of N.
+    wish = asking(golfers, batch, pieces, timing, frames)
+    moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.held
+    stance, rest, setup = golfers.stance, moments.ribcage_at_address, moments.setup
+    count, progress = stance.balanced.size, np.linspace(0.0, 1.0, frames)
+    golfer = np.repeat(np.arange(count), frames)
+    tilt, extension = asked["tilt"], asked["extension"]
+    # The turn is the one this trunk can make when tilt and extension are free to help.
+    upper = moments.upper(lower, np.stack([held.angles[TURN], tilt, rest[BEND] - extension]), asked["shoulder_turn"])
+    figure = moments.figure(lower, upper, np.tile(progress, count))
+
+    turn_lost = np.abs(ribcage_share(asked["shoulder_turn"]) - upper.angles[TURN]) > readout.MET_ANGLE
+    trunk_stopped = upper.trunk_stopped | turn_lost | stance.trunk_stopped[golfer]
+    if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
+        trunk_stopped = trunk_stopped | held.stopped
+    limited = np.concatenate(
+        [
+            lower.stopped_by | stance.lower.stopped_by[golfer],
+            trunk_stopped[:, None],
+            upper.girdle_stopped[:, None],
+        ],
+        axis=1,
+    )
+    # What was asked of the address counts too: where the body cannot stand like that, no moment is as asked.
+    goal = moments.leg_goal(asked)
+    wished = {
+        **asked,
+        "pelvis_bend": setup["pelvis_bend"],
+        "pelvis_toward_ball": goal[2],
+        "pelvis_toward_target": goal[3],
+        "lead_knee_flex": setup["knee_flex"] + asked["lead_flex_change"],
+        "trail_knee_flex": setup["knee_flex"] + asked["trail_flex_change"],
+        "bend": setup["forward_bend"] - extension,
+    }
+    got = readout.achieved(lower, moments.q_at_address, upper, rest, asked["lead_heel_rise"])
+    converged = lower.converged & held.converged & upper.converged & figure.column.closed & stance.converged[golfer]
+    shape = (*batch, frames)
+
+    def shaped(values: Array) -> Array:
+        return values.reshape(shape + values.shape[1:])
+
+    joint_ranges = readout.joint_ranges(moments.body, moments.limits, lower)
+    swing = Swing(
+        body=body,
+        address=address,
+        pieces=pieces,
+        left_handed=left_handed,
+        progress=progress,
+        asked={name: shaped(value) for name, value in wished.items()},
+        achieved={name: shaped(value) for name, value in got.items()},
+        steady={"tilt": shaped(held.angles[TILT]), "extension": shaped(rest[BEND] - held.angles[BEND])},
+        steady_miss=shaped(held.miss),
+        limit_names=LIMIT_NAMES,
+        limited=limited.reshape(*shape, len(LIMIT_NAMES)),
+        met=readout.met(wished, got).reshape(shape),
+        converged=converged.reshape(shape),
+        address_balanced=stance.balanced.reshape(batch),
+        joint_angles={n: shaped(v) for n, v in readout.joint_angles(lower, figure, upper.girdle).items()},
+        joint_ranges={n: (shaped(low), shaped(high)) for n, (low, high) in joint_ranges.items()},
+        skeleton=figure.skeleton.reshaped(shape),
+        measures=measures.of(moments.body, figure.skeleton, moments.joints_at_address).reshaped(shape),
+    )
+    return mirrored(swing) if left_handed else swing
+
+
+def mirrored(swing: Swing) -> Swing:
+    """The same swing of a left-hander: the figure reflected (world y negated); words, angles and signs stay."""
+    read = replace(swing.measures, centre_of_mass=swing.measures.centre_of_mass * np.array([1.0, -1.0, 1.0]))
+    return replace(swing, left_handed=True, skeleton=swing.skeleton.mirrored(), measures=read)

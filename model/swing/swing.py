@@ -1,0 +1,95 @@
+"""What a simulated swing is: the arrays that `simulate` returns."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, fields
+
+from ..arrays import Array, BoolArray
+from ..chain.skeleton import Skeleton
+from ..golfer.address import Address
+from ..golfer.body import Body
+from ..golfer.pieces import Pieces
+
+
+@dataclass(frozen=True)
+class Measures:
+    """What one reads off a film of the swing; arrays ``(..., M)`` unless said.
+
+    Attributes:
+        head_moved: ``(..., M, 3)`` m since address: toward ball, toward target, up.
+        neck_base_moved: ``(..., M, 3)`` m since address, same axes.
+        sternum_moved: ``(..., M, 3)`` m since address.
+        pelvis_moved: ``(..., M, 3)`` m since address.
+        inclination: rad from the vertical of the trunk line, pelvis centre to neck base, in space.
+        inclination_down_the_line: the same as seen down the line, toward the ball positive.
+        lean_face_on: the same as seen face-on, away from the target positive.
+        shoulder_plane: rad, inclination of the shoulder line to the horizontal, lead shoulder down positive.
+        centre_of_mass: ``(..., M, 3)`` m, world.
+        trail_weight_share: static share of the weight on the trail foot, 0 to 1.
+        low_point_shift: m toward the target that the swing's low point moves if the move is not given back.
+    """
+
+    head_moved: Array
+    neck_base_moved: Array
+    sternum_moved: Array
+    pelvis_moved: Array
+    inclination: Array
+    inclination_down_the_line: Array
+    lean_face_on: Array
+    shoulder_plane: Array
+    centre_of_mass: Array
+    trail_weight_share: Array
+    low_point_shift: Array
+
+    def reshaped(self, shape: tuple[int, ...]) -> Measures:
+        """The same measures, the flat batch axis reshaped to ``shape``."""
+        values = {item.name: getattr(self, item.name) for item in fields(self)}
+        return Measures(**{name: value.reshape(shape + value.shape[1:]) for name, value in values.items()})
+
+
+@dataclass(frozen=True)
+class Swing:
+    """A batch of backswings; the batch shape is ``...`` and the moments ``M`` come last.
+
+    Orientations are in the order turn, tilt, bend (see ``turnstill.model.numeric.rotations``).
+
+    Attributes:
+        body, address, pieces: what was asked, as given.
+        left_handed: whether world y is negated against the right-handed figure.
+        progress: ``(M,)`` 0 at address to 1 at the top.
+        asked: name to ``(..., M)`` rad or m: every piece of ``PIECES``, plus what they come
+            to with the address asked: ``pelvis_bend``, ``pelvis_toward_ball``, ``pelvis_toward_target``,
+            ``lead_knee_flex``, ``trail_knee_flex`` and the ribcage's ``bend``.
+        achieved: the same names, as the joints show them; plus ``belt_line_tilt``.
+        steady: ``tilt`` and ``extension`` to ``(..., M)`` rad: what keeps this head still for this turn.
+        steady_miss: ``(..., M)`` m, how far the head is off (face-on and height) even with those.
+        limit_names: names of the ranges that can stop a move.
+        limited: ``(..., M, len(limit_names))`` whether that range stops what was asked.
+        met: ``(..., M)`` whether all that was asked is achieved (within 0.1 deg and 1 mm).
+        converged: ``(..., M)`` whether every solver met its tolerance.
+        address_balanced: ``(...)`` whether the address found its balance over the feet.
+        joint_angles: name to ``(..., M)`` rad.
+        joint_ranges: name to ``(low, high)``, each broadcastable to ``(..., M)`` rad.
+        skeleton: joint centres and segment frames ``(..., M, 3)``, world.
+        measures: what one reads off a film.
+    """
+
+    body: Body
+    address: Address
+    pieces: Pieces
+    left_handed: bool
+    progress: Array
+    asked: Mapping[str, Array]
+    achieved: Mapping[str, Array]
+    steady: Mapping[str, Array]
+    steady_miss: Array
+    limit_names: tuple[str, ...]
+    limited: BoolArray
+    met: BoolArray
+    converged: BoolArray
+    address_balanced: BoolArray
+    joint_angles: Mapping[str, Array]
+    joint_ranges: Mapping[str, tuple[Array, Array]]
+    skeleton: Skeleton
+    measures: Measures

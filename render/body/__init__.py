@@ -1,0 +1,1 @@
+"""The body's own surface: shape, mesh, bones and skin."""

@@ -1,0 +1,145 @@
+"""The rigid frames that carry the surface: the skeleton's own, and helpers part of the way across each joint.
+
+Helpers turn a share of a joint's angle, so that vertices mixed between neighbouring frames keep their distance from the
+joint: mixed straight across a bend of angle a, a limb thins to cos(a/2); across n steps only to cos(a/2n).
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.chain.skeleton import Skeleton
+from ..shapes.carriers import between
+from .rest_posture import arm_direction
+
+LEVELS = 18
+COLUMN = ("pelvis", *(f"spine_{k}" for k in range(LEVELS)))
+NECK = ("neck_1", "neck_2", "head")
+SIDES = ("lead", "trail")
+HIP_STEPS, KNEE_STEPS, ANKLE_STEPS = 3, 3, 2
+SHOULDER_STEPS, ELBOW_STEPS, WRIST_STEPS = 4, 4, 2
+
+
+def _steps(joint: str, last: str, count: int, side: str) -> list[str]:
+    return [*(f"{joint}_{k}_{side}" for k in range(1, count)), f"{last}_{side}"]
+
+
+LEG = {
+    side: (
+        _steps("hip", "thigh", HIP_STEPS, side),
+        _steps("knee", "shank", KNEE_STEPS, side),
+        _steps("ankle", "foot", ANKLE_STEPS, side),
+    )
+    for side in SIDES
+}
+"""By side, for hip, knee and ankle: the frames past the one above the joint, the last being the limb's own."""
+ARM = {
+    side: (
+        _steps("shoulder", "upper_arm", SHOULDER_STEPS, side),
+        _steps("elbow", "forearm", ELBOW_STEPS, side),
+        _steps("wrist", "hand", WRIST_STEPS, side),
+    )
+    for side in SIDES
+}
+"""By side, for shoulder, elbow and wrist."""
+BONES: tuple[str, ...] = (
+    *COLUMN, *NECK, *(name for limb in (LEG, ARM) for side in SIDES for joint in limb[side] for name in joint),
+)  # fmt: skip
+"""All frames, in the order of ``bone_frames``."""
+
+GIRDLE_FROM, GIRDLE_WHOLE, GIRDLE_NECK = 8, 14, 0.4
+"""The girdle's own turn begins at the vertebra above this centre (T8/9), is whole at that one, which is level with the
+shoulders, and what share of it is left at the neck's base (assumptions)."""
+
+
+def girdle_shares() -> Array:
+    """``(18,)`` how much of the girdle's own turn each level of the column takes part in."""
+    k = np.arange(LEVELS)
+    rise = np.clip((k - GIRDLE_FROM) / (GIRDLE_WHOLE - GIRDLE_FROM), 0, 1)
+    fall = np.clip((k - GIRDLE_WHOLE) / (LEVELS - 1 - GIRDLE_WHOLE), 0, 1)
+    shares: Array = rise * rise * (3 - 2 * rise) * (1 - (1 - GIRDLE_NECK) * fall)
+    return shares
+
+
+def swung(start: Array, end: Array, share: float = 1.0) -> Array:
+    """``(..., 3, 3)`` rotation by a share of the shortest way from one unit direction ``(..., 3)`` to another."""
+    axis = np.cross(start, end)
+    sine = np.linalg.norm(axis, axis=-1)
+    angle = share * np.arctan2(sine, (start * end).sum(axis=-1))
+    unit = axis / np.maximum(sine, 1e-12)[..., None]
+    cross = np.zeros((*unit.shape[:-1], 3, 3))
+    for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
+        cross[..., k, j], cross[..., j, k] = unit[..., i], -unit[..., i]
+    s, c = np.sin(angle)[..., None, None], np.cos(angle)[..., None, None]
+    turned: Array = np.eye(3) + s * cross + (1 - c) * (cross @ cross)
+    return turned
+
+
+def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
+    """Where the frames are in a posture.
+
+    Args:
+        skeleton: batch axes ``(...)``.
+
+    Returns:
+        Origins ``(..., B, 3)`` metres, world, and rotations ``(..., B, 3, 3)`` bone_to_world, in the order of
+        ``BONES``.
+    """
+    places: dict[str, tuple[Array, Array]] = {}
+    frames = {name: np.asarray(frame) for name, frame in skeleton.frames.items()}
+    joints = {name: np.asarray(place) for name, place in skeleton.joints.items()}
+    ribcage, line = frames["ribcage"], joints["shoulder_lead"] - joints["shoulder_trail"]
+    own = np.swapaxes(ribcage, -1, -2) @ line[..., None]
+    away = np.arctan2(own[..., 0, 0], own[..., 1, 0])
+    turn = away[..., None] * girdle_shares()
+    twist = _about_z(-turn)
+    column = np.asarray(skeleton.spine_frames) @ twist
+    places["pelvis"] = joints["lumbosacral"], frames["pelvis"]
+    for k in range(LEVELS):
+        places[f"spine_{k}"] = np.asarray(skeleton.spine)[..., k, :], column[..., k, :, :]
+    base, head = joints["neck_base"], joints["head"]
+    for name, share, turned in zip(
+        NECK,
+        (1 / 3, 2 / 3, 1.0),
+        np.moveaxis(between(ribcage, frames["head"], np.array([1, 2]) / 3), -3, 0),
+        strict=False,
+    ):
+        places[name] = base + share * (head - base), turned
+    places["head"] = head, frames["head"]
+    girdle = ribcage @ _about_z(-away)
+    for side in SIDES:
+        above = frames["pelvis"]
+        for names, joint, limb in zip(LEG[side], ("hip", "knee", "ankle"), ("thigh", "shank", "foot"), strict=True):
+            below = frames[f"{limb}_{side}"]
+            shares = np.arange(1, len(names) + 1) / len(names)
+            turns = between(above, below, shares)
+            for k, name in enumerate(names):
+                places[name] = joints[f"{joint}_{side}"], turns[..., k, :, :]
+            above = below
+        frame, before = girdle, (girdle @ arm_direction(side)[:, None])[..., 0]
+        for names, near, far in zip(ARM[side], ("shoulder", "elbow", "wrist"), ("elbow", "wrist", "grip"), strict=True):
+            after = _direction(joints, near, far, side, frames)
+            for k, name in enumerate(names):
+                places[name] = joints[f"{near}_{side}"], swung(before, after, (k + 1) / len(names)) @ frame
+            frame, before = places[names[-1]][1], after
+    origins = np.stack([places[name][0] for name in BONES], axis=-2)
+    return origins, np.stack([places[name][1] for name in BONES], axis=-3)
+
+
+def _direction(joints: dict[str, Array], near: str, far: str, side: str, frames: dict[str, Array]) -> Array:
+    """``(..., 3)`` unit direction of a bone of the arm; the hand's is its frame's."""
+    if far == "grip":
+        return -frames[f"hand_{side}"][..., :, 2]
+    run = joints[f"{far}_{side}"] - joints[f"{near}_{side}"]
+    unit: Array = run / np.linalg.norm(run, axis=-1, keepdims=True)
+    return unit
+
+
+def _about_z(angle: Array) -> Array:
+    """``(..., 3, 3)`` rotations about z."""
+    c, s = np.cos(angle), np.sin(angle)
+    zero, one = np.zeros_like(c), np.ones_like(c)
+    rows = [np.stack(row, axis=-1) for row in ((c, -s, zero), (s, c, zero), (zero, zero, one))]
+    turned: Array = np.stack(rows, axis=-2)
+    return turned

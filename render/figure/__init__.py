@@ -1,0 +1,1 @@
+"""The dressed figure: clothes, hair, face, shoes, hands and club."""

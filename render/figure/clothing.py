@@ -1,0 +1,244 @@
+"""What a golfer wears, cut out of the body's own surface: shirt, trousers, belt and collar, and the skin left bare.
+
+A garment is the surface moved out by the thickness of the cloth and smoothed as cloth is where it spans a hollow, cut
+along the lines where it ends. It keeps the weights of the skin under it, so it moves with it and no seam opens.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import Array
+from ..body.body_surface import SETTLED, BodySurface
+from ..body.bones import ARM, BONES, SIDES
+from ..body.skin_weights import smoothing
+from ..body.skinning import linear_blend, smoothed_blend
+from ..shapes.carriers import Rigid, smoothstep
+from ..shapes.solids import IntArray, ellipsoid
+from .clipping import capped, clip
+
+BELT_SHARE, BELT_HEIGHT_M = 1.1, 0.032
+"""The trousers reach this many times as high over the hips as the lumbosacral joint; the belt's height (our choice)."""
+SLEEVE_SHARE = 0.62
+"""A short sleeve's length along the upper arm (our choice)."""
+COLLAR_SLANT, COLLAR_HEIGHT_M, COLLAR_BELOW_M = np.radians(25.0), 0.030, 0.006
+"""The collar's edge rises toward the nape by this angle; its height, and how far below the shirt's edge it reaches
+(our choice)."""
+COLLAR_FALL, COLLAR_RADIUS_M, HEAD_WITHIN = 0.5, 0.065, 1.2
+"""How far the collar's edge falls for each metre away from the neck's middle, where it has the height asked, and within
+what distance all lies that comes out of it, in distances of the shoulder (our choice)."""
+HEM_SHARE = 0.98
+"""How far down the shank the trousers end (our choice)."""
+SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
+"""How far each stands off the skin (assumption)."""
+HEM_WIDER_M = 0.024
+"""How much wider than the ankle a trouser leg's hem is (our choice)."""
+PLACKET_M, PLACKET_WIDE_M, PLACKET_LONG_M = 0.0095, 0.030, 0.15
+"""How far the strip for the shirt's buttons stands off the skin, its breadth, and how far down it goes (our choice)."""
+BUCKLE_M = (0.006, 0.025, 0.020)
+"""Half its depth, breadth and height (our choice)."""
+GLOVED = "lead"
+"""Golfers wear the glove on the lead hand (common practice)."""
+UNDER_M, OVERLAP_M = 0.020, 0.012
+"""How far one thing reaches under the next, so that no gap opens between them."""
+SPANNED = 8
+"""Rounds of smoothing that let cloth span hollows; more would thin limbs."""
+MARGIN_M = 0.06
+"""How far beyond a garment's border the surface is taken into account when it is smoothed."""
+
+
+@dataclass(frozen=True)
+class Covering:
+    """One closed piece of the golfer's outside that moves with the surface.
+
+    Attributes:
+        name: what it is.
+        colour: the field of ``Look`` that colours it.
+        places: ``(V, B, 4)`` what each frame carries of each vertex (``skinning.Carried``).
+        faces: ``(F, 3)`` vertex numbers, counter-clockwise seen from outside.
+    """
+
+    name: str
+    colour: str
+    places: NDArray[np.float32]
+    faces: IntArray
+
+    @property
+    def count(self) -> int:
+        """How many vertices."""
+        return len(self.places)
+
+
+def coverings(surface: BodySurface) -> list[Covering]:
+    """Everything a golfer's surface shows but hands, feet and what is on the face."""
+    worn = Worn(surface)
+    return [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn)]
+
+
+def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
+    """A piece of the moved surface, closed."""
+    # What lies further off than smoothing reaches is left aside, and so are frames that carry nothing of the rest.
+    near = np.flatnonzero(inside > -MARGIN_M)
+    number = np.full(len(vertices), -1)
+    number[near] = np.arange(len(near))
+    faces = number[worn.faces]
+    faces = faces[(faces >= 0).all(axis=1)]
+    frames = np.flatnonzero(worn.weights[near].any(axis=0))
+    blend = smoothed_blend(vertices[near], worn.weights[np.ix_(near, frames)], smoothing(faces, len(near)), SETTLED)
+    values, faces = capped(*clip(blend.reshape(len(near), -1), faces, inside[near]), inset=0.12)
+    places = np.zeros((len(values), len(BONES), 4), np.float32)
+    places[:, frames] = values.reshape(len(values), -1, 4)
+    return Covering(name, colour, places, faces)
+
+
+def _buckle(worn: Worn) -> Covering:
+    """A buckle on the front of the belt, which shows how far the hips have turned; it moves as the belt there does."""
+    place = np.array([0.0, 0.0, 0.5 * BELT_HEIGHT_M + BELT_SHARE * float(worn.joints["lumbosacral"][2])])
+    aside = np.linalg.norm((worn.vertices - place)[:, 1:], axis=1)
+    place[0] = worn.vertices[np.argmin(np.where(worn.vertices[:, 0] > 0, aside, np.inf)), 0] + BELT_M
+    part = ellipsoid("buckle", "buckle", Rigid("pelvis"), place, BUCKLE_M)
+    nearest = np.argmin(np.linalg.norm(worn.vertices - place, axis=1))
+    weights = np.broadcast_to(worn.weights[nearest], (part.count, len(BONES)))
+    return Covering(part.name, part.colour, linear_blend(part.local, weights), part.faces)
+
+
+class Worn:
+    """The surface moved out by each garment, and where garments end.
+
+    Attributes:
+        skull: ``(V,)`` above zero on the head, metres about.
+        on_arm: by side, ``(V,)`` above zero on the arm, metres about.
+    """
+
+    def __init__(self, surface: BodySurface) -> None:
+        mesh = surface.mesh
+        self.joints, self.vertices, self.normals = surface.rest.joints, mesh.vertices, mesh.normals()
+        self.faces = mesh.faces
+        self.share = smoothing(mesh.faces, len(mesh.vertices))
+        self.weights = surface.skin.whole()
+        self.skull = (surface.share_of("head") - 0.5) * 0.05
+        self.on_arm = {
+            side: (surface.share_of(*(name for names in ARM[side] for name in names)) - 0.5) * 0.05 for side in SIDES
+        }
+        self.own = {side: out * self.vertices[:, 1] > 0 for side, out in zip(SIDES, (1.0, -1.0), strict=True)}
+
+    def pieces(self) -> Iterator[tuple[str, str, Array, Array]]:
+        """Name, colour, moved vertices ``(V, 3)`` and border field ``(V,)`` metres of each piece."""
+        skin = self.vertices
+        yield "head", "skin", skin, np.maximum(self.over_collar(skin) + UNDER_M, self.skull)
+        for side in SIDES:
+            bare = np.minimum(self.past_sleeve(skin, side) + UNDER_M, self.before_wrist(skin, side))
+            yield f"arm_{side}", "skin", skin, np.minimum(bare, self.on_arm[side])
+        shirt = self._cloth(self._shirt_thickness())
+        yield "shirt", "shirt", shirt, self._shirt(shirt)
+        collar = self._cloth(np.full(len(skin), COLLAR_M))
+        yield "collar", "collar", collar, self._collar(collar)
+        placket = self._cloth(np.full(len(skin), PLACKET_M))
+        yield "placket", "collar", placket, self._placket(placket)
+        trousers = self._trouser_legs(self._cloth(np.full(len(skin), TROUSERS_M)))
+        yield "trousers", "trousers", trousers, self._trousers(trousers)
+        belt = self._cloth(np.full(len(skin), BELT_M))
+        yield "belt", "belt", belt, 0.5 * BELT_HEIGHT_M - np.abs(self.above_belt(belt) - 0.5 * BELT_HEIGHT_M)
+
+    def above_belt(self, at: Array) -> Array:
+        """``(V,)`` metres that places ``at (V, 3)`` lie above the trousers' edge."""
+        above: Array = at[:, 2] - BELT_SHARE * float(self.joints["lumbosacral"][2])
+        return above
+
+    def over_collar(self, at: Array) -> Array:
+        """``(V,)`` metres that places lie above the shirt's edge round the neck."""
+        slanted = np.array([np.sin(COLLAR_SLANT), 0.0, np.cos(COLLAR_SLANT)])
+        from_base = at - self.joints["neck_base"]
+        # The edge falls away with the distance from the neck, so that it goes round it and not over the shoulders.
+        away = np.hypot(from_base[:, 0], from_base[:, 1])
+        over = from_base @ slanted - COLLAR_FALL * (away - COLLAR_RADIUS_M)
+        # A resting forearm is raised above that.
+        shoulder = np.linalg.norm((self.joints["shoulder_lead"] - self.joints["neck_base"])[:2])
+        limited: Array = np.minimum(over, HEAD_WITHIN * shoulder - away)
+        return limited
+
+    def past_sleeve(self, at: Array, side: str) -> Array:
+        """``(V,)`` metres that places lie further along an arm than its sleeve reaches."""
+        shoulder, elbow = self.joints[f"shoulder_{side}"], self.joints[f"elbow_{side}"]
+        length = float(np.linalg.norm(elbow - shoulder))
+        past: Array = (at - shoulder) @ (elbow - shoulder) / length - SLEEVE_SHARE * length
+        return past
+
+    def before_wrist(self, at: Array, side: str) -> Array:
+        """``(V,)`` metres that places lie before the end of what is seen of an arm."""
+        elbow, wrist = self.joints[f"elbow_{side}"], self.joints[f"wrist_{side}"]
+        before: Array = (wrist - at) @ (wrist - elbow) / np.linalg.norm(wrist - elbow)
+        # A bare hand's palm runs into the arm; a glove lies over it.
+        return before + (0.0 if side == GLOVED else OVERLAP_M)
+
+    def _below_knee(self, at: Array, side: str) -> tuple[Array, Array, float]:
+        """How far down the shank, how far off its line as a vector, and the shank's length, metres."""
+        knee, ankle = self.joints[f"knee_{side}"], self.joints[f"ankle_{side}"]
+        shank = float(np.linalg.norm(ankle - knee))
+        run = (ankle - knee) / shank
+        down = (at - knee) @ run
+        return down, at - knee - down[:, None] * run, shank
+
+    def _shirt(self, at: Array) -> Array:
+        inside = np.minimum(self.above_belt(at) + 0.3 * UNDER_M, -np.maximum(self.over_collar(at), self.skull))
+        for side in SIDES:
+            inside = np.minimum(inside, -np.minimum(self.past_sleeve(at, side), self.on_arm[side]))
+        return inside
+
+    def _shirt_thickness(self) -> Array:
+        tucked = smoothstep(self.above_belt(self.vertices) / 0.06)
+        thick = TUCKED_M + (SHIRT_M - TUCKED_M) * tucked
+        for side in SIDES:
+            flared = smoothstep(1 + self.past_sleeve(self.vertices, side) / 0.09) * (self.on_arm[side] > 0)
+            thick = thick + (SLEEVE_HEM_M - SHIRT_M) * flared
+        return thick
+
+    def _collar(self, at: Array) -> Array:
+        over = self.over_collar(at) + COLLAR_BELOW_M
+        return np.minimum(np.minimum(over, COLLAR_HEIGHT_M - over), 0.02 - self.skull)
+
+    def _placket(self, at: Array) -> Array:
+        """The strip for the buttons below the collar, which tells front from back."""
+        below = -self.over_collar(at)
+        in_front = at[:, 0] - self.joints["neck_base"][0]
+        strip = np.minimum(0.5 * PLACKET_WIDE_M - np.abs(at[:, 1]), in_front)
+        return np.minimum(strip, np.minimum(below - 0.5 * COLLAR_BELOW_M, PLACKET_LONG_M - below))
+
+    def _trousers(self, at: Array) -> Array:
+        inside = 0.3 * BELT_HEIGHT_M - self.above_belt(at)
+        for side in SIDES:
+            down, _, shank = self._below_knee(at, side)
+            inside = np.where(self.own[side], np.minimum(inside, HEM_SHARE * shank - down), inside)
+        return inside
+
+    def _trouser_legs(self, cloth: Array) -> Array:
+        """Cloth that widens below the knee into a straight leg."""
+        for side in SIDES:
+            down, away, shank = self._below_knee(cloth, side)
+            radius = np.linalg.norm(away, axis=1)
+            at_knee = float(radius[self.own[side] & (np.abs(down) < 0.02)].mean())
+            # Above the ankle, where the foot does not count yet.
+            at_hem = float(radius[self.own[side] & (np.abs(down - 0.87 * shank) < 0.02)].mean()) + HEM_WIDER_M
+            straight = at_knee + np.clip(down / (HEM_SHARE * shank), 0, 1) * (at_hem - at_knee)
+            # A smooth greater-of: the calf shows through where it is wider than the leg of the trousers, the foot not.
+            over = np.minimum(radius - straight, 0.02)
+            wider = straight + 0.5 * (over + np.hypot(over, 0.012))
+            hanging = radius + smoothstep(0.5 + down / 0.14) * (wider - radius)
+            factor = np.where(self.own[side] & (down > -0.10), hanging / np.maximum(radius, 1e-6), 1.0)
+            cloth = cloth + away * (factor - 1)[:, None]
+        return cloth
+
+    def _cloth(self, thickness: Array) -> Array:
+        """``(V, 3)`` the surface moved out and smoothed; the smoothing takes no more than half the thickness back."""
+        moved = self.vertices + thickness[:, None] * self.normals
+        spanned = moved
+        for _ in range(SPANNED):
+            spanned = self.share @ spanned
+        inward = -((spanned - moved) * self.normals).sum(axis=1)
+        lost = np.maximum(inward - 0.5 * thickness, 0.0)
+        cloth: Array = spanned + lost[:, None] * self.normals
+        return cloth

@@ -1,0 +1,139 @@
+"""The whole solid figure: built once for a body, posed by a skeleton at any moment."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import sparse
+
+from ...model.arrays import Array
+from ...model.chain.skeleton import Skeleton
+from ..body.body_surface import BodySurface, MeasuredBody
+from ..body.rest_posture import MIRROR
+from ..body.skinning import Carried
+from ..shapes.seams import soften_seams
+from ..shapes.solids import IntArray, Part
+from .clothing import Covering, coverings
+from .club import BALL_RADIUS_M, club_parts
+from .face import face_parts
+from .hair import hair_part
+from .hands import hand_parts
+from .look import Look
+from .shoes import shoe_parts
+
+SPACING_M = 0.018
+"""Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
+SEAMLESS: tuple[tuple[str, ...], ...] = (
+    ("arm_trail", "palm_trail", "fist_trail"),
+    ("palm_lead", "fist_lead"),
+)
+"""Parts that are shaded as one surface where they run into each other."""
+
+
+class Figure:
+    """A clothed golfer of several closed parts.
+
+    Clothes and bare skin are cut from the body's own surface and skinned with it; face, hair, hands, shoes and club
+    are rigid or strung between joints.
+
+    Attributes:
+        parts: the closed parts, in the order of their vertices.
+        faces: ``(F, 3)`` vertex numbers, counter-clockwise seen from outside.
+        part_of_face: ``(F,)`` index into ``parts``.
+        vertex_ranges: first and one past the last vertex of each part.
+        left_handed: whether the figure is the mirror image.
+
+    """
+
+    def __init__(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> None:
+        """Shape the figure.
+
+        Args:
+            body: the body's measures.
+            address: its address posture (one moment, no batch axes), feet flat on the ground: it gives the
+                distances between joints, the height of the ankles and the lie of the club.
+            left_handed: the skeletons are mirror images (world y negated).
+
+        """
+        self.left_handed = left_handed
+        shape = {name: float(value) for name, value in body.shape.items()}
+        reference = address.mirrored() if left_handed else address
+        # The figure is made as a right-hander and mirrored when it is posed.
+        surface = BodySurface(body, reference, spacing_m=SPACING_M)
+        worn = coverings(surface)
+        self._worn = Carried(np.concatenate([part.places for part in worn]), surface.motions)
+        self._rigid: tuple[Part, ...] = (
+            *shoe_parts(shape, reference),
+            *face_parts(surface, shape),
+            hair_part(surface, shape["head_length"]),
+            *hand_parts(shape),
+            *club_parts(shape, reference),
+        )
+        self.parts: tuple[Covering | Part, ...] = (*worn, *self._rigid)
+        ends = np.cumsum([0, *(part.count for part in self.parts)])
+        self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
+        faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
+        # A mirror image turns every triangle over.
+        self.faces: IntArray = faces[:, ::-1].copy() if left_handed else faces
+        self._corners: IntArray = np.ascontiguousarray(self.faces.T)
+        count = len(self.faces)
+        # (V, F): which faces are round each vertex.
+        self._faces_round = sparse.csr_array(
+            (np.ones(3 * count, np.float32), (self._corners.ravel(), np.tile(np.arange(count), 3))),
+            (int(ends[-1]), count),
+        )
+        self.part_of_face: IntArray = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
+
+    def pose(self, skeleton: Skeleton) -> Array:
+        """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
+        right = skeleton.mirrored() if self.left_handed else skeleton
+        posed: list[Any] = [self._worn.pose(right), *(part.pose(right) for part in self._rigid)]
+        vertices: Array = np.concatenate(posed, axis=-2)
+        return vertices * MIRROR if self.left_handed else vertices
+
+    def normals(self, vertices: Array) -> Array:
+        """``(V, 3)`` outward unit normals of posed vertices ``(V, 3)``, seams softened."""
+        # In single precision: edges of a centimetre are known to a hundred-thousandth.
+        corners = np.take(np.ascontiguousarray(vertices.T, np.float32), self._corners, axis=1)
+        x, y, z = corners[:, 1:] - corners[:, :1]
+        # Twice the area of each face, as an outward vector, added up over the faces round each vertex.
+        area = np.stack([y[0] * z[1] - z[0] * y[1], z[0] * x[1] - x[0] * z[1], x[0] * y[1] - y[0] * x[1]], axis=1)
+        total: Array = self._faces_round @ area
+        length = np.linalg.norm(total, axis=1, keepdims=True)
+        unit: Array = total / np.where(length > 0, length, 1.0)
+        for names in SEAMLESS:
+            pieces = zip(self.parts, self.vertex_ranges, strict=True)
+            soften_seams(vertices, unit, [span for part, span in pieces if part.name in names])
+        return unit
+
+    def vertex_colours(self, look: Look) -> NDArray[np.uint8]:
+        """``(V, 3)`` red, green, blue of each vertex."""
+        colours = np.array([getattr(look, part.colour) for part in self.parts], np.uint8)
+        return np.repeat(colours, [part.count for part in self.parts], axis=0)
+
+
+@dataclass(frozen=True)
+class Posed:
+    """A figure in one posture, ready to be drawn.
+
+    Attributes:
+        figure: the figure.
+        vertices: ``(V, 3)`` metres, world.
+        ball: ``(3,)`` metres, world: the ball's centre.
+
+    """
+
+    figure: Figure
+    vertices: Array
+    ball: Array
+
+    @classmethod
+    def of(cls, figure: Figure, skeleton: Skeleton) -> Posed:
+        """Pose a figure by a skeleton without batch axes."""
+        ball = np.array(skeleton.joints["ball"], float)
+        # The joint may be the ball's centre or the place on the ground that it lies on.
+        ball[2] = max(ball[2], BALL_RADIUS_M)
+        return cls(figure, figure.pose(skeleton), ball)

@@ -1,0 +1,101 @@
+"""Golf shoes: a rounded upper on a flat sole, planted with the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.chain.skeleton import Skeleton
+from ..shapes.carriers import Bend, Rigid
+from ..shapes.solids import SIDES, SOLE_M, Part, loft, outline, smooth_table, upright_rings
+
+
+def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+    """Upper and sole of both shoes, and socks.
+
+    Args:
+        shape: breadths, depths and circumferences of the body, metres.
+        skeleton: one moment with the feet flat on the ground, for ankle height and the ends of the foot.
+
+    """
+    both = (("lead", 1.0), ("trail", -1.0))
+    return [part for side, out in both for part in (*_shoe(side, out, shape, skeleton), _sock(side, shape))]
+
+
+def _plan(length: float, ball: float, heel: float, outward: float) -> Array:
+    """``(SIDES, 2)`` outline of a shoe seen from above, x from the heel's back, big toe on the inner side."""
+    s = 0.5 - 0.5 * np.cos(np.arange(SIDES // 2) * np.pi / (SIDES // 2 - 1))
+    table = np.array(
+        [
+            # way to the toe, inner half breadth, outer half breadth
+            [0.00, 0.12 * heel, 0.12 * heel],
+            [0.03, 0.33 * heel, 0.33 * heel],
+            [0.16, 0.52 * heel, 0.52 * heel],
+            [0.42, 0.36 * ball, 0.48 * ball],
+            [0.68, 0.53 * ball, 0.54 * ball],
+            [0.86, 0.48 * ball, 0.36 * ball],
+            [0.96, 0.34 * ball, 0.14 * ball],
+            [1.00, 0.22 * ball, -0.02 * ball],
+        ]
+    )
+    reach = smooth_table(table[:, 0], table[:, 1:], s)
+    inner = np.stack([s * length, -outward * reach[:, 0]], -1)
+    outer = np.stack([s * length, outward * reach[:, 1]], -1)
+    right, left = (inner, outer) if outward > 0 else (outer, inner)
+    return np.concatenate([right, left[::-1]])
+
+
+def _shoe(side: str, outward: float, shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+    foot = skeleton.frames[f"foot_{side}"]
+    ankle = skeleton.joints[f"ankle_{side}"]
+    heel_x = float((foot.T @ (skeleton.joints[f"heel_{side}"] - ankle))[0]) - 0.006
+    length = shape["foot_length"] + 0.018
+    ground = -float(ankle[2])
+    plan = _plan(length, shape["foot_breadth"] + 0.006, shape["heel_breadth"] + 0.008, outward)
+    carrier = Rigid(f"foot_{side}")
+    middle = np.array([0.5 * length, 0.0])
+
+    def grown(by: float) -> Array:
+        away = plan - middle
+        wider: Array = plan + by * away / np.linalg.norm(away, axis=1, keepdims=True)
+        return wider
+
+    z_sole = ground + SOLE_M * np.array([0.02, 0.15, 0.9, 1.0])
+    flat = np.stack([grown(g) for g in (0.0, 0.004, 0.004, 0.001)])
+    sole = loft(f"sole_{side}", "sole", carrier, upright_rings(z_sole, flat, heel_x))
+
+    # The upper closes over the instep: each higher ring draws in from the toe and keeps the heel.
+    rise = np.linspace(0.0, 1.0, 9)
+    opening = np.array([0.24 * length, 0.0])
+    top = -0.15 * ground
+    rings = []
+    for share in rise:
+        forward = np.clip((plan[:, 0] - 0.30 * length) / (0.70 * length), 0.0, 1.0)
+        draw = (1 - (1 - share**2.0) ** 0.5) * (0.25 + 0.75 * forward)
+        narrow = 1.0 - 0.28 * share**2
+        ring = opening + (plan - opening) * np.stack([1.0 - 0.92 * draw, narrow - 0.35 * draw], -1)
+        height = ground + SOLE_M * 0.8 + share * (top - ground - SOLE_M * 0.8)
+        # Low over the toes, high at the heel: the ring slopes with the instep.
+        slope = (1.0 - 0.52 * np.clip(ring[:, 0] / length - 0.28, 0.0, 1.0) / 0.72 * 1.0) if share else 1.0
+        z = ground + SOLE_M * 0.8 + (height - ground - SOLE_M * 0.8) * slope
+        rings.append(np.stack([ring[:, 0] + heel_x, ring[:, 1], np.broadcast_to(z, SIDES)], -1))
+    upper = loft(f"shoe_{side}", "shoes", carrier, np.stack(rings), cap_m=0.0)
+    return [upper, sole]
+
+
+def _sock(side: str, shape: Mapping[str, float]) -> Part:
+    r = shape["ankle_circumference"] / (2 * np.pi)
+    at = np.array([-0.035, -0.02, 0.0, 0.04, 0.08])
+    table = np.array(
+        [
+            [-0.04, 0.9 * r, 0.9 * r, 0.8 * r],
+            [0.0, 1.15 * r, 1.15 * r, 0.95 * r],
+            [0.09, 1.0 * r, 1.15 * r, 0.95 * r],
+        ]
+    )
+    front, back, half = smooth_table(table[:, 0], table[:, 1:4], at).T
+    rings = upright_rings(np.zeros(len(at)), outline(front, back, half, half))
+    bend = Bend(f"ankle_{side}", f"shank_{side}", f"foot_{side}", at, 0.04)
+    return loft(f"sock_{side}", "shoes", bend, rings, np.arange(len(at)), cap_m=0.002)

@@ -1,0 +1,1 @@
+"""The moving figure as glTF."""

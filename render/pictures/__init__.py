@@ -1,0 +1,1 @@
+"""Pictures and films of swings, with the marks drawn over them."""

@@ -1,0 +1,1 @@
+"""Solids, signed distances and seams: geometry that knows no golfer."""

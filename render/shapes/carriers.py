@@ -1,0 +1,82 @@
+"""How parts of the surface follow the skeleton: rigidly, or bending smoothly across a joint."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.spatial.transform import Rotation
+
+from ...model.arrays import Array
+from ...model.chain.skeleton import SEGMENT_ORIGINS, Skeleton
+
+
+def between(first: Array, second: Array, weights: Array) -> Array:
+    """Rotations on the shortest way from one to another.
+
+    Args:
+        first: ``(..., 3, 3)`` rotation.
+        second: ``(..., 3, 3)`` rotation.
+        weights: ``(n,)`` 0 at the first, 1 at the second.
+
+    Returns:
+        ``(..., n, 3, 3)`` rotations first · exp(weight · log(firstᵀ · second)).
+
+    """
+    step = np.swapaxes(first, -1, -2) @ second
+    lead = step.shape[:-2]
+    vector = Rotation.from_matrix(step.reshape(-1, 3, 3)).as_rotvec().reshape(*lead, 1, 3)
+    share = (vector * weights[:, None]).reshape(-1, 3)
+    part = Rotation.from_rotvec(share).as_matrix().reshape(*lead, len(weights), 3, 3)
+    turned: Array = first[..., None, :, :] @ part
+    return turned
+
+
+def smoothstep(x: Array) -> Array:
+    """0 below 0, 1 above 1, and a cubic with level ends between."""
+    held = np.clip(x, 0.0, 1.0)
+    return held * held * (3.0 - 2.0 * held)
+
+
+@dataclass(frozen=True)
+class Rigid:
+    """One frame: a segment's own, at the joint it sits on."""
+
+    segment: str
+
+    def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
+        """Origins ``(..., 1, 3)`` metres and rotations ``(..., 1, 3, 3)``."""
+        origin = np.asarray(skeleton.joints[SEGMENT_ORIGINS[self.segment]])
+        return origin[..., None, :], np.asarray(skeleton.frames[self.segment])[..., None, :, :]
+
+
+@dataclass(frozen=True)
+class Bend:
+    """Rings along two segments that meet in a joint, turning over smoothly across it.
+
+    Rings keep their shape (no squashing on the inside of a bend): centres are mixed linearly, orientations
+    on the shortest way.
+
+    Attributes:
+        pivot: the joint in the middle.
+        upper: segment above it.
+        lower: segment below it.
+        along_m: ``(n,)`` metres from the pivot, up positive.
+        reach_m: half length of the stretch that turns over, metres.
+
+    """
+
+    pivot: str
+    upper: str
+    lower: str
+    along_m: Array
+    reach_m: float
+
+    def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
+        """Origins ``(..., n, 3)`` metres and rotations ``(..., n, 3, 3)``."""
+        upper, lower = np.asarray(skeleton.frames[self.upper]), np.asarray(skeleton.frames[self.lower])
+        weights = smoothstep(0.5 - 0.5 * self.along_m / self.reach_m)
+        pivot = np.asarray(skeleton.joints[self.pivot])[..., None, :]
+        share = weights[:, None]
+        axis = (1 - share) * upper[..., None, :, 2] + share * lower[..., None, :, 2]
+        return pivot + self.along_m[:, None] * axis, between(upper, lower, weights)

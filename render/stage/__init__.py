@@ -1,0 +1,1 @@
+"""Where a figure is drawn: OpenGL, camera, ground, shadow, depth and ids."""

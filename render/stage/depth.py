@@ -1,0 +1,49 @@
+"""Metres out of a window's depth buffer, and the planes that it counts between."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import Array
+from ...model.films.camera import Camera
+
+NEAREST_M = 0.05
+"""Nothing closer to the camera than this is seen."""
+ROOM = 0.01
+"""How far the planes stand off what lies between them, as a share of its distance."""
+
+
+def planes_around(camera: Camera, points: Array) -> tuple[float, float]:
+    """Near and far clipping plane, metres along the optical axis, between which the points lie.
+
+    The buffer counts as finely as the planes let it: at a distance d, by d² (1/near - 1/far) times its smallest step.
+
+    Args:
+        camera: the camera.
+        points: ``(N, 3)`` metres, world.
+
+    """
+    ahead = camera.depth(points)
+    near = max(float(ahead.min()) * (1 - ROOM), NEAREST_M)
+    # Everything may be behind the camera, and the planes must not meet.
+    return near, max(float(ahead.max()), near) * (1 + ROOM)
+
+
+def depth_of_zbuffer(values: NDArray[np.float32], near: float, far: float) -> NDArray[np.float32]:
+    """Metres along the optical axis.
+
+    Args:
+        values: ``(h, w)`` what the buffer holds: 0 at the near plane, 1 at the far one and where nothing is seen.
+        near: plane, metres.
+        far: plane, metres.
+
+    Returns:
+        ``(h, w)``: ``near far / (far - z (far - near))``, which undoes a perspective projection; infinite where nothing
+        is seen.
+
+    """
+    z = values.astype(np.float64)
+    depth = (near * far / (far - z * (far - near))).astype(np.float32)
+    depth[values >= 1] = np.inf
+    return depth

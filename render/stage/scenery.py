@@ -1,0 +1,71 @@
+"""Backdrop, ground and target line, drawn straight from the camera's geometry."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import Array
+from ...model.films.camera import Camera
+from ..figure.look import Colour, Look
+from ..shapes.carriers import smoothstep
+
+FADE_FROM_M, FADE_TO_M = 1.6, 4.6
+"""The ground fades into the backdrop between these distances from the ball: no horizon behind the golfer."""
+
+
+def _unit(colour: Colour) -> NDArray[np.float32]:
+    return np.asarray(colour, np.float32) * np.float32(1 / 255)
+
+
+def scenery(camera: Camera, ball: Array, look: Look, *, left_handed: bool = False) -> NDArray[np.float32]:
+    """``(height, width, 3)`` 0 to 1: what stands behind the golfer.
+
+    Args:
+        camera: where from; the ground is the world's plane z = 0.
+        ball: ``(3,)`` metres, world.
+        look: the colours.
+        left_handed: the target lies toward -y.
+
+    """
+    rows, columns = np.mgrid[0 : camera.height, 0 : camera.width]
+    pixels = np.stack([columns, rows, np.ones_like(rows)], -1).astype(float)
+    rays = pixels @ np.linalg.inv(camera.K).T @ camera.R
+    up = (rows / max(camera.height - 1, 1))[..., None].astype(np.float32)
+    back = _unit(look.backdrop_high) * (1 - up) + _unit(look.backdrop_low) * up
+    position = camera.position
+    with np.errstate(divide="ignore", invalid="ignore"):
+        reach = np.where(rays[..., 2] < -1e-9, -position[2] / rays[..., 2], np.inf)
+        hit_x = position[0] + reach * rays[..., 0] - 0.5 * ball[0]
+        hit_y = position[1] + reach * rays[..., 1] - ball[1]
+        far = np.hypot(hit_x, hit_y)
+    far = np.where(np.isfinite(far), far, 1e9)
+    here = smoothstep((FADE_TO_M - far) / (FADE_TO_M - FADE_FROM_M))
+    mix = here.astype(np.float32)[..., None]
+    near = np.clip(1 - far / FADE_TO_M, 0, 1).astype(np.float32)[..., None]
+    grass = _unit(look.ground_far) * (1 - near) + _unit(look.ground) * near
+    scene = back * (1 - mix) + grass * mix
+    line = _target_line(camera, ball, -1.0 if left_handed else 1.0)[..., None]
+    painted: NDArray[np.float32] = scene * (1 - 0.85 * line) + _unit(look.target_line) * 0.85 * line
+    return painted
+
+
+def _target_line(camera: Camera, ball: Array, toward_target: float) -> NDArray[np.float32]:
+    """``(height, width)`` 0 to 1: a line on the ground through the ball, an arrowhead at its target end."""
+    from PIL import Image, ImageDraw
+
+    fine = 4
+    large = camera.scaled(fine)
+    image = Image.new("L", (large.width, large.height), 0)
+    draw = ImageDraw.Draw(image)
+    half, end = 0.010, 0.44
+    bars = [
+        [(-half, -0.50), (half, -0.50), (half, -0.09), (-half, -0.09)],
+        [(-half, 0.09), (half, 0.09), (half, end), (-half, end)],
+        [(-0.055, end), (0.055, end), (0.0, end + 0.13)],
+    ]
+    for bar in bars:
+        world = np.array([[ball[0] + x, ball[1] + toward_target * y, 0.0] for x, y in bar])
+        draw.polygon([(float(u) + 0.5, float(v) + 0.5) for u, v in large.project(world)], fill=255)
+    small = image.resize((camera.width, camera.height), Image.Resampling.BOX)
+    return np.asarray(small, np.float32) * np.float32(1 / 255)

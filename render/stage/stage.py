@@ -1,0 +1,216 @@
+"""One window off screen, kept open, that draws posed figures through calibrated cameras."""
+
+from __future__ import annotations
+
+from types import TracebackType
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import ArrayLike
+from ...model.chain.skeleton import Skeleton
+from ...model.films.camera import Camera
+from ..body.body_surface import MeasuredBody
+from ..figure.club import BALL_RADIUS_M
+from ..figure.figure import Figure, Posed
+from ..figure.look import Look
+from .depth import planes_around
+from .label_window import KEPT_FIGURES, LabelWindow, with_ball
+from .layers import Layer, Layers, Patch, shrink
+from .opengl import require_opengl
+from .scenery import scenery
+from .shadow import ShadowWindow
+from .vtk_camera import aim, seen_box
+from .vtk_pixels import read_pixels
+
+SUPERSAMPLING = 2
+
+
+class Stage:
+    """Draws figures; use it as a context manager so that the window closes.
+
+    Args:
+        look: the colours.
+
+    Raises:
+        OpenGLMissing: on entering, where no window can be opened.
+
+    """
+
+    def __init__(self, look: Look | None = None) -> None:
+        self.look = look or Look()
+        self._plotter: Any = None
+        self._figures: dict[bytes, Figure] = {}
+        self._actors: dict[Figure, tuple[Any, Any]] = {}
+        self._standing: dict[Figure, Posed] = {}
+        self._shadows = ShadowWindow()
+        self._labels = LabelWindow()
+        self._ball: Any = None
+
+    def __enter__(self) -> Stage:
+        require_opengl()
+        import pyvista
+
+        plotter: Any = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")
+        # Supersampling does the smoothing: multisampling is slower and no better here.
+        plotter.render_window.SetMultiSamples(0)
+        plotter.set_background("black")
+        self._plotter = plotter
+        self._light(pyvista)
+        ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
+        self._ball = plotter.add_mesh(ball, color=self.look.ball, ambient=0.45, diffuse=0.6, render=False)
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        if self._plotter is not None:
+            self._plotter.close()
+        self._shadows.close()
+        self._labels.close()
+        self._plotter, self._actors, self._standing = None, {}, {}
+
+    def figure(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> Figure:
+        """The figure of a body, made once for all swings from the same address; arguments as for ``Figure``."""
+        measures = [*body.shape.values(), body.female, left_handed, *address.joints.values(), *address.frames.values()]
+        key = b"".join(np.asarray(value, float).tobytes() for value in (*measures, address.spine))
+        if key not in self._figures:
+            while len(self._figures) >= KEPT_FIGURES:
+                del self._figures[next(iter(self._figures))]
+            self._figures[key] = Figure(body, address, left_handed=left_handed)
+        return self._figures[key]
+
+    def _light(self, pyvista: Any) -> None:
+        key = pyvista.Light(light_type="scene light", intensity=0.62)
+        key.position, key.focal_point, key.positional = (3.0, -2.6, 5.0), (0.0, 0.0, 0.8), False
+        fill = pyvista.Light(light_type="headlight", intensity=0.36)
+        sky = pyvista.Light(light_type="scene light", intensity=0.20)
+        sky.position, sky.focal_point, sky.positional = (-3.0, 3.0, 4.0), (0.0, 0.0, 0.8), False
+        # What the ground throws back: a face that looks down at the ball is not left in the dark.
+        ground = pyvista.Light(light_type="scene light", intensity=0.34)
+        ground.position, ground.focal_point, ground.positional = (1.5, 0.0, -3.0), (0.0, 0.0, 0.8), False
+        for light in (key, fill, sky, ground):
+            self._plotter.add_light(light)
+        self._key, self._sky = key, sky
+
+    def _actor(self, posed: Posed) -> tuple[Any, Any]:
+        """The mesh and actor of a figure, made once, its points and normals changed in place."""
+        if self._plotter is None:
+            raise RuntimeError("a Stage draws only inside its with block")
+        figure = posed.figure
+        if figure not in self._actors:
+            while len(self._actors) >= KEPT_FIGURES:
+                self._forget(next(iter(self._actors)))
+            self._actors[figure] = self._new_actor(posed)
+        mesh, actor = self._actors[figure]
+        if self._standing.get(figure) is not posed:
+            mesh.points[:] = posed.vertices
+            mesh.point_data["Normals"][:] = figure.normals(posed.vertices)
+            mesh.Modified()
+            self._standing[figure] = posed
+        return mesh, actor
+
+    def _new_actor(self, posed: Posed) -> tuple[Any, Any]:
+        import pyvista
+
+        figure = posed.figure
+        surface: Any = pyvista.PolyData
+        mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), figure.faces)
+        mesh.point_data["colour"] = figure.vertex_colours(self.look)
+        mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
+        mesh.point_data.active_normals_name = "Normals"
+        actor = self._plotter.add_mesh(
+            mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=0.34, diffuse=0.72,
+            specular=0.06, specular_power=12, render=False, show_scalar_bar=False, reset_camera=False,
+        )  # fmt: skip
+        actor.prop.interpolation = "Phong"
+        return mesh, actor
+
+    def _forget(self, figure: Figure) -> None:
+        mesh, actor = self._actors.pop(figure)
+        self._standing.pop(figure, None)
+        self._plotter.remove_actor(actor, render=False)
+        self._shadows.forget(mesh)
+        self._labels.forget(figure)
+
+    def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Patch:
+        """The lit figure alone, where it is; arguments as for ``figure_layer``."""
+        mesh, actor = self._actor(posed)
+        for other_mesh, other in self._actors.values():
+            other.SetVisibility(other_mesh is mesh)
+        actor.prop.lighting = True
+        self._ball.SetVisibility(ball)
+        self._ball.SetPosition(*posed.ball)
+        side = -1.0 if posed.figure.left_handed else 1.0
+        self._key.position = (3.0, -2.6 * side, 5.0)
+        self._sky.position = (-3.0, 3.0 * side, 4.0)
+        points = with_ball(posed)
+        aim(self._plotter, camera.scaled(SUPERSAMPLING), planes_around(camera, points))
+        self._plotter.render_window.Render()
+        box = seen_box(camera, points)
+        fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
+        return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
+
+    def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Layer:
+        """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha."""
+        return self.figure_patch(camera, posed, ball=ball).whole(camera.height, camera.width)
+
+    def shadow(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
+        """``(height, width)`` 0 to 1: how deep the figure's soft shadow lies on the ground."""
+        mesh, _ = self._actor(posed)
+        return self._shadows.mask(camera, mesh, posed).whole(camera.height, camera.width)[..., 0]
+
+    def shadow_patch(self, camera: Camera, posed: Posed) -> Patch:
+        """The same, one channel, where it is."""
+        mesh, _ = self._actor(posed)
+        return self._shadows.mask(camera, mesh, posed)
+
+    def part_ids(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.uint16]:
+        """What each pixel shows.
+
+        Args:
+            camera: where from.
+            posed: the figure.
+            ball: whether the ball is there.
+
+        Returns:
+            ``(height, width)``: k + 1 where the middle of the pixel shows ``figure.parts[k]``,
+            ``part_ids.BALL_ID`` the ball, and 0 neither. The colour picture is smoothed over a pixel; this is not.
+
+        """
+        return self._opened_labels().part_ids(camera, posed, ball=ball)
+
+    def depth(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.float32]:
+        """``(height, width)`` metres along the optical axis to what the middle of each pixel shows.
+
+        Infinite where neither figure nor ball is seen: the ground is painted and has no depth. Arguments as for
+        ``part_ids``; of one moment, one camera and one ball both come from one drawing.
+        """
+        return self._opened_labels().depth(camera, posed, ball=ball)
+
+    def _opened_labels(self) -> LabelWindow:
+        if self._plotter is None:
+            raise RuntimeError("a Stage draws only inside its with block")
+        return self._labels
+
+    def ground(self, camera: Camera, ball: ArrayLike, *, left_handed: bool = False) -> NDArray[np.float32]:
+        """``(height, width, 3)`` 0 to 1: backdrop, ground and target line."""
+        return scenery(camera, np.asarray(ball, float), self.look, left_handed=left_handed)
+
+    def layers(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> Layers:
+        """Everything a picture is composed of.
+
+        Args:
+            camera: where from.
+            posed: the figure.
+            ghost: another posture, to be drawn translucent.
+
+        """
+        ground = self.ground(camera, posed.ball, left_handed=posed.figure.left_handed)
+        pale = None if ghost is None else self.figure_layer(camera, ghost, ball=False)
+        return Layers(ground, self.shadow(camera, posed), self.figure_layer(camera, posed), pale)
+
+    def picture(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> NDArray[np.uint8]:
+        """``(height, width, 3)`` red, green, blue: a whole picture; arguments as for ``layers``."""
+        return self.layers(camera, posed, ghost).compose()

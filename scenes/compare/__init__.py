@@ -1,0 +1,1 @@
+"""Two to six swings in one page."""

@@ -1,0 +1,119 @@
+"""What two swings were asked differently, and what each such thing does to the head.
+
+It is found by trying: each thing asked differently is put back, alone, to what the first swing has, the swing is
+simulated again, and what that does to the head at the top is what the thing accounts for. Meanwhile a departure from
+steady keeps its amount in degrees, or it would follow what was put back and hide it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.swing.swing import Swing
+from ..setups.perform import FEWEST_FRAMES, Performed, swing_of
+from ..setups.presets import Setup, load
+from ..setups.quantities import (
+    ADDRESS_SECTION,
+    BODY_SECTION,
+    LENGTHS_SECTION,
+    PIECES_SECTION,
+    RANGES_SECTION,
+    Departure,
+    Entry,
+    Value,
+    section_entries,
+)
+from ..words.cautions import spoken
+
+_BODY = "the body"
+_BODY_SECTIONS = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+
+
+@dataclass(frozen=True)
+class Cause:
+    """Something two swings were asked differently.
+
+    Attributes:
+        name: the piece or quantity in plain words.
+        amounts: what the later and the first swing have, and what the later one was given instead when the first
+            one's was put back: the same number, or what is steady there. None for the body.
+        unit: of the amounts, ``deg`` or ``cm``.
+        left: ``(3,)`` cm, where the later swing's head would be at the top with the first one's amount.
+        accounts_for: cm by which the head's place at the top changes with it.
+    """
+
+    name: str
+    amounts: tuple[float, float, float] | None
+    unit: str
+    left: Array
+    accounts_for: float
+
+
+def head_at_top(swing: Swing) -> Array:
+    """``(3,)`` cm since address: toward ball, toward target, up."""
+    place: Array = np.asarray(swing.measures.head_moved, float)[-1] * 100
+    return place
+
+
+def causes(first: Performed, later: Performed) -> list[Cause]:
+    """What was asked differently, by how much of the head's place at the top it accounts for."""
+    there = head_at_top(later.swing)
+    found = []
+    for section, entry, trial in _swaps(first, later):
+        swing = swing_of(trial, FEWEST_FRAMES)
+        left = head_at_top(swing)
+        amounts = None
+        if entry is not None:
+            has, had = (_amount(side.swing, section, entry) for side in (later, first))
+            amounts = (has, had, _amount(swing, section, entry))
+        name = spoken(entry.name) if entry else _BODY
+        unit = entry.quantity.unit if entry and entry.quantity else ""
+        found.append(Cause(name, amounts, unit, left, float(np.linalg.norm(there - left))))
+    return sorted(found, key=lambda cause: -cause.accounts_for)
+
+
+def _swaps(first: Performed, later: Performed) -> Iterator[tuple[str, Entry | None, Setup]]:
+    """Each thing asked differently (no entry for the body), and the later setup with the first one's."""
+    mine, other = later.setup, first.setup
+    for section in (PIECES_SECTION, ADDRESS_SECTION):
+        for key, entry in section_entries(section).items():
+            value = _given(other, section, key)
+            if value != _given(mine, section, key) and entry.quantity:
+                yield section, entry, _frozen(later).changed(section, key, value)
+    if _another_body(first, later):
+        own = {section: other.section(section) for section in _BODY_SECTIONS}
+        yield BODY_SECTION, None, Setup(mine.name, mine.shows, {**_frozen(later).values, **own}, mine.timing)
+
+
+def _given(setup: Setup, section: str, key: str) -> Value:
+    """What a setup has of a piece or of the address; where it says nothing, the centred preset's amount acts."""
+    return setup.section(section).get(key, load("centred").section(section)[key])
+
+
+def _another_body(first: Performed, later: Performed) -> bool:
+    mine, other = later.swing.body, first.swing.body
+    sizes = ((mine.stature, other.stature), (mine.mass, other.mass), (mine.female, other.female))
+    named = [(mine.lengths[n], other.lengths[n]) for n in mine.lengths]
+    named += [(mine.ranges[n], other.ranges[n]) for n in mine.ranges]
+    return not all(np.allclose(a, b, rtol=0.0, atol=1e-9) for a, b in (*sizes, *named))
+
+
+def _frozen(side: Performed) -> Setup:
+    """The setup with its departures from steady, other than none, as the degrees they came to at the top."""
+    setup = side.setup
+    for key, entry in section_entries(PIECES_SECTION).items():
+        value = setup.section(PIECES_SECTION).get(key)
+        if isinstance(value, Departure) and value.plus_deg:
+            setup = setup.changed(PIECES_SECTION, key, _amount(side.swing, PIECES_SECTION, entry))
+    return setup
+
+
+def _amount(swing: Swing, section: str, entry: Entry) -> float:
+    """What a swing was asked at the top, in the entry's unit."""
+    values = swing.asked if section == PIECES_SECTION else vars(swing.address)
+    number = float(np.ravel(values[entry.name])[-1])
+    return float(np.degrees(number)) if entry.quantity and entry.quantity.unit == "deg" else number * 100

@@ -1,0 +1,131 @@
+"""What differs between two swings and why, in plain sentences made from the computed numbers only."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...model.golfer.pieces import PIECES
+from ...model.swing.swing import Swing
+from ..setups.perform import Performed
+from ..setups.quantities import to_border
+from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, spoken
+from ..words.pieces import head_words
+from ..words.units import signed, told_length
+from .causes import Cause, causes, head_at_top
+from .hip_room import room_sentence
+
+MOST_CAUSES = 2
+SMALLEST_PART = 0.2
+"""A cause that accounts for less than this part of what the main one does is not mentioned."""
+_NO_MATTER_TO_HIPS = ("hip turn", "shoulder turn", "tilt", "extension", "ball position", "club length")
+"""Causes that leave the most hip turn available as it is, or nearly."""
+
+
+def strays(swing: Swing) -> float:
+    """Largest movement of the head seen face-on (sideways and in height) during the backswing, cm."""
+    return float(np.hypot(*np.asarray(swing.measures.head_moved)[:, 1:].T).max()) * 100
+
+
+def _told(amount: float, unit: str, inches: bool) -> str:
+    """An amount with its unit, as in a sentence."""
+    return f"{signed(amount)}°".lstrip("+") if unit == "deg" else told_length(amount, inches)
+
+
+def sentences(
+    first: Performed, later: Performed, names: tuple[str, str], inches: bool = False, *, both: bool = True
+) -> list[str]:
+    """A few sentences: what the heads do, why, and what the trunk's inclination does.
+
+    Args:
+        first: the swing compared with.
+        later: the swing compared.
+        names: how the page calls them, first and later.
+        inches: lengths in inches.
+        both: also say what the body did not let the first swing do.
+    """
+    found = causes(first, later)
+    if not found:
+        return [f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."]
+    lines = [_heads(first, later, names, inches), _why(found, first, later, names, inches)]
+    if both:
+        lines += _shortfall(first, names[0], inches)
+    lines += _shortfall(later, names[1], inches)
+    if any(cause.name not in _NO_MATTER_TO_HIPS for cause in found):
+        lines += room_sentence((first, later), names)
+    return [*lines, _inclination(first, later, names)]
+
+
+def _heads(first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
+    parts = [f"in {name} {_head(side.swing, inches)}" for side, name in zip((first, later), names, strict=True)]
+    return f"{parts[0][0].upper()}{parts[0][1:]}; {parts[1]}."
+
+
+def _head(swing: Swing, inches: bool) -> str:
+    place, top = head_words(head_at_top(swing), inches), head_at_top(swing)
+    moved = bool(np.any(np.abs(top) >= NOTICEABLE_CM))
+    if strays(swing) > STILL_CM:
+        return f"the head ends the backswing {place}" + (" than at address" if moved else "")
+    still = f"the head stays still from face-on (within {told_length(STILL_CM, inches)})"
+    return still + (f" and ends {place} than at address" if moved else "")
+
+
+def _why(found: list[Cause], first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
+    """What was asked differently, and where the head would end with each put back alone."""
+    home = head_at_top(first.swing)
+    if np.linalg.norm(head_at_top(later.swing) - home) < NOTICEABLE_CM:
+        tried = listed([_has(cause, names, inches) for cause in found])
+        return f"The two heads end in the same place (within {told_length(NOTICEABLE_CM, inches)}), although {tried}."
+    least = max(NOTICEABLE_CM, SMALLEST_PART * found[0].accounts_for)
+    telling = [cause for cause in found if cause.accounts_for >= least][:MOST_CAUSES]
+    if not telling:
+        tried = listed([_has(cause, names, inches) for cause in found])
+        return f"None of what was asked differently moves the head much on its own: {tried}."
+    parts: list[str] = []
+    for cause in telling:
+        instead = f"With {_told(cause.amounts[2], cause.unit, inches)} instead" if cause.amounts else "With that body"
+        same = np.linalg.norm(cause.left - home) < NOTICEABLE_CM
+        ends = f"where it does in {names[0]}" if same else head_words(cause.left, inches)
+        has = _has(cause, names, inches) + _from_steady(later, cause.name)
+        has = f"{has[0].upper()}{has[1:]}" if parts else has
+        parts.append(f"{has}. {instead}, and nothing else changed, the head would end {ends}.")
+    lead = f"Why {names[1]} differs" + (":" if len(telling) == 1 else ", one thing at a time:")
+    return f"{lead} {' '.join(parts)}"
+
+
+def _has(cause: Cause, names: tuple[str, str], inches: bool) -> str:
+    """For example ``tilt is 47.5° (centred has 37.5°)``."""
+    if cause.amounts is None:
+        return f"{cause.name} is not that of {names[0]}"
+    has, had, _ = (_told(amount, cause.unit, inches) for amount in cause.amounts)
+    return f"{cause.name} is {has} ({names[0]} has {had})"
+
+
+def _from_steady(side: Performed, piece: str) -> str:
+    if piece not in side.swing.steady:
+        return ""
+    departure = float(np.degrees(side.swing.asked[piece][-1] - side.swing.steady[piece][-1]))
+    if abs(departure) < NOTICEABLE_DEG:
+        return ""
+    return f", {abs(departure):.0f}° {'more' if departure > 0 else 'less'} than would keep this head still"
+
+
+def _shortfall(side: Performed, name: str, inches: bool) -> list[str]:
+    """What the body did not let the swing do, in one sentence, if anything."""
+    parts = []
+    for piece, asked in side.swing.asked.items():
+        if piece not in PIECES:
+            continue  # What the pieces come to in the room.
+        unit = PIECES[piece].unit
+        want, got = (to_border(unit, values[-1]) for values in (asked, side.swing.achieved[piece]))
+        if abs(want - got) >= (NOTICEABLE_CM if unit == "cm" else NOTICEABLE_DEG):
+            has, wanted = (_told(amount, unit, inches) for amount in (got, want))
+            parts.append(f"{has} of {spoken(piece)} where {wanted} {'was' if unit == 'cm' else 'were'} asked")
+    return [f"This body does not allow all of {name}; it gets {listed(parts)}."] if parts else []
+
+
+def _inclination(first: Performed, later: Performed, names: tuple[str, str]) -> str:
+    parts = []
+    for side, name in zip((first, later), names, strict=True):
+        seen = np.degrees(side.swing.measures.inclination_down_the_line)
+        parts.append(f"from {seen[0]:.0f}° to {seen[-1]:.0f}° in {name}")
+    return f"Seen down the line, the trunk's inclination goes {listed(parts)}."

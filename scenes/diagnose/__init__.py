@@ -1,0 +1,1 @@
+"""From what films show to the pieces at fault and what to feel."""

@@ -1,0 +1,1 @@
+"""One thing tried in steps."""

@@ -1,0 +1,78 @@
+"""Setups that differ in one thing as one batch, so that all of them are solved together."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.golfer.address import Address
+from ...model.golfer.body import Body
+from ...model.golfer.pieces import Pieces, Steady
+from ...model.questions.experiment import Experiment, experiment
+from ...model.swing.swing import Swing
+from ..setups.perform import address_of, body_of, is_left_handed, pieces_of
+from ..setups.presets import Setup
+
+
+def solve_together(setups: Sequence[Setup]) -> Experiment:
+    """An experiment whose members are setups of one golfer, in their order.
+
+    Tilt and extension must be of one kind throughout, a number or a departure from steady; the last setup may be of
+    the other kind.
+
+    Raises:
+        TurnstillError: what cannot be simulated.
+    """
+    bodies = [body_of(setup) for setup in setups]
+    pieces = [pieces_of(setup) for setup in setups]
+    addresses = [address_of(setup) for setup in setups]
+    left = is_left_handed(setups[-1])
+    if _kinds(pieces[-1]) != _kinds(pieces[0]):
+        own = experiment(bodies[-1], addresses[-1], pieces[-1], left).swing
+        pieces[-1] = _as_kind(pieces[-1], pieces[0], own)
+    stance = Address(**{item.name: _stack([getattr(one, item.name) for one in addresses]) for item in fields(Address)})
+    return experiment(_bodies(bodies), stance, _pieces(pieces), left)
+
+
+def _kinds(pieces: Pieces) -> list[bool]:
+    return [isinstance(getattr(pieces, item.name), Steady) for item in fields(Pieces)]
+
+
+def _as_kind(pieces: Pieces, like: Pieces, swing: Swing) -> Pieces:
+    """The same pieces in the kind of others: as the number that steady comes to, or as what departs from it."""
+    changes: dict[str, Steady | float] = {}
+    for name in ("tilt", "extension"):
+        departs, shall = (isinstance(getattr(one, name), Steady) for one in (pieces, like))
+        asked, held = float(swing.asked[name][..., -1]), float(swing.steady[name][..., -1])
+        if departs != shall:
+            changes[name] = Steady(asked - held) if shall else asked
+    return pieces.replace(**changes)
+
+
+def _stack(values: Sequence[Any]) -> Array:
+    return np.array([float(np.asarray(value)) for value in values])
+
+
+def _pieces(pieces: Sequence[Pieces]) -> Pieces:
+    stacked: dict[str, Any] = {}
+    for item in fields(Pieces):
+        values = [getattr(one, item.name) for one in pieces]
+        departs = isinstance(values[0], Steady)
+        numbers = _stack([value.plus if departs else value for value in values])
+        stacked[item.name] = Steady(numbers) if departs else numbers
+    return Pieces(**stacked)
+
+
+def _bodies(bodies: Sequence[Body]) -> Body:
+    stacked: dict[str, Any] = {}
+    for item in fields(Body):
+        parts = [getattr(one, item.name) for one in bodies]
+        if isinstance(parts[0], Mapping):
+            stacked[item.name] = {name: _stack([part[name] for part in parts]) for name in parts[0]}
+        else:
+            stacked[item.name] = _stack(parts)
+    return replace(bodies[0], **stacked)

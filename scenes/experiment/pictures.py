@@ -1,0 +1,71 @@
+"""Small pictures of chosen steps of an experiment, from both views, all drawn on one stage."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ..setups.perform import Performed, swing_of
+from ..views.cameras import cameras, draw
+from ..views.shown_swing import VIEWS
+from .work import Tried
+
+MOST_PICTURED = 4
+SMALL = 0.75
+"""Part of the comparison's picture size: 540 by 675 pixels, legible at half that."""
+FRAMES = 21
+
+
+@dataclass(frozen=True)
+class StripPicture:
+    """One picture of the strip.
+
+    Attributes:
+        step: index of the step.
+        view: one of ``turnstill.scenes.views.shown_swing.VIEWS``.
+        png: the file's content.
+    """
+
+    step: int
+    view: str
+    png: bytes
+
+
+def chosen_steps(turns: list[float], most: int = MOST_PICTURED) -> list[int]:
+    """Steps to picture: the first, the last, the one with the most hip turn, and others evenly between.
+
+    Args:
+        turns: the most hip turn available at each step.
+        most: how many at most; at least 3.
+    """
+    count = len(turns)
+    if count <= most:
+        return list(range(count))
+    chosen = {0, int(np.argmax(turns)), count - 1}
+    while len(chosen) < most:
+        # The one farthest from those already chosen.
+        chosen.add(max(range(count), key=lambda k: min(abs(k - other) for other in chosen)))
+    return sorted(chosen)
+
+
+def strip_of(tried: Tried) -> list[StripPicture]:
+    """Pictures of an experiment's chosen steps.
+
+    Raises:
+        TurnstillError: where no picture can be drawn.
+    """
+    from ...render.stage.stage import Stage
+
+    turns = np.degrees(tried.found.available.hip_turn[: tried.count])
+    steps = chosen_steps([float(turn) for turn in turns])
+    swings = [swing_of(tried.setups[step], FRAMES) for step in steps]
+    places = cameras(swings)
+    pictures = []
+    with Stage() as stage:
+        for k, (step, swing) in enumerate(zip(steps, swings, strict=True)):
+            shown = Performed(tried.setups[step].renamed(tried.told(tried.values[step])), swing, swing)
+            for view in VIEWS:
+                camera = places[k][view].scaled(SMALL)
+                pictures.append(StripPicture(step, view, draw(shown, view, camera, stage)))
+    return pictures

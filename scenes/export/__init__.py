@@ -1,0 +1,1 @@
+"""The moving figure and its markers for other programs."""

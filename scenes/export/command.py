@@ -1,0 +1,53 @@
+"""The ``export`` command: a backswing as files that other programs open."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from ..setups.options import Frames_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command()(export)
+
+
+@spoken_errors
+def export(
+    preset_or_file: Swing_,
+    glb: Annotated[
+        str | None, typer.Option(metavar="FILE.glb", help="The moving figure as glTF 2.0, for any 3D viewer.")
+    ] = None,
+    trc: Annotated[
+        str | None, typer.Option(metavar="FILE.trc", help="Joint centres and landmarks as marker paths, millimetres.")
+    ] = None,
+    c3d: Annotated[
+        str | None,
+        typer.Option(metavar="FILE.c3d", help="The same marker paths as C3D, for gait laboratories' programs."),
+    ] = None,
+    bvh: Annotated[str | None, typer.Option(metavar="FILE.bvh", help="The moving skeleton, metres.")] = None,
+    seconds: Annotated[
+        float, typer.Option(metavar="SECONDS", help="How long the backswing takes in the files, 0.1 to 60.")
+    ] = 1.0,
+    settings: Set_ = None,
+    frames: Frames_ = 41,
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+) -> None:
+    """Write one backswing as a 3D figure, marker paths or a skeleton.
+
+    Name at least one file to write.
+    """
+    from .work import export_to
+
+    export_to(
+        preset_or_file,
+        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        frames,
+        {".glb": glb, ".trc": trc, ".c3d": c3d, ".bvh": bvh},
+        seconds,
+    )

@@ -1,0 +1,1 @@
+"""Swings as a film that loops, or as a strip of moments."""

@@ -1,0 +1,39 @@
+"""Which swings a film or a strip was asked to show."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from ...model.errors import TurnstillError
+from ...model.swing.swing import Swing
+from ..delivery.progress import Progress
+from ..setups.naming import titled
+from ..setups.perform import swing_of
+from ..setups.presets import Setup, load
+from ..setups.settings import apply
+from .timing import DENSE
+
+MOST_SWINGS = 2
+
+
+def asked_swings(command: str, names: Sequence[str], settings: list[str]) -> list[Setup]:
+    """The setups of one or two swings.
+
+    Raises:
+        TurnstillError: for more, or for a swing there is not.
+    """
+    if not 1 <= len(names) <= MOST_SWINGS:
+        raise TurnstillError(
+            f"{command} was given {len(names)} swings, but takes one or two presets or TOML files; "
+            f"try: turnstill {command} centred too-much-tilt"
+        )
+    return titled([apply(load(name), settings) for name in names])
+
+
+def simulated(setups: Sequence[Setup], progress: Progress) -> list[Swing]:
+    """Each swing in many moments."""
+    swings = []
+    for setup in setups:
+        progress.step(f"simulating {setup.name}")
+        swings.append(swing_of(setup, DENSE))
+    return swings

@@ -1,0 +1,57 @@
+"""The ``film`` command: one or two swings moving, from both views."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+
+Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
+Views_ = Annotated[
+    str | None, typer.Option(metavar="VIEW,VIEW", help="face-on, down-the-line, or both with a comma between.")
+]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command()(film)
+
+
+@spoken_errors
+def film(
+    swings: Swings_,
+    views: Views_ = None,
+    out: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE",
+            help="Where to write: .mp4, .gif or .webp; an .mp4 named after the swings if not given.",
+        ),
+    ] = None,
+    seconds: Annotated[float, typer.Option(metavar="SECONDS", help="How long one round of the film takes.")] = 4.0,
+    size: Annotated[
+        str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the whole film in pixels, for example 1280x720.")
+    ] = None,
+    settings: Set_ = None,
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+) -> None:
+    """Film one swing, or two in step, from face-on and down the line.
+
+    The backswing runs to the top, rests there and runs back, so that the film can loop. The address stays as a ghost;
+    the head, its path and the trunk's inclination are marked. What you set acts on both swings.
+    """
+    from .work import film_to
+
+    film_to(
+        swings,
+        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        views=views,
+        out=out,
+        seconds=seconds,
+        size=size,
+    )

@@ -1,0 +1,115 @@
+"""The ``strip`` command's work: moments of one or two swings side by side as one picture."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ...model.errors import TurnstillError
+from ...model.swing.swing import Swing
+from ..delivery.progress import Progress
+from ..delivery.writing import check_file_target, new_file
+from ..setups.naming import default_folder
+from ..views.shown_swing import shown_at
+from .asked import asked_swings, simulated
+from .layout import Pane, chosen_views
+from .reel import Frame, Reel
+from .timing import DENSE
+
+if TYPE_CHECKING:
+    from ...render.pictures.film_labels import Labels
+    from ...render.pictures.picture import SwingView
+
+FEWEST_MOMENTS, MOST_MOMENTS = 2, 9
+WIDTH, HEIGHT = 360, 450
+GAP = 4
+ROOM = 76
+"""Height of the bands with words."""
+TEXT_PER_WIDTH = 1 / 36
+"""Text height in parts of the sheet's width: 11 pixels where the sheet is 390 wide."""
+PAPER = (251, 250, 247)
+SUFFIX = ".png"
+
+
+def strip_to(
+    names: Sequence[str], settings: list[str], *, moments: int = 5, views: str | None = None, out: str | None = None
+) -> None:
+    """Draw the sheet and write it.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no half-written file is then left behind.
+    """
+    setups = asked_swings("strip", names, settings)
+    if not FEWEST_MOMENTS <= moments <= MOST_MOMENTS:
+        raise TurnstillError(f"--moments was {moments}, but must be a whole number {FEWEST_MOMENTS} to {MOST_MOMENTS}.")
+    target = out if out is not None else default_folder(setups) + "-strip" + SUFFIX
+    if not target.lower().endswith(SUFFIX):
+        raise TurnstillError(f"The sheet is a picture; name a file that ends in {SUFFIX}.")
+    seen = chosen_views(views)
+    check_file_target(target)
+    picks = np.round(np.linspace(0, DENSE - 1, moments)).astype(int).tolist()
+    with new_file(target) as part, Progress(len(setups) + moments + 1) as progress:
+        swings = simulated(setups, progress)
+        drawn = sheet(swings, [setup.name for setup in setups], seen, picks, progress)
+        from PIL import Image
+
+        with part.open("wb") as file:
+            Image.fromarray(drawn).save(file, "PNG")
+    sys.stdout.write(f"The sheet is {target}\n")
+
+
+def sheet(
+    swings: Sequence[Swing], titles: Sequence[str], views: Sequence[str], picks: Sequence[int], progress: Progress
+) -> Frame:
+    """``(H, W, 3)``: a column for each moment, a row for each view of each swing, the rows of a view together.
+
+    Args:
+        swings: of ``DENSE`` moments.
+        titles: their names.
+        views: which views.
+        picks: the moments.
+        progress: told of each column.
+    """
+    rows = [(swing, view) for view in views for swing in range(len(swings))]
+    step = ROOM + HEIGHT
+    layout = [Pane(swing, view, 0, ROOM + k * step + ROOM, WIDTH, HEIGHT) for k, (swing, view) in enumerate(rows)]
+    height = ROOM + len(rows) * step
+    whole = np.full((height, len(picks) * (WIDTH + GAP) - GAP, 3), PAPER, np.uint8)
+    with Reel(swings, titles, layout, (WIDTH, height), labels=_angle, paper=PAPER) as reel:
+        for k, moment in enumerate(picks):
+            progress.step("drawing")
+            whole[:, k * (WIDTH + GAP) : k * (WIDTH + GAP) + WIDTH] = reel.draw(moment)
+    return _written(whole, swings, titles, layout, picks)
+
+
+def _written(
+    whole: Frame, swings: Sequence[Swing], titles: Sequence[str], layout: Sequence[Pane], picks: Sequence[int]
+) -> Frame:
+    from ...render.figure.look import Look
+    from ...render.pictures.marks import Marks
+
+    look = Look()
+    # Sizes count in 720ths of the width.
+    size = round(720 * TEXT_PER_WIDTH)
+    with Marks(whole, look.halo) as marks:
+        for k, moment in enumerate(picks):
+            left = k * (WIDTH + GAP)
+            marks.text((left + WIDTH / 2, ROOM / 2), _name(moment), look.mark_ink, size=size, bold=True, anchor="mm")
+        for pane in layout:
+            shown = shown_at(swings[pane.swing], titles[pane.swing], pane.view)
+            words = f"{shown.title}, {shown.view}"
+            marks.text((12, pane.top - ROOM / 2), words, look.mark_ink, size=size)
+    return np.asarray(marks.result)
+
+
+def _angle(shown: SwingView) -> Labels:
+    from ...render.pictures.film_labels import CornerAngle
+
+    return CornerAngle(100, shown.left_handed)
+
+
+def _name(moment: int) -> str:
+    return {0: "address", DENSE - 1: "top"}.get(moment, f"{100 * moment / (DENSE - 1):.0f} %")

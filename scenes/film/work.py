@@ -1,0 +1,57 @@
+"""The ``film`` command's work: one or two swings as a film that loops."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Sequence
+
+from ..delivery.progress import Progress
+from ..delivery.writing import check_file_target, new_file
+from ..setups.naming import default_folder
+from . import film_file
+from .asked import asked_swings, simulated
+from .layout import chosen_views, default_size, panes, size_of
+from .reel import Reel, frames, legend
+from .timing import timing
+
+SECONDS = 4.0
+
+
+def film_to(
+    names: Sequence[str],
+    settings: list[str],
+    *,
+    views: str | None = None,
+    out: str | None = None,
+    seconds: float = SECONDS,
+    size: str | None = None,
+) -> None:
+    """Make the film and write it.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no half-written film is then left behind.
+    """
+    setups = asked_swings("film", names, settings)
+    target = out if out is not None else default_folder(setups) + film_file.MP4
+    suffix = film_file.suffix_of(target)
+    seen = chosen_views(views)
+    when = timing(seconds, film_file.RATE[suffix])
+    if size is None:
+        scale = film_file.SCALE[suffix]
+        whole = tuple(2 * round(length * scale / 2) for length in default_size(len(setups), seen))
+        width, height = whole
+    else:
+        width, height = size_of(size)
+    check_file_target(target)
+    film_file.check_codec(suffix)
+    # The file is outermost: whatever ends the block, even after the last frame, leaves it as it was.
+    with new_file(target) as part, Progress(len(setups) + len(when.order) + 1) as progress:
+        swings = simulated(setups, progress)
+        layout = panes(len(setups), seen, (width, height))
+        with Reel(swings, [setup.name for setup in setups], layout, (width, height), labels=legend) as reel:
+            shown = progress.over(frames(reel, when.picks, when.order), "drawing")
+            if suffix == film_file.MP4:
+                film_file.write_mp4(part, shown, (width, height), when.rate)
+            else:
+                film_file.write_pictures(part, suffix, shown, when.order, when.rate)
+    sys.stdout.write(f"The film is {target}\n")

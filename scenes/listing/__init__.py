@@ -1,0 +1,1 @@
+"""What there is to choose from: presets and what can be set."""

@@ -1,0 +1,1 @@
+"""Where any amounts of two pieces put the head."""

@@ -1,0 +1,168 @@
+"""A setup's map: over which amounts of two pieces, and how far its still band reaches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import Array
+from ...model.errors import TurnstillError
+from ...model.golfer.pieces import PIECES
+from ...model.questions.steady_map import STILL_M, SteadyMap, steady_map
+from ..setups.numbers import rounded
+from ..setups.perform import FEWEST_FRAMES, Performed, perform
+from ..setups.presets import Setup
+from ..setups.quantities import echo, nearest, to_model, without_unit
+
+SMALLEST, LARGEST = 5, 201
+_HALF = {
+    "hip_turn": 25.0, "shoulder_turn": 30.0, "tilt": 20.0, "extension": 20.0, "lead_flex_change": 20.0,
+    "trail_flex_change": 20.0, "sway": 8.0, "hips_toward_ball": 8.0, "lead_heel_rise": 5.0,
+}  # fmt: skip
+"""How far a map reaches to both sides of the swing if nothing is said, in the piece's unit."""
+FINE = 480
+"""The still band is traced on a grid with at least so many steps to each side."""
+
+
+@dataclass(frozen=True)
+class Mapped:
+    """A map done.
+
+    Attributes:
+        performed: the swing it is about.
+        found: its map, no batch axes.
+    """
+
+    performed: Performed
+    found: SteadyMap
+
+    @property
+    def shows_steady(self) -> bool:
+        """Whether what holds the head has a place of its own on the map: tilt and extension are what holds it."""
+        return bool({self.found.x, self.found.y} & {"tilt", "extension"})
+
+    def in_unit(self, piece: str, values: Array) -> Array:
+        """Amounts of a piece in its unit."""
+        return np.asarray(values * (100.0 if PIECES[piece].unit == "cm" else np.degrees(1.0)))
+
+
+def piece_of(name: str, option: str) -> str:
+    """The piece of a name.
+
+    Raises:
+        TurnstillError: naming the option and the pieces there are.
+    """
+    cleaned = without_unit(name.strip().lower().replace("-", "_"))
+    if cleaned not in PIECES:
+        raise TurnstillError(
+            f"{option} was {echo(name)}, but must be a piece: {', '.join(PIECES)}.{nearest(cleaned, PIECES)}"
+        )
+    return cleaned
+
+
+def map_of(
+    setup: Setup,
+    x: str = "tilt",
+    y: str = "extension",
+    size: int = 61,
+    x_range: tuple[float | None, float | None] = (None, None),
+    y_range: tuple[float | None, float | None] = (None, None),
+) -> Mapped:
+    """Simulate a setup and map its head over two pieces.
+
+    Args:
+        setup: the swing.
+        x: name of the piece across.
+        y: name of the piece upward.
+        size: places to each side.
+        x_range: ends in the piece's unit; what is None reaches a usual way to both sides of the swing.
+        y_range: the same.
+
+    Raises:
+        TurnstillError: what cannot be mapped.
+    """
+    x, y = piece_of(x, "--x"), piece_of(y, "--y")
+    if x == y:
+        raise TurnstillError(f"--x and --y were both {x}; name two different pieces.")
+    if not SMALLEST <= size <= LARGEST:
+        shown = size if abs(size) < 10**12 else "a very large number"
+        raise TurnstillError(f"--size was {shown}, but must be a whole number from {SMALLEST} to {LARGEST}.")
+    performed = perform(setup, FEWEST_FRAMES)
+    values = [
+        _values(performed, piece, size, ends, option)
+        for piece, ends, option in ((x, x_range, "--x"), (y, y_range, "--y"))
+    ]
+    return Mapped(performed, steady_map(performed.swing, x, y, *values))
+
+
+def _values(performed: Performed, piece: str, size: int, ends: tuple[float | None, float | None], option: str) -> Array:
+    quantity, swing = PIECES[piece], performed.swing
+    scale = to_model(quantity.unit, 1.0)
+    here = float(swing.asked[piece][-1]) / scale
+    held = float(swing.steady[piece][-1]) / scale if piece in swing.steady else here
+    # Far enough for the steady answer to be seen with a margin.
+    half = max(_HALF[piece], abs(held - here) + 0.5 * _HALF[piece])
+    usual = (max(here - half, quantity.low), min(here + half, quantity.high))
+    low, high = (end if end is not None else own for end, own in zip(ends, usual, strict=True))
+    for name, value in ((f"{option}-from", low), (f"{option}-to", high)):
+        if not quantity.low <= value <= quantity.high:
+            raise TurnstillError(
+                f"{name} was {value:g}, but {piece} must be between {quantity.low:g} and {quantity.high:g} "
+                f"{quantity.unit}."
+            )
+    if not low < high:
+        raise TurnstillError(f"{option}-from was {low:g} and {option}-to {high:g}; the first must be the smaller.")
+    return np.linspace(low, high, size) * scale
+
+
+def traced(found: SteadyMap) -> tuple[Array, Array, Array]:
+    """How far the head is off on a finer grid, so that the still band can be drawn and read.
+
+    Between the map's places the head is taken as linear in each piece, and what the joints allow as at the nearest.
+
+    Returns:
+        x and y values ``(X',)`` and ``(Y',)``, then how far the head is from its place face-on, ``(Y', X')`` m; NaN
+        where the joints do not allow it.
+    """
+    x, across, columns = _finer(found.x_values)
+    y, upward, rows = _finer(found.y_values)
+    target, up = (upward @ values @ across.T for values in (found.toward_target, found.up))
+    return x, y, np.where(found.reached[np.ix_(rows, columns)], np.hypot(target, up), np.nan)
+
+
+def _finer(values: Array) -> tuple[Array, Array, NDArray[np.intp]]:
+    """Values between others, the weights ``(fine, values)`` of linear interpolation, and the nearest of the others."""
+    count = values.size
+    fine = np.linspace(values[0], values[-1], (count - 1) * -(-FINE // (count - 1)) + 1)
+    weights = np.stack([np.interp(fine, values, one) for one in np.eye(count)], axis=1)
+    return fine, weights, weights.argmax(axis=1)
+
+
+def band(mapped: Mapped) -> dict[str, list[float]] | None:
+    """How far the still band reaches in x and in y on the map, in the pieces' units; None where there is none."""
+    found = mapped.found
+    x, y, off = traced(found)
+    still = off <= STILL_M
+    if not still.any():
+        return None
+    ends = {}
+    for name, piece, values, axis in (("x", found.x, x, 0), ("y", found.y, y, 1)):
+        there = mapped.in_unit(piece, values)[still.any(axis=axis)]
+        ends[name] = [rounded(there[0]), rounded(there[-1])]
+    return ends
+
+
+def stillest(mapped: Mapped) -> dict[str, float] | None:
+    """The cell of those reached whose head is nearest to its place face-on; None where no cell is reached."""
+    found = mapped.found
+    if not found.reached.any():
+        return None
+    off = np.where(found.reached, found.off, np.inf)
+    row, column = np.unravel_index(int(np.argmin(off)), off.shape)
+    return {
+        "x": rounded(mapped.in_unit(found.x, found.x_values)[column]),
+        "y": rounded(mapped.in_unit(found.y, found.y_values)[row]),
+        "off_cm": rounded(off[row, column] * 100.0),
+    }

@@ -1,0 +1,1 @@
+"""Page frame, style, charts and arrows under every page."""

@@ -1,0 +1,1 @@
+"""A student's feels and films in one file."""

@@ -1,0 +1,172 @@
+"""The ``record`` commands: a student's record, what was asked for and what the film showed."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from ..setups.options import Inches_, Json_, Left_, Mass_, Sex_, Stature_, fail, spoken_errors, with_body
+
+record_app = typer.Typer(
+    help="Keep a student's record and dose the next feel: what was asked for, what the film showed.",
+    no_args_is_help=True,
+    rich_markup_mode=None,
+)
+File_ = Annotated[str, typer.Argument(metavar="FILE", help="The student's record, such as student.turnstill.")]
+Swing_ = Annotated[
+    str,
+    typer.Option("--swing", metavar="PRESET_OR_FILE", help="The swing from which a piece moves the head."),
+]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands to the command line."""
+    app.add_typer(record_app, name="record")
+
+
+@record_app.command("add")
+@spoken_errors
+def record_add(
+    file: File_,
+    date: Annotated[
+        str | None, typer.Option(metavar="YYYY-MM-DD", help="Day of the lesson or film; today if not given.")
+    ] = None,
+    piece: Annotated[
+        str | None,
+        typer.Option(
+            metavar="PIECE",
+            help="What was worked on: hip_turn, shoulder_turn, tilt, extension, lead_flex_change, trail_flex_change, "
+            "sway or hips toward ball. Not needed for a film alone.",
+        ),
+    ] = None,
+    felt: Annotated[
+        float | None,
+        typer.Option(
+            metavar="AMOUNT",
+            help="What was asked for or felt, degrees (cm for sway, hips toward ball) more than on the film before.",
+        ),
+    ] = None,
+    got: Annotated[
+        float | None, typer.Option(metavar="AMOUNT", help="What the new film shows of it, counted likewise.")
+    ] = None,
+    got_sd: Annotated[
+        float | None,
+        typer.Option(metavar="AMOUNT", help="How sure that reading is (sd); 4 deg or 1 cm if not given."),
+    ] = None,
+    head_toward_target_cm: Annotated[
+        float | None,
+        typer.Option(metavar="CM", help="The head at the top since address, on film; away is negative."),
+    ] = None,
+    head_toward_ball_cm: Annotated[float | None, typer.Option(metavar="CM", help="The same toward the ball.")] = None,
+    head_up_cm: Annotated[float | None, typer.Option(metavar="CM", help="The same upward; down is negative.")] = None,
+    head_sd_cm: Annotated[
+        float | None, typer.Option(metavar="CM", help="How sure these readings are (sd); 1 cm if not given.")
+    ] = None,
+    inclination_change_deg: Annotated[
+        float | None,
+        typer.Option(metavar="DEG", help="The trunk's inclination down the line, top less address; kept, not used."),
+    ] = None,
+    note: Annotated[str | None, typer.Option(metavar="TEXT", help="Anything else, in your words.")] = None,
+    csv_file: Annotated[
+        str | None,
+        typer.Option("--csv", metavar="IN", help="Add all rows of a CSV file instead, or none where one is wrong."),
+    ] = None,
+) -> None:
+    """Add what was asked for and what the film showed to a student's record.
+
+    A record that is not there yet is begun. The first film, before any feel, is an entry too: turnstill record add
+    student.turnstill --head-toward-target-cm -6
+    """
+    given = {
+        "date": date,
+        "piece": piece,
+        "felt": felt,
+        "got": got,
+        "got_sd": got_sd,
+        "head_toward_target_cm": head_toward_target_cm,
+        "head_toward_ball_cm": head_toward_ball_cm,
+        "head_up_cm": head_up_cm,
+        "head_sd_cm": head_sd_cm,
+        "inclination_change_deg": inclination_change_deg,
+        "note": note,
+    }
+    if csv_file is not None:
+        if any(value is not None for value in given.values()):
+            fail("--csv brings whole entries, so nothing else of an entry can be given with it; give one or the other.")
+        from .work import add_csv_to
+
+        add_csv_to(file, csv_file)
+        return
+    from .work import add_given_to
+
+    add_given_to(file, {name: value for name, value in given.items() if value is not None})
+
+
+@record_app.command("show")
+@spoken_errors
+def record_show(
+    file: File_,
+    swing: Swing_ = "centred",
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+    json_file: Json_ = None,
+    csv_file: Annotated[
+        str | None, typer.Option("--csv", metavar="OUT", help="Write the entries as a spreadsheet; - means the screen.")
+    ] = None,
+    out: Annotated[
+        str | None, typer.Option(metavar="FOLDER", help="Write a page with the head over the sessions, and the JSON.")
+    ] = None,
+    inches: Inches_ = False,
+) -> None:
+    """Show a student's record and how much of a feel this golfer gets."""
+    from .work import show_to
+
+    settings = with_body(None, stature_cm, mass_kg, sex, left_handed)
+    show_to(file, swing, settings, json_file=json_file, csv_file=csv_file, out=out, inches=inches)
+
+
+@record_app.command("next")
+@spoken_errors
+def record_next(
+    file: File_,
+    piece: Annotated[
+        str | None, typer.Option(metavar="PIECE", help="What to work on; the last one worked on if not given.")
+    ] = None,
+    missing: Annotated[
+        float | None,
+        typer.Option(
+            metavar="AMOUNT",
+            help="How much more of it the last film lacks, degrees or cm, as turnstill diagnose says; if not given, "
+            "what would hold the head still.",
+        ),
+    ] = None,
+    missing_sd: Annotated[
+        float | None, typer.Option(metavar="AMOUNT", help="How sure that is (sd); 4 degrees or 1 cm if not given.")
+    ] = None,
+    swing: Swing_ = "centred",
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+    json_file: Json_ = None,
+    inches: Inches_ = False,
+) -> None:
+    """Say the next feel to ask for, and how sure that is.
+
+    Stop with pain; never force a range of motion.
+    """
+    from .work import next_to
+
+    next_to(
+        file,
+        swing,
+        with_body(None, stature_cm, mass_kg, sex, left_handed),
+        piece=piece,
+        missing=missing,
+        missing_sd=missing_sd,
+        json_file=json_file,
+        inches=inches,
+    )

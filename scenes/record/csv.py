@@ -1,0 +1,164 @@
+"""A student's record as comma-separated values, there and back without losing anything."""
+
+from __future__ import annotations
+
+import csv
+import io
+import math
+import re
+from collections.abc import Sequence
+from pathlib import Path
+
+from ...model.errors import TurnstillError
+from ..setups.quantities import echo, nearest
+from .entry import FIELDS, NUMBERS, Entry, checked, read_piece
+
+LARGEST_FILE = 50_000_000
+"""Bytes; more than any record."""
+_FORMULA = re.compile(r"'*[=+\-@\t\r\n＝＋－＠]")
+"""What a spreadsheet might run when a cell begins with it; apostrophes are what is put before it."""
+_BYTE_ORDER_MARK = "\ufeff"
+
+
+def csv_text(entries: Sequence[Entry], *, mark: bool) -> str:
+    """Entries as CSV, a row each, the names of the columns being the fields'.
+
+    A note that a spreadsheet would take for a formula gets an apostrophe before it, which ``csv_entries`` takes off.
+
+    Args:
+        entries: in the order to be written.
+        mark: begin with a byte order mark, by which spreadsheets know UTF-8.
+    """
+    out = io.StringIO()
+    # With this line end the writer puts quotes about either half of it inside a note.
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(FIELDS)
+    for entry in entries:
+        writer.writerow([_cell(getattr(entry, name)) for name in FIELDS])
+    return (_BYTE_ORDER_MARK if mark else "") + out.getvalue()
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, float):
+        return repr(value)
+    text = str(value)
+    return f"'{text}" if _FORMULA.match(text) else text
+
+
+def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
+    """Entries of a CSV file, all of them or an error.
+
+    Commas, semicolons or tabs part the cells; with semicolons and tabs a number may have a decimal comma, as European
+    spreadsheets save them. A date may be written day.month.year. Columns may stand in any order or be left out.
+
+    Returns:
+        The entries, and sentences about how the file was read.
+
+    Raises:
+        TurnstillError: naming the row (the heading is row 1) and the column.
+    """
+    text, notes = _text(file)
+    lines = text.split("\n", 1)[0]
+    delimiter = max(",;\t", key=lines.count)
+    try:
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
+    except csv.Error as wrong:
+        raise TurnstillError(
+            f"{echo(file)} is not a table of comma-separated values ({wrong}); save it again."
+        ) from wrong
+    columns = _columns(file, rows[0] if rows else [])
+    entries = []
+    for number, row in enumerate(rows[1:], start=2):
+        if not any(cell.strip() for cell in row):
+            continue
+        if len(row) > len(columns) and any(cell.strip() for cell in row[len(columns) :]):
+            raise TurnstillError(
+                f"Row {number} of {echo(file)} has {len(row)} cells where the heading has {len(columns)}, and "
+                "nothing was "
+                "written; put quotes about text that holds the separator."
+            )
+        cells = dict(zip(columns, row, strict=False))
+        entries.append(_entry(file, number, cells, european=delimiter != ","))
+    return entries, notes
+
+
+def _text(file: str) -> tuple[str, list[str]]:
+    try:
+        path = Path(file)
+        if path.is_dir():
+            raise TurnstillError(f"{echo(file)} is a folder; name a CSV file.")
+        if path.stat().st_size > LARGEST_FILE:
+            raise TurnstillError(f"{echo(file)} is too large for a record; a CSV file may have 50 MB.")
+        data = path.read_bytes()
+    except FileNotFoundError:
+        raise TurnstillError(f"There is no file {echo(file)}; check its name.") from None
+    except (OSError, ValueError) as wrong:
+        if isinstance(wrong, TurnstillError):
+            raise
+        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
+        raise TurnstillError(f"{echo(file)} cannot be read: {reason.lower()}.") from wrong
+    try:
+        wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
+        return data.decode("utf-16" if wide else "utf-8-sig"), []
+    except UnicodeDecodeError:
+        pass
+    if b"\x00" in data:
+        raise TurnstillError(f"{echo(file)} is not text; save the table as CSV.")
+    # The usual encoding of a spreadsheet in western Europe that was not told to write UTF-8.
+    note = f"{echo(file)} is not UTF-8, so it was read as Windows-1252; check letters with accents in the notes."
+    return data.decode("cp1252", errors="replace"), [note]
+
+
+def _columns(file: str, heading: Sequence[str]) -> list[str]:
+    columns = [re.sub(r"[\s-]+", "_", name.strip().lower()) for name in heading]
+    while columns and not columns[-1]:
+        columns.pop()
+    for name in columns:
+        if name not in FIELDS:
+            raise TurnstillError(
+                f"Row 1 of {echo(file)} has the column {echo(name)}, but columns may be {', '.join(FIELDS)}."
+                f"{nearest(name, FIELDS)}"
+            )
+        if columns.count(name) > 1:
+            raise TurnstillError(f"Row 1 of {echo(file)} has the column {name} twice; leave one out.")
+    if "date" not in columns:
+        raise TurnstillError(
+            f"Row 1 of {echo(file)} has no column date, but must name the columns, date among them; add it (turnstill "
+            "record show FILE --csv OUT writes an example)."
+        )
+    return columns
+
+
+def _entry(file: str, number: int, cells: dict[str, str], *, european: bool) -> Entry:
+    values: dict[str, object] = {"date": "", "note": ""}
+    try:
+        for name, cell in cells.items():
+            if name == "note":
+                values[name] = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
+            elif name == "date":
+                values[name] = _date(cell.strip())
+            elif cell.strip():
+                values[name] = read_piece(cell) if name == "piece" else _number(name, cell.strip(), european)
+        return checked(Entry(**values))  # type: ignore[arg-type]
+    except TurnstillError as wrong:
+        raise TurnstillError(f"Row {number} of {echo(file)}, and nothing was written: {wrong}") from wrong
+
+
+def _date(text: str) -> str:
+    # With dots the day always comes first; with slashes nobody can know, so those are refused.
+    match = re.fullmatch(r"(\d\d?)\.(\d\d?)\.(\d{4})", text, re.ASCII)
+    return f"{match[3]}-{int(match[2]):02}-{int(match[1]):02}" if match else text
+
+
+def _number(name: str, text: str, european: bool) -> float:
+    plain = text.replace(",", ".") if european and "." not in text else text
+    plain = plain.replace("−", "-")
+    try:
+        number = float(plain) if re.fullmatch(r"[-+.\deE]+", plain, re.ASCII) else math.nan
+    except ValueError:
+        number = math.nan
+    if math.isnan(number) or name not in NUMBERS:
+        raise TurnstillError(f"{name} was {echo(text)}, but must be a number such as -3.5.")
+    return number

@@ -1,0 +1,158 @@
+"""One entry of a student's record: what it holds, in which unit, and what may be written."""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+from dataclasses import dataclass, fields
+
+from ...model.errors import TurnstillError
+from ...model.golfer.pieces import PIECES
+from ...model.questions.shares import PLAYERS
+from ..setups.former_names import todays_name
+from ..setups.quantities import echo, nearest, without_unit
+
+EARLIEST = datetime.date(1900, 1, 1)
+LONGEST_NOTE = 2000
+HEADS = ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")
+"""What a film shows of the head at the top since address."""
+READ_SD = {"deg": 4.0, "cm": 1.0}
+"""sd of reading a film where none is given, degrees and cm (assumption)."""
+_LARGEST = {"deg": 90.0, "cm": 40.0}
+_SD = {"deg": (0.1, 30.0), "cm": (0.1, 20.0)}
+
+
+@dataclass(frozen=True)
+class Entry:
+    """What was asked for and what a film showed. None is what nobody wrote down.
+
+    Attributes:
+        date: of the lesson or the film, ``YYYY-MM-DD``.
+        piece: the piece worked on; None for a film alone.
+        felt: asked for or felt, in the piece's unit, as a change since the film before.
+        got: what the film shows of it, likewise.
+        got_sd: uncertainty of reading that.
+        head_toward_target_cm, head_toward_ball_cm, head_up_cm: the head at the top since address.
+        head_sd_cm: uncertainty of reading each of them.
+        inclination_change_deg: the trunk's inclination down the line at the top less that at address.
+        note: free text.
+    """
+
+    date: str
+    piece: str | None = None
+    felt: float | None = None
+    got: float | None = None
+    got_sd: float | None = None
+    head_toward_target_cm: float | None = None
+    head_toward_ball_cm: float | None = None
+    head_up_cm: float | None = None
+    head_sd_cm: float | None = None
+    inclination_change_deg: float | None = None
+    note: str = ""
+
+    @property
+    def unit(self) -> str:
+        """``deg`` or ``cm``: of felt, got and got_sd."""
+        return PIECES[self.piece].unit if self.piece else "deg"
+
+    @property
+    def got_read_sd(self) -> float:
+        """Uncertainty of reading the piece, the usual one where none is given."""
+        return READ_SD[self.unit] if self.got_sd is None else self.got_sd
+
+    @property
+    def head_read_sd_cm(self) -> float:
+        """Uncertainty of reading the head, the usual one where none is given."""
+        return READ_SD["cm"] if self.head_sd_cm is None else self.head_sd_cm
+
+
+FIELDS: tuple[str, ...] = tuple(item.name for item in fields(Entry))
+NUMBERS: tuple[str, ...] = tuple(name for name in FIELDS if name not in ("date", "piece", "note"))
+
+
+def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
+    """The entry, if it is one that may be written.
+
+    Args:
+        entry: as given.
+        today: the last date that is not in the future; the clock's if not given.
+
+    Raises:
+        TurnstillError: one sentence that begins with the field's name.
+    """
+    _check_date(entry.date, today or datetime.date.today())
+    if entry.piece is not None and entry.piece not in PLAYERS:
+        raise TurnstillError(unknown_piece(entry.piece))
+    for name in NUMBERS:
+        value = getattr(entry, name)
+        if value is not None:
+            _check_number(name, value, entry.unit)
+    _check_note(entry.note)
+    if entry.piece is None and (entry.felt is not None or entry.got is not None):
+        given = "felt" if entry.felt is not None else "got"
+        raise TurnstillError(f"piece was not given with {given}, so name what was worked on: {', '.join(PLAYERS)}.")
+    heads = [name for name in HEADS if getattr(entry, name) is not None]
+    for name, has, needs in (
+        ("got_sd", entry.got is not None, "got"),
+        ("head_sd_cm", bool(heads), "a reading of the head"),
+    ):
+        if getattr(entry, name) is not None and not has:
+            raise TurnstillError(f"{name} was given without {needs}, so give that as well or leave it out.")
+    if entry.felt is None and entry.got is None and not heads and entry.inclination_change_deg is None:
+        raise TurnstillError(
+            "An entry must hold something: what was felt, what the film shows of the piece, or a reading of the head "
+            "or of "
+            "the inclination; give at least one."
+        )
+    return entry
+
+
+def read_piece(text: str) -> str:
+    """A piece as people write it: ``hip turn``, ``Hip-Turn``, ``hip_turn_deg``.
+
+    Raises:
+        TurnstillError: for anything else.
+    """
+    cleaned = todays_name(re.sub(r"[\s-]+", "_", text.strip().lower()))
+    for name in (cleaned, without_unit(cleaned)):
+        if name in PLAYERS:
+            return name
+    raise TurnstillError(unknown_piece(text))
+
+
+def unknown_piece(given: str) -> str:
+    """The sentence for a piece that is none."""
+    cleaned = re.sub(r"[\s-]+", "_", given[:200].strip().lower())
+    return f"piece was {echo(given)}, but must be one of {', '.join(PLAYERS)}.{nearest(cleaned, PLAYERS)}"
+
+
+def _check_date(given: str, today: datetime.date) -> None:
+    try:
+        # Python also reads 20250314 and 2025-W11-5; a record keeps to one way of writing.
+        day = datetime.date.fromisoformat(given) if re.fullmatch(r"\d{4}-\d\d-\d\d", given, re.ASCII) else None
+    except ValueError:
+        day = None
+    if day is None or day < EARLIEST:
+        raise TurnstillError(
+            f"date was {echo(given)}, but must be a day from {EARLIEST} on written year-month-day, such as {today}."
+        )
+    if day > today:
+        raise TurnstillError(
+            f"date was {given}, which is still to come; today is {today}, so give that or an earlier day."
+        )
+
+
+def _check_number(name: str, value: float, unit: str) -> None:
+    unit = {"cm": "cm", "deg": "deg"}.get(name.rsplit("_", 1)[-1], unit)
+    low, high = _SD[unit] if "_sd" in name else (-_LARGEST[unit], _LARGEST[unit])
+    if not (math.isfinite(value) and low <= value <= high):
+        raise TurnstillError(f"{name} was {echo(value)}, but must be a number between {low:g} and {high:g} {unit}.")
+
+
+def _check_note(note: str) -> None:
+    if len(note) > LONGEST_NOTE:
+        raise TurnstillError(f"note was {len(note)} characters long, but may be {LONGEST_NOTE} at most; shorten it.")
+    # A surrogate is what is left of bytes that are no text; it cannot be written as UTF-8.
+    if any((ord(c) < 32 and c not in "\n\r\t") or ord(c) == 127 or 0xD800 <= ord(c) <= 0xDFFF for c in note):
+        raise TurnstillError("note holds characters that cannot be read, but may be any text with tabs and new lines.")

@@ -1,0 +1,186 @@
+"""The ``record`` commands' work: a student's record written, shown and asked for the next feel."""
+
+from __future__ import annotations
+
+import datetime
+import sys
+from pathlib import Path
+from typing import Any
+
+from ...model.errors import TurnstillError
+from ...model.golfer.pieces import PIECES
+from ..delivery.json_text import json_text
+from ..delivery.writing import STANDARD_OUTPUT, check_file_target, new_folder, write_text
+from ..setups.presets import Setup, load
+from ..setups.quantities import echo
+from ..setups.settings import apply
+from ..words.pieces import NAMES
+from . import words
+from .csv import csv_entries, csv_text
+from .entry import FIELDS, Entry, checked, read_piece
+from .films import Record, head_slopes, work_out
+from .report import Report, finished, next_report, show_report
+from .store import add, add_missing, entries_of
+
+NUMBERS_FILE = "record.json"
+"""In a folder of results: the report, and the list of the folder's files."""
+
+
+def add_given_to(target: str, given: dict[str, Any]) -> None:
+    """Write one entry; its number is told once it is on the disk.
+
+    Args:
+        target: the record.
+        given: those fields of the entry that were given; the date is today's if it is not among them.
+
+    Raises:
+        TurnstillError: for anything a user can mend; nothing is then written.
+    """
+    given = {"date": datetime.date.today().isoformat(), **given}
+    try:
+        if "piece" in given:
+            given["piece"] = read_piece(given["piece"])
+        entry = checked(Entry(**given))
+    except TurnstillError as wrong:
+        # The fields' names are the options', but for how they are written.
+        name = next((name for name in FIELDS if str(wrong).startswith(f"{name} ")), None)
+        if name is None:
+            raise
+        raise TurnstillError(f"--{name.replace('_', '-')}{str(wrong).removeprefix(name)}") from wrong
+    (number,) = add(target, [entry])
+    sys.stdout.write(f"Entry {number} is in {target}\n")
+
+
+def add_csv_to(target: str, file: str) -> None:
+    """Write the rows of a CSV file, all of them or none; those the record has already are left out.
+
+    Raises:
+        TurnstillError: for anything a user can mend; nothing is then written.
+    """
+    entries, notes = csv_entries(file)
+    numbers, there = add_missing(target, entries)
+    told = f"{words.counted(len(numbers), 'entry').capitalize()} added to {target}"
+    sys.stdout.write(told + (f"; {there} were there already\n" if there else "\n"))
+    for note in notes:
+        sys.stderr.write(f"turnstill: {note}\n")
+
+
+def _setup(swing: str, settings: list[str]) -> Setup:
+    return apply(load(swing), settings)
+
+
+def show_to(
+    target: str,
+    swing: str,
+    settings: list[str],
+    *,
+    json_file: str | None = None,
+    csv_file: str | None = None,
+    out: str | None = None,
+    inches: bool = False,
+) -> None:
+    """Print a record, and write it as JSON, CSV and a page where asked.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    targets = [one for one in (json_file, csv_file) if one is not None]
+    if targets.count(STANDARD_OUTPUT) > 1:
+        raise TurnstillError("Only one of --json and --csv can go to standard output; name a file for the other.")
+    _keep_record(target, targets)
+    setup = _setup(swing, settings)
+    entries = entries_of(target)
+    for one in targets:
+        check_file_target(one)
+    record = work_out(entries, head_slopes(setup))
+    report = show_report(record, Path(target).name, setup)
+    shown = _in_inches(report) if inches else report
+    if out is not None:
+        from .page import record_page
+
+        following = _next_or_none(report, setup, record, inches)
+        with new_folder(out, NUMBERS_FILE) as folder:
+            (folder / "index.html").write_text(record_page(shown, following, inches), encoding="utf-8")
+            contents = {"files": ["index.html", NUMBERS_FILE], **report}
+            (folder / NUMBERS_FILE).write_text(json_text(contents), encoding="utf-8")
+    if csv_file is not None:
+        write_text(csv_file, csv_text([entry for _, entry in entries], mark=csv_file != STANDARD_OUTPUT))
+    if json_file is not None:
+        write_text(json_file, json_text(report))
+    if STANDARD_OUTPUT not in targets:
+        from .table import record_table
+
+        sys.stdout.write(record_table(shown, inches))
+        if out is not None:
+            sys.stdout.write(f"The page is {Path(out) / 'index.html'}\n")
+
+
+def _next_or_none(report: Report, setup: Setup, record: Record, inches: bool) -> Report | None:
+    """The next feel for the piece worked on last, where the record tells one."""
+    try:
+        following = next_report(record, report["record"], setup, None, None, None)
+    except TurnstillError:
+        return None
+    return finished(following, words.next_sentences, words.next_warnings, inches)
+
+
+def _in_inches(report: Report) -> Report:
+    return finished(report, words.show_sentences, words.show_warnings, True)
+
+
+def next_to(
+    target: str,
+    swing: str,
+    settings: list[str],
+    *,
+    piece: str | None = None,
+    missing: float | None = None,
+    missing_sd: float | None = None,
+    json_file: str | None = None,
+    inches: bool = False,
+) -> None:
+    """Print the next feel to ask for, and write it as JSON where asked.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    named = read_piece(piece) if piece is not None else None
+    if missing_sd is not None and missing is None:
+        raise TurnstillError("--missing-sd was given without --missing, so give that as well or leave it out.")
+    _keep_record(target, [json_file] if json_file is not None else [])
+    setup = _setup(swing, settings)
+    entries = entries_of(target)
+    if json_file is not None:
+        check_file_target(json_file)
+    record = work_out(entries, head_slopes(setup))
+    about = named or record.last_piece
+    if about is not None and missing is not None:
+        _check_missing(about, missing, missing_sd)
+    report = next_report(record, Path(target).name, setup, named, missing, missing_sd)
+    if json_file is not None:
+        write_text(json_file, json_text(report))
+    if json_file != STANDARD_OUTPUT:
+        from .table import next_table
+
+        shown = finished(report, words.next_sentences, words.next_warnings, True) if inches else report
+        sys.stdout.write(next_table(shown))
+
+
+def _check_missing(piece: str, missing: float, sd: float | None) -> None:
+    """What is missing is an amount like any that a film shows, and is held to the same ranges."""
+    try:
+        checked(Entry("2000-01-01", piece, got=missing, got_sd=sd))
+    except TurnstillError as wrong:
+        told = str(wrong).replace("got_sd was", "--missing-sd was").replace("got was", "--missing was")
+        raise TurnstillError(f"{told.rstrip('.')} for {NAMES[piece]} ({PIECES[piece].meaning}).") from wrong
+
+
+def _keep_record(target: str, outputs: list[str]) -> None:
+    """A result must not be written over the record itself."""
+    for one in outputs:
+        try:
+            same = one != STANDARD_OUTPUT and Path(one).resolve() == Path(target).resolve()
+        except (OSError, ValueError, RuntimeError):
+            same = False
+        if same:
+            raise TurnstillError(f"{echo(one)} is the record itself, which would be overwritten; name another file.")

@@ -1,0 +1,1 @@
+"""What a person asks for: presets, settings, options, and the swing that comes of it."""

@@ -1,0 +1,90 @@
+"""What commands have in common: how swings and bodies are named, and how errors are told.
+
+Imports nothing heavy, so that ``--help`` comes at once.
+"""
+
+from __future__ import annotations
+
+import functools
+from collections.abc import Callable
+from typing import Annotated, Any, NoReturn
+
+import typer
+
+USER_ERROR, INTERRUPTED = 2, 130
+
+Swing_ = Annotated[
+    str,
+    typer.Argument(metavar="PRESET_OR_FILE", help="A preset's name (turnstill presets lists them), or your own file."),
+]
+Set_ = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--set",
+        metavar="NAME=VALUE",
+        help="Change one thing, in degrees and centimetres, and repeat for more: --set hip_turn=50 --set "
+        "tilt=steady+10 --set lead_flare=10 --set trail_hip_internal_rotation=25. steady is what keeps this body's "
+        "head still. turnstill presets settable lists every name.",
+    ),
+]
+Stature_ = Annotated[float | None, typer.Option(metavar="CM", help="Body height in cm; an inch is 2.54 cm.")]
+Mass_ = Annotated[float | None, typer.Option(metavar="KG", help="Body mass in kg; a pound is 0.4536 kg.")]
+Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
+Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
+Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
+Json_ = Annotated[
+    str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
+]
+Inches_ = Annotated[
+    bool, typer.Option("--inches", help="Show lengths in inches; what you set and the JSON stay metric.")
+]
+
+
+def say(sentence: str) -> None:
+    """One line on standard error."""
+    typer.echo(f"turnstill: {' '.join(sentence.split())}", err=True)
+
+
+def fail(sentence: str) -> NoReturn:
+    """Say it and end as a user's error."""
+    say(sentence)
+    raise typer.Exit(USER_ERROR)
+
+
+def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
+    """Turn everything a user can get wrong into one sentence and exit status 2."""
+
+    @functools.wraps(command)
+    def run(*args: Any, **options: Any) -> None:
+        # The model's package is not imported before it is needed, and its error class lives in it.
+        from ...model.errors import TurnstillError
+
+        try:
+            command(*args, **options)
+        except TurnstillError as wrong:
+            fail(str(wrong))
+        except BrokenPipeError:
+            raise
+        except KeyboardInterrupt:
+            say("Interrupted; nothing was left half-written.")
+            raise typer.Exit(INTERRUPTED) from None
+        except MemoryError:
+            fail("There is not enough memory for this; ask for fewer --frames.")
+        except RecursionError:
+            fail("The input is nested too deeply.")
+        except OSError as wrong:
+            where = f" ({wrong.filename})" if wrong.filename else ""
+            fail(f"The system refused: {(wrong.strerror or str(wrong)).lower()}{where}.")
+
+    return run
+
+
+def with_body(
+    settings: list[str] | None, stature: float | None, mass: float | None, sex: str | None, left: bool
+) -> list[str]:
+    """The body's options as settings; what ``--set`` says comes last and wins."""
+    own = [f"stature={stature!r}"] if stature is not None else []
+    own += [f"mass={mass!r}"] if mass is not None else []
+    own += [f"sex={sex}"] if sex is not None else []
+    own += ["handedness=left"] if left else []
+    return [*own, *(settings or [])]

@@ -1,0 +1,136 @@
+"""From a setup, in the border's units, to a simulated swing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from ...model.errors import TurnstillError
+from ...model.golfer.address import Address
+from ...model.golfer.body import Body
+from ...model.golfer.pieces import Pieces, Steady
+from ...model.swing.simulate import simulate
+from ...model.swing.swing import Swing
+from .presets import Setup, load
+from .quantities import (
+    ADDRESS_SECTION,
+    BODY_SECTION,
+    LENGTHS_SECTION,
+    PIECES_SECTION,
+    RANGES_SECTION,
+    Departure,
+    section_entries,
+    to_model,
+)
+
+FEWEST_FRAMES, MOST_FRAMES = 2, 2001
+
+
+@dataclass(frozen=True)
+class Performed:
+    """One swing as asked for, as simulated, and what a centred turn would take of the same body.
+
+    Attributes:
+        setup: what was asked.
+        swing: what came of it; no batch axes, ``M`` moments.
+        centred: the centred preset's swing by this body, two moments (address and top).
+    """
+
+    setup: Setup
+    swing: Swing
+    centred: Swing
+
+
+def _numbers(setup: Setup, section: str) -> dict[str, float]:
+    """Values of a section in the model's units, by bare name."""
+    numbers = {}
+    for key, entry in section_entries(section).items():
+        value = setup.section(section).get(key)
+        if entry.quantity and isinstance(value, int | float):
+            numbers[entry.name] = to_model(entry.quantity.unit, value)
+    return numbers
+
+
+def body_of(setup: Setup) -> Body:
+    """The body of a setup.
+
+    Raises:
+        TurnstillError: a body that cannot be.
+    """
+    sizes, words = _numbers(setup, BODY_SECTION), setup.section(BODY_SECTION)
+    given: dict[str, float | str] = {}
+    if "stature" in sizes:
+        given["stature_m"] = sizes["stature"]
+    if "mass" in sizes:
+        given["mass_kg"] = sizes["mass"]
+    if "sex" in words:
+        given["sex"] = str(words["sex"])
+    return Body.from_stature(
+        **given,
+        lengths=_numbers(setup, LENGTHS_SECTION),
+        ranges=_numbers(setup, RANGES_SECTION),
+    )
+
+
+def pieces_of(setup: Setup) -> Pieces:
+    """The pieces of a setup; those it does not name keep the centred pivot's amounts."""
+    departures = {
+        entry.name: Steady(to_model("deg", value.plus_deg))
+        for key, entry in section_entries(PIECES_SECTION).items()
+        if isinstance(value := setup.section(PIECES_SECTION).get(key), Departure)
+    }
+    return Pieces().replace(**_numbers(setup, PIECES_SECTION), **departures)
+
+
+def address_of(setup: Setup) -> Address:
+    """The address of a setup; what it does not name keeps the centred preset's values."""
+    return Address().replace(**_numbers(setup, ADDRESS_SECTION))
+
+
+def is_left_handed(setup: Setup) -> bool:
+    """Whether the golfer is left-handed."""
+    return setup.section(BODY_SECTION).get("handedness") == "left"
+
+
+def check_frames(frames: int) -> int:
+    """The number of moments, if it is one that can be asked for.
+
+    Raises:
+        TurnstillError: outside the allowed range.
+    """
+    if not FEWEST_FRAMES <= frames <= MOST_FRAMES:
+        shown = frames if abs(frames) < 10**12 else "a very large number"
+        raise TurnstillError(f"--frames was {shown}, but must be a whole number from {FEWEST_FRAMES} to {MOST_FRAMES}.")
+    return frames
+
+
+def swing_of(setup: Setup, frames: int = 41) -> Swing:
+    """Simulate a setup.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated.
+    """
+    return simulate(
+        body_of(setup),
+        address_of(setup),
+        pieces_of(setup),
+        timing=setup.timing or None,
+        frames=check_frames(frames),
+        left_handed=is_left_handed(setup),
+    )
+
+
+def centred_for(setup: Setup) -> Setup:
+    """The centred preset's address and pieces with the body of another setup."""
+    centred = load("centred")
+    own: Mapping[str, object] = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)}
+    return Setup(centred.name, centred.shows, {**centred.values, **own})  # type: ignore[dict-item]
+
+
+def perform(setup: Setup, frames: int = 41) -> Performed:
+    """Simulate a setup, and the centred pivot by the same body to measure it against.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated.
+    """
+    return Performed(setup, swing_of(setup, frames), swing_of(centred_for(setup), FEWEST_FRAMES))

@@ -1,0 +1,176 @@
+"""Presets by name and users' own files by path, each possibly extending another."""
+
+from __future__ import annotations
+
+import stat
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from ... import presets as _package
+from ...model.errors import TurnstillError
+from .preset_file import parse
+from .quantities import (
+    ADDRESS_SECTION,
+    BODY_SECTION,
+    LENGTHS_SECTION,
+    PIECES_SECTION,
+    RANGES_SECTION,
+    SECTIONS,
+    Value,
+    echo,
+    nearest,
+)
+
+LARGEST_FILE_BYTES = 1_000_000
+DEEPEST_CHAIN = 8
+"""How many files may extend one another in a row."""
+
+Knots = tuple[tuple[float, float], ...]
+
+
+@dataclass(frozen=True)
+class Setup:
+    """A golfer, an address and a swing as asked for, in the units of the keys.
+
+    Attributes:
+        name: how it is called: the preset's name or the file's.
+        shows: one line on what it shows.
+        values: section to key to value, see ``turnstill.scenes.setups.quantities``.
+        timing: piece to knots (progress, share).
+    """
+
+    name: str
+    shows: str = ""
+    values: Mapping[str, Mapping[str, Value]] = field(default_factory=dict)
+    timing: Mapping[str, Knots] = field(default_factory=dict)
+
+    def section(self, section: str) -> Mapping[str, Value]:
+        """Key to value of one section."""
+        return self.values.get(section, {})
+
+    def changed(self, section: str, key: str, value: Value) -> Setup:
+        """A copy with one value changed."""
+        values = {**self.values, section: {**self.section(section), key: value}}
+        return Setup(self.name, self.shows, values, self.timing)
+
+    def renamed(self, name: str) -> Setup:
+        """A copy with another name."""
+        return Setup(name, self.shows, self.values, self.timing)
+
+    def over(self, base: Setup) -> Setup:
+        """What is said here, and the base where nothing is."""
+        values = {s: {**base.section(s), **self.section(s)} for s in SECTIONS}
+        return Setup(self.name, self.shows or base.shows, values, {**base.timing, **self.timing})
+
+
+def preset_names() -> list[str]:
+    """Names of the presets that come with the package, the centred one first."""
+    files = (item.name for item in resources.files(_package).iterdir())
+    names = sorted(name.removesuffix(".toml") for name in files if name.endswith(".toml"))
+    return sorted(names, key=lambda name: name != "centred")
+
+
+def preset_text(name: str) -> str:
+    """The TOML of a preset that comes with the package.
+
+    Raises:
+        TurnstillError: if there is none of that name.
+    """
+    if name not in preset_names():
+        raise TurnstillError(_no_such(name))
+    return (resources.files(_package) / f"{name}.toml").read_text(encoding="utf-8")
+
+
+def load(name_or_file: str) -> Setup:
+    """A preset by its name or a user's own file by its path, with all it extends.
+
+    A name of the package's presets wins over a file of the same name; ``./name`` means the file.
+
+    Raises:
+        TurnstillError: for an unknown name or a file that is not a sound preset.
+    """
+    return _load(name_or_file, Path(), ())
+
+
+def _load(name_or_file: str, folder: Path, above: tuple[str, ...]) -> Setup:
+    text, label, name, own_folder, identity = _read(name_or_file, folder)
+    if identity in above:
+        raise TurnstillError(f"{label} extends itself, directly or by way of others; remove one extends.")
+    if len(above) >= DEEPEST_CHAIN:
+        raise TurnstillError(f"{label} is the end of more than {DEEPEST_CHAIN} files that extend one another.")
+    content = parse(text, label)
+    own = _setup(name, content)
+    if "extends" not in content or content["extends"] is None:
+        return own
+    try:
+        base = _load(content["extends"], own_folder, (*above, identity))
+    except TurnstillError as wrong:
+        # The innermost message names its own file; only a base that is not there needs to say who asked for it.
+        if isinstance(wrong, _NotThere):
+            raise TurnstillError(f"{label}: extends: {wrong}") from wrong
+        raise
+    return own.over(base)
+
+
+class _NotThere(TurnstillError):
+    """A preset or file that does not exist."""
+
+
+def _read(name_or_file: str, folder: Path) -> tuple[str, str, str, Path, str]:
+    """Text, label, name, folder and identity of a preset or a file."""
+    if name_or_file in preset_names():
+        return preset_text(name_or_file), f"preset {name_or_file}", name_or_file, Path(), name_or_file
+    try:
+        path = folder / Path(name_or_file).expanduser()
+        looks_like_a_file = path.suffix == ".toml" or len(Path(name_or_file).parts) > 1 or path.exists()
+        identity = str(path.resolve())
+    except (OSError, ValueError, RuntimeError) as wrong:  # Null bytes, endless links, an unknown home.
+        raise _NotThere(_no_such(name_or_file)) from wrong
+    if not looks_like_a_file or not name_or_file:
+        raise _NotThere(_no_such(name_or_file))
+    label = path.name if path.name.isprintable() and len(path.name) < 100 else echo(path.name)
+    return _read_file(path, label), label, path.stem, path.parent, identity
+
+
+def _read_file(path: Path, label: str) -> str:
+    try:
+        kind = path.stat()
+        if stat.S_ISDIR(kind.st_mode):
+            raise TurnstillError(f"{label} is a folder; give a preset's name or a TOML file.")
+        if not stat.S_ISREG(kind.st_mode):
+            raise TurnstillError(f"{label} is not a plain file; give a preset's name or a TOML file.")
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE_BYTES + 1)
+    except FileNotFoundError as missing:
+        raise _NotThere(f"There is no file {label}; give a preset's name or a TOML file.") from missing
+    except TurnstillError:
+        raise
+    except (OSError, ValueError) as wrong:
+        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
+        raise TurnstillError(f"{label} cannot be read: {reason.lower()}.") from wrong
+    if len(data) > LARGEST_FILE_BYTES:
+        raise TurnstillError(f"{label} is larger than 1 MB, which no preset is; give a smaller TOML file.")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as wrong:
+        raise TurnstillError(f"{label} is not UTF-8 text; save it as UTF-8.") from wrong
+
+
+def _no_such(name: str) -> str:
+    names = preset_names()
+    return f"There is no preset or file {echo(name)}; the presets are {', '.join(names)}.{nearest(name, names)}"
+
+
+def _setup(name: str, content: Mapping[str, Any]) -> Setup:
+    body = dict(content.get("body") or {})
+    values = {
+        ADDRESS_SECTION: content.get("address") or {},
+        PIECES_SECTION: content.get("pieces") or {},
+        LENGTHS_SECTION: body.pop("lengths_cm", None) or {},
+        RANGES_SECTION: body.pop("ranges_deg", None) or {},
+        BODY_SECTION: body,
+    }
+    return Setup(name, content.get("shows", ""), values, content.get("timing") or {})

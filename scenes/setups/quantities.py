@@ -1,0 +1,188 @@
+"""Every quantity a person can set: its name, its key with the unit in it, and what may be given.
+
+Ranges come from the model, so that a file, the command line and the model never disagree.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from ...model.arrays import ArrayLike
+from ...model.errors import TurnstillError
+from ...model.golfer.address import ADDRESS
+from ...model.golfer.body import LARGEST_LENGTH_M, LENGTH_NAMES, RANGE_NAMES, SMALLEST_LENGTH_M
+from ...model.golfer.pieces import MAY_BE_STEADY, PIECES, Quantity
+from ...model.golfer.survey import MASS_RANGE_KG, STATURE_RANGE_M
+
+ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION = "address", "pieces", "body"
+LENGTHS_SECTION, RANGES_SECTION = "body.lengths_cm", "body.ranges_deg"
+SECTIONS = (ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+
+_STEADY = re.compile(r"steady\s*(?:([+-])\s*(\d+(?:\.\d*)?|\.\d+))?", re.ASCII)
+_LONGEST_ECHO = 40
+
+
+@dataclass(frozen=True)
+class Departure:
+    """What keeps the head still, plus so many degrees: written ``steady``, ``steady+10`` or ``steady-15``."""
+
+    plus_deg: float = 0.0
+
+    def __str__(self) -> str:
+        return f"steady{self.plus_deg:+g}" if self.plus_deg else "steady"
+
+
+Value = float | str | Departure
+"""A value at the border: a number in its key's unit, a word, or a departure from steady."""
+
+
+@dataclass(frozen=True)
+class Entry:
+    """One quantity as files and the command line know it.
+
+    Attributes:
+        section: the section of a preset file it stands in.
+        name: without unit, as the command line takes it.
+        key: as it stands in a preset file; in ``lengths_cm`` and ``ranges_deg`` the section carries the unit.
+        quantity: unit, range and meaning; None for a word.
+        words: the words allowed, for a quantity that is not a number.
+    """
+
+    section: str
+    name: str
+    key: str
+    quantity: Quantity | None
+    words: tuple[str, ...] = ()
+
+    @property
+    def may_be_steady(self) -> bool:
+        """Whether ``steady`` is a value of it."""
+        return self.section == PIECES_SECTION and self.name in MAY_BE_STEADY
+
+    @property
+    def allowed(self) -> str:
+        """What may be given, in words."""
+        if self.quantity is None:
+            return " or ".join(f'"{word}"' for word in self.words)
+        text = f"a number between {self.quantity.low:g} and {self.quantity.high:g} {self.quantity.unit}"
+        return f'{text}, or "steady", "steady+10" or the like' if self.may_be_steady else text
+
+    def check(self, given: object) -> Value:
+        """The value, if it is one that may be given.
+
+        Raises:
+            TurnstillError: naming the key, what was given and what is allowed.
+        """
+        if self.quantity is None:
+            if isinstance(given, str) and given in self.words:
+                return given
+        elif isinstance(given, int | float) and not isinstance(given, bool):
+            # An integer of a thousand digits does not fit a float and fails this comparison as well.
+            if self.quantity.low <= given <= self.quantity.high:
+                return float(given)
+        elif self.may_be_steady and isinstance(given, str) and (match := _STEADY.fullmatch(given.strip())):
+            plus = float((match[1] or "") + (match[2] or "0"))
+            if self.quantity.low <= plus <= self.quantity.high:
+                return Departure(plus)
+        raise TurnstillError(f"{self.key} was {echo(given)}, but must be {self.allowed}.")
+
+    def read(self, text: str) -> Value:
+        """The value written as text, as on a command line.
+
+        Raises:
+            TurnstillError: as ``check``.
+        """
+        if self.quantity is None:
+            return self.check(text.strip().lower())
+        try:
+            number = float(text)
+        except ValueError:
+            return self.check(text)
+        return self.check(number)
+
+
+def echo(given: object) -> str:
+    """What somebody gave, short enough for one sentence and without control characters."""
+    if isinstance(given, Mapping):
+        return "a table"
+    if isinstance(given, list | tuple):
+        return "a list"
+    if isinstance(given, float):
+        return f"{given:g}"
+    if isinstance(given, bool):
+        return str(given).lower()
+    if isinstance(given, int):
+        # Python refuses to write out integers of thousands of digits.
+        return str(given) if abs(given) < 10**_LONGEST_ECHO else "a number of more than 40 digits"
+    text = "".join(c if c.isprintable() else "?" for c in str(given))
+    return f'"{text if len(text) <= _LONGEST_ECHO else text[: _LONGEST_ECHO - 3] + "..."}"'
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """``" Did you mean ...?"`` where a known name is close to the given one, else nothing."""
+    close = difflib.get_close_matches(name[:200], list(known), n=1, cutoff=0.6)
+    return f" Did you mean {close[0]}?" if close else ""
+
+
+def _cm(metres: float) -> float:
+    """Centimetres, without what binary fractions leave behind."""
+    return round(metres * 100.0, 6)
+
+
+@cache
+def entries() -> tuple[Entry, ...]:
+    """Every quantity that can be set, in the order of the sections."""
+    stature = Quantity("cm", _cm(STATURE_RANGE_M[0]), _cm(STATURE_RANGE_M[1]), "body height")
+    mass = Quantity("kg", *MASS_RANGE_KG, "body mass")
+    length = Quantity("cm", _cm(SMALLEST_LENGTH_M), _cm(LARGEST_LENGTH_M), "measured length")
+    motion = Quantity("deg", 1.0, 180.0, "measured range of motion")
+    return (
+        *(Entry(ADDRESS_SECTION, name, f"{name}_{q.unit}", q) for name, q in ADDRESS.items()),
+        *(Entry(PIECES_SECTION, name, f"{name}_{q.unit}", q) for name, q in PIECES.items()),
+        Entry(BODY_SECTION, "stature", "stature_cm", stature),
+        Entry(BODY_SECTION, "mass", "mass_kg", mass),
+        Entry(BODY_SECTION, "sex", "sex", None, ("male", "female")),
+        Entry(BODY_SECTION, "handedness", "handedness", None, ("right", "left")),
+        *(Entry(LENGTHS_SECTION, name, name, length) for name in LENGTH_NAMES),
+        *(Entry(RANGES_SECTION, name, name, motion) for name in RANGE_NAMES),
+    )
+
+
+def section_entries(section: str) -> dict[str, Entry]:
+    """Key to entry of one section."""
+    return {entry.key: entry for entry in entries() if entry.section == section}
+
+
+@cache
+def by_any_name() -> Mapping[str, Entry]:
+    """Entries by name and by name with the unit, as the command line takes both."""
+    found: dict[str, Entry] = {}
+    for entry in entries():
+        unit = entry.quantity.unit if entry.quantity else None
+        for name in (entry.name, entry.key, *([f"{entry.name}_{unit}"] if unit else [])):
+            found[name] = entry
+    return found
+
+
+def without_unit(key: str) -> str:
+    """A key less its unit, whichever that is."""
+    return re.sub(r"_(?:deg|degrees|rad|cm|mm|m|in|inch|inches|kg|lb|g)$", "", key)
+
+
+def to_model(unit: str, value: float) -> float:
+    """A number at the border in the model's radians, metres and kilograms."""
+    # Division keeps 94 cm at exactly 0.94 m; a factor of 0.01 would not.
+    return {"deg": math.radians(value), "cm": value / 100.0, "kg": value}[unit]
+
+
+def to_border(unit: str, value: ArrayLike) -> float:
+    """A single number of the model in the border's degrees, centimetres and kilograms."""
+    number = float(np.asarray(value, dtype=float).item())
+    return {"deg": math.degrees(number), "cm": number * 100.0, "kg": number}[unit]

@@ -1,0 +1,1 @@
+"""How much of where the head went each piece did."""

@@ -1,0 +1,1 @@
+"""One swing as a table, JSON and CSV."""

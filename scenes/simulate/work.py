@@ -1,0 +1,49 @@
+"""The ``simulate`` command: one swing to the screen and to files."""
+
+from __future__ import annotations
+
+import sys
+
+from ...model.errors import TurnstillError
+from ..delivery.json_text import json_text
+from ..delivery.spreadsheet import csv_text
+from ..delivery.writing import STANDARD_OUTPUT, check_file_target, write_text
+from ..setups.perform import check_frames, perform
+from ..setups.presets import load
+from ..setups.settings import apply
+from .report import in_shown_unit, swing_report
+
+
+def simulate_to(
+    preset_or_file: str,
+    settings: list[str],
+    frames: int = 41,
+    *,
+    json_file: str | None = None,
+    csv_file: str | None = None,
+    inches: bool = False,
+) -> None:
+    """Simulate a swing, print it, and write it to files where asked.
+
+    The table is left out where standard output carries JSON or CSV, so that a program can read it.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    targets = [target for target in (json_file, csv_file) if target is not None]
+    if targets.count(STANDARD_OUTPUT) > 1:
+        raise TurnstillError("Only one of --json and --csv can go to standard output; name a file for the other.")
+    check_frames(frames)
+    setup = apply(load(preset_or_file), settings)
+    for target in targets:
+        check_file_target(target)
+    performed = perform(setup, frames)
+    report = swing_report(performed)
+    if json_file is not None:
+        write_text(json_file, json_text(report))
+    if csv_file is not None:
+        write_text(csv_file, csv_text(report, inches))
+    if STANDARD_OUTPUT not in targets:
+        from .table import swing_table
+
+        sys.stdout.write(swing_table(in_shown_unit(report, performed, inches), inches))

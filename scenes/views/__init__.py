@@ -1,0 +1,1 @@
+"""The two views that coaches film, and the swing shown in them."""

@@ -1,0 +1,59 @@
+"""Where a coach would stand: one tripod a hand, and a picture taken from it."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ...model.swing.swing import Swing
+from ..setups.perform import Performed
+from .shown_swing import shown_at
+
+if TYPE_CHECKING:
+    from ...model.films.camera import Camera
+    from ...render.stage.stage import Stage
+
+
+def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> list[dict[str, Camera]]:
+    """Where a coach would stand for each swing, by view.
+
+    One tripod serves all golfers of the same hand, set for the first of them, so that places in two pictures can
+    be compared; the frame fits the tallest.
+
+    Args:
+        swings: whom to film.
+        width: of each picture, pixels.
+        height: of each picture, pixels.
+    """
+    from ...model.films.camera import down_the_line, face_on
+
+    stature = max(float(np.max(swing.body.stature)) for swing in swings)
+    by_hand: dict[bool, dict[str, Camera]] = {}
+    for swing in swings:
+        left_handed = swing.left_handed
+        if left_handed not in by_hand:
+            joints = swing.skeleton.joints
+            hands = (joints["wrist_lead"][0] + joints["wrist_trail"][0]) / 2
+            by_hand[left_handed] = {
+                "face-on": face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
+                "down-the-line": down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
+            }
+    return [by_hand[swing.left_handed] for swing in swings]
+
+
+def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = None) -> bytes:
+    """One marked picture, address as a ghost and the top solid, as PNG.
+
+    Raises:
+        TurnstillError: where no picture can be drawn.
+    """
+    from ...render.pictures.picture import comparison_picture
+
+    swing = performed.swing
+    shown = shown_at(swing, performed.setup.name, view)
+    out = io.BytesIO()
+    comparison_picture(swing.body, shown, camera, stage=stage).save(out, "PNG")
+    return out.getvalue()

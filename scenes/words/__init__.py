@@ -1,0 +1,1 @@
+"""Units, cautions, and how pieces and golfers are called."""

@@ -1,0 +1,165 @@
+"""What a person must be told with every result: what was limited, what did not work, and what this is not."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...model.arrays import Array, BoolArray
+from ...model.golfer.ranges import reference_ranges
+from ...model.swing.swing import Swing
+from .units import told_length
+
+CAUTIONS: tuple[str, ...] = (
+    "This is a kinematic model, not a medical or load assessment.",
+    "Never force a range of motion: a limit shown here is where to stop, not a target.",
+    "Pain, numbness or an earlier back, hip or knee injury is a matter for a clinician; "
+    "the swing itself is a matter for a qualified coach.",
+)
+SOURCES = (
+    "Amounts of the pieces and of the address are common practice, without a published source. Body lengths, "
+    "masses and ranges of motion are published means for the stature, mass and sex given, unless measured "
+    "values were set; the project's docs folder names each source. The even timing of the pieces and the share "
+    "of the shoulder girdle are assumptions."
+)
+ANGLE_ORDER = (
+    "Angles of pelvis and ribcage are in the order turn, tilt, bend; turn is away from the target, tilt has the "
+    "lead side down, bend is forward."
+)
+_OF_A_LEG = {
+    "hip_flexion": ("hip_flexion", "hip_extension"),
+    "hip_abduction": ("hip_abduction", "hip_adduction"),
+    "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"),
+    "knee_flexion": ("knee_flexion", ""),
+    "shin_internal_rotation": ("shin_internal_rotation", "shin_external_rotation"),
+    "ankle_dorsiflexion": ("ankle_dorsiflexion", "ankle_plantarflexion"),
+    "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
+}
+_MOTIONS = {
+    **_OF_A_LEG,
+    "trunk_rotation": ("trunk_rotation", "trunk_rotation"),
+    "trunk_side_bend": ("trunk_side_bend", "trunk_side_bend"),
+    "trunk_flexion": ("trunk_flexion", "trunk_extension"),
+    "neck_rotation": ("neck_rotation", "neck_rotation"),
+    "neck_side_bend": ("neck_side_bend", "neck_side_bend"),
+    "neck_flexion": ("neck_flexion", "neck_extension"),
+}
+"""Joint angle to the ranges that bound it on its positive and on its negative side."""
+_NEGLIGIBLE_DEG = 0.5
+STILL_CM = 0.2
+"""A head that moves no more than this counts as still."""
+NOTICEABLE_CM = 0.3
+"""Head movements below this are not worth a word."""
+NOTICEABLE_DEG = 1.0
+"""Angles below this are not worth a word."""
+
+
+@dataclass(frozen=True)
+class Stop:
+    """A range that stopped what was asked.
+
+    Attributes:
+        name: the range.
+        first, last: progress at which it first and last did.
+        at_top: whether it still does at the top.
+    """
+
+    name: str
+    first: float
+    last: float
+    at_top: bool
+
+    @property
+    def words(self) -> str:
+        """The range's name in plain words."""
+        return spoken(self.name)
+
+
+def spoken(name: str) -> str:
+    """A name of the model in plain words."""
+    return name.replace("_", " ")
+
+
+def stops(swing: Swing) -> list[Stop]:
+    """The ranges that stop a swing without batch axes, the ones that act at the top first."""
+    found = []
+    for column, name in enumerate(swing.limit_names):
+        moments = np.flatnonzero(swing.limited[:, column])
+        if moments.size:
+            first, last = swing.progress[moments[[0, -1]]]
+            found.append(Stop(name, float(first), float(last), bool(swing.limited[-1, column])))
+    return sorted(found, key=lambda stop: (not stop.at_top, stop.first))
+
+
+def limit_sentence(swing: Swing) -> str:
+    """What stopped this swing, in one sentence; empty where nothing did."""
+    found = stops(swing)
+    if not found:
+        return ""
+    parts = [
+        f"{stop.words} (from {stop.first:.0%}{'' if stop.at_top else f' to {stop.last:.0%}'} of the backswing)"
+        for stop in found
+    ]
+    return f"Ranges of motion of this body stop part of what was asked: {listed(parts)}."
+
+
+def listed(parts: list[str]) -> str:
+    """``a, b and c``."""
+    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+
+
+def _moments(flags: BoolArray, progress: Array) -> str:
+    at = [f"{p:.0%}" for p in progress[flags]]
+    return listed(at) if len(at) <= 5 else f"{len(at)} moments, {at[0]} to {at[-1]},"
+
+
+def beyond_reference(swing: Swing) -> list[str]:
+    """Ranges of a measured body that this swing uses past the published mean, in plain words with degrees."""
+    female = float(np.squeeze(swing.body.female))
+    found = []
+    for joint, (positive, negative) in _MOTIONS.items():
+        for side in ("lead_", "trail_") if joint in _OF_A_LEG else ("",):
+            angle = np.degrees(swing.joint_angles[side + joint])
+            for motion, used in ((positive, float(angle.max())), (negative, float(-angle.min()))):
+                reference = _reference_deg(side + motion, female) if motion else np.inf
+                if used > reference + _NEGLIGIBLE_DEG:
+                    found.append(f"{spoken(side + motion)} {used:.0f} (reference {reference:.0f}) deg")
+    return found
+
+
+def _reference_deg(name: str, female: float) -> float:
+    return float(np.degrees(reference_ranges(female)[name]))
+
+
+def warnings(swing: Swing, inches: bool = False) -> list[str]:
+    """Sentences about what a person should not overlook in a swing without batch axes.
+
+    Args:
+        swing: the swing.
+        inches: lengths in inches.
+    """
+    found = []
+    if limits := limit_sentence(swing):
+        found.append(limits)
+    if past := beyond_reference(swing):
+        found.append(
+            f"With the ranges set, this swing goes past the published mean of {listed(past)}; do not force it."
+        )
+    if not np.all(swing.converged):
+        found.append(
+            f"The solver did not converge at {_moments(~swing.converged, swing.progress)} of the backswing; do not "
+            "rely on the numbers there."
+        )
+    if not np.all(swing.address_balanced):
+        found.append("The address could not be balanced over the feet with this body and stance.")
+    unmet = ~swing.met & ~swing.limited.any(axis=-1)
+    if np.any(unmet):
+        found.append(f"Not all that was asked could be met at {_moments(unmet, swing.progress)} of the backswing.")
+    worst = float(np.max(swing.steady_miss)) * 100
+    if worst > STILL_CM:
+        found.append(
+            f"No tilt and extension can hold this head within {told_length(STILL_CM, inches)} in this turn; the "
+            f"nearest leaves it {told_length(worst, inches)} off."
+        )
+    return found

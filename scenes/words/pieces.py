@@ -1,0 +1,49 @@
+"""Pieces, amounts and places of the head in words."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from ...model.arrays import Array
+from .cautions import NOTICEABLE_CM, listed
+from .units import signed, told_length
+
+_WAYS = (
+    ("nearer to the ball", "farther from the ball"),
+    ("nearer to the target", "farther from the target"),
+    ("higher", "lower"),
+)
+
+
+def head_words(place: Array, inches: bool = False, axes: tuple[int, ...] = (0, 1, 2)) -> str:
+    """Where a head is, relative to its place at address; the largest part first.
+
+    Args:
+        place: ``(3,)`` cm: toward ball, toward target, up.
+        inches: lengths in inches.
+        axes: the axes a view shows.
+    """
+    parts = [
+        f"{told_length(abs(place[axis]), inches)} {_WAYS[axis][int(place[axis] < 0)]}"
+        for axis in np.argsort(-np.abs(place))
+        if axis in axes and abs(place[axis]) >= NOTICEABLE_CM
+    ]
+    return listed(parts) if parts else f"within {told_length(NOTICEABLE_CM, inches)} of its place"
+
+
+NAMES = {
+    "hip_turn": "hip turn",
+    "shoulder_turn": "shoulder turn",
+    "tilt": "tilt",
+    "extension": "extension",
+    "lead_flex_change": "lead knee",
+    "trail_flex_change": "trail knee",
+    "sway": "sway",
+    "hips_toward_ball": "hips toward ball",
+}
+"""Pieces in a word or two."""
+
+
+def told_amount(value: float, unit: str, inches: bool = False) -> str:
+    """An amount of a piece, as in a sentence."""
+    return f"{signed(value).lstrip('+')}°" if unit == "deg" else told_length(value, inches)
