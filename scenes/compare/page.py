@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-import base64
 from collections.abc import Sequence
-from html import escape
-from typing import Any, Protocol
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
-from ... import __version__
-from ..paper.charts import STYLES, Line, key, line_chart
-from ..paper.page_style import STYLE
+from ..paper.charts import Line, course_chart
+from ..paper.frame import rendered
+from ..paper.styles import STYLES, key
 from ..views.names import SEEN, VIEW_NOTES, VIEW_TITLES
-from ..words import cautions
+from ..words.golfer import golfer_words
+from ..words.measures import MEASURES
 from ..words.pieces import head_words
-from ..words.units import CM_PER_INCH, length_unit, told_stature
-from .film_section import STYLE as FILM_STYLE
-from .film_section import PageFilm, film_section
-from .side_by_side import numbers_table
+from .side_by_side import numbers
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+    from ..simulate.report import SwingReport
+    from .film_section import PageFilm
+
+CHARTS = ("head_up_cm", "head_toward_target_cm")
+"""Measures whose course to the top is drawn."""
+_WAYS = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
 
 
 class Shown(Protocol):
@@ -37,9 +44,28 @@ class Shown(Protocol):
         """The file's content."""
 
 
+@dataclass(frozen=True)
+class ShownPicture:
+    """A picture with what is said of it."""
+
+    png: bytes
+    name: str
+    caption: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class ShownView:
+    """Every swing from one view."""
+
+    title: str
+    note: str
+    pictures: tuple[ShownPicture, ...]
+
+
 def comparison_page(
-    reports: Sequence[dict[str, Any]],
-    texts: Sequence[Sequence[str]],
+    reports: Sequence[SwingReport],
+    differences: Sequence[Sequence[str]],
     pictures: Sequence[Shown],
     *,
     film: PageFilm | None = None,
@@ -48,146 +74,75 @@ def comparison_page(
     """The whole page.
 
     Args:
-        reports: of ``turnstill.scenes.simulate.report``, one a swing.
-        texts: what differs, for each swing but the first.
+        reports: one a swing.
+        differences: sentences, for each swing but the first.
         pictures: of every swing and view.
         film: of all swings and both views, if there is one.
         inches: lengths in inches.
     """
-    names = [report["preset"] for report in reports]
-    title = " vs ".join(names)
-    style = STYLE + (FILM_STYLE if film else "")
-    body = "\n".join(
-        [
-            _header(title, reports, inches),
-            _short(names, texts),
-            film_section(film, names) if film else "",
-            *(_view(view, reports, pictures, inches) for view in VIEW_TITLES),
-            _charts(reports, inches),
-            f'<section class="sheet"><h2>The numbers</h2>{numbers_table(reports, inches)}</section>',
-            _limits(reports),
-            _care(),
-        ]
-    )
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{style}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+    names = [report.preset for report in reports]
+    return rendered(
+        "compare/page.html",
+        title=" vs ".join(names),
+        who=_who(reports, inches),
+        swings=[(key(STYLES[k]), report) for k, report in enumerate(reports)],
+        differences=[(name, lines) for name, lines in zip(names[1:], differences, strict=True)],
+        film=film,
+        film_told=f"{' and '.join(names)} moving in step from address to the top and back, face-on above, down the "
+        "line below",
+        views=[_view(view, reports, pictures, inches) for view in VIEW_TITLES],
+        charts=[_chart(reports, measure, inches) for measure in CHARTS],
+        groups=numbers(reports, inches),
     )
 
 
-def _header(title: str, reports: Sequence[dict[str, Any]], inches: bool) -> str:
-    items = "".join(
-        f"<li>{key(STYLES[k])}<strong>{escape(report['preset'])}</strong>"
-        f"{': ' + escape(report['shows']) if report['shows'] else ''}</li>"
-        for k, report in enumerate(reports)
-    )
+def _who(reports: Sequence[SwingReport], inches: bool) -> str:
     golfers = list(dict.fromkeys(_golfer(report, inches) for report in reports))
-    each = golfers if len(golfers) == 1 else [f"{report['preset']}: {_golfer(report, inches)}" for report in reports]
-    who = escape("; ".join(each))
-    return f'<header><h1>{escape(title)}</h1>\n<p class="who">{who}</p>\n<ul class="names">{items}</ul></header>'
+    each = golfers if len(golfers) == 1 else [f"{report.preset}: {_golfer(report, inches)}" for report in reports]
+    return "; ".join(each)
 
 
-def _golfer(report: dict[str, Any], inches: bool) -> str:
-    body = report["body"]
-    text = (
-        f"Simulated golfer: {told_stature(body['stature_cm'], inches)}, {body['mass_kg']:.0f} kg, {body['sex']}, "
-        f"{body['handedness']}-handed"
-    )
-    measured = len(body["measured"])
-    return text + (f", {measured} measured value{'s' * (measured > 1)}" if measured else "")
+def _golfer(report: SwingReport, inches: bool) -> str:
+    measured = len(report.body.measured)
+    more = f", {measured} measured value{'s' * (measured > 1)}" if measured else ""
+    return f"Simulated golfer: {golfer_words(report.body, inches)}{more}"
 
 
-def _short(names: Sequence[str], texts: Sequence[Sequence[str]]) -> str:
-    blocks = []
-    for name, lines in zip(names[1:], texts, strict=True):
-        heading = f"<h3>{escape(name)} against {escape(names[0])}</h3>" if len(texts) > 1 else ""
-        blocks.append(heading + "".join(f"<p>{escape(line)}</p>" for line in lines))
-    return f'<section class="short" aria-label="What differs and why">{"".join(blocks)}</section>'
-
-
-def _view(view: str, reports: Sequence[dict[str, Any]], pictures: Sequence[Shown], inches: bool) -> str:
-    figures = []
+def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[Shown], inches: bool) -> ShownView:
+    shown = []
     for picture in pictures:
-        if picture.view != view:
-            continue
-        report = reports[picture.swing]
-        caption = f"<strong>{escape(report['preset'])}</strong>: {escape(_caption(view, report, inches))}"
-        source = f"data:image/png;base64,{base64.b64encode(picture.png).decode('ascii')}"
-        figures.append(
-            f'<figure><img src="{source}" alt="{escape(_alt(view, report, inches))}">'
-            f"<figcaption>{caption}</figcaption></figure>"
-        )
-    sheet = ' class="sheet"' if view == "down-the-line" else ""
-    count = len(figures)
-    style = f"--count: {count if count <= 4 else 3}; --print-count: {2 if count in (2, 4) else 3}"
-    return (
-        f"<section{sheet}><h2>{VIEW_TITLES[view]}</h2>\n"
-        f'<p class="legend">Ghost and dashed circle: address. Solid figure and circle: top of the backswing. The line '
-        f"between the circles is the head's path. {VIEW_NOTES[view]}</p>\n"
-        f'<div class="views" style="{style}">{"".join(figures)}</div></section>'
-    )
-
-
-def _caption(view: str, report: dict[str, Any], inches: bool) -> str:
-    first, last = report["moments"][0], report["moments"][-1]
-    place = np.array([last[f"head_{way}_cm"] for way in ("toward_ball", "toward_target", "up")])
-    axes, field = SEEN[view]
-    return (
-        f"at the top the head is {head_words(place, inches, axes)}; the trunk leans {_degrees(first[field])} "
-        f"at address and {_degrees(last[field])} at the top."
-    )
-
-
-def _degrees(value: float) -> str:
-    return f"{round(value) + 0:d}°".replace("-", "−")
-
-
-def _alt(view: str, report: dict[str, Any], inches: bool) -> str:
-    return (
-        f"{report['preset']}, {VIEW_TITLES[view].lower()}: a golfer at address as a ghost and at the top of the "
-        f"backswing, {_caption(view, report, inches)}"
-    )
-
-
-def _charts(reports: Sequence[dict[str, Any]], inches: bool) -> str:
-    unit = length_unit(inches)
-    scale = 1 / CM_PER_INCH if inches else 1.0
-    figures = []
-    for title, field, ends in (
-        ("Head height", "head_up_cm", ("up", "down")),
-        ("Head side position", "head_toward_target_cm", ("toward target", "away from target")),
-    ):
-        lines = [
-            Line(
-                report["preset"],
-                [moment["progress"] for moment in report["moments"]],
-                [moment[field] * scale for moment in report["moments"]],
-                STYLES[k],
+        if picture.view == view:
+            report = reports[picture.swing]
+            said = caption(view, report, inches)
+            alt = (
+                f"{report.preset}, {VIEW_TITLES[view].lower()}: a golfer at address as a ghost and at the top of the "
+                f"backswing, {said}"
             )
-            for k, report in enumerate(reports)
-        ]
-        chart = line_chart(title, unit, lines, ends, least=0.5 if inches else 1.0)
-        figures.append(f"<figure><figcaption>{title} since address, {unit}</figcaption>{chart}</figure>")
-    legend = "".join(f"<li>{key(STYLES[k])}{escape(r['preset'])}</li>" for k, r in enumerate(reports))
+            shown.append(ShownPicture(picture.png, report.preset, said, alt))
+    return ShownView(VIEW_TITLES[view], VIEW_NOTES[view], tuple(shown))
+
+
+def caption(view: str, report: SwingReport, inches: bool = False) -> str:
+    """Where a view shows the head at the top, and the trunk's angle it shows at both ends."""
+    first, last = report.moments[0], report.moments[-1]
+    axes, measure = SEEN[view]
+    place = np.array([getattr(last, way) for way in _WAYS])
+    angle = MEASURES[measure]
+    at_address, at_top = (angle.text(moment, decimals=0) for moment in (first, last))
     return (
-        f'<section class="together"><h2>The head on its way to the top</h2><ul class="names">{legend}</ul>'
-        f'<div class="charts">{"".join(figures)}</div></section>'
+        f"at the top the head is {head_words(place, inches, axes)}; the trunk's {angle.words} is {at_address}° "
+        f"at address and {at_top}° at the top."
     )
 
 
-def _limits(reports: Sequence[dict[str, Any]]) -> str:
-    items = []
-    for report in reports:
-        notes = report["warnings"] or ["No range of this body stops anything that was asked."]
-        items += [f"<li><strong>{escape(report['preset'])}</strong>: {escape(note)}</li>" for note in notes]
-    return f'<section><h2>What was limited by what</h2><ul class="care">{"".join(items)}</ul></section>'
-
-
-def _care() -> str:
-    items = "".join(f"<li>{escape(line)}</li>" for line in cautions.CAUTIONS)
-    return (
-        f'<section class="care"><h2>Before you use this</h2><ul class="care">{items}</ul></section>\n'
-        f"<footer><p>{escape(cautions.SOURCES)}</p><p>{escape(cautions.ANGLE_ORDER)}</p>"
-        f"<p>Turnstill {escape(__version__)}</p></footer>"
-    )
+def _chart(reports: Sequence[SwingReport], measure: str, inches: bool) -> tuple[str, Markup]:
+    """Title and chart of a measure on the way to the top, one line a swing."""
+    shown = MEASURES[measure]
+    unit = shown.unit(inches)
+    lines = [
+        Line(report.preset, [shown.number(moment, inches) for moment in report.moments], STYLES[k])
+        for k, report in enumerate(reports)
+    ]
+    progress = [moment.progress for moment in reports[0].moments]
+    title = f"{shown.words} since address"
+    return f"{title}, {unit}", course_chart(title, unit, progress, lines, shown.ends, least=0.5 if inches else 1.0)

@@ -5,124 +5,136 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from html import escape
 from typing import Any
 
+from ..simulate.report import SwingReport
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
-from ..words.units import length_unit, shown_length, signed
+from ..words.measures import MEASURES, Measure
 
-Report = dict[str, Any]
+FARTHEST = Measure("farthest_cm", "farthest from its place, face-on", ("farthest",))
+HELD = {
+    key: Measure(key, words, (words,))
+    for key, words in (
+        ("tilt_deg", "tilt"),
+        ("extension_deg", "extension"),
+        ("tilt_departure_deg", "tilt departs from that by"),
+        ("extension_departure_deg", "extension departs from that by"),
+    )
+}
+_NOTICEABLE = {"cm": NOTICEABLE_CM, "°": NOTICEABLE_DEG, "%": 2.0}
 
 
 @dataclass(frozen=True)
 class Row:
-    """One row: what it is, its kind (cm signed, cm off unsigned, deg or %) and how to find it in a report."""
+    """One row of the table.
 
-    label: str
-    kind: str
-    find: Callable[[Report], float]
+    Attributes:
+        measure: what is shown, and by which name.
+        source: the part of a report that has it.
+        words: the row's name where the measure's own would repeat the group's.
+        signed: whether it has a sign.
+    """
+
+    measure: Measure
+    source: Callable[[SwingReport], Any]
+    words: str = ""
+    signed: bool = True
+
+    @property
+    def name(self) -> str:
+        """What stands before the numbers."""
+        return self.words or self.measure.words
 
 
-def _at(moment: int, field: str) -> Callable[[Report], float]:
-    return lambda report: float(report["moments"][moment][field])
+@dataclass(frozen=True)
+class Cell:
+    """A number of one swing, and how it differs from the first one's where that is noticeable."""
+
+    text: str
+    by: str
 
 
-def _strays(report: Report) -> float:
-    return max(math.hypot(moment["head_toward_target_cm"], moment["head_up_cm"]) for moment in report["moments"])
+@dataclass(frozen=True)
+class ShownRow:
+    """A row with its cells, one a swing."""
+
+    name: str
+    unit: str
+    cells: tuple[Cell, ...]
 
 
-def _steady(field: str) -> Callable[[Report], float]:
-    return lambda report: float(report["steady"][field])
+@dataclass(frozen=True)
+class _Farthest:
+    farthest_cm: float
+
+
+def _top(report: SwingReport) -> Any:
+    return report.moments[-1]
+
+
+def _address(report: SwingReport) -> Any:
+    return report.moments[0]
+
+
+def _held(report: SwingReport) -> Any:
+    return report.steady
+
+
+def _farthest(report: SwingReport) -> _Farthest:
+    return _Farthest(max(math.hypot(at.head_toward_target_cm, at.head_up_cm) for at in report.moments))
 
 
 GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
     (
         "Head, at the top",
         (
-            Row("toward target", "cm", _at(-1, "head_toward_target_cm")),
-            Row("toward ball", "cm", _at(-1, "head_toward_ball_cm")),
-            Row("up", "cm", _at(-1, "head_up_cm")),
-            Row("farthest from its place, face-on", "cm off", _strays),
+            Row(MEASURES["head_toward_target_cm"], _top, "toward target"),
+            Row(MEASURES["head_toward_ball_cm"], _top, "toward ball"),
+            Row(MEASURES["head_up_cm"], _top, "up"),
+            Row(FARTHEST, _farthest, signed=False),
         ),
     ),
     (
         "Trunk's inclination from the vertical (pelvis to base of neck)",
         (
-            Row("down the line, at address", "deg", _at(0, "inclination_down_the_line_deg")),
-            Row("down the line, at the top", "deg", _at(-1, "inclination_down_the_line_deg")),
-            Row("in space, at the top", "deg", _at(-1, "inclination_deg")),
-            Row("shoulder line to the horizontal", "deg", _at(-1, "shoulder_plane_deg")),
+            Row(MEASURES["inclination_down_the_line_deg"], _address, "down the line, at address"),
+            Row(MEASURES["inclination_down_the_line_deg"], _top, "down the line, at the top"),
+            Row(MEASURES["inclination_deg"], _top, "in space, at the top"),
+            Row(MEASURES["shoulder_plane_deg"], _top),
         ),
     ),
     (
         "Pieces achieved, at the top",
-        (
-            Row("hip turn", "deg", _at(-1, "hip_turn_deg")),
-            Row("shoulder turn", "deg", _at(-1, "shoulder_turn_deg")),
-            Row("tilt", "deg", _at(-1, "tilt_deg")),
-            Row("extension", "deg", _at(-1, "extension_deg")),
-            Row("lead knee flex", "deg", _at(-1, "lead_knee_flex_deg")),
-            Row("trail knee flex", "deg", _at(-1, "trail_knee_flex_deg")),
-            Row("pelvis toward target", "cm", _at(-1, "pelvis_toward_target_cm")),
-            Row(
-                "weight on trail foot, standing still", "%", lambda report: _at(-1, "trail_weight_share")(report) * 100
-            ),
+        tuple(
+            Row(MEASURES[key], _top)
+            for key in (
+                "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_knee_flex_deg",
+                "trail_knee_flex_deg", "pelvis_toward_target_cm", "trail_weight_share",
+            )
         ),
     ),
-    (
-        "What would keep this head still",
-        (
-            Row("tilt", "deg", _steady("tilt_deg")),
-            Row("extension", "deg", _steady("extension_deg")),
-            Row("tilt departs from that by", "deg", _steady("tilt_departure_deg")),
-            Row("extension departs from that by", "deg", _steady("extension_departure_deg")),
-        ),
-    ),
-)
-_NOTICEABLE = {"cm": NOTICEABLE_CM, "cm off": NOTICEABLE_CM, "deg": NOTICEABLE_DEG, "%": 2.0}
+    ("What would keep this head still", tuple(Row(measure, _held) for measure in HELD.values())),
+)  # fmt: skip
 
 
-def numbers_table(reports: Sequence[Report], inches: bool = False) -> str:
-    """The table as HTML; values that differ noticeably from the first swing's are marked.
+def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[str, list[ShownRow]]]:
+    """Groups of rows by title; cells that differ noticeably from the first swing's say by how much.
 
     Args:
-        reports: of ``turnstill.scenes.simulate.report``, one a swing.
+        reports: one a swing.
         inches: lengths in inches.
     """
-    names = "".join(f'<th scope="col">{escape(report["preset"])}</th>' for report in reports)
-    rows = []
-    for title, group in GROUPS:
-        rows.append(f'<tr class="group"><th scope="rowgroup" colspan="{len(reports) + 1}">{escape(title)}</th></tr>')
-        rows += [_row(row, reports, inches) for row in group]
-    return (
-        f'<div class="scroll" style="--count: {len(reports)}"><table><caption>≠ and bold: differs noticeably from the '
-        "first column, in brackets by how much.</caption>"
-        f'<thead><tr><th scope="col">At the top, if not said otherwise</th>{names}</tr></thead>'
-        f"<tbody>{''.join(rows)}</tbody></table></div>"
-    )
+    return [(title, [_shown(row, reports, inches) for row in rows]) for title, rows in GROUPS]
 
 
-def _row(row: Row, reports: Sequence[Report], inches: bool) -> str:
-    unit = length_unit(inches) if row.kind.startswith("cm") else row.kind
-    values = [row.find(report) for report in reports]
+def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow:
+    measure = row.measure
+    first = row.source(reports[0])
     cells = []
-    for value in values:
-        difference = value - values[0]
-        text = _text(value, row.kind, inches)
-        if abs(difference) >= _NOTICEABLE[row.kind]:
-            by = shown_length(difference, inches) if row.kind.startswith("cm") else signed(difference)
-            cells.append(f'<td class="differs">{text} <small>({_minus(by)})</small></td>')
-        else:
-            cells.append(f"<td>{text}</td>")
-    return f'<tr><th scope="row">{escape(row.label)} <small>{unit}</small></th>{"".join(cells)}</tr>'
-
-
-def _text(value: float, kind: str, inches: bool) -> str:
-    if kind.startswith("cm"):
-        text = shown_length(value, inches)
-        return text.lstrip("+") if kind == "cm off" else _minus(text)
-    return _minus(f"{round(value, 1) + 0.0:.{0 if kind == '%' else 1}f}")
-
-
-def _minus(text: str) -> str:
-    return text.replace("-", "−")
+    for report in reports:
+        here = row.source(report)
+        text = measure.text(here, inches)
+        apart = abs(measure.number(here) - measure.number(first))
+        by = measure.difference(here, first, inches) if apart >= _NOTICEABLE[measure.unit()] else ""
+        cells.append(Cell(text if row.signed else text.lstrip("+"), by))
+    return ShownRow(row.name, measure.unit(inches), tuple(cells))

@@ -4,9 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
 
 from ...model.errors import TurnstillError
 from ..delivery.json_text import json_text
@@ -15,37 +13,16 @@ from ..delivery.writing import CONTENTS_FILE, new_folder
 from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
 from ..setups.perform import Performed, check_frames, perform
-from ..setups.presets import Setup, load
+from ..setups.presets import load
 from ..setups.settings import apply
-from ..simulate.report import in_shown_unit, swing_report
+from ..simulate.report import SwingReport
 from ..views.cameras import cameras, draw
 from ..views.shown_swing import VIEWS
 from . import page, words
 from .film_section import FILM_FILE, FILM_FRAMES, page_film
-
-if TYPE_CHECKING:
-    from ...model.films.camera import Camera
+from .report import ComparisonReport, Picture
 
 FEWEST_SWINGS, MOST_SWINGS = 2, 6
-
-
-@dataclass(frozen=True)
-class Picture:
-    """One picture of the comparison.
-
-    Attributes:
-        swing: index of the swing.
-        view: one of ``VIEWS``.
-        file: its name in the folder.
-        png: the file's content.
-        camera: where it was taken from.
-    """
-
-    swing: int
-    view: str
-    file: str
-    png: bytes
-    camera: Camera
 
 
 def compare_to(
@@ -84,21 +61,22 @@ def compare_to(
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
-        reports = [swing_report(one) for one in performed]
-        texts = [
-            words.sentences(performed[0], one, _pair(setups, k), inches, both=k == 1) for k, one in _later(performed)
+        first, *later = performed
+        differences = [
+            words.sentences(first, one, (first.setup.name, one.setup.name), inches, both=k == 0)
+            for k, one in enumerate(later)
         ]
-        shown = [in_shown_unit(report, one, inches) for report, one in zip(reports, performed, strict=True)]
-        html = page.comparison_page(shown, texts, pictures, film=filmed, inches=inches)
+        shown = [SwingReport.of(one, inches) for one in performed]
+        html = page.comparison_page(shown, differences, pictures, film=filmed, inches=inches)
         (folder / "index.html").write_text(html, encoding="utf-8")
         own = ["index.html", CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
         files = sorted([*own, *(picture.file for picture in pictures)])
-        contents = _contents(files, reports, texts, pictures)
+        contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures)
         (folder / CONTENTS_FILE).write_text(json_text(contents), encoding="utf-8")
-    for lines in texts:
+    for lines in differences:
         sys.stdout.write("\n".join(lines) + "\n\n")
     for report in shown:
-        sys.stdout.writelines(f"Note on {report['preset']}: {warning}\n" for warning in report["warnings"])
+        sys.stdout.writelines(f"Note on {report.preset}: {warning}\n" for warning in report.warnings)
     sys.stdout.write(f"The page is {Path(target) / 'index.html'}\n")
 
 
@@ -109,14 +87,6 @@ def _can_film() -> bool:
         sys.stderr.write(f"turnstill: The page has no film. {missing}\n")
         return False
     return True
-
-
-def _later(performed: list[Performed]) -> list[tuple[int, Performed]]:
-    return list(enumerate(performed))[1:]
-
-
-def _pair(setups: list[Setup], index: int) -> tuple[str, str]:
-    return setups[0].name, setups[index].name
 
 
 def _pictures(performed: Sequence[Performed], progress: Progress) -> list[Picture]:
@@ -132,29 +102,3 @@ def _pictures(performed: Sequence[Performed], progress: Progress) -> list[Pictur
                 camera = places[index][view]
                 pictures.append(Picture(index, view, file, draw(one, view, camera, stage), camera))
     return pictures
-
-
-def _contents(
-    files: list[str], reports: list[dict[str, Any]], texts: list[list[str]], pictures: list[Picture]
-) -> dict[str, Any]:
-    return {
-        "files": files,
-        "differences": [
-            {"of": report["preset"], "against": reports[0]["preset"], "sentences": lines}
-            for report, lines in zip(reports[1:], texts, strict=True)
-        ],
-        "pictures": [
-            {
-                "file": picture.file,
-                "swing": reports[picture.swing]["preset"],
-                "view": picture.view,
-                "width": picture.camera.width,
-                "height": picture.camera.height,
-                "K": picture.camera.K.tolist(),
-                "R": picture.camera.R.tolist(),
-                "t_m": picture.camera.t.tolist(),
-            }
-            for picture in pictures
-        ],
-        "swings": reports,
-    }

@@ -5,16 +5,19 @@ from __future__ import annotations
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING
 
 from .json_text import json_text
 from .writing import STANDARD_OUTPUT, new_folder, write_text
+
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
 PAGE_FILE = "index.html"
 
 
 def deliver(
-    report: dict[str, Any],
+    report: BaseModel,
     page: Callable[[], str],
     table: Callable[[], str],
     *,
@@ -25,7 +28,7 @@ def deliver(
     """Write what was asked for, and print the table unless standard output carries the JSON.
 
     Args:
-        report: everything as plain numbers.
+        report: what page, table and JSON are made of.
         page: makes the page.
         table: makes the table.
         numbers_file: in the folder, the report and the list of the folder's files.
@@ -39,8 +42,7 @@ def deliver(
     if out is not None:
         with new_folder(out, numbers_file) as folder:
             (folder / PAGE_FILE).write_text(page(), encoding="utf-8")
-            contents = {"files": [PAGE_FILE, numbers_file], **report}
-            (folder / numbers_file).write_text(json_text(contents), encoding="utf-8")
+            (folder / numbers_file).write_text(json_text(report, [PAGE_FILE, numbers_file]), encoding="utf-8")
     if json_file is not None:
         write_text(json_file, numbers)
     if json_file != STANDARD_OUTPUT:

@@ -3,19 +3,28 @@
 from __future__ import annotations
 
 import json
-from typing import Any
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from ...model.errors import TurnstillError
 
+if TYPE_CHECKING:
+    from pydantic import BaseModel
 
-def json_text(report: dict[str, Any]) -> str:
+
+def json_text(report: BaseModel, files: Sequence[str] = ()) -> str:
     """A report as JSON.
+
+    Args:
+        report: the report.
+        files: names of the files of the folder it lies in; where there are any, they come first.
 
     Raises:
         TurnstillError: if a number is not finite, which JSON cannot carry.
     """
     try:
-        return json.dumps(report, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+        content = ({"files": list(files)} if files else {}) | report.model_dump()
+        return json.dumps(content, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     except ValueError as wrong:
         raise TurnstillError(
             "This swing has numbers that are not finite, so the body or the address cannot be; nothing was written."

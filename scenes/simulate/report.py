@@ -2,80 +2,152 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Self
 
 import numpy as np
 
 from ...model.chain.skeleton import JOINTS
 from ...model.swing.swing import Swing
-from ..setups.numbers import address_report, at_moment, body_report, limits_at, moment_row, rounded
 from ..setups.perform import Performed
-from ..setups.quantities import (
-    PIECES_SECTION,
+from ..setups.reports import (
+    GolferReport,
+    MomentNumbers,
+    Number,
+    Report,
+    SteadyNumbers,
+    at_moment,
+    closing_fields,
+    golfer_fields,
+    limits_at,
+    numbers_at,
 )
 from ..words import cautions
 
 
-def _moment(swing: Swing, moment: int) -> dict[str, Any]:
-    return {
-        **moment_row(swing, moment),
-        "steady_tilt_deg": rounded(np.degrees(swing.steady["tilt"][moment])),
-        "steady_extension_deg": rounded(np.degrees(swing.steady["extension"][moment])),
-        "steady_miss_cm": rounded(swing.steady_miss[moment] * 100),
-        "limited_by": limits_at(swing, moment),
-        "met": bool(swing.met[moment]),
-        "converged": bool(swing.converged[moment]),
-        "joint_angles_deg": {n: rounded(np.degrees(a[moment])) for n, a in swing.joint_angles.items()},
-        "joints_m": {n: [rounded(c) for c in swing.skeleton.joints[n][moment]] for n in JOINTS},
-    }
+class MomentReport(SteadyNumbers, MomentNumbers):
+    """One moment of a swing."""
+
+    limited_by: list[str]
+    """names of the ranges that stop something at this moment"""
+    met: bool
+    """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
+    converged: bool
+    """whether every solver met its tolerance; do not rely on a moment where it is false"""
+    joint_angles_deg: dict[str, Number]
+    """joint angle by name; for each leg, `lead_` and `trail_`: `hip_flexion`, `hip_abduction`, `hip_external_rotation`,
+    `knee_flexion`, `shin_internal_rotation`, `ankle_dorsiflexion`, `ankle_inversion`, the opposite motion being
+    negative; and `trunk_rotation`, `trunk_side_bend`, `trunk_flexion` (ribcage on pelvis), `neck_rotation`,
+    `neck_side_bend`, `neck_flexion` (head on ribcage), `girdle_rotation` (shoulder girdle on ribcage)"""
+    joints_m: dict[str, tuple[Number, Number, Number]]
+    """`[x, y, z]` of every joint by name, see below"""
+
+    @classmethod
+    def of(cls, swing: Swing, moment: int) -> Self:
+        """A moment of a swing without batch axes."""
+        return cls(
+            **numbers_at(swing, moment),
+            limited_by=limits_at(swing, moment),
+            met=bool(swing.met[moment]),
+            converged=bool(swing.converged[moment]),
+            joint_angles_deg={name: np.degrees(angle[moment]) for name, angle in swing.joint_angles.items()},
+            joints_m={name: tuple(swing.skeleton.joints[name][moment]) for name in JOINTS},
+        )
 
 
-def steady_report(performed: Performed) -> dict[str, float]:
+class SteadyReport(Report):
     """What would keep this head still at the top, how far the swing departs from it, and it from centred."""
-    swing, centred = performed.swing, performed.centred
-    report: dict[str, float] = {}
-    for piece in ("tilt", "extension"):
-        amount = float(np.degrees(swing.steady[piece][-1]))
-        report[f"{piece}_deg"] = rounded(amount)
-        report[f"{piece}_departure_deg"] = rounded(np.degrees(swing.achieved[piece][-1]) - amount)
-        report[f"{piece}_more_than_centred_deg"] = rounded(amount - float(np.degrees(centred.steady[piece][-1])))
-    report["head_miss_cm"] = rounded(swing.steady_miss[-1] * 100)
-    report["largest_head_miss_cm"] = rounded(np.max(swing.steady_miss) * 100)
-    return report
+
+    tilt_deg: Number
+    """tilt that keeps the head at its place at address, face-on and in height, for the turn that this body makes"""
+    tilt_departure_deg: Number
+    """how much more than that the swing has"""
+    tilt_more_than_centred_deg: Number
+    """how much more that is than what the centred preset's address and pieces would need with this body"""
+    extension_deg: Number
+    """as for tilt"""
+    extension_departure_deg: Number
+    """as for tilt"""
+    extension_more_than_centred_deg: Number
+    """as for tilt"""
+    head_miss_cm: Number
+    """how far off the head is at the top even so; 0 where it can be held"""
+    largest_head_miss_cm: Number
+    """the same at the worst moment"""
+
+    @classmethod
+    def of(cls, performed: Performed) -> Self:
+        """At the top of a swing."""
+        swing, centred = performed.swing, performed.centred
+        found: dict[str, float] = {}
+        for piece in ("tilt", "extension"):
+            amount = float(np.degrees(swing.steady[piece][-1]))
+            found[f"{piece}_deg"] = amount
+            found[f"{piece}_departure_deg"] = float(np.degrees(swing.achieved[piece][-1])) - amount
+            found[f"{piece}_more_than_centred_deg"] = amount - float(np.degrees(centred.steady[piece][-1]))
+        return cls(
+            **found,
+            head_miss_cm=swing.steady_miss[-1] * 100.0,
+            largest_head_miss_cm=float(np.max(swing.steady_miss)) * 100.0,
+        )
 
 
-def swing_report(performed: Performed) -> dict[str, Any]:
-    """Everything about one swing as a dictionary that JSON can carry; every number is finite."""
-    setup, swing = performed.setup, performed.swing
-    return {
-        "preset": setup.name,
-        "shows": setup.shows,
-        "body": body_report(performed),
-        "address": address_report(performed),
-        "pieces": {
-            key: value if isinstance(value, int | float) else str(value)
-            for key, value in setup.section(PIECES_SECTION).items()
-        },
-        "timing": {piece: [list(knot) for knot in knots] for piece, knots in setup.timing.items()},
-        "asked": at_moment(swing.asked, -1),
-        "achieved": at_moment(swing.achieved, -1),
-        "steady": steady_report(performed),
-        "limited_by": [
-            {
-                "range": stop.name,
-                "from_progress": rounded(stop.first),
-                "to_progress": rounded(stop.last),
-                "at_top": stop.at_top,
-            }
-            for stop in cautions.stops(swing)
-        ],
-        "warnings": cautions.warnings(swing),
-        "cautions": list(cautions.CAUTIONS),
-        "angle_order": cautions.ANGLE_ORDER,
-        "moments": [_moment(swing, moment) for moment in range(len(swing.progress))],
-    }
+class StopReport(Report):
+    """A range that stopped something on the way to the top."""
+
+    range: str
+    """the name of a range of `body.ranges_deg`, or `trunk` for the trunk's range of rotation, side bend and flexion
+    together, or `girdle` for the shoulder girdle's"""
+    from_progress: Number
+    """the first moment at which it stopped something"""
+    to_progress: Number
+    """the last one"""
+    at_top: bool
+    """whether it still does at the top"""
 
 
-def in_shown_unit(report: dict[str, Any], performed: Performed, inches: bool) -> dict[str, Any]:
-    """A report as a person is shown it: the same numbers, its sentences with lengths in the unit asked for."""
-    return {**report, "warnings": cautions.warnings(performed.swing, inches)} if inches else report
+class SwingReport(GolferReport):
+    """Everything about one swing; every number is finite."""
+
+    timing: dict[str, list[tuple[Number, Number]]]
+    """piece to knots `[progress, share]`; a piece that is not there goes evenly"""
+    asked: dict[str, Number]
+    """what was asked for at the top, as numbers, see below"""
+    achieved: dict[str, Number]
+    """the same at the top as the joints show it"""
+    steady: SteadyReport
+    """what would keep this head still at the top, see below"""
+    limited_by: list[StopReport]
+    """the ranges that stopped something, those that still act at the top first, see below; empty if none did"""
+    warnings: list[str]
+    """sentences for a person: ranges that stopped something or were passed, moments at which the solver did not
+    converge, a head that cannot be held; empty if there is nothing to say"""
+    cautions: list[str]
+    """sentences that belong with every result"""
+    angle_order: str
+    """the order of the angles, in words"""
+    moments: list[MomentReport]
+    """list of moments from address (first) to the top (last), see below"""
+
+    @classmethod
+    def of(cls, performed: Performed, inches: bool = False) -> Self:
+        """The report of a swing.
+
+        Args:
+            performed: the swing.
+            inches: lengths in its sentences in inches; its numbers stay metric.
+        """
+        swing = performed.swing
+        return cls(
+            **golfer_fields(performed),
+            timing={piece: list(knots) for piece, knots in performed.setup.timing.items()},
+            asked=at_moment(swing.asked, -1),
+            achieved=at_moment(swing.achieved, -1),
+            steady=SteadyReport.of(performed),
+            limited_by=[
+                StopReport(range=s.name, from_progress=s.first, to_progress=s.last, at_top=s.at_top)
+                for s in cautions.stops(swing)
+            ],
+            warnings=cautions.warnings(swing, inches),
+            **closing_fields(),
+            moments=[MomentReport.of(swing, moment) for moment in range(len(swing.progress))],
+        )

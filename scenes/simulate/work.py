@@ -6,12 +6,12 @@ import sys
 
 from ...model.errors import TurnstillError
 from ..delivery.json_text import json_text
-from ..delivery.spreadsheet import csv_text
 from ..delivery.writing import STANDARD_OUTPUT, check_file_target, write_text
 from ..setups.perform import check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
-from .report import in_shown_unit, swing_report
+from .report import SwingReport
+from .spreadsheet import csv_text
 
 
 def simulate_to(
@@ -38,7 +38,7 @@ def simulate_to(
     for target in targets:
         check_file_target(target)
     performed = perform(setup, frames)
-    report = swing_report(performed)
+    report = SwingReport.of(performed)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if csv_file is not None:
@@ -46,4 +46,4 @@ def simulate_to(
     if STANDARD_OUTPUT not in targets:
         from .table import swing_table
 
-        sys.stdout.write(swing_table(in_shown_unit(report, performed, inches), inches))
+        sys.stdout.write(swing_table(SwingReport.of(performed, inches), inches))

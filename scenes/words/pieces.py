@@ -6,7 +6,7 @@ import numpy as np
 
 from ...model.arrays import Array
 from .cautions import NOTICEABLE_CM, listed
-from .units import signed, told_length
+from .units import length_unit, shown_length, signed, told_length
 
 _WAYS = (
     ("nearer to the ball", "farther from the ball"),
@@ -45,5 +45,10 @@ NAMES = {
 
 
 def told_amount(value: float, unit: str, inches: bool = False) -> str:
-    """An amount of a piece, as in a sentence."""
+    """An amount of a piece, as in a sentence: ``37.5°``, ``-3.9 cm``."""
     return f"{signed(value).lstrip('+')}°" if unit == "deg" else told_length(value, inches)
+
+
+def signed_amount(value: float, unit: str, inches: bool = False) -> str:
+    """An amount with its sign, as in a table: ``+37.5°``, ``-3.9 cm``; a rounded zero has none."""
+    return f"{signed(value)}°" if unit == "deg" else f"{shown_length(value, inches)} {length_unit(inches)}"

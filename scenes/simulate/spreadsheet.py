@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import csv
 import io
-from typing import Any
+from typing import TYPE_CHECKING
 
 from ..words.units import in_unit
 
+if TYPE_CHECKING:
+    from .report import MomentReport, SwingReport
 
-def csv_text(report: dict[str, Any], inches: bool = False) -> str:
-    """One row a moment of a report of ``turnstill.scenes.simulate.report``, nested values spread over columns.
+
+def csv_text(report: SwingReport, inches: bool = False) -> str:
+    """One row a moment, nested values spread over columns.
 
     Args:
-        report: the report.
+        report: the swing.
         inches: lengths in inches instead of centimetres and metres, as the columns' names then say.
     """
-    rows = [_flat(moment, inches) for moment in report["moments"]]
+    rows = [_flat(moment, inches) for moment in report.moments]
     out = io.StringIO()
     writer = csv.DictWriter(out, list(rows[0]), lineterminator="\n")
     writer.writeheader()
@@ -24,9 +27,9 @@ def csv_text(report: dict[str, Any], inches: bool = False) -> str:
     return out.getvalue()
 
 
-def _flat(moment: dict[str, Any], inches: bool) -> dict[str, object]:
+def _flat(moment: MomentReport, inches: bool) -> dict[str, object]:
     row: dict[str, object] = {}
-    for key, value in moment.items():
+    for key, value in moment:
         if key == "joint_angles_deg":
             row.update({f"joint_{name}_deg": angle for name, angle in value.items()})
         elif key == "joints_m":

@@ -1,0 +1,108 @@
+"""A comparison as plain numbers and sentences: ``comparison.json``, documented in docs/json.md."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Self
+
+from ..setups.reports import Report
+from ..simulate.report import SwingReport
+
+if TYPE_CHECKING:
+    from ...model.films.camera import Camera
+
+
+@dataclass(frozen=True)
+class Picture:
+    """One picture of the comparison.
+
+    Attributes:
+        swing: index of the swing.
+        view: one of ``VIEWS``.
+        file: its name in the folder.
+        png: the file's content.
+        camera: where it was taken from.
+    """
+
+    swing: int
+    view: str
+    file: str
+    png: bytes
+    camera: Camera
+
+
+class DifferenceReport(Report):
+    """What differs between the first swing and another one, in sentences as on the page."""
+
+    of: str
+    """the swing"""
+    against: str
+    """the first swing"""
+    sentences: list[str]
+    """what differs and why"""
+
+
+class PictureReport(Report):
+    """One picture and the pinhole camera it was taken by, in the OpenCV convention (x right, y down, z forward, pixel
+    centres at integers): a world point X is at K (R X + t).
+    """
+
+    file: str
+    """its name in the folder"""
+    swing: str
+    """whose it is"""
+    view: str
+    """`face-on` or `down-the-line`"""
+    width: int
+    """pixels"""
+    height: int
+    """pixels"""
+    K: list[list[float]]
+    """pixels from directions"""
+    R: list[list[float]]
+    """world to camera"""
+    t_m: list[float]
+    """the world's origin in the camera's frame"""
+
+    @classmethod
+    def of(cls, picture: Picture, swing: str) -> Self:
+        """A picture of the swing of that name."""
+        camera = picture.camera
+        return cls(
+            file=picture.file, swing=swing, view=picture.view, width=camera.width, height=camera.height,
+            K=camera.K.tolist(), R=camera.R.tolist(), t_m=camera.t.tolist(),
+        )  # fmt: skip
+
+
+class ComparisonReport(Report):
+    """Everything in the folder of a comparison."""
+
+    files: list[str]
+    """names of all files in the folder"""
+    differences: list[DifferenceReport]
+    """for every swing but the first, see below"""
+    pictures: list[PictureReport]
+    """every picture, see below"""
+    swings: list[SwingReport]
+    """every swing as `turnstill simulate` writes it"""
+
+    @classmethod
+    def of(
+        cls,
+        files: Sequence[str],
+        swings: Sequence[SwingReport],
+        differences: Sequence[Sequence[str]],
+        pictures: Sequence[Picture],
+    ) -> Self:
+        """A comparison of ``swings``, with what differs of every one but the first."""
+        names = [swing.preset for swing in swings]
+        return cls(
+            files=list(files),
+            differences=[
+                DifferenceReport(of=name, against=names[0], sentences=list(lines))
+                for name, lines in zip(names[1:], differences, strict=True)
+            ],
+            pictures=[PictureReport.of(picture, names[picture.swing]) for picture in pictures],
+            swings=list(swings),
+        )

@@ -1,0 +1,65 @@
+"""Every page is one template of its room inside one frame: head, style, what is said in short, notes and cautions."""
+
+from __future__ import annotations
+
+import re
+from base64 import b64encode
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from ... import __version__
+from ..words import cautions
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+_MINUS = re.compile(r"(?<![\w.\-])-(?=\.?\d)")
+
+
+def rendered(template: str, **shown: Any) -> str:
+    """A page that needs no network and no second file.
+
+    Args:
+        template: of a room, for example ``compare/page.html``; it extends ``paper/frame.html``.
+        shown: what the template names. Text is escaped; only ``Markup`` (charts, legends' keys) is taken as it is.
+            ``title``, ``sentences`` and ``notes`` are the frame's own; ``first_cautions`` come before the usual ones.
+    """
+    told = {
+        "sentences": (), "notes": (), "version": __version__, "sources": cautions.SOURCES,
+        "angle_order": cautions.ANGLE_ORDER, "cautions": (*shown.pop("first_cautions", ()), *cautions.CAUTIONS),
+    }  # fmt: skip
+    return _environment().get_template(template).render(told | shown)
+
+
+@cache
+def _environment() -> Environment:
+    from jinja2 import Environment, FileSystemLoader, StrictUndefined
+
+    made = Environment(
+        loader=FileSystemLoader(Path(__file__).parents[1]),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=with_minus,
+    )
+    made.filters |= {"data_url": data_url, "capital": capital}
+    return made
+
+
+def with_minus(value: Any) -> Any:
+    """Text with a minus sign before a negative number instead of a hyphen; anything else as it is."""
+    if isinstance(value, str) and not hasattr(value, "__html__"):
+        return _MINUS.sub("\N{MINUS SIGN}", value)
+    return value
+
+
+def data_url(data: bytes, kind: str) -> str:
+    """A file's content inside a page, for example of ``image/png``."""
+    return f"data:{kind};base64,{b64encode(data).decode('ascii')}"
+
+
+def capital(text: str) -> str:
+    """A text with a capital first letter, the rest as it stands."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,237 @@
+"""What every report is made of: typed models whose field names are the JSON's keys, the unit at the end of the name.
+
+A report is the one object that table, page, CSV and JSON read. A field's docstring is its row in docs/json.md.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Self
+
+import numpy as np
+from pydantic import AfterValidator, BaseModel, ConfigDict
+
+from ...model.arrays import Array
+from ...model.golfer.pieces import PIECES
+from ...model.swing.swing import Swing
+from ..words import cautions
+from .perform import Performed, is_left_handed
+from .quantities import ADDRESS_SECTION, LENGTHS_SECTION, PIECES_SECTION, RANGES_SECTION, section_entries, to_border
+
+DECIMALS = 6
+LENGTHS_IN_METRES = ("pelvis_toward_ball", "pelvis_toward_target")
+"""Names of asked and achieved that are lengths, besides the pieces in centimetres."""
+
+
+def rounded(value: Any) -> float:
+    """A number as JSON carries it, without a negative zero."""
+    return round(float(value), DECIMALS) + 0.0
+
+
+Number = Annotated[float, AfterValidator(rounded)]
+"""A number of a report: rounded once, here, so that table, page and JSON show the same one."""
+
+
+class Report(BaseModel):
+    """A report or a part of one."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+
+    def replaced(self, **changes: Any) -> Self:
+        """A copy with some fields changed, for example its sentences with lengths in inches."""
+        return self.model_copy(update=changes)
+
+
+class BodyReport(Report):
+    """The body that was simulated, with every length and range it has."""
+
+    stature_cm: Number
+    """body height"""
+    mass_kg: Number
+    """body mass"""
+    sex: str
+    """`"male"` or `"female"`: which averages were taken"""
+    handedness: str
+    """`"right"` or `"left"`"""
+    lengths_cm: dict[str, Number]
+    """every length of the body by name"""
+    ranges_deg: dict[str, Number]
+    """every range of motion by name"""
+    measured: list[str]
+    """sorted names of those lengths and ranges that were set rather than estimated"""
+
+    @classmethod
+    def of(cls, performed: Performed) -> Self:
+        """The body of a swing."""
+        body = performed.swing.body
+        return cls(
+            stature_cm=to_border("cm", body.stature),
+            mass_kg=to_border("kg", body.mass),
+            sex="female" if float(np.squeeze(body.female)) else "male",
+            handedness="left" if is_left_handed(performed.setup) else "right",
+            lengths_cm={name: to_border("cm", value) for name, value in body.lengths.items()},
+            ranges_deg={name: to_border("deg", value) for name, value in body.ranges.items()},
+            measured=sorted({*performed.setup.section(LENGTHS_SECTION), *performed.setup.section(RANGES_SECTION)}),
+        )
+
+
+class GolferReport(Report):
+    """Whose swing it is and what was asked: the first keys of every report about one."""
+
+    preset: str
+    """name of the preset, or of the file without `.toml`"""
+    shows: str
+    """one line on what it shows, as its author wrote it; may be empty"""
+    body: BodyReport
+    """the body that was simulated, see below"""
+    address: dict[str, Number]
+    """the address that was asked for: `lead_flare_deg`, `trail_flare_deg` (outward positive), `stance_width_cm`,
+    `knee_flex_deg`, `forward_bend_deg`, `pelvis_bend_deg`, `side_bend_deg` (trail side down), `ball_position_cm`
+    (toward the target from mid-stance), `club_length_cm`"""
+    pieces: dict[str, Number | str]
+    """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
+
+
+class ClosingReport(Report):
+    """What belongs with every result, for a person."""
+
+    sentences: list[str]
+    """what came of it"""
+    warnings: list[str]
+    """what should not be overlooked; empty if there is nothing to say"""
+    cautions: list[str]
+    """sentences that belong with every result"""
+    angle_order: str
+    """the order of the angles, in words"""
+
+
+class MomentNumbers(Report):
+    """What one reads off a film at one moment."""
+
+    progress: Number
+    """0 at address to 1 at the top"""
+    head_toward_target_cm: Number
+    """movement of the head's centre since address; away from the target is negative"""
+    head_toward_ball_cm: Number
+    """the same toward the ball; away from the ball is negative"""
+    head_up_cm: Number
+    """the same upward; down is negative"""
+    inclination_deg: Number
+    """of the trunk's line, pelvis centre to base of neck, from the vertical, in space"""
+    inclination_down_the_line_deg: Number
+    """the same as seen down the line, toward the ball positive"""
+    hip_turn_deg: Number
+    """away from the target"""
+    shoulder_turn_deg: Number
+    """away from the target"""
+    tilt_deg: Number
+    """of the ribcage, lead side down"""
+    bend_deg: Number
+    """of the ribcage, forward"""
+    extension_deg: Number
+    """bend at address less bend now"""
+    belt_line_tilt_deg: Number
+    """tilt of the pelvis, lead side down"""
+    lead_knee_flex_deg: Number
+    """flexion"""
+    trail_knee_flex_deg: Number
+    """flexion"""
+    trail_weight_share: Number
+    """static share of the weight on the trail foot, 0 to 1"""
+    pelvis_toward_target_cm: Number
+    """movement of the pelvis centre since address"""
+    pelvis_toward_ball_cm: Number
+    """movement of the pelvis centre since address"""
+    lean_face_on_deg: Number
+    """lean of the trunk's line from the vertical as seen face-on, away from the target positive"""
+    shoulder_plane_deg: Number
+    """inclination of the shoulder line to the horizontal, lead shoulder down"""
+    low_point_shift_cm: Number
+    """shift of the swing's low point toward the target if the move is not given back before impact"""
+
+
+class SteadyNumbers(Report):
+    """What holds the head at one moment."""
+
+    steady_tilt_deg: Number
+    """tilt that keeps the head still at this moment"""
+    steady_extension_deg: Number
+    """extension that keeps the head still at this moment"""
+    steady_miss_cm: Number
+    """how far off the head is even so"""
+
+
+def numbers_at(swing: Swing, moment: int) -> dict[str, float]:
+    """The fields of `MomentNumbers` and `SteadyNumbers` of a swing without batch axes at one moment."""
+    seen, done, steady = swing.measures, swing.achieved, swing.steady
+    head, pelvis = (np.asarray(place)[moment] * 100.0 for place in (seen.head_moved, seen.pelvis_moved))
+
+    def deg(values: Array) -> float:
+        return float(np.degrees(values[moment]))
+
+    return {
+        "progress": swing.progress[moment],
+        "head_toward_target_cm": head[1],
+        "head_toward_ball_cm": head[0],
+        "head_up_cm": head[2],
+        "inclination_deg": deg(seen.inclination),
+        "inclination_down_the_line_deg": deg(seen.inclination_down_the_line),
+        "hip_turn_deg": deg(done["hip_turn"]),
+        "shoulder_turn_deg": deg(done["shoulder_turn"]),
+        "tilt_deg": deg(done["tilt"]),
+        "bend_deg": deg(done["bend"]),
+        "extension_deg": deg(done["extension"]),
+        "belt_line_tilt_deg": deg(done["belt_line_tilt"]),
+        "lead_knee_flex_deg": deg(done["lead_knee_flex"]),
+        "trail_knee_flex_deg": deg(done["trail_knee_flex"]),
+        "trail_weight_share": seen.trail_weight_share[moment],
+        "pelvis_toward_target_cm": pelvis[1],
+        "pelvis_toward_ball_cm": pelvis[0],
+        "lean_face_on_deg": deg(seen.lean_face_on),
+        "shoulder_plane_deg": deg(seen.shoulder_plane),
+        "low_point_shift_cm": seen.low_point_shift[moment] * 100.0,
+        "steady_tilt_deg": deg(steady["tilt"]),
+        "steady_extension_deg": deg(steady["extension"]),
+        "steady_miss_cm": swing.steady_miss[moment] * 100.0,
+    }
+
+
+def golfer_fields(performed: Performed) -> dict[str, Any]:
+    """The fields of `GolferReport`."""
+    setup, address = performed.setup, performed.swing.address
+    return {
+        "preset": setup.name,
+        "shows": setup.shows,
+        "body": BodyReport.of(performed),
+        "address": {
+            key: to_border(entry.quantity.unit, getattr(address, entry.name))
+            for key, entry in section_entries(ADDRESS_SECTION).items()
+            if entry.quantity
+        },
+        "pieces": {
+            key: value if isinstance(value, int | float) else str(value)
+            for key, value in setup.section(PIECES_SECTION).items()
+        },
+    }
+
+
+def closing_fields() -> dict[str, Any]:
+    """What is the same in every report: the cautions and the order of the angles."""
+    return {"cautions": list(cautions.CAUTIONS), "angle_order": cautions.ANGLE_ORDER}
+
+
+def border_unit(name: str) -> str:
+    """Unit at the border of a name of asked and achieved."""
+    if name in PIECES:
+        return PIECES[name].unit
+    return "cm" if name in LENGTHS_IN_METRES else "deg"
+
+
+def at_moment(values: Mapping[str, Array], moment: int) -> dict[str, float]:
+    """Asked or achieved at one moment, in the border's units, the unit in the name."""
+    return {f"{n}_{border_unit(n)}": to_border(border_unit(n), v[moment]) for n, v in values.items()}
+
+
+def limits_at(swing: Swing, moment: int) -> list[str]:
+    """Names of the ranges that stop the swing at a moment."""
+    return [name for name, stops in zip(swing.limit_names, swing.limited[moment], strict=True) if stops]
