@@ -1,8 +1,8 @@
 """What two swings were asked differently, and what each such thing does to the head.
 
 It is found by trying: each thing asked differently is put back, alone, to what the first swing has, the swing is
-simulated again, and what that does to the head at the top is what the thing accounts for. Meanwhile a departure from
-steady keeps its amount in degrees, or it would follow what was put back and hide it.
+simulated again, and what that does to the head at the top is what the thing accounts for. Meanwhile the trunk stays: a
+tilt or extension asked for as steady keeps its degrees, or it would follow what was put back and hide it.
 """
 
 from __future__ import annotations
@@ -103,11 +103,11 @@ def _another_body(first: Performed, later: Performed) -> bool:
 
 
 def _frozen(side: Performed) -> Setup:
-    """The setup with its departures from steady, other than none, as the degrees they came to at the top."""
+    """The setup with what was asked for as steady as the degrees it came to at the top."""
     setup = side.setup
     for key, entry in section_entries(PIECES_SECTION).items():
         value = setup.section(PIECES_SECTION).get(key)
-        if isinstance(value, Departure) and value.plus_deg:
+        if isinstance(value, Departure):
             setup = setup.changed(PIECES_SECTION, key, _amount(side.swing, PIECES_SECTION, entry))
     return setup
 

@@ -1,46 +1,69 @@
-"""How far the hips could turn in each of two swings, where stance, body or knees differ, and what stops them."""
+"""How far the hips of a swing could turn, and what would stop them there."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Self
 
 import numpy as np
 
-from ...model.questions.available import Available, most_hip_turn
+from ...model.questions.available import most_hip_turn
 from ..setups.perform import Performed
+from ..setups.reports import Number, Report
 from ..words.cautions import listed, spoken
 
 
-def room_sentence(sides: Sequence[Performed], names: Sequence[str]) -> list[str]:
-    """The most hip turn of two swings in one sentence; nothing where it was not found for certain.
+class HipRoomReport(Report):
+    """The most hip turn of one swing, knees and place of the pelvis as asked."""
 
-    It is the turn that is left when knees and pelvis place are held as asked, so a swing that gives way there can
-    get a little more.
+    swing: str
+    """whose it is"""
+    most_hip_turn_deg: Number
+    """how far the hips could turn with the knees and the place of the pelvis as asked; a swing that gives way there can
+    get a little more"""
+    stopped_by: list[str]
+    """names of the ranges that would stop them there"""
 
-    Args:
-        sides: the two swings.
-        names: how the page calls them.
-    """
-    found = [most_hip_turn(side.swing.body, side.swing.address, side.swing.pieces) for side in sides]
-    turns = [float(np.degrees(np.squeeze(one.hip_turn))) for one in found]
-    if not all(np.all(one.converged) for one in found):
-        return []
-    stops = [_stops(one) for one in found]
-    if stops[0] == stops[1]:
-        most = f"{turns[0]:.0f}° in {names[0]} and {turns[1]:.0f}° in {names[1]}"
-        most += f"; {listed(stops[0])} {_stop(stops[0])} both" if stops[0] else ""
+    @classmethod
+    def of(cls, performed: Performed) -> Self | None:
+        """Of a swing; nothing where it was not found for certain."""
+        swing = performed.swing
+        found = most_hip_turn(swing.body, swing.address, swing.pieces)
+        if not np.all(found.converged):
+            return None
+        flags = np.reshape(found.stopped_by, len(found.limit_names))
+        return cls(
+            swing=performed.setup.name,
+            most_hip_turn_deg=float(np.degrees(np.squeeze(found.hip_turn))),
+            stopped_by=[name for name, stopped in zip(found.limit_names, flags, strict=True) if stopped],
+        )
+
+    @property
+    def stops(self) -> str:
+        """What would stop the hips, in words; empty where nothing would."""
+        return listed([spoken(name) for name in self.stopped_by]) if self.stopped_by else ""
+
+
+def room_sentence(rooms: Sequence[HipRoomReport]) -> str:
+    """The most hip turn of two swings in one sentence."""
+    first, later = rooms
+    if first.stopped_by == later.stopped_by:
+        most = " and ".join(f"{room.most_hip_turn_deg:.0f}° in {room.swing}" for room in rooms)
+        most += f"; there {first.stops} would stop both" if first.stops else ""
     else:
         most = " and ".join(
-            f"{turn:.0f}° in {name}" + (f" (where {listed(by)} {_stop(by)} them)" if by else "")
-            for turn, name, by in zip(turns, names, stops, strict=True)
+            f"{room.most_hip_turn_deg:.0f}° in {room.swing}"
+            + (f" (where {room.stops} would stop them)" * bool(room.stops))
+            for room in rooms
         )
-    return [f"With the knees and the place of the pelvis as asked, the hips could turn at most {most}."]
+    return f"With the knees and the place of the pelvis as asked, the hips could turn at most {most}."
 
 
-def _stops(available: Available) -> list[str]:
-    flags = np.reshape(available.stopped_by, len(available.limit_names))
-    return [spoken(name) for name, stopped in zip(available.limit_names, flags, strict=True) if stopped]
-
-
-def _stop(ranges: Sequence[str]) -> str:
-    return "stop" if len(ranges) > 1 else "stops"
+def more_sentence(room: HipRoomReport) -> str:
+    """What would stop one swing's hips if more were asked of them; empty where nothing would."""
+    if not room.stops:
+        return ""
+    return (
+        f"Asked for more hip turn, knees and place of the pelvis as they are, {room.stops} would stop the hips at "
+        f"{room.most_hip_turn_deg:.0f}°."
+    )

@@ -15,6 +15,7 @@ from ..views.names import SEEN, VIEW_NOTES, VIEW_TITLES
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
+from .hip_room import HipRoomReport, more_sentence
 from .side_by_side import numbers
 
 if TYPE_CHECKING:
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 CHARTS = ("head_up_cm", "head_toward_target_cm")
 """Measures whose course to the top is drawn."""
+MOST_AT_ONCE = 4
+"""Sentences before the first picture; the others are folded away."""
 _WAYS = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
 
 
@@ -67,6 +70,7 @@ def comparison_page(
     reports: Sequence[SwingReport],
     differences: Sequence[Sequence[str]],
     pictures: Sequence[Shown],
+    rooms: Sequence[HipRoomReport] = (),
     *,
     film: PageFilm | None = None,
     inches: bool = False,
@@ -77,6 +81,7 @@ def comparison_page(
         reports: one a swing.
         differences: sentences, for each swing but the first.
         pictures: of every swing and view.
+        rooms: the most hip turn of the swings that are told by it.
         film: of all swings and both views, if there is one.
         inches: lengths in inches.
     """
@@ -86,14 +91,32 @@ def comparison_page(
         title=" vs ".join(names),
         who=_who(reports, inches),
         swings=[(key(STYLES[k]), report) for k, report in enumerate(reports)],
-        differences=[(name, lines) for name, lines in zip(names[1:], differences, strict=True)],
+        differences=_folded(names[1:], differences),
         film=film,
         film_told=f"{' and '.join(names)} moving in step from address to the top and back, face-on above, down the "
         "line below",
         views=[_view(view, reports, pictures, inches) for view in VIEW_TITLES],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
         groups=numbers(reports, inches),
+        limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )
+
+
+def _folded(
+    names: Sequence[str], differences: Sequence[Sequence[str]]
+) -> list[tuple[str, Sequence[str], Sequence[str]]]:
+    """Each later swing's name, its sentences that are read at once, and those that are folded away."""
+    each = max(1, MOST_AT_ONCE // len(names))
+    at_once = [each if k < MOST_AT_ONCE else 0 for k in range(len(names))]
+    return [
+        (name, lines[:shown], lines[shown:]) for name, lines, shown in zip(names, differences, at_once, strict=True)
+    ]
+
+
+def _limits(report: SwingReport, rooms: Sequence[HipRoomReport]) -> list[str]:
+    """What stopped a swing, and what would if more hip turn were asked of it."""
+    notes = list(report.warnings) or ["No range of this body stops anything that was asked."]
+    return notes + [line for room in rooms if room.swing == report.preset and (line := more_sentence(room))]
 
 
 def _who(reports: Sequence[SwingReport], inches: bool) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Self
 
 from ..setups.reports import Report
 from ..simulate.report import SwingReport
+from .hip_room import HipRoomReport
 
 if TYPE_CHECKING:
     from ...model.films.camera import Camera
@@ -82,6 +83,8 @@ class ComparisonReport(Report):
     """names of all files in the folder"""
     differences: list[DifferenceReport]
     """for every swing but the first, see below"""
+    hip_room: list[HipRoomReport]
+    """the most hip turn of the swings that differ in what it depends on, see below; empty if none do"""
     pictures: list[PictureReport]
     """every picture, see below"""
     swings: list[SwingReport]
@@ -94,6 +97,7 @@ class ComparisonReport(Report):
         swings: Sequence[SwingReport],
         differences: Sequence[Sequence[str]],
         pictures: Sequence[Picture],
+        hip_room: Sequence[HipRoomReport] = (),
     ) -> Self:
         """A comparison of ``swings``, with what differs of every one but the first."""
         names = [swing.preset for swing in swings]
@@ -103,6 +107,7 @@ class ComparisonReport(Report):
                 DifferenceReport(of=name, against=names[0], sentences=list(lines))
                 for name, lines in zip(names[1:], differences, strict=True)
             ],
+            hip_room=list(hip_room),
             pictures=[PictureReport.of(picture, names[picture.swing]) for picture in pictures],
             swings=list(swings),
         )

@@ -10,6 +10,7 @@ from typing import Any
 from ..simulate.report import SwingReport
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from ..words.measures import MEASURES, Measure
+from ..words.units import CM_PER_INCH, signed
 
 FARTHEST = Measure("farthest_cm", "farthest from its place, face-on", ("farthest",))
 HELD = {
@@ -129,12 +130,14 @@ def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[
 
 def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow:
     measure = row.measure
+    noticeable = _NOTICEABLE[measure.unit()] / (CM_PER_INCH if measure.is_length and inches else 1.0)
     first = row.source(reports[0])
     cells = []
     for report in reports:
         here = row.source(report)
         text = measure.text(here, inches)
-        apart = abs(measure.number(here) - measure.number(first))
-        by = measure.difference(here, first, inches) if apart >= _NOTICEABLE[measure.unit()] else ""
+        # Of the numbers as they are shown, so that two cells that read the same are marked the same.
+        apart = measure.difference(here, first, inches)
+        by = signed(apart, measure.decimals(inches)) if abs(apart) >= noticeable - 1e-9 else ""
         cells.append(Cell(text if row.signed else text.lstrip("+"), by))
     return ShownRow(row.name, measure.unit(inches), tuple(cells))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from ...model.golfer.pieces import PIECES
@@ -9,10 +11,10 @@ from ...model.swing.swing import Swing
 from ..setups.perform import Performed
 from ..setups.quantities import to_border
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, spoken
-from ..words.pieces import head_words
-from ..words.units import signed, told_length
-from .causes import Cause, causes, head_at_top
-from .hip_room import room_sentence
+from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
+from ..words.units import told_length
+from .causes import Cause, head_at_top
+from .hip_room import HipRoomReport, room_sentence
 
 MOST_CAUSES = 2
 SMALLEST_PART = 0.2
@@ -26,38 +28,65 @@ def strays(swing: Swing) -> float:
     return float(np.hypot(*np.asarray(swing.measures.head_moved)[:, 1:].T).max()) * 100
 
 
-def _told(amount: float, unit: str, inches: bool) -> str:
-    """An amount with its unit, as in a sentence."""
-    return f"{signed(amount)}°".lstrip("+") if unit == "deg" else told_length(amount, inches)
+def matters_to_hips(found: Sequence[Cause]) -> bool:
+    """Whether anything that two swings were asked differently can change the hip turn there is."""
+    return any(cause.name not in _NO_MATTER_TO_HIPS for cause in found)
 
 
 def sentences(
-    first: Performed, later: Performed, names: tuple[str, str], inches: bool = False, *, both: bool = True
+    first: Performed,
+    later: Performed,
+    names: tuple[str, str],
+    found: Sequence[Cause],
+    rooms: Sequence[HipRoomReport] = (),
+    inches: bool = False,
+    *,
+    both: bool = True,
 ) -> list[str]:
-    """A few sentences: what the heads do, why, and what the trunk's inclination does.
+    """A few sentences, the one that matters most first: heads and why they differ, or the hips where heads do not.
 
     Args:
         first: the swing compared with.
         later: the swing compared.
         names: how the page calls them, first and later.
+        found: what they were asked differently.
+        rooms: the most hip turn of both, where that may differ.
         inches: lengths in inches.
         both: also say what the body did not let the first swing do.
     """
-    found = causes(first, later)
     if not found:
         return [f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."]
-    lines = [_heads(first, later, names, inches), _why(found, first, later, names, inches)]
-    if both:
-        lines += _shortfall(first, names[0], inches)
-    lines += _shortfall(later, names[1], inches)
-    if any(cause.name not in _NO_MATTER_TO_HIPS for cause in found):
-        lines += room_sentence((first, later), names)
-    return [*lines, _inclination(first, later, names)]
+    short = [*(_shortfall(first, names[0], inches) if both else []), *_shortfall(later, names[1], inches)]
+    room = [room_sentence(rooms)] if rooms else []
+    apart = float(np.linalg.norm(head_at_top(later.swing) - head_at_top(first.swing)))
+    if apart >= NOTICEABLE_CM:
+        why = _why(found, first, later, names, inches)
+        return [_heads(first, later, names, inches), why, *short, *room, _inclination(first, later, names)]
+    tried = listed([_has(cause, names, inches) for cause in found])
+    if not short and not _rooms_differ(rooms) and not _inclinations_differ(first, later):
+        same = ", nor the hip turn there is" if rooms else ""
+        return [f"{_capital(tried)}, which moves neither the head nor the trunk's inclination noticeably{same}."]
+    heads = f"The two heads end in the same place (within {told_length(NOTICEABLE_CM, inches)}), although {tried}."
+    return [*room, heads, *short, _inclination(first, later, names)]
+
+
+def _rooms_differ(rooms: Sequence[HipRoomReport]) -> bool:
+    turns = [room.most_hip_turn_deg for room in rooms]
+    return bool(turns) and abs(turns[0] - turns[1]) >= NOTICEABLE_DEG
+
+
+def _inclinations_differ(first: Performed, later: Performed) -> bool:
+    seen = [np.degrees(side.swing.measures.inclination_down_the_line)[[0, -1]] for side in (first, later)]
+    return bool(np.any(np.abs(seen[0] - seen[1]) >= NOTICEABLE_DEG))
+
+
+def _capital(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}"
 
 
 def _heads(first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
     parts = [f"in {name} {_head(side.swing, inches)}" for side, name in zip((first, later), names, strict=True)]
-    return f"{parts[0][0].upper()}{parts[0][1:]}; {parts[1]}."
+    return f"{_capital(parts[0])}; {parts[1]}."
 
 
 def _head(swing: Swing, inches: bool) -> str:
@@ -69,25 +98,24 @@ def _head(swing: Swing, inches: bool) -> str:
     return still + (f" and ends {place} than at address" if moved else "")
 
 
-def _why(found: list[Cause], first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
+def _why(found: Sequence[Cause], first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:
     """What was asked differently, and where the head would end with each put back alone."""
     home = head_at_top(first.swing)
-    if np.linalg.norm(head_at_top(later.swing) - home) < NOTICEABLE_CM:
-        tried = listed([_has(cause, names, inches) for cause in found])
-        return f"The two heads end in the same place (within {told_length(NOTICEABLE_CM, inches)}), although {tried}."
     least = max(NOTICEABLE_CM, SMALLEST_PART * found[0].accounts_for)
     telling = [cause for cause in found if cause.accounts_for >= least][:MOST_CAUSES]
     if not telling:
         tried = listed([_has(cause, names, inches) for cause in found])
         return f"None of what was asked differently moves the head much on its own: {tried}."
     parts: list[str] = []
-    for cause in telling:
-        instead = f"With {_told(cause.amounts[2], cause.unit, inches)} instead" if cause.amounts else "With that body"
+    for k, cause in enumerate(telling):
+        instead = (
+            f"With {told_amount(cause.amounts[2], cause.unit, inches)} instead" if cause.amounts else "With that body"
+        )
+        instead += "" if k else f", {ALL_ELSE_STAYS}"
         same = np.linalg.norm(cause.left - home) < NOTICEABLE_CM
         ends = f"where it does in {names[0]}" if same else head_words(cause.left, inches)
         has = _has(cause, names, inches) + _from_steady(later, cause.name)
-        has = f"{has[0].upper()}{has[1:]}" if parts else has
-        parts.append(f"{has}. {instead}, and nothing else changed, the head would end {ends}.")
+        parts.append(f"{_capital(has) if parts else has}. {instead}, the head would end {ends}.")
     lead = f"Why {names[1]} differs" + (":" if len(telling) == 1 else ", one thing at a time:")
     return f"{lead} {' '.join(parts)}"
 
@@ -96,7 +124,7 @@ def _has(cause: Cause, names: tuple[str, str], inches: bool) -> str:
     """For example ``tilt is 47.5° (centred has 37.5°)``."""
     if cause.amounts is None:
         return f"{cause.name} is not that of {names[0]}"
-    has, had, _ = (_told(amount, cause.unit, inches) for amount in cause.amounts)
+    has, had, _ = (told_amount(amount, cause.unit, inches) for amount in cause.amounts)
     return f"{cause.name} is {has} ({names[0]} has {had})"
 
 
@@ -118,7 +146,7 @@ def _shortfall(side: Performed, name: str, inches: bool) -> list[str]:
         unit = PIECES[piece].unit
         want, got = (to_border(unit, values[-1]) for values in (asked, side.swing.achieved[piece]))
         if abs(want - got) >= (NOTICEABLE_CM if unit == "cm" else NOTICEABLE_DEG):
-            has, wanted = (_told(amount, unit, inches) for amount in (got, want))
+            has, wanted = (told_amount(amount, unit, inches) for amount in (got, want))
             parts.append(f"{has} of {spoken(piece)} where {wanted} {'was' if unit == 'cm' else 'were'} asked")
     return [f"This body does not allow all of {name}; it gets {listed(parts)}."] if parts else []
 

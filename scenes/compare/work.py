@@ -19,7 +19,9 @@ from ..simulate.report import SwingReport
 from ..views.cameras import cameras, draw
 from ..views.shown_swing import VIEWS
 from . import page, words
+from .causes import causes
 from .film_section import FILM_FILE, FILM_FRAMES, page_film
+from .hip_room import HipRoomReport
 from .report import ComparisonReport, Picture
 
 FEWEST_SWINGS, MOST_SWINGS = 2, 6
@@ -61,23 +63,36 @@ def compare_to(
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
-        first, *later = performed
-        differences = [
-            words.sentences(first, one, (first.setup.name, one.setup.name), inches, both=k == 0)
-            for k, one in enumerate(later)
-        ]
+        differences, rooms = _differences(performed, inches)
         shown = [SwingReport.of(one, inches) for one in performed]
-        html = page.comparison_page(shown, differences, pictures, film=filmed, inches=inches)
+        html = page.comparison_page(shown, differences, pictures, rooms, film=filmed, inches=inches)
         (folder / "index.html").write_text(html, encoding="utf-8")
         own = ["index.html", CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
         files = sorted([*own, *(picture.file for picture in pictures)])
-        contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures)
+        contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures, rooms)
         (folder / CONTENTS_FILE).write_text(json_text(contents), encoding="utf-8")
     for lines in differences:
         sys.stdout.write("\n".join(lines) + "\n\n")
     for report in shown:
         sys.stdout.writelines(f"Note on {report.preset}: {warning}\n" for warning in report.warnings)
     sys.stdout.write(f"The page is {Path(target) / 'index.html'}\n")
+
+
+def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[list[str]], list[HipRoomReport]]:
+    """Sentences for each swing but the first, and the most hip turn of those that are told by it."""
+    first, *later = performed
+    rooms: dict[int, HipRoomReport | None] = {}
+    told = []
+    for k, one in enumerate(later, start=1):
+        found = causes(first, one)
+        if words.matters_to_hips(found):
+            for index in (0, k):
+                if index not in rooms:
+                    rooms[index] = HipRoomReport.of(performed[index])
+        both = [room for index in (0, k) if (room := rooms.get(index)) and k in rooms]
+        names = first.setup.name, one.setup.name
+        told.append(words.sentences(first, one, names, found, both if len(both) == 2 else (), inches, both=k == 1))
+    return told, [room for _, room in sorted(rooms.items()) if room]
 
 
 def _can_film() -> bool:

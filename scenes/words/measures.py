@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from .units import CM_PER_INCH, length_unit, shown_length, signed
+from .units import CM_PER_INCH, length_unit, shown_length
 
 
 @dataclass(frozen=True)
@@ -58,10 +58,14 @@ class Measure:
         value = self.number(row)
         return f"{value:.0f}" if self.is_share else f"{round(value, decimals) + 0.0:.{decimals}f}"
 
-    def difference(self, row: Any, other: Any, inches: bool = False) -> str:
-        """How much more of it a row has than another one, with its sign."""
-        apart = self.number(row, inches) - self.number(other, inches)
-        return signed(apart, 2 if self.is_length and inches else 0 if self.is_share else 1)
+    def decimals(self, inches: bool = False) -> int:
+        """Digits after the point it is shown with where nothing else is said."""
+        return 2 if self.is_length and inches else 0 if self.is_share else 1
+
+    def difference(self, row: Any, other: Any, inches: bool = False) -> float:
+        """How much more of it a row has than another one, of the numbers as they are shown."""
+        decimals = self.decimals(inches)
+        return round(round(self.number(row, inches), decimals) - round(self.number(other, inches), decimals), decimals)
 
 
 _TARGET = ("toward target", "away from target")

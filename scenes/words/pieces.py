@@ -42,6 +42,8 @@ NAMES = {
     "hips_toward_ball": "hips toward ball",
 }
 """Pieces in a word or two."""
+ALL_ELSE_STAYS = "everything else as it was, tilt and extension in degrees included"
+"""What mending one piece means wherever it is told: the trunk keeps its degrees, it does not follow the piece."""
 
 
 def told_amount(value: float, unit: str, inches: bool = False) -> str:

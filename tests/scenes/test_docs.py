@@ -56,6 +56,12 @@ def test_a_guides_commands_work_as_written(guide: str, tmp_path: Path) -> None:
             assert (tmp_path / file).stat().st_size > 0
 
 
+def test_tables_and_schemas_of_the_json_are_those_of_the_reports() -> None:
+    script = ROOT / "docs" / "write_json.py"
+    done = subprocess.run([sys.executable, script, "--check"], capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stdout + done.stderr
+
+
 def test_the_coachs_flare_table_is_what_the_model_says() -> None:
     rows = re.findall(r"^\| (\d+)° \| (\d+)° \| (\d+)° \|$", COACH.read_text(encoding="utf-8"), re.M)
     assert len(rows) >= 6

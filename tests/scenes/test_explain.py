@@ -7,13 +7,25 @@ import numpy as np
 
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.compare.causes import causes, head_at_top
-from turnstill.scenes.compare.words import sentences
+from turnstill.scenes.compare.hip_room import HipRoomReport
+from turnstill.scenes.compare.page import comparison_page
+from turnstill.scenes.compare.words import matters_to_hips, sentences
 from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.words.cautions import warnings
 from turnstill.scenes.words.pieces import head_words
 
 Perform = Callable[..., Performed]
 NAMES = ("A", "B")
+
+
+def told(first: Performed, later: Performed, inches: bool = False) -> list[str]:
+    found = causes(first, later)
+    rooms = []
+    if matters_to_hips(found):
+        known = [HipRoomReport.of(side) for side in (first, later)]
+        rooms = [room.replaced(swing=name) for room, name in zip(known, NAMES, strict=True) if room]
+    return sentences(first, later, NAMES, found, rooms, inches)
 
 
 def test_words_follow_the_numbers() -> None:
@@ -30,8 +42,8 @@ def test_directions_come_from_the_swing_not_from_its_name(performed: Perform) ->
     centred, more, less = (performed(name) for name in ("centred", "too-much-tilt", "too-little-tilt"))
     # The same sentences whatever the setups are called.
     disguised = replace(less, setup=less.setup.renamed("too-much-tilt"))
-    assert sentences(centred, disguised, NAMES) == sentences(centred, less, NAMES)
-    down, up = sentences(centred, more, NAMES), sentences(centred, less, NAMES)
+    assert told(centred, disguised) == told(centred, less)
+    down, up = told(centred, more), told(centred, less)
     assert "lower" in down[0] and "nearer to the ball" in down[0] and "10° more than would keep" in down[1]
     assert "higher" in up[0] and "10° less than would keep" in up[1]
     assert all("tilt" in lines[1] for lines in (down, up))
@@ -57,7 +69,7 @@ def test_the_cause_is_what_was_changed(performed: Perform) -> None:
 
 
 def test_swings_alike_are_said_to_be_alike(performed: Perform) -> None:
-    lines = sentences(performed("centred"), performed("centred"), NAMES)
+    lines = told(performed("centred"), performed("centred"))
     assert len(lines) == 1 and "nothing differs" in lines[0]
 
 
@@ -78,33 +90,73 @@ def test_what_is_put_back_is_the_amount_that_was_tried(performed: Perform) -> No
     steady = np.degrees(sway.swing.steady["extension"][-1])
     assert cause.amounts is not None and np.isclose(cause.amounts[2], steady, atol=0.05)
     assert abs(steady - cause.amounts[1]) > 1  # Not the same as what the first swing has.
-    assert f"With {steady:.1f}° instead" in sentences(centred, sway, NAMES)[1]
+    assert f"With {steady:.1f}° instead" in told(centred, sway)[1]
 
 
 def test_a_stance_that_moves_no_head_is_told_by_the_turn_it_leaves(performed: Perform) -> None:
     centred, straight = performed("centred"), performed("straight-toes")
-    text = " ".join(sentences(centred, straight, NAMES))
-    assert "end in the same place" in text
+    lines = told(centred, straight)
+    # What differs leads; the heads, which do not, follow.
+    assert "could turn at most" in lines[0] and "end in the same place" in lines[1]
     turns = [
         np.degrees(most_hip_turn(side.swing.body, side.swing.address, side.swing.pieces).hip_turn)
         for side in (centred, straight)
     ]
     assert turns[0] > turns[1] + 5
-    assert f"at most {turns[0]:.0f}° in A and {turns[1]:.0f}° in B" in text
-    assert "could turn at most" not in " ".join(sentences(centred, performed("too-much-tilt"), NAMES))
+    assert f"at most {turns[0]:.0f}° in A and {turns[1]:.0f}° in B" in lines[0]
+    assert "could turn at most" not in " ".join(told(centred, performed("too-much-tilt")))
 
 
 def test_inches_go_all_the_way(performed: Perform) -> None:
     pinched, braced = performed("pinched-toes", "sway=3"), performed("braced-knees", "shoulder_turn=110")
-    text = " ".join(
-        [*sentences(performed("centred"), pinched, NAMES, inches=True), *warnings(braced.swing, inches=True)]
-    )
+    text = " ".join([*told(performed("centred"), pinched, inches=True), *warnings(braced.swing, inches=True)])
     assert " in of sway" in text and "within 0.08 in in this turn" in text and " cm" not in text
     assert "within 0.2 cm in this turn" in " ".join(warnings(braced.swing))
 
 
 def test_what_the_body_did_not_allow_is_said(performed: Perform) -> None:
     later = performed("pinched-toes")
-    text = " ".join(sentences(performed("centred"), later, NAMES))
+    text = " ".join(told(performed("centred"), later))
     turn = np.degrees(later.swing.achieved["hip_turn"][-1])
     assert f"{turn:.1f}° of hip turn where 45.0° were asked" in text
+
+
+def test_what_changes_nothing_is_said_in_one_line(performed: Perform) -> None:
+    lines = told(performed("centred"), performed("centred", "lead_flare=21"))
+    assert len(lines) == 1 and "lead flare is 21.0°" in lines[0].replace("Lead", "lead")
+    assert "neither the head nor the trunk's inclination" in lines[0] and "nor the hip turn there is" in lines[0]
+
+
+def test_the_trunk_stays_when_something_is_put_back(performed: Perform) -> None:
+    """Steady tilt and extension keep the degrees they came to, in the swing that is tried as in the words."""
+    centred, braced = performed("centred"), performed("braced-knees")
+    cause = next(one for one in causes(centred, braced) if one.name == "lead flex change")
+    tilt, extension = (float(np.degrees(braced.swing.asked[piece][-1])) for piece in ("tilt", "extension"))
+    tried = performed("braced-knees", "lead_flex_change=15", f"tilt={tilt!r}", f"extension={extension!r}", frames=2)
+    np.testing.assert_allclose(cause.left, head_at_top(tried.swing), atol=1e-6)
+    assert "everything else as it was, tilt and extension in degrees included" in told(centred, braced)[1]
+
+
+def test_summary_and_limits_say_the_same_of_what_stops_the_hips(performed: Perform) -> None:
+    """What would stop more hip turn is no contradiction to nothing that was asked being stopped."""
+    centred, straight = performed("centred"), performed("straight-toes")
+    rooms = [HipRoomReport.of(side) for side in (centred, straight)]
+    assert all(room and room.stopped_by for room in rooms)
+    reports = [SwingReport.of(side) for side in (centred, straight)]
+    html = comparison_page(reports, [["x"]], [], [room for room in rooms if room])
+    limits = html.split("What was limited by what")[1].split("</section>")[0]
+    for room in rooms:
+        assert room and f"{room.stops} would stop the hips at {room.most_hip_turn_deg:.0f}°" in limits
+    assert "Asked for more hip turn" in limits
+
+
+def test_at_most_four_sentences_stand_before_the_first_picture(performed: Perform) -> None:
+    report = SwingReport.of(performed("centred"))
+    for count in range(1, 6):
+        swings = [report.replaced(preset=f"swing {k}") for k in range(count + 1)]
+        lines = [[f"Sentence {k} {n}." for n in range(5)] for k in range(count)]
+        html = comparison_page(swings, lines, [])
+        short = html.split('aria-label="What differs and why">')[1].split("</section>")[0]
+        at_once, _, folded = short.partition("<details>")
+        assert 3 <= at_once.count("Sentence") <= 4
+        assert at_once.count("Sentence") + folded.count("Sentence") == 5 * count

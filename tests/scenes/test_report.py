@@ -6,7 +6,6 @@ import json
 import math
 import re
 from collections.abc import Callable, Iterator
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -15,16 +14,16 @@ import pytest
 from turnstill.model.chain.skeleton import JOINTS
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.delivery.json_text import json_text
-from turnstill.scenes.delivery.spreadsheet import csv_text
 from turnstill.scenes.delivery.terminal import shown_moments
 from turnstill.scenes.setups.perform import Performed
 from turnstill.scenes.setups.presets import preset_names
-from turnstill.scenes.simulate.report import swing_report
+from turnstill.scenes.setups.reports import Number, Report
+from turnstill.scenes.simulate.report import SwingReport
+from turnstill.scenes.simulate.spreadsheet import csv_text
 from turnstill.scenes.simulate.table import swing_table
 from turnstill.scenes.words.cautions import CAUTIONS, warnings
 
 Perform = Callable[..., Performed]
-DOCUMENTATION = Path(__file__).parents[2] / "docs" / "json.md"
 
 TOP_KEYS = {"preset", "body", "address", "asked", "achieved", "limited_by", "warnings", "moments"}
 MOMENT_KEYS = {
@@ -33,6 +32,12 @@ MOMENT_KEYS = {
     "belt_line_tilt_deg", "lead_knee_flex_deg", "trail_knee_flex_deg", "joint_angles_deg", "trail_weight_share",
     "joints_m",
 }  # fmt: skip
+
+
+def swing_report(performed: Performed) -> dict[str, Any]:
+    """As a program reads it."""
+    read: dict[str, Any] = json.loads(json_text(SwingReport.of(performed)))
+    return read
 
 
 def numbers(value: Any) -> Iterator[float]:
@@ -58,7 +63,7 @@ def keys(value: Any) -> Iterator[str]:
 
 @pytest.mark.parametrize("name", preset_names())
 def test_every_preset_gives_whole_finite_json(performed: Perform, name: str) -> None:
-    report = json.loads(json_text(swing_report(performed(name))))
+    report = swing_report(performed(name))
     assert set(report) >= TOP_KEYS
     assert len(report["moments"]) == 9
     for moment in report["moments"]:
@@ -124,45 +129,37 @@ def test_the_centred_preset_needs_what_it_has(performed: Perform) -> None:
     assert abs(more["tilt_more_than_centred_deg"]) > 0.1
 
 
-def test_the_documentation_names_every_key(performed: Perform) -> None:
-    text = DOCUMENTATION.read_text(encoding="utf-8")
-    known = set(re.findall(r"`([A-Za-z_]+)`", text))
-    report = swing_report(performed("pinched-toes"))
-    for part in ("lengths_cm", "ranges_deg"):
-        report["body"][part] = {}
-    spoken = {key.removeprefix("lead_").removeprefix("trail_") for key in keys(report)} | set(keys(report))
-    unknown = {key for key in keys(report) if key not in known and re.sub("^(lead|trail)_", "", key) not in known}
-    assert not unknown and spoken
-
-
 def test_numbers_that_are_not_finite_are_refused() -> None:
+    class Broken(Report):
+        a: Number
+
     with pytest.raises(TurnstillError, match="not finite"):
-        json_text({"a": float("nan")})
+        json_text(Broken(a=float("nan")))
 
 
 def test_csv_holds_every_moment_and_number(performed: Perform) -> None:
-    report = swing_report(performed("sway"))
+    report = SwingReport.of(performed("sway"))
     metric = list(csv.DictReader(io.StringIO(csv_text(report))))
     imperial = list(csv.DictReader(io.StringIO(csv_text(report, inches=True))))
-    assert len(metric) == len(imperial) == len(report["moments"])
-    for row, other, moment in zip(metric, imperial, report["moments"], strict=True):
-        assert float(row["head_up_cm"]) == moment["head_up_cm"]
-        assert float(other["head_up_in"]) * 2.54 == pytest.approx(moment["head_up_cm"], abs=3e-6)
-        assert float(other["head_z_in"]) * 0.0254 == pytest.approx(moment["joints_m"]["head"][2], abs=3e-6)
-        assert float(row["joint_lead_hip_flexion_deg"]) == moment["joint_angles_deg"]["lead_hip_flexion"]
+    assert len(metric) == len(imperial) == len(report.moments)
+    for row, other, moment in zip(metric, imperial, report.moments, strict=True):
+        assert float(row["head_up_cm"]) == moment.head_up_cm
+        assert float(other["head_up_in"]) * 2.54 == pytest.approx(moment.head_up_cm, abs=3e-6)
+        assert float(other["head_z_in"]) * 0.0254 == pytest.approx(moment.joints_m["head"][2], abs=3e-6)
+        assert float(row["joint_lead_hip_flexion_deg"]) == moment.joint_angles_deg["lead_hip_flexion"]
         assert row["progress"] == other["progress"]
     assert not any(name.endswith(("_cm", "_m")) for name in imperial[0])
 
 
 def test_the_table_fits_a_terminal_and_says_what_matters(performed: Perform, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    report = swing_report(performed("pinched-toes", frames=41))
+    report = SwingReport.of(performed("pinched-toes", frames=41))
     text = swing_table(report)
     lines = text.splitlines()
     assert max(map(len, lines)) <= 80
     assert sum(1 for line in lines if re.match(r"^ +[\d.]+ +[-+0]", line)) == 9
     flat = " ".join(text.split())
-    for sentence in (*CAUTIONS, *report["warnings"]):
+    for sentence in (*CAUTIONS, *report.warnings):
         assert sentence in flat
     assert "turn, tilt, bend" in flat and " cm" in text
     # The row of units under the headings, metric and not.
