@@ -33,8 +33,26 @@ def anchors(document: Path) -> set[str]:
     return {re.sub(r"[^\w\- ]", "", heading.lower()).replace(" ", "-") for heading in headings}
 
 
-@pytest.mark.parametrize("guide", ["coach", "film_to_feel", "golfer", "map"])
-def test_a_guides_commands_work_as_written(guide: str, tmp_path: Path) -> None:
+def steps(guide: str) -> list[str]:
+    """A guide's commands in order, one each, with the files written for it."""
+    text = "".join(blocks(ROOT / "docs" / f"{guide}.md", "sh"))
+    return [step for step in re.split(r"(?<=\n)(?<!\\\n)(?=turnstill )", text) if step.strip()]
+
+
+STEPS = [(guide, k) for guide in ("coach", "film_to_feel", "golfer", "map") for k in range(len(steps(guide)))]
+ALL_STEPS = {guide: steps(guide) for guide, _ in STEPS}
+
+
+@pytest.fixture(scope="module")
+def guide_folders(tmp_path_factory: pytest.TempPathFactory) -> dict[str, tuple[Path, list[int]]]:
+    """Where each guide is followed, and the steps done there."""
+    return {guide: (tmp_path_factory.mktemp(guide), []) for guide in ALL_STEPS}
+
+
+@pytest.mark.parametrize(("guide", "step"), STEPS)
+def test_a_guides_commands_work_as_written(
+    guide: str, step: int, guide_folders: dict[str, tuple[Path, list[int]]]
+) -> None:
     try:
         require_opengl()
     except OpenGLMissing as missing:
@@ -42,18 +60,26 @@ def test_a_guides_commands_work_as_written(guide: str, tmp_path: Path) -> None:
     scripts = Path(sys.executable).parent
     assert any(scripts.glob("turnstill*")), "the console command is not installed beside this Python"
     environment = {**os.environ, "PATH": os.pathsep.join([str(scripts), os.environ["PATH"]])}
-    written = blocks(ROOT / "docs" / f"{guide}.md", "sh")
-    assert written
-    for block in written:
+    folder, finished = guide_folders[guide]
+    # A step rests on those before it, so they are done first where only it was asked for.
+    for k in range(len(finished), step + 1):
+        command = ALL_STEPS[guide][k]
         done = subprocess.run(
-            ["bash", "-euo", "pipefail", "-c", block],
-            cwd=tmp_path, env=environment, capture_output=True, text=True, timeout=180, check=False,
+            ["bash", "-euo", "pipefail", "-c", command],
+            cwd=folder, env=environment, capture_output=True, text=True, timeout=180, check=False,
         )  # fmt: skip
-        assert done.returncode == 0, (block, done.stdout, done.stderr)
-        for folder in re.findall(r"--out (\S+)", block):
-            assert (tmp_path / folder / "index.html").is_file()
-        for file in re.findall(r"--(?:csv|json) (\S+)", block):
-            assert (tmp_path / file).stat().st_size > 0
+        assert done.returncode == 0, (command, done.stdout, done.stderr)
+        finished.append(k)
+    for made in re.findall(r"--out (\S+)", ALL_STEPS[guide][step]):
+        assert (folder / made / "index.html").is_file()
+    for made in re.findall(r"--(?:csv|json) (\S+)", ALL_STEPS[guide][step]):
+        assert (folder / made).stat().st_size > 0
+
+
+def test_every_command_of_the_guides_is_a_step() -> None:
+    for guide, found in ALL_STEPS.items():
+        text = "".join(blocks(ROOT / "docs" / f"{guide}.md", "sh"))
+        assert "".join(found) == text and len(found) == len(re.findall(r"^turnstill ", text, re.M))
 
 
 def test_tables_and_schemas_of_the_json_are_those_of_the_reports() -> None:
