@@ -52,7 +52,7 @@ def experiment(
 
     For example: turnstill experiment lead_flare --from 0 --to 40
     """
-    from .report import experiment_to
+    from .work import experiment_to
 
     experiment_to(
         name,

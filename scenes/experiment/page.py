@@ -2,188 +2,157 @@
 
 from __future__ import annotations
 
-from base64 import b64encode
 from collections.abc import Sequence
-from html import escape
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Protocol
 
-from ..paper.charts import STYLES, Style, key, marker
-from ..paper.curves import Curve, curve_chart
-from ..paper.page_frame import closing, header, whole_page
-from ..views.names import VIEW_TITLES
+from ..paper.charts import Line, curve_chart
+from ..paper.frame import capital, rendered
+from ..paper.styles import Style, key
+from ..views.names import VIEW_NOTES, VIEW_TITLES
 from ..words.golfer import golfer_words
-from ..words.units import CM_PER_INCH, length_unit
-from .table import COLUMNS, NOT_ADVICE, STRAIN_WORDS, given_words, shown
-from .words import limit_words, number, value_words
+from ..words.units import CM_PER_INCH
+from .series import SERIES, TURNS, line_key, mark_key, stop_styles
+from .shown import AVAILABLE, CHARTS, NOT_ADVICE, OWN_TURN, ROOM_WORDS, SHOWN, STRAIN_WORDS, TABLE, Chart, text_of
+from .table import rows
+from .words import limit_words
 
 if TYPE_CHECKING:
-    from .pictures import StripPicture
+    from markupsafe import Markup
 
-Report = dict[str, Any]
-MOST_KINDS = len(STYLES)
-_OWN_STYLE = """
-.charts .names { font-weight: 400; margin: 4px 0 0; }
-.strip { display: grid; gap: 12px; grid-template-columns: repeat(var(--count), minmax(0, 1fr)); }
-td.words { text-align: left; }
-.dot { vertical-align: middle; margin-right: 6px; }
-@media (max-width: 640px) {
-  .strip { grid-template-columns: repeat(var(--count), 78%); overflow-x: auto; }
-}
-"""
-_CHARTS: tuple[tuple[str, str, float, bool, tuple[tuple[str, str], ...]], ...] = (
-    ("Head since address, at the top", "cm", 2.0, True,
-     (("toward target", "head_toward_target_cm"), ("toward ball", "head_toward_ball_cm"), ("up", "head_up_cm"))),
-    ("Pelvis since address, at the top", "cm", 2.0, True,
-     (("toward target", "pelvis_toward_target_cm"), ("toward ball", "pelvis_toward_ball_cm"))),
-    ("Knee flexion, at the top", "°", 10.0, False,
-     (("lead knee", "lead_knee_flex_deg"), ("trail knee", "trail_knee_flex_deg"))),
-    ("Belt line tilt and inclination of the trunk in space, at the top", "°", 10.0, False,
-     (("belt line tilt", "belt_line_tilt_deg"), ("inclination", "inclination_deg"))),
-    ("Strain of the legs, at the top", "", 1.0, True, (("both legs", "strain"),)),
-)  # fmt: skip
+    from .report import ExperimentReport
+
+LEAD_SENTENCES = 4
+"""Sentences before the first chart; what else there is to say folds."""
+_TURN_SPAN_DEG = 10.0
 
 
-def experiment_page(report: Report, strip: Sequence[StripPicture] = (), inches: bool = False) -> str:
+class Shown(Protocol):
+    """What the page needs of a picture."""
+
+    @property
+    def step(self) -> int:
+        """Index of the step."""
+
+    @property
+    def view(self) -> str:
+        """``face-on`` or ``down-the-line``."""
+
+    @property
+    def png(self) -> bytes:
+        """The file's content."""
+
+
+@dataclass(frozen=True)
+class ShownPicture:
+    """A picture with what is said of it."""
+
+    png: bytes
+    name: str
+    caption: str
+    alt: str
+
+
+@dataclass(frozen=True)
+class ShownChart:
+    """A chart with its caption and its legend."""
+
+    caption: str
+    legend: tuple[tuple[Markup, str], ...]
+    drawing: Markup
+
+
+def experiment_page(report: ExperimentReport, strip: Sequence[Shown] = (), inches: bool = False) -> str:
     """The whole page.
 
     Args:
-        report: of ``turnstill.scenes.experiment.work``.
+        report: the experiment.
         strip: small pictures of chosen steps; may be empty.
         inches: lengths in inches.
     """
-    tried = report["experiment"]
-    ends = [value_words(report, report["steps"][k]["value"]) for k in (0, -1)]
-    title = f"{tried['words']} from {ends[0]} to {ends[1]}"
-    means = f" ({tried['means']})" if tried["means"] else ""
-    who = f"Tried in {report['preset']}{means}. Simulated golfer: {golfer_words(report['body'], inches)}."
-    parts = [
-        header(title, who, report["sentences"]),
-        _curves(report, inches),
-        _strip(report, strip),
-        _room(report),
-        _measures(report, inches),
-        closing(report["warnings"], first=[NOT_ADVICE]),
+    tried, given = report.experiment, report.as_given
+    means = f" ({tried.means})" if tried.means else ""
+    shown = [SHOWN[name] for name in TABLE]
+    return rendered(
+        "experiment/page.html",
+        title=capital(f"{tried.words} from {report.steps[0].setting} to {report.steps[-1].setting}"),
+        who=f"Tried in {report.preset}{means}. Simulated golfer: {golfer_words(report.body, inches)}.",
+        tried=tried.words,
+        sentences=report.sentences[:LEAD_SENTENCES],
+        more=report.sentences[LEAD_SENTENCES:],
+        charts=[_turn_chart(report), *(_chart(chart, report, inches) for chart in CHARTS)],
+        views=[(VIEW_TITLES[view], VIEW_NOTES[view], _pictures(view, report, strip)) for view in VIEW_TITLES],
+        pictured=bool(strip),
+        room_note=ROOM_WORDS,
+        room_heads=[measure.words for measure in (AVAILABLE, OWN_TURN)],
+        room=[
+            (label, row is given, [f"{one.text(row, decimals=0)}°" for one in (AVAILABLE, OWN_TURN)],
+             limit_words(row.limited_by))
+            for label, row in rows(report)
+        ],
+        heads=[(measure.words, measure.unit(inches)) for measure in shown],
+        numbers=[
+            (label, row is given, [text_of(measure, row, inches) for measure in shown]) for label, row in rows(report)
+        ],
+        strain_words=STRAIN_WORDS,
+        notes=report.warnings,
+        first_cautions=[NOT_ADVICE],
+    )  # fmt: skip
+
+
+def _x_name(report: ExperimentReport) -> str:
+    tried = report.experiment
+    unit = "° from steady" if tried.from_steady else {"deg": "°"}.get(tried.unit, tried.unit)
+    return f"{tried.words}, {unit}"
+
+
+def _turn_chart(report: ExperimentReport) -> ShownChart:
+    """The hip turn there is, its markers telling what stops it, and this swing's."""
+    steps = report.steps
+    stops = stop_styles(steps)
+    lines = [
+        Line(
+            measure.words,
+            [measure.number(step) for step in steps],
+            TURNS[measure.key],
+            [stops[tuple(step.limited_by)] for step in steps] if measure is AVAILABLE else None,
+        )
+        for measure in (OWN_TURN, AVAILABLE)
     ]
-    return whole_page(title, parts, _OWN_STYLE)
+    legend = [(line_key(TURNS[AVAILABLE.key]), f"{AVAILABLE.words} available")]
+    legend += [(mark_key(style), f"stopped by {limit_words(names)}") for names, style in stops.items()]
+    legend += [(key(TURNS[OWN_TURN.key]), f"{OWN_TURN.words}, at the top")]
+    x = [step.value for step in steps]
+    drawing = curve_chart("Hip turn", "°", _x_name(report), x, lines, _TURN_SPAN_DEG)
+    return ShownChart("Hip turn, °", tuple(legend), drawing)
 
 
-def _x_name(report: Report) -> str:
-    tried = report["experiment"]
-    unit = "° from steady" if tried["from_steady"] else {"deg": "°"}.get(tried["unit"], tried["unit"])
-    return f"{tried['words']}, {unit}"
-
-
-def _kinds(report: Report) -> dict[tuple[str, ...], Style]:
-    """A style for each set of ranges that stops the turn; the rarest share the last."""
-    sets = list(dict.fromkeys(tuple(step["limited_by"]) for step in report["steps"]))
-    return {names: STYLES[min(k, MOST_KINDS - 1)] for k, names in enumerate(sets)}
-
-
-def _dot(style: Style) -> str:
-    return f'<svg class="dot" viewBox="0 0 14 14" width="14" height="14" aria-hidden="true">{marker(style, 7, 7)}</svg>'
-
-
-def _curves(report: Report, inches: bool) -> str:
-    steps, x_name = report["steps"], _x_name(report)
-    x = [step["value"] for step in steps]
-    kinds = _kinds(report)
-    plain, dashed = Style("#1c252e", "", "circle"), Style("#55616d", "6 4", "cross")
-    turns = [
-        Curve("this swing's", [step["hip_turn_deg"] for step in steps], dashed),
-        Curve(
-            "most available",
-            [step["available_hip_turn_deg"] for step in steps],
-            plain,
-            [kinds[tuple(step["limited_by"])] for step in steps],
-        ),
+def _chart(chart: Chart, report: ExperimentReport, inches: bool) -> ShownChart:
+    measures = [SHOWN[name] for name in chart.keys]
+    unit = measures[0].unit(inches)
+    styles: list[Style] = [SERIES[name] for name in chart.keys]
+    lines = [
+        Line(measure.words, [measure.number(step, inches) for step in report.steps], style)
+        for measure, style in zip(measures, styles, strict=True)
     ]
-    stops = "".join(f"<li>{_dot(style)}stopped by {escape(limit_words(names))}</li>" for names, style in kinds.items())
-    figures = [
-        f'<figure><figcaption>Hip turn, °<ul class="names"><li>{_line(plain)}most available</li>{stops}'
-        f"<li>{key(dashed)}this swing's, at the top</li></ul></figcaption>"
-        f"{curve_chart('Hip turn', '°', x_name, x, turns, 10.0)}</figure>"
-    ]
-    for title, unit, least, zero, rows in _CHARTS:
-        scale = 1 / CM_PER_INCH if inches and unit == "cm" else 1.0
-        name = length_unit(inches) if unit == "cm" else unit
-        curves = [
-            Curve(label, [step[field] * scale for step in steps], STYLES[k]) for k, (label, field) in enumerate(rows)
-        ]
-        legend = "".join(f"<li>{key(c.style)}{escape(c.name)}</li>" for c in curves)
-        chart = curve_chart(title, name, x_name, x, curves, least * scale, zero=zero)
-        caption = escape(f"{title}, {name or 'no unit'}")
-        figures.append(f'<figure><figcaption>{caption}<ul class="names">{legend}</ul></figcaption>{chart}</figure>')
-    return f'<section><h2>Step by step</h2><div class="charts">{"".join(figures)}</div></section>'
+    least = chart.least / CM_PER_INCH if inches and measures[0].is_length else chart.least
+    x = [step.value for step in report.steps]
+    drawing = curve_chart(chart.title, unit, _x_name(report), x, lines, least, zero=chart.zero)
+    caption = f"{chart.title}, at the top, {unit or 'no unit'}"
+    return ShownChart(caption, tuple((key(line.style), line.name) for line in lines), drawing)
 
 
-def _line(style: Style) -> str:
-    return (
-        '<svg class="key" viewBox="0 0 44 14" width="44" height="14" aria-hidden="true">'
-        f'<line x1="1" x2="43" y1="7" y2="7" stroke="{style.colour}" stroke-width="2.4"/></svg>'
-    )
-
-
-def _strip(report: Report, strip: Sequence[StripPicture]) -> str:
-    if not strip:
-        return ""
-    views = []
-    for view, title in VIEW_TITLES.items():
-        figures = []
-        for picture in (one for one in strip if one.view == view):
-            step = report["steps"][picture.step]
-            value = value_words(report, step["value"])
-            text = (
-                f"most hip turn available {number(step['available_hip_turn_deg'])}°, this swing's "
-                f"{number(step['hip_turn_deg'])}°"
-            )
-            source = f"data:image/png;base64,{b64encode(picture.png).decode('ascii')}"
-            figures.append(
-                f'<figure><img src="{source}" alt="{escape(f"{title}, {value}: {text}")}">'
-                f"<figcaption><strong>{escape(value)}</strong>: {escape(text)}</figcaption></figure>"
-            )
-        views.append(f'<h3>{title}</h3><div class="strip" style="--count: {len(figures)}">{"".join(figures)}</div>')
-    return (
-        '<section class="sheet"><h2>What it looks like</h2><p class="legend">Ghost and dashed circle: address. Solid '
-        "figure and circle: the top of the swing itself, not of the most hip turn. The angle is the trunk's lean in "
-        f"this view.</p>{''.join(views)}</section>"
-    )
-
-
-def _rows(report: Report) -> list[tuple[str, Report]]:
-    rows = [(value_words(report, step["value"]), step) for step in report["steps"]]
-    return [*rows, (given_words(report), report["as_given"])]
-
-
-def _room(report: Report) -> str:
-    rows = "".join(
-        f'<tr><th scope="row">{escape(label)}</th><td>{number(step["available_hip_turn_deg"])}°</td>'
-        f'<td>{number(step["hip_turn_deg"])}°</td><td class="words">{escape(limit_words(step["limited_by"]))}</td></tr>'
-        for label, step in _rows(report)
-    )
-    return (
-        '<section><h2>The hip turn there is, and what stops it</h2><div class="scroll" style="--count: 3"><table>'
-        "<caption>Knees and place of the pelvis held as asked. Last row: the swing as it was given.</caption>"
-        f'<thead><tr><th scope="col">{escape(report["experiment"]["words"])}</th><th scope="col">most hip turn</th>'
-        '<th scope="col">this swing\'s</th><th scope="col" style="text-align:left">the most is stopped by</th></tr>'
-        f"</thead><tbody>{rows}</tbody></table></div></section>"
-    )
-
-
-def _measures(report: Report, inches: bool) -> str:
-    units = {"cm": length_unit(inches), "deg": "°", "": ""}
-    heads = "".join(
-        f'<th scope="col">{escape(heading)} <small>{units[unit]}</small></th>' for heading, unit, _ in COLUMNS
-    )
-    rows = "".join(
-        f'<tr><th scope="row">{escape(label)}</th>'
-        + "".join(f"<td>{shown(step, field, unit, inches).replace('-', '−')}</td>" for _, unit, field in COLUMNS)
-        + "</tr>"
-        for label, step in _rows(report)
-    )
-    return (
-        '<section class="sheet"><h2>The swing itself, at the top</h2>'
-        f'<p class="legend">Head and pelvis since address. {escape(STRAIN_WORDS)}</p>'
-        '<div class="scroll" style="--count: 5"><table>'
-        f'<thead><tr><th scope="col">{escape(report["experiment"]["words"])}</th>{heads}</tr></thead>'
-        f"<tbody>{rows}</tbody></table></div></section>"
-    )
+def _pictures(view: str, report: ExperimentReport, strip: Sequence[Shown]) -> list[ShownPicture]:
+    shown = []
+    for picture in (one for one in strip if one.view == view):
+        step = report.steps[picture.step]
+        said = (
+            f"{AVAILABLE.words} available {AVAILABLE.text(step, decimals=0)}°, {OWN_TURN.words} "
+            f"{OWN_TURN.text(step, decimals=0)}°"
+        )
+        alt = (
+            f"{report.experiment.words} {step.setting}, {VIEW_TITLES[view].lower()}: a golfer at address as a ghost "
+            f"and at the top of the backswing; {said}"
+        )
+        shown.append(ShownPicture(picture.png, step.setting, said, alt))
+    return shown

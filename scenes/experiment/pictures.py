@@ -9,7 +9,7 @@ import numpy as np
 from ..setups.perform import Performed, swing_of
 from ..views.cameras import cameras, draw
 from ..views.shown_swing import VIEWS
-from .work import Tried
+from .tried import Tried
 
 MOST_PICTURED = 4
 SMALL = 0.75

@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
 from ..setups.quantities import Entry
-
-if TYPE_CHECKING:
-    pass
 
 
 def preset_table(lines: list[tuple[str, str]]) -> str:

@@ -12,8 +12,8 @@ from typer.testing import CliRunner
 from turnstill.model import Address, Pieces
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.cli import app
-from turnstill.scenes.experiment.report import experiment_report
-from turnstill.scenes.experiment.work import try_out
+from turnstill.scenes.experiment.report import ExperimentReport
+from turnstill.scenes.experiment.tried import try_out
 from turnstill.scenes.map.report import map_report
 from turnstill.scenes.map.work import map_of
 from turnstill.scenes.setups.numbers import moment_row
