@@ -21,6 +21,7 @@ DOCS = Path(__file__).parent
 COMMANDS = {
     "simulate": "simulate.report:SwingReport",
     "compare": "compare.report:ComparisonReport",
+    "experiment": "experiment.report:ExperimentReport",
 }
 """Command to the model of its JSON."""
 _TABLE = re.compile(r"(<!-- keys of (\w+) -->\n).*?(<!-- end -->)", re.S)

@@ -130,7 +130,7 @@ class RunReport(Report):
     """names of the ranges"""
 
 
-class ExperimentReport(GolferReport, ClosingReport):
+class ExperimentReport(ClosingReport, GolferReport):
     """Everything about one thing tried in steps."""
 
     experiment: TriedReport
