@@ -234,7 +234,10 @@ def test_the_axis_says_what_was_tried_and_in_which_unit(unit: str, from_steady: 
 def columns(block: list[str]) -> list[tuple[str, list[str]]]:
     """Headings and cells of a terminal table whose cells hold no space, the first column left out."""
     at = next(k for k, line in enumerate(block) if line.strip().startswith("at "))
-    heads, rows = block[at - 3 : at + 1], [line for line in block[at + 1 :] if set(line) - set(" ─")]
+    heads, rows = (
+        [*block[at - 3 : at], block[at].replace("at", "  ", 1)],
+        [line for line in block[at + 1 :] if set(line) - set(" ─")],
+    )
     cells = [re.sub(r"^(set \d|mine)", "", line.strip()).split() for line in rows]
     body = rows[0]
     ends = [m.end() for m in re.finditer(r"\S+", body)][-len(cells[0]) :]
@@ -242,7 +245,7 @@ def columns(block: list[str]) -> list[tuple[str, list[str]]]:
     for k, end in enumerate(ends):
         start = ends[k - 1] if k else 0
         head = " ".join(" ".join(line.ljust(end)[start:end] for line in heads).split())
-        found.append((head.removeprefix("at "), [row[k] for row in cells]))
+        found.append((head, [row[k] for row in cells]))
     return found
 
 
