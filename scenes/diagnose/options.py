@@ -10,49 +10,47 @@ from typing import Annotated
 import typer
 
 HeadTowardTarget_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="CM", help="Head toward the target since address; away is negative. Face-on."),
 ]
-HeadUp_ = Annotated[list[float] | None, typer.Option(metavar="CM", help="Head up since address; down is negative.")]
+HeadUp_ = Annotated[list[str] | None, typer.Option(metavar="CM", help="Head up since address; down is negative.")]
 HeadTowardBall_ = Annotated[
-    list[float] | None, typer.Option(metavar="CM", help="Head toward the ball since address. Down the line.")
+    list[str] | None, typer.Option(metavar="CM", help="Head toward the ball since address. Down the line.")
 ]
 PelvisTowardTarget_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="CM", help="Middle of the pelvis toward the target since address. Face-on."),
 ]
 PelvisTowardBall_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="CM", help="Middle of the pelvis toward the ball since address. Down the line."),
 ]
 InclinationChange_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(
         metavar="DEG",
         help="Line from pelvis to base of neck, top less address; toward the ball positive. Down the line.",
     ),
 ]
 LeanFaceOn_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(
         metavar="DEG", help="The same line from the vertical at the top; away from the target positive. Face-on."
     ),
 ]
 ShoulderPlane_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="DEG", help="Shoulder line from the horizontal at the top; lead shoulder down positive."),
 ]
 ShoulderTurn_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="DEG", help="Turn of the shoulder line at the top; square at address is 0."),
 ]
-HipTurn_ = Annotated[list[float] | None, typer.Option(metavar="DEG", help="Turn of the pelvis at the top.")]
-LeadKneeFlex_ = Annotated[list[float] | None, typer.Option(metavar="DEG", help="Lead knee at the top; straight is 0.")]
-TrailKneeFlex_ = Annotated[
-    list[float] | None, typer.Option(metavar="DEG", help="Trail knee at the top; straight is 0.")
-]
+HipTurn_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Turn of the pelvis at the top.")]
+LeadKneeFlex_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Lead knee at the top; straight is 0.")]
+TrailKneeFlex_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Trail knee at the top; straight is 0.")]
 BeltLineTilt_ = Annotated[
-    list[float] | None,
+    list[str] | None,
     typer.Option(metavar="DEG", help="Belt line from the horizontal at the top; lead side down positive."),
 ]
 Read_ = Annotated[
@@ -67,10 +65,10 @@ Read_ = Annotated[
     ),
 ]
 HeadSd_ = Annotated[
-    float | None, typer.Option(metavar="CM", help="How sure readings of the head are (one sd); 1 if not given.")
+    str | None, typer.Option(metavar="CM", help="How sure readings of the head are (one sd); 1 if not given.")
 ]
-PelvisSd_ = Annotated[float | None, typer.Option(metavar="CM", help="The same of the pelvis; 1 if not given.")]
-AngleSd_ = Annotated[float | None, typer.Option(metavar="DEG", help="The same of all angles; 4 if not given.")]
+PelvisSd_ = Annotated[str | None, typer.Option(metavar="CM", help="The same of the pelvis; 1 if not given.")]
+AngleSd_ = Annotated[str | None, typer.Option(metavar="DEG", help="The same of all angles; 4 if not given.")]
 Sd_ = Annotated[
     list[str] | None,
     typer.Option(
@@ -78,11 +76,11 @@ Sd_ = Annotated[
     ),
 ]
 HeadWidth_ = Annotated[
-    float | None,
+    str | None,
     typer.Option(
         metavar="CM", help="What one hw is: this head ear to ear; the survey's mean for this body if not given."
     ),
 ]
 HeadLength_ = Annotated[
-    float | None, typer.Option(metavar="CM", help="What one hl is: this head brow to back; likewise.")
+    str | None, typer.Option(metavar="CM", help="What one hl is: this head brow to back; likewise.")
 ]

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...model.errors import TurnstillError
 from ...model.films.readings import READINGS
-from ..setups.quantities import echo, nearest, to_model, without_unit
-from ..words.units import CM_PER_INCH
+from ..setups.amounts import amount
+from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
 
 FACE_ON, DOWN_THE_LINE, EITHER = "face-on", "down the line", "either view"
 
@@ -51,11 +50,8 @@ LARGEST = {"cm": 200.0, "deg": 180.0}
 """No reading is larger: ten times a usual one is let through, for the diagnosis to say what it thinks of it."""
 SD_RANGE = {"cm": (0.01, 200.0), "deg": (0.01, 360.0)}
 WIDTH_RANGE, LENGTH_RANGE = (10.0, 25.0), (13.0, 32.0)
-_UNITS = {
-    "": "", "cm": "cm", "mm": "mm", "m": "m", "in": "in", "inch": "in", "inches": "in", '"': "in",
-    "hw": "hw", "hl": "hl", "deg": "deg", "degrees": "deg", "°": "deg",
-}  # fmt: skip
-_AMOUNT = re.compile(r"([+-]?(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?)\s*([a-z\"°]*)", re.ASCII | re.IGNORECASE)
+Number = float | str
+"""As given: a number in its option's unit, or a text with its unit."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +67,11 @@ class Scale:
     width_cm: float
     length_cm: float
     measured: tuple[bool, bool]
+
+    @property
+    def units(self) -> dict[str, float]:
+        """Heads as units of length, cm."""
+        return {"hw": self.width_cm, "hl": self.length_cm}
 
 
 @dataclass(frozen=True)
@@ -140,17 +141,17 @@ def option(name: str) -> str:
 
 
 def asked(
-    options: Mapping[str, Sequence[float]],
+    options: Mapping[str, Sequence[Number]],
     read: Iterable[str],
-    group_sd: Mapping[str, float | None],
+    group_sd: Mapping[str, Number | None],
     sd: Iterable[str],
     scale: Scale,
 ) -> Asked:
     """Everything that was read, checked.
 
     Args:
-        options: reading to the numbers its own option was given, cm or deg.
-        read: ``NAME=VALUE`` with a unit or without.
+        options: reading to what its own option was given, in cm or deg where it names no unit.
+        read: ``NAME=VALUE`` likewise.
         group_sd: ``head``, ``pelvis`` and ``angle`` to the uncertainty of all of that group.
         sd: ``NAME=VALUE``, the uncertainty of one.
         scale: for heads as a unit.
@@ -161,7 +162,7 @@ def asked(
     found: dict[str, tuple[float, str]] = {}
     used: dict[str, list[str]] = {}
 
-    def put(name: str, value: float, given: str, how: str) -> None:
+    def put(name: str, value: float, unit_used: str, given: str, how: str) -> None:
         if name in found:
             raise TurnstillError(
                 f"{KINDS[name].words.capitalize()} was given twice, as {found[name][1]} and as {given}; give it "
@@ -175,22 +176,24 @@ def asked(
                 f"{-most:g} and {most:g} {unit}; check its unit, and leave out what was not read."
             )
         found[name] = value, given
+        if unit_used not in ("", "cm", "deg"):
+            used.setdefault(unit_used, []).append(name)
 
     for name, values in options.items():
         for value in values:
-            put(name, value, f"{option(name)} {value:g}", option(name))
+            number, unit = read_number(option(name), value, READINGS[name], scale.units)
+            written = value.strip() if isinstance(value, str) else f"{value:g}"
+            put(name, number, unit, f"{option(name)} {written}", option(name))
     for text in read:
-        name, value, unit = _amount("--read", text, scale)
-        put(name, value, f"--read {text}", f"--read {name}")
-        if unit not in ("cm", "deg"):
-            used.setdefault(unit, []).append(name)
+        name, number, unit = _amount("--read", text, scale)
+        put(name, number, unit, f"--read {text.strip()}", f"--read {name}")
     if not found:
         raise TurnstillError(
             "A diagnosis needs at least one reading of the films; give for example --head-toward-target-cm -6 "
             "--head-up-cm 0.5 --shoulder-turn-deg 88. turnstill diagnose --help lists all."
         )
     own = _own_sds(sd, scale)
-    groups = {group: _group_sd(group, value) for group, value in group_sd.items() if value is not None}
+    groups = {group: _group_sd(group, value, scale) for group, value in group_sd.items() if value is not None}
     every = {}
     for name, unit in READINGS.items():
         every[name] = own.get(name, groups.get(_group(name), USUAL_SD[unit]))
@@ -206,9 +209,10 @@ def _group(name: str) -> str:
     return name.split("_")[0] if READINGS[name] == "cm" else "angle"
 
 
-def _group_sd(group: str, value: float) -> float:
+def _group_sd(group: str, given: Number, scale: Scale) -> float:
     unit = "deg" if group == "angle" else "cm"
-    return _checked_sd(f"--{group}-sd-{unit}", value, unit)
+    how = f"--{group}-sd-{unit}"
+    return _checked_sd(how, read_number(how, given, unit, scale.units)[0], unit)
 
 
 def _checked_sd(how: str, value: float, unit: str) -> float:
@@ -255,36 +259,26 @@ def _amount(how: str, text: str, scale: Scale) -> tuple[str, float, str]:
             f"{'-2.5in' if how == '--read' else '0.5in'} or {how} hip_turn={'40' if how == '--read' else '6'}deg."
         )
     name, by_name = reading_name(how, left)
-    match = _AMOUNT.fullmatch(right.strip().replace("−", "-"))
-    written = _UNITS.get(match[2].lower()) if match else None
-    units = "deg" if READINGS[name] == "deg" else "cm, mm, m, in, hw (head widths) or hl (head lengths)"
-    if match is None or written is None:
-        raise TurnstillError(
-            f"{how} {name} was {echo(right)}, but must be a number with a point, and its unit: {units}."
-        )
-    unit = written or _UNITS.get(by_name, "") or READINGS[name]
-    if (unit == "deg") != (READINGS[name] == "deg") or (by_name and written and _UNITS.get(by_name) != written):
-        raise TurnstillError(f"{how} {name} was given in {written or by_name}, but its unit must be {units}.")
-    factor = {
-        "deg": 1.0, "cm": 1.0, "mm": 0.1, "m": 100.0, "in": CM_PER_INCH, "hw": scale.width_cm, "hl": scale.length_cm,
-    }[unit]  # fmt: skip
-    return name, float(match[1]) * factor, unit
+    plain = amount(right, READINGS[name])
+    if by_name and plain and not plain[1]:
+        right += by_name  # A unit in the name is that of a number without one.
+    number, unit = read_number(f"{how} {name}", right, READINGS[name], scale.units)
+    return name, number, unit
 
 
-def scale_of(width_cm: float | None, length_cm: float | None, survey_width_m: float, survey_length_m: float) -> Scale:
+def scale_of(width: Number | None, length: Number | None, survey_width_m: float, survey_length_m: float) -> Scale:
     """The head's size, as measured or as the survey has it for this body.
 
     Raises:
         TurnstillError: a head that cannot be.
     """
-    for how, value, (low, high) in (
-        ("--head-width-cm", width_cm, WIDTH_RANGE),
-        ("--head-length-cm", length_cm, LENGTH_RANGE),
+    measured = []
+    for how, given, survey_m, (low, high) in (
+        ("--head-width-cm", width, survey_width_m, WIDTH_RANGE),
+        ("--head-length-cm", length, survey_length_m, LENGTH_RANGE),
     ):
-        if value is not None and not (math.isfinite(value) and low <= value <= high):
+        value = survey_m * 100.0 if given is None else read_number(how, given, "cm")[0]
+        if given is not None and not low <= value <= high:
             raise TurnstillError(f"{how} was {echo(value)}, but a head is between {low:g} and {high:g} cm; measure it.")
-    return Scale(
-        survey_width_m * 100.0 if width_cm is None else width_cm,
-        survey_length_m * 100.0 if length_cm is None else length_cm,
-        (width_cm is not None, length_cm is not None),
-    )
+        measured.append(value)
+    return Scale(measured[0], measured[1], (width is not None, length is not None))

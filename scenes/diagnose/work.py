@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,7 +20,7 @@ from ..setups.presets import Setup
 from ..setups.quantities import PIECES_SECTION, Departure, echo, section_entries, to_model
 from ..words.cautions import NOTICEABLE_CM
 from .mend import Mend, mend
-from .readings import Asked, scale_of
+from .readings import Asked, Number, scale_of
 from .readings import asked as read_all
 
 PRIOR = FaultPrior()
@@ -132,18 +132,18 @@ def check_reference(setup: Setup) -> None:
 def diagnosed(
     setup: Setup,
     *,
-    options: dict[str, list[float]],
+    options: Mapping[str, Sequence[Number]],
     read: Sequence[str] = (),
-    group_sd: dict[str, float | None] | None = None,
+    group_sd: Mapping[str, Number | None] | None = None,
     sd: Sequence[str] = (),
-    head_width_cm: float | None = None,
-    head_length_cm: float | None = None,
+    head_width_cm: Number | None = None,
+    head_length_cm: Number | None = None,
 ) -> Diagnosed:
     """Diagnose one swing.
 
     Args:
         setup: whose body and address, and the turn that departures are counted from.
-        options: reading to the numbers its own option was given.
+        options: reading to what its own option was given.
         read: ``NAME=VALUE`` in any unit.
         group_sd: ``head``, ``pelvis`` and ``angle`` to the uncertainty of all of that group.
         sd: ``NAME=VALUE``, the uncertainty of one.

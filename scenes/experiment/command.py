@@ -26,7 +26,7 @@ def experiment(
         ),
     ],
     first: Annotated[
-        str, typer.Option("--from", metavar="A", help="First value, degrees or cm; tilt may be steady-10.")
+        str, typer.Option("--from", metavar="A", help="First value, degrees, cm or such as 8in; tilt may be steady-10.")
     ],
     last: Annotated[str, typer.Option("--to", metavar="B", help="Last value.")],
     preset_or_file: Annotated[

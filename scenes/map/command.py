@@ -9,7 +9,8 @@ import typer
 from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
 
 _End = Annotated[
-    float | None, typer.Option(metavar="VALUE", help="End of the map, degrees or cm; about the swing if not given.")
+    str | None,
+    typer.Option(metavar="VALUE", help="End of the map, degrees, cm or such as 2in; about the swing if not given."),
 ]
 
 

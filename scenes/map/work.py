@@ -14,8 +14,9 @@ from ...model.questions.steady_map import STILL_M, SteadyMap, steady_map
 from ..setups.numbers import rounded
 from ..setups.perform import FEWEST_FRAMES, Performed, perform
 from ..setups.presets import Setup
-from ..setups.quantities import echo, nearest, to_model, without_unit
+from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
 
+Ends = tuple[float | str | None, float | str | None]
 SMALLEST, LARGEST = 5, 201
 _HALF = {
     "hip_turn": 25.0, "shoulder_turn": 30.0, "tilt": 20.0, "extension": 20.0, "lead_flex_change": 20.0,
@@ -67,8 +68,8 @@ def map_of(
     x: str = "tilt",
     y: str = "extension",
     size: int = 61,
-    x_range: tuple[float | None, float | None] = (None, None),
-    y_range: tuple[float | None, float | None] = (None, None),
+    x_range: Ends = (None, None),
+    y_range: Ends = (None, None),
 ) -> Mapped:
     """Simulate a setup and map its head over two pieces.
 
@@ -77,7 +78,8 @@ def map_of(
         x: name of the piece across.
         y: name of the piece upward.
         size: places to each side.
-        x_range: ends in the piece's unit; what is None reaches a usual way to both sides of the swing.
+        x_range: ends in the piece's unit, or texts with their own; what is None reaches a usual way to both sides of
+            the swing.
         y_range: the same.
 
     Raises:
@@ -97,7 +99,7 @@ def map_of(
     return Mapped(performed, steady_map(performed.swing, x, y, *values))
 
 
-def _values(performed: Performed, piece: str, size: int, ends: tuple[float | None, float | None], option: str) -> Array:
+def _values(performed: Performed, piece: str, size: int, ends: Ends, option: str) -> Array:
     quantity, swing = PIECES[piece], performed.swing
     scale = to_model(quantity.unit, 1.0)
     here = float(swing.asked[piece][-1]) / scale
@@ -105,8 +107,12 @@ def _values(performed: Performed, piece: str, size: int, ends: tuple[float | Non
     # Far enough for the steady answer to be seen with a margin.
     half = max(_HALF[piece], abs(held - here) + 0.5 * _HALF[piece])
     usual = (max(here - half, quantity.low), min(here + half, quantity.high))
-    low, high = (end if end is not None else own for end, own in zip(ends, usual, strict=True))
-    for name, value in ((f"{option}-from", low), (f"{option}-to", high)):
+    names = (f"{option}-from", f"{option}-to")
+    low, high = (
+        own if end is None else read_number(name, end, quantity.unit)[0]
+        for name, end, own in zip(names, ends, usual, strict=True)
+    )
+    for name, value in zip(names, (low, high), strict=True):
         if not quantity.low <= value <= quantity.high:
             raise TurnstillError(
                 f"{name} was {value:g}, but {piece} must be between {quantity.low:g} and {quantity.high:g} "

@@ -41,30 +41,31 @@ def record_add(
         ),
     ] = None,
     felt: Annotated[
-        float | None,
+        str | None,
         typer.Option(
             metavar="AMOUNT",
-            help="What was asked for or felt, degrees (cm for sway, hips toward ball) more than on the film before.",
+            help="What was asked for or felt, degrees (cm, or such as 1in, for sway and hips toward ball) more than on "
+            "the film before.",
         ),
     ] = None,
     got: Annotated[
-        float | None, typer.Option(metavar="AMOUNT", help="What the new film shows of it, counted likewise.")
+        str | None, typer.Option(metavar="AMOUNT", help="What the new film shows of it, counted likewise.")
     ] = None,
     got_sd: Annotated[
-        float | None,
+        str | None,
         typer.Option(metavar="AMOUNT", help="How sure that reading is (sd); 4 deg or 1 cm if not given."),
     ] = None,
     head_toward_target_cm: Annotated[
-        float | None,
+        str | None,
         typer.Option(metavar="CM", help="The head at the top since address, on film; away is negative."),
     ] = None,
-    head_toward_ball_cm: Annotated[float | None, typer.Option(metavar="CM", help="The same toward the ball.")] = None,
-    head_up_cm: Annotated[float | None, typer.Option(metavar="CM", help="The same upward; down is negative.")] = None,
+    head_toward_ball_cm: Annotated[str | None, typer.Option(metavar="CM", help="The same toward the ball.")] = None,
+    head_up_cm: Annotated[str | None, typer.Option(metavar="CM", help="The same upward; down is negative.")] = None,
     head_sd_cm: Annotated[
-        float | None, typer.Option(metavar="CM", help="How sure these readings are (sd); 1 cm if not given.")
+        str | None, typer.Option(metavar="CM", help="How sure these readings are (sd); 1 cm if not given.")
     ] = None,
     inclination_change_deg: Annotated[
-        float | None,
+        str | None,
         typer.Option(metavar="DEG", help="The trunk's inclination down the line, top less address; kept, not used."),
     ] = None,
     note: Annotated[str | None, typer.Option(metavar="TEXT", help="Anything else, in your words.")] = None,
@@ -136,7 +137,7 @@ def record_next(
         str | None, typer.Option(metavar="PIECE", help="What to work on; the last one worked on if not given.")
     ] = None,
     missing: Annotated[
-        float | None,
+        str | None,
         typer.Option(
             metavar="AMOUNT",
             help="How much more of it the last film lacks, degrees or cm, as turnstill diagnose says; if not given, "
@@ -144,7 +145,7 @@ def record_next(
         ),
     ] = None,
     missing_sd: Annotated[
-        float | None, typer.Option(metavar="AMOUNT", help="How sure that is (sd); 4 degrees or 1 cm if not given.")
+        str | None, typer.Option(metavar="AMOUNT", help="How sure that is (sd); 4 degrees or 1 cm if not given.")
     ] = None,
     swing: Swing_ = "centred",
     stature_cm: Stature_ = None,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
-import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
-from ..setups.quantities import echo, nearest
-from .entry import FIELDS, NUMBERS, Entry, checked, read_piece
+from ..setups.quantities import echo, nearest, read_number
+from .entry import FIELDS, Entry, checked, read_piece, unit_of
 
 LARGEST_FILE = 50_000_000
 """Bytes; more than any record."""
@@ -51,7 +50,8 @@ def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
     """Entries of a CSV file, all of them or an error.
 
     Commas, semicolons or tabs part the cells; with semicolons and tabs a number may have a decimal comma, as European
-    spreadsheets save them. A date may be written day.month.year. Columns may stand in any order or be left out.
+    spreadsheets save them. A number may bring its unit. A date may be written day.month.year. Columns may stand in any
+    order or be left out.
 
     Returns:
         The entries, and sentences about how the file was read.
@@ -134,13 +134,14 @@ def _columns(file: str, heading: Sequence[str]) -> list[str]:
 def _entry(file: str, number: int, cells: dict[str, str], *, european: bool) -> Entry:
     values: dict[str, object] = {"date": "", "note": ""}
     try:
-        for name, cell in cells.items():
+        # The piece comes first: it has the unit of what was felt and got.
+        for name, cell in sorted(cells.items(), key=lambda one: one[0] != "piece"):
             if name == "note":
                 values[name] = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
             elif name == "date":
                 values[name] = _date(cell.strip())
             elif cell.strip():
-                values[name] = read_piece(cell) if name == "piece" else _number(name, cell.strip(), european)
+                values[name] = read_piece(cell) if name == "piece" else _number(name, cell.strip(), values, european)
         return checked(Entry(**values))  # type: ignore[arg-type]
     except TurnstillError as wrong:
         raise TurnstillError(f"Row {number} of {echo(file)}, and nothing was written: {wrong}") from wrong
@@ -152,13 +153,7 @@ def _date(text: str) -> str:
     return f"{match[3]}-{int(match[2]):02}-{int(match[1]):02}" if match else text
 
 
-def _number(name: str, text: str, european: bool) -> float:
+def _number(name: str, text: str, values: Mapping[str, object], european: bool) -> float:
     plain = text.replace(",", ".") if european and "." not in text else text
-    plain = plain.replace("−", "-")
-    try:
-        number = float(plain) if re.fullmatch(r"[-+.\deE]+", plain, re.ASCII) else math.nan
-    except ValueError:
-        number = math.nan
-    if math.isnan(number) or name not in NUMBERS:
-        raise TurnstillError(f"{name} was {echo(text)}, but must be a number such as -3.5.")
-    return number
+    piece = values.get("piece")
+    return read_number(name, plain, unit_of(name, None if piece is None else str(piece)))[0]

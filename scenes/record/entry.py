@@ -87,7 +87,7 @@ def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
     for name in NUMBERS:
         value = getattr(entry, name)
         if value is not None:
-            _check_number(name, value, entry.unit)
+            _check_number(name, value, unit_of(name, entry.piece))
     _check_note(entry.note)
     if entry.piece is None and (entry.felt is not None or entry.got is not None):
         given = "felt" if entry.felt is not None else "got"
@@ -143,8 +143,13 @@ def _check_date(given: str, today: datetime.date) -> None:
         )
 
 
+def unit_of(name: str, piece: str | None) -> str:
+    """The unit of a number of an entry: its own, or the piece's."""
+    own = name.rsplit("_", 1)[-1]
+    return own if own in READ_SD else Entry("", piece).unit
+
+
 def _check_number(name: str, value: float, unit: str) -> None:
-    unit = {"cm": "cm", "deg": "deg"}.get(name.rsplit("_", 1)[-1], unit)
     low, high = _SD[unit] if "_sd" in name else (-_LARGEST[unit], _LARGEST[unit])
     if not (math.isfinite(value) and low <= value <= high):
         raise TurnstillError(f"{name} was {echo(value)}, but must be a number between {low:g} and {high:g} {unit}.")

@@ -12,12 +12,12 @@ from ...model.golfer.pieces import PIECES
 from ..delivery.json_text import json_text
 from ..delivery.writing import STANDARD_OUTPUT, check_file_target, new_folder, write_text
 from ..setups.presets import Setup, load
-from ..setups.quantities import echo
+from ..setups.quantities import echo, read_number
 from ..setups.settings import apply
 from ..words.pieces import NAMES
 from . import words
 from .csv import csv_entries, csv_text
-from .entry import FIELDS, Entry, checked, read_piece
+from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
 from .films import Record, head_slopes, work_out
 from .report import Report, finished, next_report, show_report
 from .store import add, add_missing, entries_of
@@ -31,7 +31,7 @@ def add_given_to(target: str, given: dict[str, Any]) -> None:
 
     Args:
         target: the record.
-        given: those fields of the entry that were given; the date is today's if it is not among them.
+        given: those fields of the entry that were given, as texts; the date is today's if it is not among them.
 
     Raises:
         TurnstillError: for anything a user can mend; nothing is then written.
@@ -40,6 +40,9 @@ def add_given_to(target: str, given: dict[str, Any]) -> None:
     try:
         if "piece" in given:
             given["piece"] = read_piece(given["piece"])
+        for field in NUMBERS:
+            if field in given:
+                given[field] = read_number(field, given[field], unit_of(field, given.get("piece")))[0]
         entry = checked(Entry(**given))
     except TurnstillError as wrong:
         # The fields' names are the options', but for how they are written.
@@ -134,8 +137,8 @@ def next_to(
     settings: list[str],
     *,
     piece: str | None = None,
-    missing: float | None = None,
-    missing_sd: float | None = None,
+    missing: str | None = None,
+    missing_sd: str | None = None,
     json_file: str | None = None,
     inches: bool = False,
 ) -> None:
@@ -154,9 +157,10 @@ def next_to(
         check_file_target(json_file)
     record = work_out(entries, head_slopes(setup))
     about = named or record.last_piece
+    lacks: tuple[float | None, float | None] = (None, None)
     if about is not None and missing is not None:
-        _check_missing(about, missing, missing_sd)
-    report = next_report(record, Path(target).name, setup, named, missing, missing_sd)
+        lacks = _missing(about, missing, missing_sd)
+    report = next_report(record, Path(target).name, setup, named, *lacks)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if json_file != STANDARD_OUTPUT:
@@ -166,13 +170,16 @@ def next_to(
         sys.stdout.write(next_table(shown))
 
 
-def _check_missing(piece: str, missing: float, sd: float | None) -> None:
-    """What is missing is an amount like any that a film shows, and is held to the same ranges."""
+def _missing(piece: str, missing: str, sd: str | None) -> tuple[float, float | None]:
+    """What is missing is an amount like any that a film shows, and is read and held to the same ranges."""
     try:
-        checked(Entry("2000-01-01", piece, got=missing, got_sd=sd))
+        amount = read_number("got", missing, unit_of("got", piece))[0]
+        sure = None if sd is None else read_number("got_sd", sd, unit_of("got_sd", piece))[0]
+        checked(Entry("2000-01-01", piece, got=amount, got_sd=sure))
     except TurnstillError as wrong:
         told = str(wrong).replace("got_sd was", "--missing-sd was").replace("got was", "--missing was")
         raise TurnstillError(f"{told.rstrip('.')} for {NAMES[piece]} ({PIECES[piece].meaning}).") from wrong
+    return amount, sure
 
 
 def _keep_record(target: str, outputs: list[str]) -> None:

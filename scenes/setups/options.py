@@ -22,13 +22,18 @@ Set_ = Annotated[
     typer.Option(
         "--set",
         metavar="NAME=VALUE",
-        help="Change one thing, in degrees and centimetres, and repeat for more: --set hip_turn=50 --set "
-        "tilt=steady+10 --set lead_flare=10 --set trail_hip_internal_rotation=25. steady is what keeps this body's "
+        help="Change one thing, in degrees and centimetres or with its unit, and repeat for more: --set hip_turn=50 "
+        "--set tilt=steady+10 --set sway=2in --set trail_hip_internal_rotation=25. steady is what keeps this body's "
         "head still. turnstill presets settable lists every name.",
     ),
 ]
-Stature_ = Annotated[float | None, typer.Option(metavar="CM", help="Body height in cm; an inch is 2.54 cm.")]
-Mass_ = Annotated[float | None, typer.Option(metavar="KG", help="Body mass in kg; a pound is 0.4536 kg.")]
+# An amount is a text here, so that it may bring its unit; a plain number is in the unit that the option is named after.
+Stature_ = Annotated[
+    str | None, typer.Option("--stature-cm", "--stature", metavar="CM", help="Body height in cm, or such as 5ft10.")
+]
+Mass_ = Annotated[
+    str | None, typer.Option("--mass-kg", "--mass", metavar="KG", help="Body mass in kg, or such as 170lb or 12st4.")
+]
 Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
 Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
 Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
@@ -36,7 +41,7 @@ Json_ = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
 ]
 Inches_ = Annotated[
-    bool, typer.Option("--inches", help="Show lengths in inches; what you set and the JSON stay metric.")
+    bool, typer.Option("--inches", help="Show lengths in inches; plain numbers you give and the JSON stay metric.")
 ]
 
 
@@ -80,11 +85,11 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def with_body(
-    settings: list[str] | None, stature: float | None, mass: float | None, sex: str | None, left: bool
+    settings: list[str] | None, stature: str | None, mass: str | None, sex: str | None, left: bool
 ) -> list[str]:
     """The body's options as settings; what ``--set`` says comes last and wins."""
-    own = [f"stature={stature!r}"] if stature is not None else []
-    own += [f"mass={mass!r}"] if mass is not None else []
+    own = [f"stature={stature}"] if stature is not None else []
+    own += [f"mass={mass}"] if mass is not None else []
     own += [f"sex={sex}"] if sex is not None else []
     own += ["handedness=left"] if left else []
     return [*own, *(settings or [])]

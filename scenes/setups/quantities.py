@@ -20,6 +20,7 @@ from ...model.golfer.address import ADDRESS
 from ...model.golfer.body import LARGEST_LENGTH_M, LENGTH_NAMES, RANGE_NAMES, SMALLEST_LENGTH_M
 from ...model.golfer.pieces import MAY_BE_STEADY, PIECES, Quantity
 from ...model.golfer.survey import MASS_RANGE_KG, STATURE_RANGE_M
+from . import amounts
 
 ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION = "address", "pieces", "body"
 LENGTHS_SECTION, RANGES_SECTION = "body.lengths_cm", "body.ranges_deg"
@@ -75,7 +76,7 @@ class Entry:
         return f'{text}, or "steady", "steady+10" or the like' if self.may_be_steady else text
 
     def check(self, given: object) -> Value:
-        """The value, if it is one that may be given.
+        """The value, if it is one that may be given: a number in the key's unit, or a text that holds another unit.
 
         Raises:
             TurnstillError: naming the key, what was given and what is allowed.
@@ -87,11 +88,16 @@ class Entry:
             # An integer of a thousand digits does not fit a float and fails this comparison as well.
             if self.quantity.low <= given <= self.quantity.high:
                 return float(given)
-        elif self.may_be_steady and isinstance(given, str) and (match := _STEADY.fullmatch(given.strip())):
-            plus = float((match[1] or "") + (match[2] or "0"))
-            if self.quantity.low <= plus <= self.quantity.high:
-                return Departure(plus)
-        raise TurnstillError(f"{self.key} was {echo(given)}, but must be {self.allowed}.")
+        elif isinstance(given, str):
+            if self.may_be_steady and (match := _STEADY.fullmatch(given.strip())):
+                plus = float((match[1] or "") + (match[2] or "0"))
+                if self.quantity.low <= plus <= self.quantity.high:
+                    return Departure(plus)
+            number, written = amounts.amount(given, self.quantity.unit) or (0.0, "")
+            if written and self.quantity.low <= number <= self.quantity.high:
+                return number
+        how = amounts.hint(given, self.quantity.unit) if self.quantity and isinstance(given, str) else ""
+        raise TurnstillError(f"{self.key} was {echo(given)}, but must be {self.allowed}{how}.")
 
     def read(self, text: str) -> Value:
         """The value written as text, as on a command line.
@@ -101,11 +107,25 @@ class Entry:
         """
         if self.quantity is None:
             return self.check(text.strip().lower())
-        try:
-            number = float(text)
-        except ValueError:
-            return self.check(text)
-        return self.check(number)
+        found = amounts.amount(text, self.quantity.unit)
+        return self.check(text if found is None or found[1] else found[0])
+
+
+def read_number(
+    how: str, given: float | str, unit: str, more: Mapping[str, float] = amounts.NO_MORE
+) -> tuple[float, str]:
+    """A number in a unit of the border, as given or as written, and the unit it was written in.
+
+    Whether it is finite and in range is left to check. Without a unit of its own that is empty.
+
+    Raises:
+        TurnstillError: one sentence that begins with how the amount is called.
+    """
+    found = amounts.amount(given, unit, more) if isinstance(given, str) else (given, "")
+    if found is None:
+        allowed = f"a number in {unit}{amounts.hint(str(given), unit, more)}"
+        raise TurnstillError(f"{how} was {echo(given)}, but must be {allowed}.")
+    return found
 
 
 def echo(given: object) -> str:

@@ -175,7 +175,7 @@ def test_a_bad_row_writes_nothing_of_its_file(told, tmp_path: Path) -> None:
     told("add", "--date", "2025-03-01", "--head-up-cm", "1")
     rows = tmp_path / "in.csv"
     rows.write_text("date,head_up_cm\n2025-03-02,1\n2025-03-03,NaN\n")
-    assert re.search(r'Row 3 of .*head_up_cm was "NaN"', told("add", "--csv", str(rows), code=2))
+    assert re.search(r"Row 3 of .*head_up_cm was nan", told("add", "--csv", str(rows), code=2))
     assert "1 entry from" in told("show").lower()
 
 

@@ -105,7 +105,7 @@ def test_windows_letters_are_read_and_said(tmp_path: Path) -> None:
             'Row 3 .*nothing was written: piece was "tlit".*tilt',
         ),
         ("date,head_up_cm\n2025-03-01,much\n", 'Row 2 .*head_up_cm was "much"'),
-        ("date,head_up_cm\n2025-03-01,nan\n", 'Row 2 .*head_up_cm was "nan"'),
+        ("date,head_up_cm\n2025-03-01,nan\n", "Row 2 .*head_up_cm was nan"),
         ("date,head_up_cm\n2025-03-01,1e999\n", "Row 2 .*head_up_cm was inf"),
         ("date,head_up_cm\n2025-03-01,600\n", "Row 2 .*between -40 and 40 cm"),
         ('date,head_up_cm\n2025-03-01,"1,5"\n', 'Row 2 .*head_up_cm was "1,5"'),
