@@ -14,6 +14,7 @@ from ..setups.options import (
     Set_,
     Sex_,
     Stature_,
+    Student_,
     spoken_errors,
     with_body,
 )
@@ -40,6 +41,7 @@ def compare(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     film: Annotated[
         bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
     ] = True,
@@ -52,6 +54,5 @@ def compare(
     """
     from .work import compare_to
 
-    compare_to(
-        swings, with_body(settings, stature_cm, mass_kg, sex, left_handed), frames, out=out, film=film, inches=inches
-    )
+    body = with_body(settings, stature_cm, mass_kg, sex, left_handed, student)
+    compare_to(swings, body, frames, out=out, film=film, inches=inches)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
 from .options import (
     AngleSd_,
     BeltLineTilt_,
@@ -70,6 +70,7 @@ def diagnose(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with charts and drawings, and the JSON.")
@@ -102,7 +103,7 @@ def diagnose(
     }
     diagnose_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         options={name: values or [] for name, values in options.items()},
         read=read or [],
         group_sd={"head": head_sd_cm, "pelvis": pelvis_sd_cm, "angle": angle_sd_deg},

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
 
 
 def register(app: typer.Typer) -> None:
@@ -41,6 +41,7 @@ def experiment(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with curves and pictures, and the JSON.")
@@ -60,7 +61,7 @@ def experiment(
         last,
         steps,
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         json_file=json_file,
         out=out,
         pictures=pictures,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
+from ..setups.options import Frames_, Left_, Mass_, Set_, Sex_, Stature_, Student_, Swing_, spoken_errors, with_body
 
 
 def register(app: typer.Typer) -> None:
@@ -37,6 +37,7 @@ def export(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
 ) -> None:
     """Write one backswing as a 3D figure, marker paths or a skeleton.
 
@@ -46,7 +47,7 @@ def export(
 
     export_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         frames,
         {".glb": glb, ".trc": trc, ".c3d": c3d, ".bvh": bvh},
         seconds,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
 
 Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
 Views_ = Annotated[
@@ -39,6 +39,7 @@ def film(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
 ) -> None:
     """Film one swing, or two in step, from face-on and down the line.
 
@@ -49,7 +50,7 @@ def film(
 
     film_to(
         swings,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         views=views,
         out=out,
         seconds=seconds,

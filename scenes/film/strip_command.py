@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, spoken_errors, with_body
+from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
 from .command import Swings_, Views_
 
 
@@ -28,6 +28,7 @@ def strip(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
 ) -> None:
     """Draw moments of one or two backswings as one picture, from face-on and down the line.
 
@@ -37,7 +38,7 @@ def strip(
 
     strip_to(
         swings,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         moments=moments,
         views=views,
         out=out,

@@ -6,7 +6,19 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Swing_, spoken_errors, with_body
+from ..setups.options import (
+    Inches_,
+    Json_,
+    Left_,
+    Mass_,
+    Set_,
+    Sex_,
+    Stature_,
+    Student_,
+    Swing_,
+    spoken_errors,
+    with_body,
+)
 
 _End = Annotated[
     str | None,
@@ -34,6 +46,7 @@ def map_command(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the map drawn, and the JSON.")
@@ -48,7 +61,7 @@ def map_command(
 
     map_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         x=x,
         y=y,
         size=size,

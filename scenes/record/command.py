@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Sex_, Stature_, fail, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, fail, spoken_errors, with_body
 
 record_app = typer.Typer(
     help="Keep a student's record and dose the next feel: what was asked for, what the film showed.",
@@ -104,6 +104,39 @@ def record_add(
     add_given_to(file, {name: value for name, value in given.items() if value is not None})
 
 
+@record_app.command("body")
+@spoken_errors
+def record_body(
+    file: File_,
+    stature_cm: Stature_ = None,
+    mass_kg: Mass_ = None,
+    sex: Sex_ = None,
+    left_handed: Left_ = False,
+    settings: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--set",
+            metavar="NAME=VALUE",
+            help="Keep one thing more of the body or of the usual address, and repeat for more: --set thigh=17in --set "
+            "trail_hip_internal_rotation=25 --set lead_flare=10.",
+        ),
+    ] = None,
+    forget: Annotated[
+        list[str] | None,
+        typer.Option(metavar="NAME", help="Keep this no longer, and repeat for more; or all."),
+    ] = None,
+    inches: Inches_ = False,
+) -> None:
+    """Keep the student's body and usual address in the record, or show what is kept.
+
+    What is kept is used by record show and next, and by other commands with --student FILE: turnstill record body
+    student.turnstill --stature 5ft10 --mass 170lb --sex female
+    """
+    from .body import body_to
+
+    body_to(file, with_body(settings, stature_cm, mass_kg, sex, left_handed), forget or [], inches=inches)
+
+
 @record_app.command("show")
 @spoken_errors
 def record_show(
@@ -113,6 +146,7 @@ def record_show(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    settings: Set_ = None,
     json_file: Json_ = None,
     csv_file: Annotated[
         str | None, typer.Option("--csv", metavar="OUT", help="Write the entries as a spreadsheet; - means the screen.")
@@ -125,8 +159,8 @@ def record_show(
     """Show a student's record and how much of a feel this golfer gets."""
     from .work import show_to
 
-    settings = with_body(None, stature_cm, mass_kg, sex, left_handed)
-    show_to(file, swing, settings, json_file=json_file, csv_file=csv_file, out=out, inches=inches)
+    own = with_body(settings, stature_cm, mass_kg, sex, left_handed)
+    show_to(file, swing, own, json_file=json_file, csv_file=csv_file, out=out, inches=inches)
 
 
 @record_app.command("next")
@@ -152,6 +186,7 @@ def record_next(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    settings: Set_ = None,
     json_file: Json_ = None,
     inches: Inches_ = False,
 ) -> None:
@@ -164,7 +199,7 @@ def record_next(
     next_to(
         file,
         swing,
-        with_body(None, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed),
         piece=piece,
         missing=missing,
         missing_sd=missing_sd,

@@ -14,8 +14,10 @@ from ..delivery.writing import STANDARD_OUTPUT, check_file_target, new_folder, w
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo, read_number
 from ..setups.settings import apply
+from ..setups.student import as_settings, kept_of
 from ..words.pieces import NAMES
 from . import words
+from .body import golfer
 from .csv import csv_entries, csv_text
 from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
 from .films import Record, head_slopes, work_out
@@ -68,8 +70,9 @@ def add_csv_to(target: str, file: str) -> None:
         sys.stderr.write(f"turnstill: {note}\n")
 
 
-def _setup(swing: str, settings: list[str]) -> Setup:
-    return apply(load(swing), settings)
+def _setup(target: str, swing: str, settings: list[str]) -> Setup:
+    """The swing by the body that the record keeps, as far as the settings do not say otherwise."""
+    return apply(load(swing), [*as_settings(kept_of(target)), *settings])
 
 
 def show_to(
@@ -91,7 +94,7 @@ def show_to(
     if targets.count(STANDARD_OUTPUT) > 1:
         raise TurnstillError("Only one of --json and --csv can go to standard output; name a file for the other.")
     _keep_record(target, targets)
-    setup = _setup(swing, settings)
+    setup = _setup(target, swing, settings)
     entries = entries_of(target)
     for one in targets:
         check_file_target(one)
@@ -113,6 +116,7 @@ def show_to(
     if STANDARD_OUTPUT not in targets:
         from .table import record_table
 
+        sys.stdout.write(f"{golfer(setup, inches)}\n")
         sys.stdout.write(record_table(shown, inches))
         if out is not None:
             sys.stdout.write(f"The page is {Path(out) / 'index.html'}\n")
@@ -151,7 +155,7 @@ def next_to(
     if missing_sd is not None and missing is None:
         raise TurnstillError("--missing-sd was given without --missing, so give that as well or leave it out.")
     _keep_record(target, [json_file] if json_file is not None else [])
-    setup = _setup(swing, settings)
+    setup = _setup(target, swing, settings)
     entries = entries_of(target)
     if json_file is not None:
         check_file_target(json_file)

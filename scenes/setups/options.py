@@ -36,6 +36,13 @@ Mass_ = Annotated[
 ]
 Sex_ = Annotated[str | None, typer.Option(metavar="male|female", help="Whose average proportions and ranges.")]
 Left_ = Annotated[bool, typer.Option("--left-handed", help="A left-handed golfer: the mirror image.")]
+Student_ = Annotated[
+    str | None,
+    typer.Option(
+        metavar="FILE",
+        help="A student's record: take the body and usual address kept there by turnstill record body.",
+    ),
+]
 Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
 Json_ = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")
@@ -85,11 +92,25 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
 
 
 def with_body(
-    settings: list[str] | None, stature: str | None, mass: str | None, sex: str | None, left: bool
+    settings: list[str] | None,
+    stature: str | None,
+    mass: str | None,
+    sex: str | None,
+    left: bool,
+    student: str | None = None,
 ) -> list[str]:
-    """The body's options as settings; what ``--set`` says comes last and wins."""
+    """The body's options as settings; they win over what a student's record keeps, and ``--set`` over both.
+
+    Raises:
+        TurnstillError: a record that cannot be read, or keeps no body.
+    """
     own = [f"stature={stature}"] if stature is not None else []
     own += [f"mass={mass}"] if mass is not None else []
     own += [f"sex={sex}"] if sex is not None else []
     own += ["handedness=left"] if left else []
-    return [*own, *(settings or [])]
+    kept = []
+    if student is not None:
+        from .student import student_settings
+
+        kept = student_settings(student)
+    return [*kept, *own, *(settings or [])]

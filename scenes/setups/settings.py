@@ -6,8 +6,28 @@ from collections.abc import Iterable
 
 from ...model.errors import TurnstillError
 from .former_names import todays_name
-from .presets import Setup
-from .quantities import PIECES_SECTION, Entry, by_any_name, echo, entries, nearest, without_unit
+from .presets import Setup, load
+from .quantities import (
+    ADDRESS_SECTION,
+    PIECES_SECTION,
+    Entry,
+    Value,
+    by_any_name,
+    echo,
+    entries,
+    nearest,
+    without_unit,
+)
+
+
+class UsualSetting(str):
+    """A setting of a student's record: the usual address stands in for the centred one.
+
+    Where a swing departs from the centred address by itself, as ``straight-toes`` does, that is what the swing is
+    about, and it stays.
+    """
+
+    __slots__ = ()
 
 
 def find(name: str) -> Entry:
@@ -40,13 +60,29 @@ def apply(setup: Setup, settings: Iterable[str]) -> Setup:
         TurnstillError: for a setting that is not ``NAME=VALUE``, an unknown name or a value that is not allowed.
     """
     for text in settings:
-        name, equals, value = text.partition("=")
-        if not equals:
-            raise TurnstillError(f"--set {echo(text)} must be NAME=VALUE, for example hip_turn=50.")
-        try:
-            entry = find(name)
-            checked = entry.read(value)
-        except TurnstillError as wrong:
-            raise TurnstillError(f"--set: {wrong}") from wrong
-        setup = setup.changed(entry.section, entry.key, checked)
+        entry, value = read_setting(text)
+        if not (isinstance(text, UsualSetting) and _departs(setup, entry)):
+            setup = setup.changed(entry.section, entry.key, value)
     return setup
+
+
+def read_setting(text: str) -> tuple[Entry, Value]:
+    """What a setting sets, and to what.
+
+    Raises:
+        TurnstillError: as ``apply``.
+    """
+    name, equals, value = text.partition("=")
+    if not equals:
+        raise TurnstillError(f"--set {echo(text)} must be NAME=VALUE, for example hip_turn=50.")
+    try:
+        entry = find(name)
+        return entry, entry.read(value)
+    except TurnstillError as wrong:
+        raise TurnstillError(f"--set: {wrong}") from wrong
+
+
+def _departs(setup: Setup, entry: Entry) -> bool:
+    """Whether a swing has an address of its own in this."""
+    centred = load("centred").section(entry.section)
+    return entry.section == ADDRESS_SECTION and setup.section(entry.section).get(entry.key) != centred.get(entry.key)

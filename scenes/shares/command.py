@@ -15,6 +15,7 @@ from ..setups.options import (
     Set_,
     Sex_,
     Stature_,
+    Student_,
     Swing_,
     spoken_errors,
     with_body,
@@ -46,6 +47,7 @@ def shares(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the arrows that add up, and the JSON.")
@@ -60,7 +62,7 @@ def shares(
 
     shares_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         frames,
         against=against,
         json_file=json_file,

@@ -15,6 +15,7 @@ from ..setups.options import (
     Set_,
     Sex_,
     Stature_,
+    Student_,
     Swing_,
     spoken_errors,
     with_body,
@@ -35,6 +36,7 @@ def simulate(
     mass_kg: Mass_ = None,
     sex: Sex_ = None,
     left_handed: Left_ = False,
+    student: Student_ = None,
     json_file: Json_ = None,
     csv_file: Annotated[
         str | None,
@@ -51,7 +53,7 @@ def simulate(
 
     simulate_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
         frames,
         json_file=json_file,
         csv_file=csv_file,

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.record import store as record_store
 from turnstill.scenes.record.entry import Entry
 from turnstill.scenes.record.store import add, add_missing, entries_of
+from turnstill.scenes.setups import student_file
 
 WRITER = """
 import sys, time
@@ -140,7 +140,7 @@ def test_two_processes_writing_at_once_lose_nothing(tmp_path: Path) -> None:
 def test_a_busy_record_is_one_sentence(tmp_path: Path, monkeypatch) -> None:
     target = tmp_path / "a.turnstill"
     add(str(target), [Entry("2025-03-01", head_up_cm=1.0)])
-    monkeypatch.setattr(record_store, "BUSY_SECONDS", 0.05)
+    monkeypatch.setattr(student_file, "BUSY_SECONDS", 0.05)
     other = sqlite3.connect(target, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(TurnstillError, match=r"busy for 0\.05 seconds, so nothing was written"):

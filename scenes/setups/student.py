@@ -1,0 +1,73 @@
+"""A student's body and usual address, as the student's record keeps them, for every command about a swing."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Mapping
+
+from ...model.errors import TurnstillError
+from .quantities import PIECES_SECTION, Entry, Value, echo
+from .settings import UsualSetting, find
+from .student_file import check_columns, damaged, opened, tables
+
+BODY, BODY_COLUMNS = "body", ("name", "value")
+BODY_TABLE = "CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)"
+"""Beside the entries; a version of turnstill that knows no body reads and writes those and leaves this as it is."""
+MOST_KEPT = 1000
+
+
+def kept_name(entry: Entry) -> str:
+    """How a quantity is called in a record: with its unit."""
+    return f"{entry.name}_{entry.quantity.unit}" if entry.quantity else entry.name
+
+
+def kept_of(target: str) -> dict[str, Value]:
+    """What a record keeps of its student's body and address, by name with the unit; nothing where it keeps none.
+
+    Raises:
+        TurnstillError: no such record, or none that can be read.
+    """
+    with opened(target, new=False) as base:
+        return kept_in(base, target)
+
+
+def kept_in(base: sqlite3.Connection, target: str) -> dict[str, Value]:
+    """The same of a record that is open.
+
+    Raises:
+        TurnstillError: for a table that is not as it was made, or a value that no body has.
+    """
+    if BODY not in tables(base):
+        return {}
+    check_columns(base, target, BODY, BODY_COLUMNS)
+    kept: dict[str, Value] = {}
+    for name, value in base.execute(f"SELECT name, value FROM body ORDER BY rowid LIMIT {MOST_KEPT}"):
+        try:
+            entry = find(str(name))
+            if entry.section == PIECES_SECTION:
+                raise TurnstillError(f"{entry.name} is a piece of a swing")
+            kept[kept_name(entry)] = entry.check(value)
+        except TurnstillError as wrong:
+            raise damaged(target, f"of the body, {str(wrong).rstrip('.')}") from wrong
+    return kept
+
+
+def as_settings(kept: Mapping[str, Value]) -> list[str]:
+    """What is kept as ``--set`` would say it."""
+    texts = {name: value if isinstance(value, str) else repr(value) for name, value in kept.items()}
+    return [UsualSetting(f"{name}={text}") for name, text in texts.items()]
+
+
+def student_settings(target: str) -> list[str]:
+    """The settings of ``--student``.
+
+    Raises:
+        TurnstillError: no such record, or none that keeps a body.
+    """
+    kept = kept_of(target)
+    if not kept:
+        raise TurnstillError(
+            f"The record {echo(target)} keeps no body yet; keep it with turnstill record body FILE --stature 178, or "
+            "leave out --student."
+        )
+    return as_settings(kept)
