@@ -68,10 +68,9 @@ class Scale:
     length_cm: float
     measured: tuple[bool, bool]
 
-    @property
-    def units(self) -> dict[str, float]:
-        """Heads as units of length, cm."""
-        return {"hw": self.width_cm, "hl": self.length_cm}
+    def units(self, unit: str) -> dict[str, float]:
+        """Heads as further units of what is told in ``cm``; angles have none."""
+        return {"hw": self.width_cm, "hl": self.length_cm} if unit == "cm" else {}
 
 
 @dataclass(frozen=True)
@@ -181,7 +180,7 @@ def asked(
 
     for name, values in options.items():
         for value in values:
-            number, unit = read_number(option(name), value, READINGS[name], scale.units)
+            number, unit = read_number(option(name), value, READINGS[name], scale.units(READINGS[name]))
             written = value.strip() if isinstance(value, str) else f"{value:g}"
             put(name, number, unit, f"{option(name)} {written}", option(name))
     for text in read:
@@ -212,7 +211,7 @@ def _group(name: str) -> str:
 def _group_sd(group: str, given: Number, scale: Scale) -> float:
     unit = "deg" if group == "angle" else "cm"
     how = f"--{group}-sd-{unit}"
-    return _checked_sd(how, read_number(how, given, unit, scale.units)[0], unit)
+    return _checked_sd(how, read_number(how, given, unit, scale.units(unit))[0], unit)
 
 
 def _checked_sd(how: str, value: float, unit: str) -> float:
@@ -262,7 +261,7 @@ def _amount(how: str, text: str, scale: Scale) -> tuple[str, float, str]:
     plain = amount(right, READINGS[name])
     if by_name and plain and not plain[1]:
         right += by_name  # A unit in the name is that of a number without one.
-    number, unit = read_number(f"{how} {name}", right, READINGS[name], scale.units)
+    number, unit = read_number(f"{how} {name}", right, READINGS[name], scale.units(READINGS[name]))
     return name, number, unit
 
 

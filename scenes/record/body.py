@@ -29,8 +29,14 @@ class _Golfer:
     handedness: str
 
 
-def golfer(setup: Setup, inches: bool = False) -> str:
-    """Whom the numbers are about, as a heading: ``Golfer: 178 cm, 77 kg, female, right-handed``."""
+def golfer(setup: Setup, *, kept: bool, inches: bool = False) -> str:
+    """Whom the numbers are about, as a heading: ``Golfer: 178 cm, 77 kg, female, right-handed``.
+
+    Args:
+        setup: the swing by the student's body.
+        kept: whether the record keeps anything of it.
+        inches: body height in inches.
+    """
     body = body_of(setup)
     who = _Golfer(
         to_border("cm", body.stature),
@@ -38,7 +44,8 @@ def golfer(setup: Setup, inches: bool = False) -> str:
         "female" if to_border("kg", body.female) else "male",
         "left" if is_left_handed(setup) else "right",
     )
-    return f"Golfer: {golfer_words(who, inches)}"
+    told = "" if kept else " (this record keeps no body yet: turnstill record body)"
+    return f"Golfer: {golfer_words(who, inches)}{told}"
 
 
 def body_to(target: str, settings: Sequence[str], forget: Sequence[str], *, inches: bool = False) -> None:

@@ -116,7 +116,7 @@ def show_to(
     if STANDARD_OUTPUT not in targets:
         from .table import record_table
 
-        sys.stdout.write(f"{golfer(setup, inches)}\n")
+        sys.stdout.write(f"{golfer(setup, kept=bool(kept_of(target)), inches=inches)}\n")
         sys.stdout.write(record_table(shown, inches))
         if out is not None:
             sys.stdout.write(f"The page is {Path(out) / 'index.html'}\n")

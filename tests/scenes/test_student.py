@@ -118,6 +118,7 @@ def test_record_show_and_next_use_what_is_kept(student: str) -> None:
     assert "Golfer: 183 cm, 61 kg, female, left-handed\n" in run("record", "show", student, "--stature", "6ft")
     plain = student + "2"
     add(plain, [AN_ENTRY])
+    assert "Golfer: 175 cm, 80 kg, male, right-handed (this record keeps no body yet" in run("record", "show", plain)
     own, same, other = (
         json.loads(run("record", "next", file, *options, "--json", "-"))["missing"]["mean"]
         for file, options in ((student, ()), (plain, GIVEN), (plain, ()))
