@@ -88,7 +88,8 @@ def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[s
     """
     with opened(target, new=bool(changes)) as base, transaction(base):
         _ready(base, target)
-        body = {name: value for name, value in (kept_in(base, target) | changes).items() if name not in forgotten}
+        body = {**kept_in(base, target), **changes}
+        body = {name: value for name, value in body.items() if name not in forgotten}
         if BODY not in tables(base):
             base.execute(BODY_TABLE)
         base.execute("DELETE FROM body")
