@@ -1,0 +1,112 @@
+"""The mutants themselves: each kind of error is made where it can be, and only what is behaviour is changed."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+pytest.importorskip("cosmic_ray", reason="mutants are made with the dev extra")
+
+from mutation import sample
+from mutation.hook import standing_in
+from mutation.runner import Statements
+
+TEXT = '''
+from __future__ import annotations
+LABELS = {"tilt": "side tilt", "extension": "forward bend"}
+__all__ = ["told", "LABELS"]
+
+def told(report: dict[str, tuple[int, int]], ends=(3, 5)) -> str:
+    """Words."""
+    if report["tilt_deg"] in ("a", "b"):
+        return f"{report.tilt:.1f} and {report.extension}"
+    return place(report, report["extension_deg"], first=ends[0], last=ends[1])
+'''
+
+
+CODE = """A = {
+    'a': 1,
+}
+
+def f(x):
+    try:
+        return (
+            x
+        )
+    except E:
+        y = A
+"""
+
+
+def changes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, set[tuple[str, str]]]:
+    """By kind, every line that can be changed and what becomes of it."""
+    (tmp_path / "told.py").write_text(TEXT, encoding="utf-8")
+    monkeypatch.setattr(sample, "ROOT", tmp_path)
+    module = sample.Module("told.py")
+    made = {
+        kind: {module.mutant(edit) for place in places for edit in place} - {None}
+        for kind, places in module.places.items()
+    }
+    return {kind: {(one.before, one.after) for one in mutants} for kind, mutants in made.items()}
+
+
+def test_every_error_in_what_people_see_is_made(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = changes(tmp_path, monkeypatch)
+    lines = [line.strip() for line in TEXT.splitlines()]
+    labels, head, condition, sentence, call = lines[2], lines[5], lines[7], lines[8], lines[9]
+    assert made["swap values"] == {(labels, 'LABELS = {"tilt": "forward bend", "extension": "side tilt"}')}
+    assert made["swap neighbours"] == {(head, head.replace("(3, 5)", "(5, 3)"))}  # Not what is only looked into.
+    assert made["swap fields"] == {(sentence, 'return f"{report.extension:.1f} and {report.tilt}"')}
+    assert made["decimals"] == {(sentence, sentence.replace(".1f", ".0f"))}
+    assert (sentence, sentence.replace("report.tilt:", "report.extension:")) in made["sibling attribute"]
+    assert (condition, condition.replace("tilt_deg", "extension_deg")) in made["sibling key"]
+    assert (call, call.replace("ends[0]", "ends[-1]")) in made["other end"]
+    assert {
+        (call, 'return place(report["extension_deg"], report, first=ends[0], last=ends[1])'),
+        (call, 'return place(report, report["extension_deg"], first=ends[1], last=ends[0])'),
+    } == made["swap arguments"]
+    assert (condition, condition.replace("if ", "if not ")) in made["add not"]
+
+
+def test_what_is_no_behaviour_is_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    changed = {before for pairs in changes(tmp_path, monkeypatch).values() for before, _ in pairs}
+    assert not any(line.startswith(("__all__", "from ", '"""')) for line in changed)
+    heads = {after for pairs in changes(tmp_path, monkeypatch).values() for before, after in pairs if "def " in before}
+    assert heads and all("dict[str, tuple[int, int]]" in head for head in heads)
+
+
+def test_the_same_seed_gives_the_same_sample() -> None:
+    first, again, other = (sample.draw(12, seed, ("scenes/map",)) for seed in (1, 1, 2))
+    assert [one.key for one in first] == [one.key for one in again] != [one.key for one in other]
+    assert len({one.key for one in first}) == 12
+    assert {one.file for one in first} == {one.file for one in sample.draw(12, 2, ("scenes/map",))}
+
+
+def test_a_statement_knows_its_lines_and_names() -> None:
+    statements = Statements(CODE)
+    assert statements.of(2) == (range(1, 4), False, frozenset({"A"}))
+    assert statements.of(8)[:2] == (range(7, 10), True)
+    assert statements.of(10)[:2] == (range(10, 11), True)
+    assert statements.of(11) == (range(11, 12), True, frozenset({"y"}))
+
+
+def test_a_program_that_a_test_starts_meets_the_mutant(tmp_path: Path) -> None:
+    """The text is changed in the program, and no file is."""
+    package = tmp_path / "rooms"
+    package.mkdir()
+    (package / "__init__.py").write_text("")
+    (package / "words.py").write_text("WORD = 'tilt'\n")
+    text = tmp_path / "text"
+    text.write_text("WORD = 'extension'\n")
+    folders = [str(Path(standing_in.__file__).parent), str(tmp_path)]
+    environment = os.environ | {
+        "PYTHONPATH": os.pathsep.join(folders), standing_in.MODULE: "rooms.words", standing_in.TEXT: str(text),
+    }  # fmt: skip
+    code = "from rooms.words import WORD; print(WORD)"
+    done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
+    assert done.stdout == "extension\n"
+    assert (package / "words.py").read_text() == "WORD = 'tilt'\n"
