@@ -24,9 +24,11 @@ from typing import Any
 import pytest
 
 from . import forks
-from .hook import reached
+from .hook import reached, standing_in
 from .hook.reached import ROOMS, ROOT
 
+CHANGED = (".py", ".html")
+"""Kinds of files that are changed in the rooms."""
 KEPT = ROOT / ".mutation"
 MAY_REACH = re.compile(
     r"turnstill\.scenes|turnstill\.render\.pictures|subprocess|^import turnstill|^from turnstill import", re.M
@@ -64,7 +66,7 @@ def _ground() -> str:
     )
     names = [
         name for name in names
-        if not (name.startswith(under) and name.endswith(".py"))
+        if not (name.startswith(under) and name.endswith(CHANGED))
         and not name.startswith(("tests/mutation/", "tests/benchmarks/")) and not re.search(r"/test_\w+\.py$", name)
     ]  # fmt: skip
     return hashlib.sha256("".join(name + _digest(name) for name in names).encode()).hexdigest()
@@ -100,6 +102,13 @@ class _Recorder:
         self.watch = reached.watch()
         self.fixtures: dict[str, list[str]] = {}
         self.started: dict[str, dict[str, set[int]]] = {}
+        self.now = ""
+        standing_in.read_templates_through(self._see)
+
+    def _see(self, file: Path, text: str) -> str:
+        if file.is_relative_to(ROOT):
+            self.started.setdefault(self.now, {}).setdefault(reached.named(file), set()).add(1)
+        return text
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: Any) -> Iterator[None]:
@@ -110,6 +119,7 @@ class _Recorder:
         known = item._fixtureinfo.name2fixturedefs
         lasting = [name for name in item.fixturenames if name in known and known[name][-1].scope != "function"]
         self.fixtures[item.nodeid] = [name for name in lasting if known[name][-1].baseid]
+        self.now = item.nodeid
         self.watch.switch_context(item.nodeid)
         done = yield
         lines = self.started.setdefault(item.nodeid, {})
@@ -123,7 +133,7 @@ class _Recorder:
         found = self.started
         data = self.watch.get_data()
         for file in data.measured_files():
-            name = Path(file).relative_to(ROOT).as_posix()
+            name = reached.named(file)
             for line, tests in data.contexts_by_lineno(file).items():
                 for test in tests:
                     found.setdefault(test, {}).setdefault(name, set()).add(line)
@@ -139,7 +149,7 @@ def _record(file: str, folder: Path) -> dict[str, Any]:
     lines = recorder.lines()
     collected = lines.pop("", {})
     watched = {name for by in lines.values() for name in by}
-    watched |= {Path(name).relative_to(ROOT).as_posix() for name in recorder.watch.get_data().measured_files()}
+    watched |= {reached.named(name) for name in recorder.watch.get_data().measured_files()}
     return {
         "code": code,
         "ground": _ground(),

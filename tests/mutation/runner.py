@@ -114,7 +114,10 @@ def reaching(mutant: Mutant, tests: list[Test]) -> list[Test]:
 
     What is read once at import, a table of labels say, is reached by whoever reaches a line that uses it.
     """
-    span, inside, names = _statements(mutant.file)[0].of(mutant.line)
+    if mutant.module is None:  # A template is read as a whole.
+        span, inside, names = range(1, 2), True, frozenset[str]()
+    else:
+        span, inside, names = _statements(mutant.file)[0].of(mutant.line)
     places = {(mutant.file, line) for line in span}
     if not inside:
         module = {(mutant.file, k) for k in range(1, len(_statements(mutant.file)[1]) + 1)}
@@ -147,12 +150,13 @@ def chosen(found: list[Test], effort: Effort) -> list[Test]:
 
 def _try(mutant: Mutant, run: list[Test], folder: Path) -> dict[str, Any]:
     """In a child: put the mutant in place and run the tests until one fails."""
-    text = folder / "mutant.py"
+    text = folder / "mutant"
     text.write_text(mutant.text, encoding="utf-8")
-    os.environ[standing_in.MODULE], os.environ[standing_in.TEXT] = mutant.module, str(text)
+    os.environ[standing_in.FILE], os.environ[standing_in.TEXT] = str(ROOT / mutant.file), str(text)
     standing_in.install()
     try:
-        importlib.import_module(mutant.module)
+        if mutant.module is not None:
+            importlib.import_module(mutant.module)
     except BaseException as error:
         return {"outcome": "not viable", "by": f"{type(error).__name__}: {error}"[:200]}
     if not run:
@@ -178,9 +182,8 @@ def verdicts(
 
     def job(mutant: Mutant) -> forks.Job:
         run = chosen(found[mutant.key], effort)
-        usual = sum(
-            totals[file] for file in {test.file for test in run}
-        )  # A test alone may pay for its module's fixtures.
+        # A test alone may pay for all of its module's fixtures.
+        usual = sum(totals[file] for file in {test.file for test in run})
         work: Callable[[Path], Any] = lambda folder: _try(mutant, run, folder)  # noqa: E731
         return forks.Job(mutant.key, work, min(3.0 * usual, 180.0) + 20.0)
 

@@ -20,8 +20,10 @@ import numpy as np
 import parso
 from cosmic_ray.ast import ast_nodes
 from cosmic_ray.operators.provider import OperatorProvider
+from jinja2 import TemplateSyntaxError
 
-from .hook.reached import ROOMS, ROOT
+from .hook.reached import ROOMS, ROOT, named
+from .pages import page_edits, template_tree
 from .seen import Edit, Node, edits
 
 OPERATORS = {
@@ -52,7 +54,7 @@ NOT_BEHAVIOUR = re.compile(
 
 @dataclass(frozen=True)
 class Mutant:
-    """One change: ``before`` and ``after`` are the changed lines, ``text`` the whole module with the change."""
+    """One change: ``before`` and ``after`` are the changed lines, ``text`` the whole file with the change."""
 
     file: str
     line: int
@@ -67,14 +69,17 @@ class Mutant:
         return hashlib.sha256("\0".join((self.file, self.before, self.after)).encode()).hexdigest()[:12]
 
     @property
-    def module(self) -> str:
-        """Full name of the module."""
+    def module(self) -> str | None:
+        """Full name of the module; None for a template."""
+        if not self.file.endswith(".py"):
+            return None
         return "turnstill." + self.file.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
 
 
 def files(only: tuple[str, ...] = ()) -> list[str]:
-    """Modules of the rooms, from the root; ``only`` those whose path begins so."""
-    found = sorted(path.relative_to(ROOT).as_posix() for room in ROOMS for path in (ROOT / room).rglob("*.py"))
+    """Modules and templates of the rooms, from the root; ``only`` those whose path begins so."""
+    kinds = ("*.py", "*.html")
+    found = sorted(named(path) for room in ROOMS for kind in kinds for path in (ROOT / room).rglob(kind))
     return [file for file in found if not only or file.startswith(only)]
 
 
@@ -129,23 +134,34 @@ def _standard(nodes: list[Node], text: str) -> Iterator[tuple[Node, Edit]]:
 
 
 class Module:
-    """One module's text, and all that can be changed in it."""
+    """One module's or template's text, and all that can be changed in it."""
 
     def __init__(self, file: str) -> None:
         self.file = file
         self.text = (ROOT / file).read_text(encoding="utf-8")
         self._starts = np.cumsum([0, *map(len, parso.split_lines(self.text, keepends=True))])
-        self._tree = ast.dump(ast.parse(self.text))
+        self._tree = self._parsed(self.text)
+
+    def _parsed(self, text: str) -> str:
+        """What the text says, layout apart."""
+        return ast.dump(ast.parse(text)) if self.file.endswith(".py") else template_tree(text)
+
+    def _all(self) -> Iterator[Edit]:
+        if not self.file.endswith(".py"):
+            yield from page_edits(self.text)
+            return
+        nodes = list(ast_nodes(parso.parse(self.text)))
+        for way in (edits(nodes), _standard(nodes, self.text)):
+            for node, edit in way:
+                if not _left_out(node):
+                    yield edit
 
     @cached_property
     def places(self) -> dict[str, list[list[Edit]]]:
         """By kind, the places in the module, each with the edits that can be made there."""
-        nodes = list(ast_nodes(parso.parse(self.text)))
         found: dict[str, dict[tuple[Any, Any], list[Edit]]] = defaultdict(lambda: defaultdict(list))
-        for way in (edits(nodes), _standard(nodes, self.text)):
-            for node, edit in way:
-                if not _left_out(node):
-                    found[edit[0]][edit[1], edit[2]].append(edit)
+        for edit in self._all():
+            found[edit[0]][edit[1], edit[2]].append(edit)
         return {kind: list(at.values()) for kind, at in sorted(found.items())}
 
     def mutant(self, edit: Edit) -> Mutant | None:
@@ -154,10 +170,11 @@ class Module:
         ends = [int(self._starts[line - 1]) + column for line, column in (start, end)]
         changed = self.text[: ends[0]] + (text if isinstance(text, str) else text()) + self.text[ends[1] :]
         try:
-            if ast.dump(ast.parse(changed)) == self._tree:
+            if self._parsed(changed) == self._tree:
                 return None
-            compile(changed, self.file, "exec", dont_inherit=True)
-        except (SyntaxError, ValueError):
+            if self.file.endswith(".py"):
+                compile(changed, self.file, "exec", dont_inherit=True)
+        except (SyntaxError, ValueError, TemplateSyntaxError):
             return None
         old, new = self.text.splitlines(), changed.splitlines()
         first = next((k for k, (a, b) in enumerate(zip(old, new, strict=False)) if a != b), min(len(old), len(new)) - 1)

@@ -18,10 +18,11 @@ ABOUT = """\
 A mutation run makes one small error at a time in what people see (`scenes/` and `render/pictures`) and asks whether
 a test fails. The errors are cosmic-ray's (arithmetic, comparisons, numbers, conditions, loops, decorators, exceptions)
 and our own: neighbours, table values, arguments or fields of a sentence swapped, a key or an attribute in place of
-its sibling, the first for the last, other decimals. The sample is seeded; every module has its share and the kinds take
-turns. Left out is what is no behaviour: annotations, imports, `__all__`, what only a type checker reads, guards of
-`zip`, what a dataclass may do, and caches. A mutant that cannot be imported is not viable. DEVELOPERS.md says how to
-run it."""
+its sibling, the first for the last, other decimals; and in the templates of pages, values, headings or names swapped,
+a sibling's value, a condition turned round, nothing of many. The sample is seeded; every file has its share and the
+kinds take turns. Left out is what is no behaviour: annotations, imports, `__all__`, what only a type checker reads,
+guards of `zip`, what a dataclass may do, and caches. A mutant that cannot be imported is not viable; what takes three
+times the usual time and 20 s more is noticed. DEVELOPERS.md says how to run it."""
 NOTICED = ("killed", "timeout")
 
 

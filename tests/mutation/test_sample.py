@@ -42,11 +42,13 @@ def f(x):
 """
 
 
-def changes(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> dict[str, set[tuple[str, str]]]:
+def changes(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, name: str = "told.py", text: str = TEXT
+) -> dict[str, set[tuple[str, str]]]:
     """By kind, every line that can be changed and what becomes of it."""
-    (tmp_path / "told.py").write_text(TEXT, encoding="utf-8")
+    (tmp_path / name).write_text(text, encoding="utf-8")
     monkeypatch.setattr(sample, "ROOT", tmp_path)
-    module = sample.Module("told.py")
+    module = sample.Module(name)
     made = {
         kind: {module.mutant(edit) for place in places for edit in place} - {None}
         for kind, places in module.places.items()
@@ -70,6 +72,26 @@ def test_every_error_in_what_people_see_is_made(tmp_path: Path, monkeypatch: pyt
         (call, 'return place(report, report["extension_deg"], first=ends[1], last=ends[0])'),
     } == made["swap arguments"]
     assert (condition, condition.replace("if ", "if not ")) in made["add not"]
+
+
+PAGE = """<tr><th>Tilt</th><th>Extension</th></tr>
+{% for mark, swing in swings %}
+{% if swing.shown %}
+<td>{{ swing.tilt }}</td><td>{{ swing.extension }}</td>
+{% endif %}
+{% endfor %}
+"""
+
+
+def test_errors_are_made_in_templates_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    made = changes(tmp_path, monkeypatch, "page.html", PAGE)
+    head, loop, condition, cells = PAGE.splitlines()[:4]
+    assert made["page: swap headings"] == {(head, "<tr><th>Extension</th><th>Tilt</th></tr>")}
+    assert made["page: swap values"] == {(cells, "<td>{{ swing.extension }}</td><td>{{ swing.tilt }}</td>")}
+    assert made["page: swap names"] == {(loop, "{% for swing, mark in swings %}")}
+    assert made["page: nothing of many"] == {(loop, "{% for mark, swing in [] %}")}
+    assert made["page: condition turned round"] == {(condition, "{% if not (swing.shown) %}")}
+    assert (cells, "<td>{{ swing.extension }}</td><td>{{ swing.extension }}</td>") in made["page: sibling"]
 
 
 def test_what_is_no_behaviour_is_left_alone(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -104,9 +126,17 @@ def test_a_program_that_a_test_starts_meets_the_mutant(tmp_path: Path) -> None:
     text.write_text("WORD = 'extension'\n")
     folders = [str(Path(standing_in.__file__).parent), str(tmp_path)]
     environment = os.environ | {
-        "PYTHONPATH": os.pathsep.join(folders), standing_in.MODULE: "rooms.words", standing_in.TEXT: str(text),
+        "PYTHONPATH": os.pathsep.join(folders),
+        standing_in.FILE: str(package / "words.py"),
+        standing_in.TEXT: str(text),
     }  # fmt: skip
     code = "from rooms.words import WORD; print(WORD)"
     done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
     assert done.stdout == "extension\n"
+    (package / "page.html").write_text("tilt")
+    environment[standing_in.FILE] = str(package / "page.html")
+    read = f"from jinja2 import Environment, FileSystemLoader as F; e = Environment(loader=F({str(tmp_path)!r}))"
+    code = f"{read}; print(e.get_template('rooms/page.html').render())"
+    done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
+    assert done.stdout == "WORD = 'extension'\n"
     assert (package / "words.py").read_text() == "WORD = 'tilt'\n"

@@ -1,4 +1,4 @@
-"""Which lines of the rooms under test a process runs, by coverage.py, left as one file in a folder."""
+"""Which lines of the rooms under test a process runs, by coverage.py, and which templates it reads."""
 
 from __future__ import annotations
 
@@ -14,11 +14,9 @@ if TYPE_CHECKING:
 
 ROOT = Path(__file__).resolve().parents[3]
 ROOMS = ("scenes", "render/pictures")
-"""The folders whose modules are changed."""
-
-
+"""The folders whose modules and templates are changed."""
 FOLDER = "TURNSTILL_REACHED"
-"""Environment variable: where programs that a test starts leave what they reached."""
+"""Environment variable: where programs that a test starts leave what they reached, one file each."""
 
 
 def watch() -> Coverage:
@@ -28,9 +26,18 @@ def watch() -> Coverage:
     return coverage.Coverage(data_file=None, config_file=False, include=[f"{ROOT}/{room}/*" for room in ROOMS])
 
 
-def start(folder: str) -> Callable[[], None]:
-    """Begin to watch; what it returns writes ``{file: lines}`` into ``folder``."""
-    watching = watch()
+def named(file: str | Path) -> str:
+    """A file of the tree, from the root."""
+    return Path(file).relative_to(ROOT).as_posix()
+
+
+def start(folder: str) -> tuple[Callable[[], None], Callable[[Path, str], str]]:
+    """Begin to watch.
+
+    The first of what it returns writes ``{file: lines}`` into ``folder``; the second is to see the templates that are
+    read, whose one line is called 1.
+    """
+    watching, templates = watch(), set[str]()
     watching.start()
     own = os.getpid()
 
@@ -39,9 +46,13 @@ def start(folder: str) -> Callable[[], None]:
             return
         watching.stop()
         data = watching.get_data()
-        lines = {
-            Path(file).relative_to(ROOT).as_posix(): sorted(data.lines(file) or ()) for file in data.measured_files()
-        }
+        lines = {named(file): sorted(data.lines(file) or ()) for file in data.measured_files()}
+        lines |= {file: [1] for file in templates}
         (Path(folder) / f"{uuid.uuid4().hex}.json").write_text(json.dumps(lines), encoding="utf-8")
 
-    return leave
+    def see(file: Path, text: str) -> str:
+        if file.is_relative_to(ROOT):
+            templates.add(named(file))
+        return text
+
+    return leave, see

@@ -16,4 +16,6 @@ if os.environ.get("TURNSTILL_REACHED"):
 
     import reached
 
-    atexit.register(reached.start(os.environ[reached.FOLDER]))
+    leave, see = reached.start(os.environ[reached.FOLDER])
+    standing_in.read_templates_through(see)
+    atexit.register(leave)
