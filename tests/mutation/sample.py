@@ -199,15 +199,16 @@ class Module:
                     yield mutant
 
 
-def _shares(weights: list[int], count: int) -> list[int]:
-    """``count`` shared out by weight, at least one each while it reaches; largest remainders first."""
+def _shares(weights: list[int], count: int, rng: np.random.Generator) -> list[int]:
+    """``count`` shared out by weight, largest remainders first; at least one each, or one for some if it is short."""
     exact = np.array(weights, dtype=float) * count / max(sum(weights), 1)
     shares = np.maximum(np.floor(exact), np.minimum(weights, 1)).astype(int)
     order = np.argsort(-(exact - np.floor(exact)), kind="stable")
     for k in order[: max(count - int(shares.sum()), 0)]:
         shares[k] += 1
+    lot = rng.random(len(shares))
     while shares.sum() > count:
-        shares[int(np.argmax(shares))] -= 1
+        shares[int(np.argmax(shares + lot))] -= 1
     return [int(share) for share in shares]
 
 
@@ -216,7 +217,7 @@ def draw(count: int, seed: int, only: tuple[str, ...] = ()) -> list[Mutant]:
     modules = [Module(file) for file in files(only)]
     weights = [sum(len(places) for places in module.places.values()) for module in modules]
     chosen: dict[str, Mutant] = {}
-    for module, share in zip(modules, _shares(weights, count), strict=True):
+    for module, share in zip(modules, _shares(weights, count, np.random.default_rng(seed)), strict=True):
         rng = np.random.default_rng([seed, int.from_bytes(hashlib.sha256(module.file.encode()).digest()[:4])])
         had = 0
         for mutant in module.draw(rng):

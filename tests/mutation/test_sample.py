@@ -7,6 +7,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 pytest.importorskip("cosmic_ray", reason="mutants are made with the dev extra")
@@ -140,3 +141,9 @@ def test_a_program_that_a_test_starts_meets_the_mutant(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
     assert done.stdout == "WORD = 'extension'\n"
     assert (package / "words.py").read_text() == "WORD = 'tilt'\n"
+
+
+def test_every_file_has_its_share() -> None:
+    rng = np.random.default_rng(3)
+    assert sample._shares([100, 300, 1, 0], 41, rng) == [10, 30, 1, 0]
+    assert sum(sample._shares([5] * 90, 60, rng)) == 60 and set(sample._shares([5] * 90, 60, rng)) == {0, 1}
