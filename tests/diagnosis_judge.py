@@ -56,7 +56,7 @@ def answer(faulty: Faulty, names: tuple[str, ...] = ALL) -> Diagnosis:
         address = faulty.address.replace(
             **{name: np.asarray(v)[index] for name, v in vars(faulty.address).items() if np.ndim(v)}
         )
-        parts.append(diagnose(faulty.body.take(index), address, {n: v[index] * scale[n] for n, v in seen.items()}))
+        parts.append(diagnose(faulty.body[index], address, {n: v[index] * scale[n] for n, v in seen.items()}))
     together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in KEPT}
     return replace(parts[0], **together)
 

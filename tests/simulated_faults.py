@@ -65,7 +65,7 @@ def draw(rng: np.random.Generator, count: int, faults: int) -> Faulty:
     at_fault = np.concatenate([part.at_fault for part in parts])
     order = _evenly(at_fault, count)
     return Faulty(
-        body.take(order),
+        body[order],
         Address(**{name: value[order] for name, value in address.items() if name != "ball_position"}),
         np.concatenate([part.departures for part in parts])[order],
         at_fault[order],
@@ -120,7 +120,7 @@ def _try(rng: np.random.Generator, count: int, faults: int) -> Faulty:
     able = (np.abs(done - departures) <= tolerance).all(axis=1)
     part = np.flatnonzero(able)
     own = {name: np.broadcast_to(getattr(address, name), count)[part] for name in address.__dataclass_fields__}
-    return Faulty(body.take(part), Address(**own), departures[part], at_fault[part], shown[part], float(able.mean()))
+    return Faulty(body[part], Address(**own), departures[part], at_fault[part], shown[part], float(able.mean()))
 
 
 def film(body: Body, address: Address, departures: Array) -> tuple[Array, Array]:

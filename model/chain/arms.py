@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array
+from ..batch import Batch, Frame, Vector
 from ..errors import TurnstillError
 from ..numeric import rotations
 
@@ -34,11 +35,11 @@ _ELBOW_POLES = np.array([[-0.2, 0.5, -1.0], [-0.5, -0.5, -1.0]])
 
 
 @dataclass(frozen=True)
-class Arms:
+class Arms(Batch):
     """Arms and club of a batch ``(...)``; joints ``(..., 3)`` m and frames ``(..., 3, 3)``, world."""
 
-    joints: Mapping[str, Array]
-    frames: Mapping[str, Array]
+    joints: Mapping[str, Vector]
+    frames: Mapping[str, Frame]
 
 
 def girdle_angle(shoulder_line_turn: Array, turn: Array, tilt: Array, bend: Array) -> Array:

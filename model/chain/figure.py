@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array
+from ..batch import Batch, Vector
 from ..golfer.body import Body
 from . import arms, head, spine
 from .lower_body import LowerBody, unreflected, unreflected_frames
@@ -14,7 +15,7 @@ from .skeleton import Skeleton
 
 
 @dataclass(frozen=True)
-class Hold:
+class Hold(Batch):
     """How a golfer held the club at address: what the swing starts from. Arrays ``(N, 3)`` or ``(N,)``.
 
     Attributes:
@@ -24,14 +25,14 @@ class Hold:
         ball: m, world.
     """
 
-    arm: Array
-    club: Array
+    arm: Vector
+    club: Vector
     club_length: Array
-    ball: Array
+    ball: Vector
 
 
 @dataclass(frozen=True)
-class Figure:
+class Figure(Batch):
     """A skeleton with what its measures need."""
 
     skeleton: Skeleton

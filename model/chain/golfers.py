@@ -13,6 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend, turn_about_inclined_axis
@@ -33,7 +34,7 @@ LEG_PIECES = ("hip_turn", "lead_flex_change", "trail_flex_change", "sway", "hips
 
 
 @dataclass(frozen=True)
-class UpperBody:
+class UpperBody(Batch):
     """Trunk and girdle of ``N`` moments.
 
     Attributes:
@@ -44,8 +45,8 @@ class UpperBody:
         converged: ``(N,)``.
     """
 
-    angles: Array
-    ribcage: Array
+    angles: Rows
+    ribcage: Frame
     girdle: Array
     trunk_stopped: BoolArray
     girdle_stopped: BoolArray
@@ -53,50 +54,7 @@ class UpperBody:
 
 
 @dataclass(frozen=True)
-class Golfers:
-    """``B`` golfers who stand at address.
-
-    Attributes:
-        body: flat bodies.
-        setup: names of ``turnstill.model.golfer.address.ADDRESS`` to ``(B,)`` rad or m.
-        limits: ranges of their legs.
-        stance: how they stand.
-    """
-
-    body: Body
-    setup: Mapping[str, Array]
-    limits: LegLimits
-    stance: Stance
-
-    @classmethod
-    def at_address(cls, body: Body, address: Address, batch: tuple[int, ...]) -> Golfers:
-        """Golfers of batch shape ``batch``, flattened."""
-        golfers = body.flat(batch)
-        setup = {
-            item.name: np.broadcast_to(np.asarray(getattr(address, item.name), dtype=float), batch).reshape(-1)
-            for item in fields(address)
-        }
-        limits = LegLimits.of(golfers)
-        return cls(golfers, setup, limits, stand(golfers, setup, limits))
-
-    def moments(self, golfer: NDArray[np.intp]) -> Moments:
-        """Moments of the golfers with the given numbers ``(N,)``."""
-        stance, hold = self.stance, self.stance.hold
-        return Moments(
-            body=self.body.take(golfer),
-            setup={name: value[golfer] for name, value in self.setup.items()},
-            limits=LegLimits(self.limits.low[:, golfer], self.limits.high[:, golfer], self.limits.half[:, golfer]),
-            q_at_address=stance.lower.q[:, golfer],
-            angles_at_address=stance.lower.angles[:, golfer],
-            ribcage_at_address=stance.ribcage_angles[:, golfer],
-            joints_at_address={name: place[golfer] for name, place in stance.figure.skeleton.joints.items()},
-            gaze=stance.gaze[golfer],
-            hold=Hold(hold.arm[golfer], hold.club[golfer], hold.club_length[golfer], hold.ball[golfer]),
-        )
-
-
-@dataclass(frozen=True)
-class Moments:
+class Moments(Batch):
     """``N`` moments of golfers whose addresses are known; everything flat, one entry a moment.
 
     Attributes:
@@ -114,11 +72,11 @@ class Moments:
     body: Body
     setup: Mapping[str, Array]
     limits: LegLimits
-    q_at_address: Array
-    angles_at_address: Array
-    ribcage_at_address: Array
-    joints_at_address: Mapping[str, Array]
-    gaze: Array
+    q_at_address: Rows
+    angles_at_address: Rows
+    ribcage_at_address: Rows
+    joints_at_address: Mapping[str, Vector]
+    gaze: Frame
     hold: Hold
 
     @property
@@ -169,7 +127,7 @@ class Moments:
         about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(rest[BEND]))
         _, tilt, bend = turn_about_inclined_axis(about_axis, rest[BEND])
         habit = np.stack([rest[TILT] * np.cos(turn) + tilt, bend])
-        return steady.hold_head(self.on(lower).take(each), turn, self.joints_at_address["head"][each], habit)
+        return steady.hold_head(self.on(lower)[each], turn, self.joints_at_address["head"][each], habit)
 
     def upper(self, lower: LowerBody, wish: Array, shoulder_turn: Array) -> UpperBody:
         """Trunk and girdle nearest to a wish.
@@ -187,6 +145,43 @@ class Moments:
     def figure(self, lower: LowerBody, upper: UpperBody, progress: Array) -> Figure:
         """The whole figure at ``progress (N,)``."""
         return build(self.body, lower, upper.ribcage, upper.girdle, self.gaze, self.hold, progress)
+
+
+@dataclass(frozen=True)
+class Golfers:
+    """``B`` golfers who stand at address.
+
+    Attributes:
+        standing: each of them, as what every moment of theirs starts from.
+        stance: how they stand.
+    """
+
+    standing: Moments
+    stance: Stance
+
+    @classmethod
+    def at_address(cls, body: Body, address: Address, batch: tuple[int, ...]) -> Golfers:
+        """Golfers of batch shape ``batch``, flattened."""
+        golfers, own = body.flat(batch), address.flat(batch)
+        setup = {item.name: np.asarray(getattr(own, item.name), dtype=float) for item in fields(own)}
+        limits = LegLimits.of(golfers)
+        stance = stand(golfers, setup, limits)
+        standing = Moments(
+            body=golfers,
+            setup=setup,
+            limits=limits,
+            q_at_address=stance.lower.q,
+            angles_at_address=stance.lower.angles,
+            ribcage_at_address=stance.ribcage_angles,
+            joints_at_address=stance.figure.skeleton.joints,
+            gaze=stance.gaze,
+            hold=stance.hold,
+        )
+        return cls(standing, stance)
+
+    def moments(self, golfer: NDArray[np.intp]) -> Moments:
+        """Moments of the golfers with the given numbers ``(N,)``."""
+        return self.standing[golfer]
 
 
 def ribcage_share(shoulder_turn: Array) -> Array:

@@ -12,7 +12,8 @@ from functools import cached_property
 
 import numpy as np
 
-from ..arrays import Array, BoolArray, Index
+from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame, Vector
 from ..golfer.body import Body
 from ..numeric import rotations
 from .trunk import RoundedBox
@@ -24,7 +25,7 @@ EYES_DOWN = float(np.radians(20.0))
 
 
 @dataclass(frozen=True)
-class Neck:
+class Neck(Batch):
     """Neck and head of a batch of bodies: vectors ``(..., 3)`` m in their own frames.
 
     Attributes:
@@ -33,8 +34,8 @@ class Neck:
         range: the neck's range of motion.
     """
 
-    neck: Array
-    head: Array
+    neck: Vector
+    head: Vector
     range: RoundedBox
 
     @classmethod
@@ -47,13 +48,9 @@ class Neck:
             RoundedBox.of(body.ranges, "neck"),
         )
 
-    def take(self, index: Index) -> Neck:
-        """The necks of some moments."""
-        return Neck(self.neck[index], self.head[index], self.range.take(index))
-
 
 @dataclass(frozen=True)
-class HeadPosture:
+class HeadPosture(Batch):
     """Where the head is.
 
     Attributes:
@@ -68,15 +65,15 @@ class HeadPosture:
         parts: whose neck and head.
     """
 
-    from_neck_base: Array
-    head: Array
-    neck: Array
-    vector: Array
+    from_neck_base: Vector
+    head: Frame
+    neck: Frame
+    vector: Vector
     carried: BoolArray
-    asked: Array
+    asked: Vector
     use: Array
-    use_by_asked: Array
-    ribcage: Array
+    use_by_asked: Vector
+    ribcage: Frame
     parts: Neck
 
     @cached_property

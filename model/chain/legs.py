@@ -24,7 +24,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array, BoolArray, Index
+from ..arrays import Array, BoolArray
+from ..batch import Batch, SideFrames, Sides
 from .tibia import TibialRange
 
 UNKNOWNS = (
@@ -49,7 +50,7 @@ LOWEST_PELVIS = 0.01
 
 
 @dataclass(frozen=True)
-class LegPosture:
+class LegPosture(Batch):
     """Where the loop is, legs reflected into left legs; component axes first, moments last.
 
     Attributes:
@@ -63,16 +64,16 @@ class LegPosture:
 
     obliquity: Array
     height: Array
-    hip: Array
-    knee: Array
-    thigh: Array
-    shank: Array
-    pelvis: Array
+    hip: Sides
+    knee: Sides
+    thigh: SideFrames
+    shank: SideFrames
+    pelvis: SideFrames
     closed: BoolArray
 
 
 @dataclass(frozen=True)
-class Legs:
+class Legs(Batch):
     """The fixed parts of the loop for a batch of ``N`` moments.
 
     Attributes:
@@ -87,20 +88,9 @@ class Legs:
     thigh: Array
     shank: Array
     half_hip_width: Array
-    ankle: Array
-    foot: Array
+    ankle: Sides
+    foot: SideFrames
     tibial: TibialRange
-
-    def take(self, index: Index) -> Legs:
-        """The legs of some of the moments."""
-        return Legs(
-            self.thigh[index],
-            self.shank[index],
-            self.half_hip_width[index],
-            self.ankle[..., index],
-            self.foot[..., index],
-            self.tibial.take(index),
-        )
 
     def length(self, knee: Array) -> Array:
         """Hip to ankle distance at a knee flexion: the law of cosines, m."""

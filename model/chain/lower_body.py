@@ -9,13 +9,13 @@ sway and hips toward ball 1 per half centimetre); what is still free takes the l
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ..arrays import Array, BoolArray, Index
+from ..arrays import Array, BoolArray
+from ..batch import Batch, Flags, Rows, SideFrames
 from ..golfer.body import Body
 from ..golfer.ranges import SIDES, STRAIGHT_KNEE_SHARE, reference_ranges
 from ..numeric import bounded_least_squares as bls
@@ -54,12 +54,12 @@ LEG_LIMITS: tuple[str, ...] = tuple(
 
 
 @dataclass(frozen=True)
-class LegLimits:
+class LegLimits(Batch):
     """Ranges of the sixteen leg outputs: ``(16, N)`` rad each, and the fixed half ranges that scale strain."""
 
-    low: Array
-    high: Array
-    half: Array
+    low: Rows
+    high: Rows
+    half: Rows
 
     @classmethod
     def of(cls, body: Body) -> LegLimits:
@@ -120,7 +120,7 @@ def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array
 
 
 @dataclass(frozen=True)
-class LowerBody:
+class LowerBody(Batch):
     """Solved legs and pelvis of ``N`` moments.
 
     Attributes:
@@ -132,11 +132,11 @@ class LowerBody:
         converged: ``(N,)``.
     """
 
-    q: Array
-    angles: Array
+    q: Rows
+    angles: Rows
     posture: LegPosture
-    feet: Array
-    stopped_by: BoolArray
+    feet: SideFrames
+    stopped_by: Flags
     converged: BoolArray
 
     @property
@@ -148,22 +148,6 @@ class LowerBody:
     def pelvis_centre(self) -> Array:
         """Midpoint of the hips ``(N, 3)`` m, world."""
         return np.stack([self.q[2], self.q[3], self.posture.height], axis=-1)
-
-    def take(self, index: Index) -> LowerBody:
-        """Some of the moments, as often as ``index`` says."""
-        count = self.converged.size
-
-        def last(values: NDArray[Any]) -> NDArray[Any]:
-            return np.asarray(np.broadcast_to(values, (*values.shape[:-1], count))[..., index])
-
-        return LowerBody(
-            q=last(self.q),
-            angles=last(self.angles),
-            posture=LegPosture(**{item.name: last(getattr(self.posture, item.name)) for item in fields(LegPosture)}),
-            feet=last(self.feet),
-            stopped_by=self.stopped_by[index],
-            converged=self.converged[index],
-        )
 
 
 def solve(
@@ -226,7 +210,7 @@ def solve(
 
 def _try_again(problem: bls.Problem, solution: bls.Solution, again: NDArray[np.intp], start: Array) -> None:
     """Solve the moments ``again`` from another ``start`` and keep, in place, the answers that are nearer."""
-    part = problem.take(again)
+    part = problem[again]
     old = np.where(solution.converged[again], part.cost(solution.q[:, again], solution.y[:, again]), np.inf)
     other = bls.solve(part, start[:, again], MOST_ITERATIONS)
     better = other.converged & (part.cost(other.q, other.y) < old)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array
+from ..batch import Batch, Frame, Frames, Vector
 
 JOINTS: tuple[str, ...] = (
     "ankle_lead", "ankle_trail", "toe_lead", "toe_trail", "heel_lead", "heel_trail",
@@ -30,7 +30,7 @@ SEGMENT_ORIGINS: dict[str, str] = {
 
 
 @dataclass(frozen=True)
-class Skeleton:
+class Skeleton(Batch):
     """Joint centres and segment frames of a batch of postures.
 
     In every segment frame x points to the front of the segment, y to the golfer's left (a right-hander's lead side)
@@ -45,10 +45,10 @@ class Skeleton:
         spine_frames: ``(..., 18, 3, 3)`` rotation of the vertebra above each centre; the last is the ribcage.
     """
 
-    joints: Mapping[str, Array]
-    frames: Mapping[str, Array]
-    spine: Array
-    spine_frames: Array
+    joints: Mapping[str, Vector]
+    frames: Mapping[str, Frame]
+    spine: Frame
+    spine_frames: Frames
 
     def mirrored(self) -> Skeleton:
         """The same figure left-handed: world y negated, frames reflected on both sides so they stay proper."""
@@ -59,24 +59,4 @@ class Skeleton:
             {name: frame * both for name, frame in self.frames.items()},
             self.spine * flip,
             self.spine_frames * both,
-        )
-
-    def reshaped(self, shape: tuple[int, ...]) -> Skeleton:
-        """The same postures, their batch axes reshaped to ``shape``."""
-        return Skeleton(
-            {name: place.reshape(*shape, 3) for name, place in self.joints.items()},
-            {name: frame.reshape(*shape, 3, 3) for name, frame in self.frames.items()},
-            self.spine.reshape(*shape, *self.spine.shape[-2:]),
-            self.spine_frames.reshape(*shape, *self.spine_frames.shape[-3:]),
-        )
-
-    def at(self, index: object) -> Skeleton:
-        """Some of the postures, by an index into the batch axes, e.g. ``(..., -1)`` for the last moment."""
-        pick = index if isinstance(index, tuple) else (index,)
-        vector, matrix = (*pick, slice(None)), (*pick, slice(None), slice(None))
-        return Skeleton(
-            {name: place[vector] for name, place in self.joints.items()},
-            {name: frame[matrix] for name, frame in self.frames.items()},
-            self.spine[matrix],
-            self.spine_frames[(*matrix, slice(None))],
         )

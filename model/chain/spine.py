@@ -17,6 +17,7 @@ from math import factorial
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame, Frames, Vector
 from ..numeric import rotations
 
 LEVELS: tuple[str, ...] = (
@@ -61,7 +62,7 @@ _TOLERANCE = 1e-12
 
 
 @dataclass(frozen=True)
-class Spine:
+class Spine(Batch):
     """A closed spine.
 
     Attributes:
@@ -71,9 +72,9 @@ class Spine:
         closed: ``(...)`` whether the levels add up to the ribcage to rounding.
     """
 
-    vector: Array
-    centres: Array
-    frames: Array
+    vector: Vector
+    centres: Frame
+    frames: Frames
     closed: BoolArray
 
 

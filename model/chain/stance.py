@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame, Rows
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import arms, head, lower_body, mass, spine, trunk
@@ -22,7 +23,7 @@ BALANCED = 1e-4
 
 
 @dataclass(frozen=True)
-class Stance:
+class Stance(Batch):
     """A balanced address of ``B`` golfers.
 
     Attributes:
@@ -38,8 +39,8 @@ class Stance:
 
     lower: LowerBody
     figure: Figure
-    ribcage_angles: Array
-    gaze: Array
+    ribcage_angles: Rows
+    gaze: Frame
     hold: Hold
     trunk_stopped: BoolArray
     balanced: BoolArray

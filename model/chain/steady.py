@@ -15,7 +15,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array, BoolArray, Index
+from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame, Rows, Vector
 from ..numeric import bounded_least_squares as bls
 from ..numeric import rotations
 from . import head as heads
@@ -44,7 +45,7 @@ that the rotation still says which way round it goes."""
 
 
 @dataclass(frozen=True)
-class TrunkOnPelvis:
+class TrunkOnPelvis(Batch):
     """What carries the head: a pelvis in its place, the trunk, neck and gaze of ``N`` moments.
 
     Attributes:
@@ -56,19 +57,12 @@ class TrunkOnPelvis:
         gaze: ``(N, 3, 3)`` head_to_world at address.
     """
 
-    pelvis: Array
-    lumbosacral: Array
+    pelvis: Frame
+    lumbosacral: Vector
     spine_length: Array
     range: RoundedBox
     neck: heads.Neck
-    gaze: Array
-
-    def take(self, index: Index) -> TrunkOnPelvis:
-        """Some of the moments."""
-        return TrunkOnPelvis(
-            self.pelvis[index], self.lumbosacral[index], self.spine_length[index], self.range.take(index),
-            self.neck.take(index), self.gaze[index],
-        )  # fmt: skip
+    gaze: Frame
 
 
 _HEAD, _USE, _ANGLES = slice(0, 3), 3, slice(4, 7)
@@ -76,13 +70,10 @@ _HEAD, _USE, _ANGLES = slice(0, 3), 3, slice(4, 7)
 
 
 @dataclass(frozen=True)
-class _HeadOutputs:
+class _HeadOutputs(Batch):
     """Head, use of the trunk's range and the ribcage's angles, of the spine's shared vector."""
 
     trunk: TrunkOnPelvis
-
-    def take(self, index: Index) -> _HeadOutputs:
-        return _HeadOutputs(self.trunk.take(index))
 
     def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
         on = self.trunk
@@ -112,7 +103,7 @@ def _angle_rates(angles: Array) -> Array:
 
 
 @dataclass(frozen=True)
-class Held:
+class Held(Batch):
     """Ribcage angles that hold the head.
 
     Attributes:
@@ -123,7 +114,7 @@ class Held:
         converged: ``(N,)``.
     """
 
-    angles: Array
+    angles: Rows
     miss: Array
     stopped: BoolArray
     converged: BoolArray

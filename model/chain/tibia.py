@@ -6,21 +6,22 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array, Index
+from ..arrays import Array
+from ..batch import Batch, Rows
 
 
 @dataclass(frozen=True)
-class TibialRange:
+class TibialRange(Batch):
     """How far the shank turns under the knee, opening with knee flexion by a cubic, smooth at both ends.
 
     All values in radians, ``(2, N)`` for lead and trail: the internal and external range with a straight knee and
     with a bent one, and the flexions between which the range opens.
     """
 
-    internal_straight: Array
-    internal_bent: Array
-    external_straight: Array
-    external_bent: Array
+    internal_straight: Rows
+    internal_bent: Rows
+    external_straight: Rows
+    external_bent: Rows
     opens_from: float = float(np.radians(5.0))
     opens_until: float = float(np.radians(30.0))
 
@@ -38,13 +39,4 @@ class TibialRange:
             self.external_straight + external * open_,
             internal * slope,
             external * slope,
-        )
-
-    def take(self, index: Index) -> TibialRange:
-        """The ranges of some of the moments."""
-        return TibialRange(
-            self.internal_straight[:, index],
-            self.internal_bent[:, index],
-            self.external_straight[:, index],
-            self.external_bent[:, index],
         )

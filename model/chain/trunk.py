@@ -14,7 +14,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array, BoolArray, Index
+from ..arrays import Array, BoolArray
+from ..batch import Batch, Frame
 from ..numeric import bounded_least_squares as bls
 from ..numeric import rotations
 
@@ -23,7 +24,7 @@ _DEGREE = float(np.degrees(1.0))
 
 
 @dataclass(frozen=True)
-class RoundedBox:
+class RoundedBox(Batch):
     """A range of motion in three directions at once; arrays ``(...)`` rad, one-sided magnitudes."""
 
     side: Array
@@ -39,10 +40,6 @@ class RoundedBox:
             ranges[f"{joint}_rotation"],
         )  # fmt: skip
 
-    def take(self, index: Index) -> RoundedBox:
-        """The ranges of some moments."""
-        return RoundedBox(self.side[index], self.forward[index], self.backward[index], self.axial[index])
-
     def use(self, vector: Array) -> tuple[Array, Array]:
         """Sum of fourth powers ``(...)`` of ``vector (..., 3)`` in single ranges, and its gradient ``(..., 3)``.
 
@@ -56,15 +53,11 @@ class RoundedBox:
 
 
 @dataclass(frozen=True)
-class RibcageOutputs:
+class RibcageOutputs(Batch):
     """The trunk's use of its range as output of ribcage turn, tilt and bend, for the optimiser."""
 
-    pelvis: Array
+    pelvis: Frame
     range: RoundedBox
-
-    def take(self, index: Index) -> RibcageOutputs:
-        """The trunks of some moments."""
-        return RibcageOutputs(self.pelvis[index], self.range.take(index))
 
     def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
         """Use of range ``(1, N)``, its Jacobian ``(1, 3, N)`` at ``q = (turn, tilt, bend) (3, N)``."""
@@ -110,7 +103,7 @@ def nearest(pelvis: Array, asked: Array, range_: RoundedBox) -> tuple[Array, Boo
         one = np.ones((1, 1))
         pelvis_angles = np.stack(rotations.to_turn_tilt_bend(pelvis[index]))
         problem = bls.Problem(
-            RibcageOutputs(pelvis[index], range_.take(index)),
+            RibcageOutputs(pelvis[index], range_[index]),
             asked[:, index], np.full((3, 1), _DEGREE**2), 0.0 * one, 0.0 * one, -one, one,
             scale=_DEGREE**2,  # a radian given up
         )  # fmt: skip

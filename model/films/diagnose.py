@@ -202,7 +202,7 @@ def _film(
     copies = 1 + len(unknown)
     flat = body.flat(batch)
     setup = {name: np.tile(np.broadcast_to(getattr(address, name), batch), copies) for name in _names(address)}
-    many = flat.take(np.tile(np.arange(batch[0]), copies))
+    many = flat[np.tile(np.arange(batch[0]), copies)]
     scale = np.ones((copies, batch[0]))
     scale[1] += prior.stature / flat.stature
     for k, (name, sd) in enumerate(prior.address.items()):

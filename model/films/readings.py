@@ -134,12 +134,12 @@ class Film:
 
         asked = asking(legs) | {"lead_heel_rise": np.full(legs[0].size, self.asked["lead_heel_rise"])}
         lower = self.golfers.moments(np.tile(golfer, legs.shape[1])).lower(asked)
-        moments, lower = self.golfers.moments(np.tile(golfer, held.shape[1])), lower.take(spread(on_legs))
+        moments, lower = self.golfers.moments(np.tile(golfer, held.shape[1])), lower[spread(on_legs)]
         steady = moments.hold_head(lower, asking(held)["shoulder_turn"]).angles
         rows = spread(on_held)
         moments, lower, steady = (
             self.golfers.moments(np.tile(golfer, trunks.shape[1])),
-            lower.take(rows),
+            lower[rows],
             steady[:, rows],
         )
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from ..arrays import ArrayLike
+from ..batch import Batch
 from ..errors import TurnstillError
 from .pieces import Quantity
 
@@ -26,7 +27,7 @@ ADDRESS: Mapping[str, Quantity] = {
 
 
 @dataclass(frozen=True)
-class Address:
+class Address(Batch):
     """The set-up: radians and metres, scalars or arrays of any batch shape. Defaults: common practice, mid-iron."""
 
     lead_flare: ArrayLike = float(np.radians(20.0))

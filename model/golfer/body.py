@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array, ArrayLike, Index
+from ..arrays import Array, ArrayLike
+from ..batch import Batch
 from ..errors import OutOfRange, TurnstillError
 from . import survey
 from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
@@ -108,7 +109,7 @@ SMALLEST_LENGTH_M, LARGEST_LENGTH_M = 0.005, 1.5
 
 
 @dataclass(frozen=True)
-class Body:
+class Body(Batch):
     """A body, or a batch of bodies: every array has the batch shape ``(...)``.
 
     Attributes:
@@ -170,31 +171,6 @@ class Body:
         own = survey.draw_ratios(rng, count, female)
         lengths = {name: stature * row.share(female, own) for name, row in LENGTHS.items()}
         return cls(stature, mass, female, lengths, draw_ranges(rng, count, female), survey.shape(stature, mass, female))
-
-    @property
-    def batch(self) -> tuple[int, ...]:
-        """Batch shape."""
-        return self.stature.shape
-
-    def take(self, index: Index) -> Body:
-        """Some of a flat batch of bodies, as often as ``index`` says."""
-        parts = (
-            {name: value[index] for name, value in part.items()} for part in (self.lengths, self.ranges, self.shape)
-        )
-        return Body(self.stature[index], self.mass[index], self.female[index], *parts)
-
-    def flat(self, batch: tuple[int, ...], repeats: int = 1) -> Body:
-        """The same bodies broadcast to ``batch``, in one axis, each ``repeats`` times in a row."""
-
-        def spread(value: Array) -> Array:
-            return np.repeat(np.broadcast_to(value, batch).reshape(-1), repeats)
-
-        return Body(
-            spread(self.stature), spread(self.mass), spread(self.female),
-            {name: spread(value) for name, value in self.lengths.items()},
-            {name: spread(value) for name, value in self.ranges.items()},
-            {name: spread(value) for name, value in self.shape.items()},
-        )  # fmt: skip
 
 
 def _female(sex: ArrayLike) -> Array:

@@ -14,11 +14,12 @@ import numpy as np
 from scipy.interpolate import PchipInterpolator
 
 from ..arrays import Array, ArrayLike
+from ..batch import Batch
 from ..errors import TurnstillError
 
 
 @dataclass(frozen=True)
-class Steady:
+class Steady(Batch):
     """What keeps the head still, plus ``plus`` rad at the top: a piece given as a departure."""
 
     plus: ArrayLike = 0.0
@@ -51,7 +52,7 @@ MAY_BE_STEADY = ("tilt", "extension")
 
 
 @dataclass(frozen=True)
-class Pieces:
+class Pieces(Batch):
     """What is asked for at the top: radians and metres, scalars or arrays of any batch shape.
 
     The defaults are the centred pivot of common practice. ``Steady`` tilt and extension are what keep this

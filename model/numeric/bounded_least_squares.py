@@ -89,7 +89,7 @@ class _InteriorPoint:
         )
         self.waiting = min(POOL, count)
         self.state = self._enter(np.arange(self.waiting))
-        self.problem = problem.take(self.state["place"])
+        self.problem = problem[self.state["place"]]
         self.diagonal = np.arange(n)
 
     def run(self) -> Solution:
@@ -111,11 +111,11 @@ class _InteriorPoint:
         self.waiting += index.size
         new, old = self._enter(index), self.state
         self.state = {name: np.concatenate([old[name], new[name]], axis=-1) for name in old}
-        self.problem = self.whole.take(self.state["place"])
+        self.problem = self.whole[self.state["place"]]
 
     def _enter(self, index: NDArray[np.intp]) -> dict[str, Any]:
         """State of moments that start: slacks inside their range even where the start is not."""
-        problem, q = self.whole.take(index), self.start[:, index]
+        problem, q = self.whole[index], self.start[:, index]
         n, count = q.shape
         y, jacobian, valid = problem.outputs.evaluate(q)
         low, high = problem.low[self.ranged], problem.high[self.ranged]
@@ -289,8 +289,8 @@ class _InteriorPoint:
         for i in range(n):
             nudged[i, i] += h
             nudged[i, n + i] -= h
-        outputs = self.problem.outputs.take(np.tile(index, 2 * n))
-        _, jacobian, _ = outputs.evaluate(nudged.reshape(n, -1))
+        problem = self.problem[np.tile(index, 2 * n)]
+        _, jacobian, _ = problem.outputs.evaluate(nudged.reshape(n, -1))
         gradient = transpose_product(jacobian, np.tile(force, (1, 2 * n))).reshape(n, 2, n, count)
         slope = (gradient[:, 0] - gradient[:, 1]) / (2.0 * h)
         return np.asarray(0.5 * (slope + slope.transpose(1, 0, 2)))
@@ -310,7 +310,7 @@ class _InteriorPoint:
         self.result.iterations[out] = s["iterations"][done]
         stay = np.flatnonzero(~done)
         self.state = {name: value[..., stay] for name, value in s.items()}
-        self.problem = self.problem.take(stay)
+        self.problem = self.problem[stay]
 
 
 def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:

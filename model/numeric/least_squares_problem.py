@@ -11,22 +11,23 @@ from typing import Protocol, Self
 import numpy as np
 
 from ..arrays import Array, BoolArray, Index
+from ..batch import Batch, Rows
 
 
 class Outputs(Protocol):
-    """What the optimiser needs to know of a chain: its outputs and their derivatives."""
+    """What the optimiser needs to know of a chain, a batch of moments: its outputs and their derivatives."""
 
     def evaluate(self, q: Array) -> tuple[Array, Array, BoolArray]:
         """Outputs ``(m, N)``, Jacobian ``(m, n, N)`` and whether the chain closes ``(N,)`` at ``q (n, N)``."""
         ...
 
-    def take(self, index: Index) -> Self:
+    def __getitem__(self, index: Index) -> Self:
         """The same chain for some of the moments."""
         ...
 
 
 @dataclass(frozen=True)
-class Problem:
+class Problem(Batch):
     """A batch of bounded least-squares problems; all arrays have the batch ``N`` as last axis.
 
     Attributes:
@@ -44,12 +45,12 @@ class Problem:
     """
 
     outputs: Outputs
-    goal: Array
-    goal_weight: Array
-    reference: Array
-    reference_weight: Array
-    low: Array
-    high: Array
+    goal: Rows
+    goal_weight: Rows
+    reference: Rows
+    reference_weight: Rows
+    low: Rows
+    high: Rows
     scale: float = 1.0
 
     def cost(self, q: Array, y: Array) -> Array:
@@ -57,16 +58,9 @@ class Problem:
         wanted = (self.goal_weight * (q - self.goal) ** 2).sum(axis=0)
         return np.asarray(0.5 * (wanted + (self.reference_weight * (y - self.reference) ** 2).sum(axis=0)))
 
-    def take(self, index: Index) -> Problem:
-        """The problems of some of the moments."""
-        arrays = (self.goal, self.goal_weight, self.reference, self.reference_weight, self.low, self.high)
-        goal, goal_weight, reference, reference_weight, low, high = (pick(a, index) for a in arrays)
-        outputs = self.outputs.take(index)
-        return Problem(outputs, goal, goal_weight, reference, reference_weight, low, high, self.scale)
-
 
 @dataclass(frozen=True)
-class Solution:
+class Solution(Batch):
     """Where the optimiser ended, batch last.
 
     Attributes:
@@ -78,17 +72,12 @@ class Solution:
         iterations: ``(N,)`` Newton steps taken.
     """
 
-    q: Array
-    y: Array
-    force: Array
+    q: Rows
+    y: Rows
+    force: Rows
     converged: BoolArray
     iterations: Array
 
     def arrays(self) -> tuple[Array | BoolArray, ...]:
         """All of it, moments last."""
         return self.q, self.y, self.force, self.converged, self.iterations
-
-
-def pick(array: Array, index: Index) -> Array:
-    """Some moments of an array whose last axis is the batch, or one for all."""
-    return array if array.shape[-1] == 1 else array[..., index]

@@ -13,6 +13,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from ..batch import Batch, Flags
 from ..chain.golfers import Golfers
 from ..chain.lower_body import ASKING_WEIGHTS, LEG_LIMITS
 from ..golfer.address import Address
@@ -27,7 +28,7 @@ SHORT = float(np.radians(0.5))
 
 
 @dataclass(frozen=True)
-class Available:
+class Available(Batch):
     """The most hip turn of a batch ``(...)``.
 
     Attributes:
@@ -39,7 +40,7 @@ class Available:
 
     hip_turn: Array
     limit_names: tuple[str, ...]
-    stopped_by: BoolArray
+    stopped_by: Flags
     converged: BoolArray
 
 

@@ -6,19 +6,20 @@ together.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from ..batch import Batch, Vector
 from ..chain.legs import LEG_OUTPUTS
-from ..chain.lower_body import LEG_LIMITS, LegLimits
+from ..chain.lower_body import LegLimits
 from ..golfer.address import Address
 from ..golfer.body import Body
-from ..golfer.pieces import Pieces, Steady
+from ..golfer.pieces import Pieces
 from ..golfer.ranges import SIDES
 from ..swing.simulate import simulate
-from ..swing.swing import Measures, Swing
+from ..swing.swing import Swing
 from .available import Available, most_hip_turn
 
 STRAINED: tuple[str, ...] = tuple(
@@ -28,7 +29,7 @@ STRAINED: tuple[str, ...] = tuple(
 
 
 @dataclass(frozen=True)
-class Experiment:
+class Experiment(Batch):
     """What came of every step; the batch shape is ``...``.
 
     Attributes:
@@ -43,9 +44,9 @@ class Experiment:
 
     available: Available
     swing: Swing
-    strain: Array
-    demand: Array
-    end: Array
+    strain: Vector
+    demand: Vector
+    end: Vector
 
     @property
     def total_strain(self) -> Array:
@@ -56,10 +57,6 @@ class Experiment:
     def converged(self) -> BoolArray:
         """``(...)`` whether every solver met its tolerance, and the address its balance."""
         return np.asarray(self.available.converged & self.swing.converged.all(axis=-1) & self.swing.address_balanced)
-
-    def step(self, index: int) -> Swing:
-        """The swing ``(2,)`` of one step of an experiment whose batch has one axis."""
-        return _one(self.swing, index)
 
 
 def experiment(body: Body, address: Address, pieces: Pieces, left_handed: bool = False) -> Experiment:
@@ -80,14 +77,8 @@ def experiment(body: Body, address: Address, pieces: Pieces, left_handed: bool =
     half = np.stack([limits.half[_row(name)].reshape(batch) for name in STRAINED], axis=-1)
     angles = np.stack([swing.joint_angles[name] for name in STRAINED], axis=-1)
     demand, end = _directions(swing)
-    available = most_hip_turn(body, address, pieces)
     return Experiment(
-        available=replace(
-            available,
-            hip_turn=np.broadcast_to(available.hip_turn, batch),
-            stopped_by=np.broadcast_to(available.stopped_by, (*batch, len(LEG_LIMITS))),
-            converged=np.broadcast_to(available.converged, batch),
-        ),
+        available=most_hip_turn(body, address, pieces).broadcast(batch),
         swing=swing,
         strain=((angles[..., -1, :] - angles[..., 0, :]) / half) ** 2,
         demand=demand,
@@ -112,41 +103,3 @@ def _directions(swing: Swing) -> tuple[Array, Array]:
             demand += [-turned, turned]
             end += [np.broadcast_to(-low, swing.met.shape)[..., -1], np.broadcast_to(high, swing.met.shape)[..., -1]]
     return np.stack(demand, axis=-1), np.stack(end, axis=-1)
-
-
-def _one(swing: Swing, index: int) -> Swing:
-    """One member of a batch with one axis."""
-
-    def pick(value: object) -> Array:
-        array = np.asarray(value, dtype=float)
-        return np.asarray(array[index] if array.ndim else array)
-
-    measures = Measures(**{item.name: getattr(swing.measures, item.name)[index] for item in fields(Measures)})
-    own = {
-        item.name: Steady(pick(value.plus)) if isinstance(value, Steady) else pick(value)
-        for item in fields(Pieces)
-        if (value := getattr(swing.pieces, item.name)) is not None
-    }
-    shape = swing.met.shape
-    bodies = swing.body.flat(shape[:-1])
-    return replace(
-        swing,
-        body=bodies.take(np.asarray(index)),
-        address=Address(**{item.name: pick(getattr(swing.address, item.name)) for item in fields(Address)}),
-        pieces=Pieces(**own),  # type: ignore[arg-type]
-        asked={name: value[index] for name, value in swing.asked.items()},
-        achieved={name: value[index] for name, value in swing.achieved.items()},
-        steady={name: value[index] for name, value in swing.steady.items()},
-        steady_miss=swing.steady_miss[index],
-        limited=swing.limited[index],
-        met=swing.met[index],
-        converged=swing.converged[index],
-        address_balanced=swing.address_balanced[index],
-        joint_angles={name: value[index] for name, value in swing.joint_angles.items()},
-        joint_ranges={
-            name: (np.broadcast_to(low, shape)[index], np.broadcast_to(high, shape)[index])
-            for name, (low, high) in swing.joint_ranges.items()
-        },
-        skeleton=swing.skeleton.at(index),
-        measures=measures,
-    )

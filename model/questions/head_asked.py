@@ -73,7 +73,7 @@ def answer(
     turn, held_well = held.angles[TURN].reshape(-1, count), held.converged.reshape(-1, count)
     wish = np.stack([np.stack([turn[a.shoulder], a.tilt, a.bend]) for a in asked], axis=1)
     each = np.tile(np.arange(count), kinds)
-    on = on.take(each)
+    on = on[each]
     angles, stopped, converged = trunk.nearest(on.pelvis, wish.reshape(3, -1), on.range)
     ribcage = rotations.from_turn_tilt_bend(*angles)
     neck_base = spine.neck_base(on.pelvis, ribcage, on.lumbosacral, on.spine_length)

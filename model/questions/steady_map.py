@@ -136,7 +136,7 @@ def steady_map(swing: Swing, x: str, y: str, x_values: Array, y_values: Array) -
     across = [{x: value} for value in x_values] if x in _OF_TRUNK else [{}]
     upward = [{y: value} for value in y_values] if y in _OF_TRUNK else [{}]
     wishes = [of_trunk({**one, **two}) for one in upward for two in across]
-    found = answer(moments, lower.take(_spread(legs, turns)), [asked("shoulder_turn", turns)], wishes)
+    found = answer(moments, lower[_spread(legs, turns)], [asked("shoulder_turn", turns)], wishes)
 
     def on_map(values: NDArray[Any]) -> NDArray[Any]:
         """From wishes on moments to the map: each of its sides is either the wishes' or the moments'."""

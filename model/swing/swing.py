@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
+from typing import Annotated
 
 from ..arrays import Array, BoolArray
+from ..batch import SHARED, Batch, Flags, Parts, Vector
 from ..chain.skeleton import Skeleton
 from ..golfer.address import Address
 from ..golfer.body import Body
@@ -13,7 +15,7 @@ from ..golfer.pieces import Pieces
 
 
 @dataclass(frozen=True)
-class Measures:
+class Measures(Batch):
     """What one reads off a film of the swing; arrays ``(..., M)`` unless said.
 
     Attributes:
@@ -30,27 +32,22 @@ class Measures:
         low_point_shift: m toward the target that the swing's low point moves if the move is not given back.
     """
 
-    head_moved: Array
-    neck_base_moved: Array
-    sternum_moved: Array
-    pelvis_moved: Array
+    head_moved: Vector
+    neck_base_moved: Vector
+    sternum_moved: Vector
+    pelvis_moved: Vector
     inclination: Array
     inclination_down_the_line: Array
     lean_face_on: Array
     shoulder_plane: Array
-    centre_of_mass: Array
+    centre_of_mass: Vector
     trail_weight_share: Array
     low_point_shift: Array
 
-    def reshaped(self, shape: tuple[int, ...]) -> Measures:
-        """The same measures, the flat batch axis reshaped to ``shape``."""
-        values = {item.name: getattr(self, item.name) for item in fields(self)}
-        return Measures(**{name: value.reshape(shape + value.shape[1:]) for name, value in values.items()})
-
 
 @dataclass(frozen=True)
-class Swing:
-    """A batch of backswings; the batch shape is ``...`` and the moments ``M`` come last.
+class Swing(Batch):
+    """A batch of backswings; the batch shape is ``...`` and the moments ``M`` come last. ``swing[3]`` is one of them.
 
     Orientations are in the order turn, tilt, bend (see ``turnstill.model.numeric.rotations``).
 
@@ -70,7 +67,7 @@ class Swing:
         converged: ``(..., M)`` whether every solver met its tolerance.
         address_balanced: ``(...)`` whether the address found its balance over the feet.
         joint_angles: name to ``(..., M)`` rad.
-        joint_ranges: name to ``(low, high)``, each broadcastable to ``(..., M)`` rad.
+        joint_ranges: name to ``(low, high)``, each ``(..., M)`` rad.
         skeleton: joint centres and segment frames ``(..., M, 3)``, world.
         measures: what one reads off a film.
     """
@@ -79,17 +76,21 @@ class Swing:
     address: Address
     pieces: Pieces
     left_handed: bool
-    progress: Array
-    asked: Mapping[str, Array]
-    achieved: Mapping[str, Array]
-    steady: Mapping[str, Array]
-    steady_miss: Array
+    progress: Annotated[Array, SHARED]
+    asked: Mapping[str, Vector]
+    achieved: Mapping[str, Vector]
+    steady: Mapping[str, Vector]
+    steady_miss: Vector
     limit_names: tuple[str, ...]
-    limited: BoolArray
-    met: BoolArray
-    converged: BoolArray
+    limited: Annotated[BoolArray, Parts(after=2)]
+    met: Flags
+    converged: Flags
     address_balanced: BoolArray
-    joint_angles: Mapping[str, Array]
-    joint_ranges: Mapping[str, tuple[Array, Array]]
-    skeleton: Skeleton
-    measures: Measures
+    joint_angles: Mapping[str, Vector]
+    joint_ranges: Mapping[str, tuple[Vector, Vector]]
+    skeleton: Annotated[Skeleton, Parts(after=1)]
+    measures: Annotated[Measures, Parts(after=1)]
+
+    def __repr__(self) -> str:
+        batch = f"batch={self.batch}, " if self.batch else ""
+        return f"Swing({batch}moments={self.progress.size})"

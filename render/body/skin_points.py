@@ -58,7 +58,7 @@ class SkinPoints:
         moments = len(skeleton.joints["pelvis"])
         found = []
         for start in range(0, moments, AT_ONCE):
-            posed = self.surface.pose(skeleton.at(slice(start, start + AT_ONCE))).astype(float)
+            posed = self.surface.pose(skeleton[start : start + AT_ONCE]).astype(float)
             found.append(np.einsum("mpcx,pc->mpx", posed[:, self._corners], self._shares))
         return np.concatenate(found)
 

@@ -41,7 +41,7 @@ def figure_glb(
         generator: what the file says it was made by.
     """
     look = look or Look()
-    surface = BodySurface(body, skeleton.at(0), left_handed=left_handed)
+    surface = BodySurface(body, skeleton[0], left_handed=left_handed)
     document = Document(generator)
     root = document.add_node("golfer", turn=TO_Y_UP)
     moves: dict[int, tuple[Array, Array]] = {}
@@ -53,7 +53,7 @@ def figure_glb(
         moves[nodes[name]] = shifts, turns
     skinned = _add_body(document, surface, look, list(nodes.values()), root)
 
-    reference = skeleton.at(0).mirrored() if left_handed else skeleton.at(0)
+    reference = skeleton[0].mirrored() if left_handed else skeleton[0]
     shape = {name: float(value) for name, value in body.shape.items()}
     head = [*face_parts(surface, shape), hair_part(surface, shape["head_length"])]
     _add_rigid(document, "face and hair", head, nodes["head"], look, left_handed)

@@ -2,13 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import fields, replace
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import fields
 
-import numpy as np
-
-from ...model.arrays import Array
 from ...model.golfer.address import Address
 from ...model.golfer.body import Body
 from ...model.golfer.pieces import Pieces, Steady
@@ -34,8 +30,7 @@ def solve_together(setups: Sequence[Setup]) -> Experiment:
     if _kinds(pieces[-1]) != _kinds(pieces[0]):
         own = experiment(bodies[-1], addresses[-1], pieces[-1], left).swing
         pieces[-1] = _as_kind(pieces[-1], pieces[0], own)
-    stance = Address(**{item.name: _stack([getattr(one, item.name) for one in addresses]) for item in fields(Address)})
-    return experiment(_bodies(bodies), stance, _pieces(pieces), left)
+    return experiment(Body.stack(bodies), Address.stack(addresses), Pieces.stack(pieces), left)
 
 
 def _kinds(pieces: Pieces) -> list[bool]:
@@ -51,28 +46,3 @@ def _as_kind(pieces: Pieces, like: Pieces, swing: Swing) -> Pieces:
         if departs != shall:
             changes[name] = Steady(asked - held) if shall else asked
     return pieces.replace(**changes)
-
-
-def _stack(values: Sequence[Any]) -> Array:
-    return np.array([float(np.asarray(value)) for value in values])
-
-
-def _pieces(pieces: Sequence[Pieces]) -> Pieces:
-    stacked: dict[str, Any] = {}
-    for item in fields(Pieces):
-        values = [getattr(one, item.name) for one in pieces]
-        departs = isinstance(values[0], Steady)
-        numbers = _stack([value.plus if departs else value for value in values])
-        stacked[item.name] = Steady(numbers) if departs else numbers
-    return Pieces(**stacked)
-
-
-def _bodies(bodies: Sequence[Body]) -> Body:
-    stacked: dict[str, Any] = {}
-    for item in fields(Body):
-        parts = [getattr(one, item.name) for one in bodies]
-        if isinstance(parts[0], Mapping):
-            stacked[item.name] = {name: _stack([part[name] for part in parts]) for name in parts[0]}
-        else:
-            stacked[item.name] = _stack(parts)
-    return replace(bodies[0], **stacked)

@@ -91,7 +91,7 @@ def marker_paths(swing: Swing) -> MarkerPaths:
     from ...render.body.skin_points import SKIN_POINTS, SkinPoints
 
     joints, skin = joint_markers(swing.left_handed), skin_markers(swing.left_handed)
-    surface = BodySurface(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed)
+    surface = BodySurface(swing.body, swing.skeleton[0], left_handed=swing.left_handed)
     on_skin = SkinPoints(surface).places(swing.skeleton)
     places = [
         *(np.asarray(swing.skeleton.joints[joint]) for joint, _ in joints.values()),

@@ -65,12 +65,11 @@ class Reel:
         self._stage = Stage().__enter__()
         try:
             self._figures = [
-                self._stage.figure(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed)
+                self._stage.figure(swing.body, swing.skeleton[0], left_handed=swing.left_handed)
                 for swing in self._swings
             ]
             address = [
-                Posed.of(figure, swing.skeleton.at(0))
-                for figure, swing in zip(self._figures, self._swings, strict=True)
+                Posed.of(figure, swing.skeleton[0]) for figure, swing in zip(self._figures, self._swings, strict=True)
             ]
             for pane in self._layout:
                 shown = shown_at(self._swings[pane.swing], self._titles[pane.swing], pane.view)
@@ -93,7 +92,7 @@ class Reel:
 
         for index, swing in enumerate(self._swings):
             # One posture serves all its views, so that its surface is shaded and handed over once.
-            posed = Posed.of(self._figures[index], swing.skeleton.at(moment))
+            posed = Posed.of(self._figures[index], swing.skeleton[moment])
             for pane, view in zip(self._layout, self._views, strict=True):
                 if pane.swing == index:
                     shown = shown_at(swing, self._titles[index], pane.view, moment, PATH_STEP)

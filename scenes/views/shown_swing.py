@@ -33,8 +33,8 @@ def shown_at(swing: Swing, title: str, view: str, moment: int = -1, path_step: i
     at_address, here = np.round(lean[[0, last]]) + 0.0
     way = np.append(np.arange(0, last, path_step), last)
     return SwingView(
-        address=swing.skeleton.at(0),
-        top=swing.skeleton.at(last),
+        address=swing.skeleton[0],
+        top=swing.skeleton[last],
         head_path=np.asarray(swing.skeleton.joints["head"], float)[way],
         head_radius_m=float(np.max(swing.body.lengths["vertex_up"])) * 1.1,
         inclination_address_deg=float(at_address),

@@ -11,7 +11,8 @@ from types import ModuleType
 
 import numpy as np
 
-from turnstill.model.arrays import Array, BoolArray, Index
+from turnstill.model.arrays import Array, BoolArray
+from turnstill.model.batch import Batch, Rows
 from turnstill.model.chain import lower_body
 from turnstill.model.chain.legs import LEG_OUTPUTS, Legs
 from turnstill.model.chain.lower_body import ASKING_WEIGHTS, STRAIN_WEIGHT, LegLimits, LowerBody
@@ -23,22 +24,15 @@ ANGLES: tuple[int, ...] = tuple(row for row in range(16) if row not in (SHARE, S
 
 
 @dataclass(frozen=True)
-class LegProblem:
+class LegProblem(Batch):
     """``N`` moments: the loop, its ranges, the unknowns asked ``(8, N)``, the angles of least strain ``(16, N)`` and
     the closed posture to start from ``(8, N)``: the address, so every solve here is cold."""
 
     legs: Legs
     limits: LegLimits
-    asked: Array
-    reference: Array
-    start: Array
-
-    def take(self, index: Index) -> LegProblem:
-        """Some of the moments."""
-        ends = (self.limits.low, self.limits.high, self.limits.half)
-        limits = LegLimits(*(part[:, index] for part in ends))
-        arrays = (self.asked, self.reference, self.start)
-        return LegProblem(self.legs.take(index), limits, *(part[:, index] for part in arrays))
+    asked: Rows
+    reference: Rows
+    start: Rows
 
     def solve(self) -> LowerBody:
         """By the product."""

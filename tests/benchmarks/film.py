@@ -92,8 +92,8 @@ def loops() -> None:
     layout = panes(1, VIEWS, size)
     cameras = list(cameras_for([swing], layout[0].width, layout[0].height)[0].values())
     picks = np.linspace(0, DENSE - 1, FRAMES).astype(int).tolist()
-    figure = Figure(swing.body, swing.skeleton.at(0))
-    postures = [Posed.of(figure, swing.skeleton.at(pick)) for pick in picks]
+    figure = Figure(swing.body, swing.skeleton[0])
+    postures = [Posed.of(figure, swing.skeleton[pick]) for pick in picks]
     ready = [(one.vertices.astype(np.float32), figure.normals(one.vertices).astype(np.float32)) for one in postures]
     fine = [camera.scaled(SUPERSAMPLING) for camera in cameras]
     times: dict[str, list[float]] = {}

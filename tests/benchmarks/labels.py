@@ -33,9 +33,9 @@ def main() -> None:
     """Print the table."""
     require_opengl()
     swing = swing_of(load("too-much-tilt"), MOMENTS)
-    figure = Figure(swing.body, swing.skeleton.at(0))
-    vertices = [figure.pose(swing.skeleton.at(k)) for k in range(MOMENTS)]
-    ball, camera = Posed.of(figure, swing.skeleton.at(0)).ball, face_on(0.75, WIDTH, HEIGHT)
+    figure = Figure(swing.body, swing.skeleton[0])
+    vertices = [figure.pose(swing.skeleton[k]) for k in range(MOMENTS)]
+    ball, camera = Posed.of(figure, swing.skeleton[0]).ball, face_on(0.75, WIDTH, HEIGHT)
     mesh = pyvista.PolyData.from_regular_faces(vertices[0].astype(np.float32), figure.faces)
     mesh.cell_data["id"] = part_id_colours(figure.part_of_face)
     plotter = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")

@@ -42,7 +42,7 @@ def batches(problems: dict[str, LegProblem]) -> str:
     for kind, whole in problems.items():
         for size in SIZES:
             # One batch says little: the time of a batch is that of its slowest moments.
-            different = [whole.take(np.arange(size) + k * size) for k in range(min(25, DRAWN // size))]
+            different = [whole[k * size : (k + 1) * size] for k in range(min(25, DRAWN // size))]
             each = [one_core.median_seconds(p.solve, 3) / size * 1e6 for p in different]
             lost = sum(int((~p.solve().converged).sum()) for p in different)
             unsolved = lost / (size * len(different))
@@ -56,8 +56,8 @@ def batches(problems: dict[str, LegProblem]) -> str:
 
 def peers(whole: LegProblem) -> str:
     """Product and peers on the same moments, taking turns."""
-    problem = whole.take(np.arange(PEER_MOMENTS))
-    thousand = whole.take(np.arange(1000))
+    problem = whole[:PEER_MOMENTS]
+    thousand = whole[:1000]
     thousand.solve()  # warms up
     ours = (f"this solver, {PEER_MOMENTS} at once", "this solver, 1,000 at once")
     solvers: dict[str, tuple[Callable[[], Any], int]] = {

@@ -132,7 +132,7 @@ class Golfer:
 
 def prepare(problem: LegProblem) -> list[Golfer]:
     """Models, tasks and limits of every moment."""
-    return [_golfer(problem.take(np.arange(i, i + 1))) for i in range(problem.asked.shape[1])]
+    return [_golfer(problem[i : i + 1]) for i in range(problem.asked.shape[1])]
 
 
 def _golfer(problem: LegProblem) -> Golfer:

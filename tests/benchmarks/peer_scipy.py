@@ -27,7 +27,7 @@ class _Moment:
     """One moment's outputs; a posture evaluated for its residuals is not evaluated again for its Jacobian."""
 
     def __init__(self, problem: LegProblem, i: int) -> None:
-        one = problem.take(np.arange(i, i + 1))
+        one = problem[i : i + 1]
         self.legs, self.low, self.high = one.legs, one.limits.low[:, 0], one.limits.high[:, 0]
         self.asked, self.reference, self.start = one.asked[:, 0], one.reference[:, 0], one.start[:, 0]
         self.root_asking = np.sqrt(ASKING_WEIGHTS)

@@ -45,7 +45,7 @@ def measured(stature: float, mass: float, sex: str) -> tuple[float, ...]:
     """Milliseconds of new surface, contour, clothed figure, a swing posed, as one einsum, clothed; and triangles."""
     body = Body.from_stature(stature, mass, sex)
     skeleton = simulate(body, Address(), Pieces(), frames=FRAMES).skeleton
-    address = skeleton.at(0)
+    address = skeleton[0]
     surface, figure = BodySurface(body, address), Figure(body, address)
     shape = {name: float(value) for name, value in body.shape.items()}
     grid, low = distance_grid(members(shape, surface.rest, float(body.female)), SPACING_M)

@@ -3,33 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Annotated
 
 import numpy as np
 import pytest
 from scipy.optimize import minimize
 
+from turnstill.model.batch import Batch, Parts
 from turnstill.model.numeric import bounded_least_squares as bls
 
 
 @dataclass(frozen=True)
-class Linear:
+class Linear(Batch):
     """y = A q."""
 
-    matrix: np.ndarray  # (m, n, N)
-
-    def take(self, index: object) -> Linear:
-        return Linear(self.matrix[..., index])
+    matrix: Annotated[np.ndarray, Parts(before=2)]  # (m, n, N)
 
     def evaluate(self, q: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         return np.einsum("mnN,nN->mN", self.matrix, q), self.matrix.copy(), np.ones(q.shape[1], dtype=bool)
 
 
 @dataclass(frozen=True)
-class Disc:
+class Disc(Batch):
     """y = |q|^2: a curved range."""
-
-    def take(self, index: object) -> Disc:
-        return self
 
     def evaluate(self, q: np.ndarray) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
         return (q * q).sum(axis=0)[None], 2.0 * q[None], np.ones(q.shape[1], dtype=bool)

@@ -107,7 +107,7 @@ def test_many_swings_are_answered_like_each_alone():
         own = faulty.address.replace(
             **{n: v[k : k + 1] for n, v in vars(faulty.address).items() if isinstance(v, np.ndarray) and v.ndim}
         )
-        alone = diagnose(faulty.body.take(np.array([k])), own, {n: v[k : k + 1] for n, v in seen.items()})
+        alone = diagnose(faulty.body[[k]], own, {n: v[k : k + 1] for n, v in seen.items()})
         np.testing.assert_allclose(alone.probability[0], together.probability[k], atol=1e-6)
         np.testing.assert_allclose(alone.amount[0], together.amount[k], atol=1e-6)
 

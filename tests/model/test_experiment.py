@@ -23,7 +23,7 @@ def lead() -> Experiment:
 def test_every_step_is_the_same_question_asked_alone(lead: Experiment) -> None:
     for k, flare in enumerate(FLARES):
         alone = simulate(Body.from_stature(), Address(lead_flare=flare), Pieces(), frames=5)
-        step = lead.step(k)
+        step = lead.swing[k]
         for name, value in alone.achieved.items():
             assert step.achieved[name][-1] == pytest.approx(value[-1], abs=1e-7), name
         np.testing.assert_allclose(step.measures.head_moved[-1], alone.measures.head_moved[-1], atol=1e-7)
@@ -60,7 +60,7 @@ def test_strain_is_the_published_sum(lead: Experiment) -> None:
         "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
     }
     for k in range(len(FLARES)):
-        angles, total = lead.step(k).joint_angles, 0.0
+        angles, total = lead.swing[k].joint_angles, 0.0
         for side in ("lead", "trail"):
             for name, ends in rows.items():
                 half = 0.5 * sum(LEG_RANGES[end].male for end in ends)
@@ -74,7 +74,7 @@ def test_strain_is_the_published_sum(lead: Experiment) -> None:
 
 def test_demand_is_the_joint_angle_toward_each_end(lead: Experiment) -> None:
     for k in range(len(FLARES)):
-        angles = lead.step(k).joint_angles
+        angles = lead.swing[k].joint_angles
         for side in ("lead", "trail"):
             for plus, minus, angle in (
                 ("hip_external_rotation", "hip_internal_rotation", "hip_external_rotation"),
@@ -92,7 +92,7 @@ def test_a_foot_turned_out_adds_on_the_lead_side_and_helps_on_the_trail_side(lea
     trail = experiment(Body.from_stature(), Address(trail_flare=FLARES), Pieces())
 
     def together(found: Experiment, side: str, way: str) -> np.ndarray:
-        rows = [LEG_LIMITS.index(f"{side}_{joint}_{way}_rotation") for joint in ("hip", "tibial")]
+        rows = [LEG_LIMITS.index(f"{side}_{joint}_{way}_rotation") for joint in ("hip", "shin")]
         return found.demand[:, rows].sum(axis=1)
 
     outward = np.diff(together(lead, "lead", "external")) / np.diff(FLARES)
@@ -109,7 +109,7 @@ def test_left_handed_steps_are_mirror_images() -> None:
     np.testing.assert_array_equal(left.available.hip_turn, right.available.hip_turn)
     flip = np.array([1.0, -1.0, 1.0])
     for k in (0, 3):
-        mine, other = (found.step(k).skeleton.joints["head"] for found in (left, right))
+        mine, other = (found.swing[k].skeleton.joints["head"] for found in (left, right))
         np.testing.assert_allclose(mine, other * flip, atol=1e-12)
 
 
@@ -135,7 +135,7 @@ def test_ends_of_ranges_are_the_bodys_own(lead: Experiment) -> None:
         motion = name.split("_", 1)[1]
         if motion == "knee_straight":
             assert np.all(lead.end[:, row] == 0.0)
-        elif motion.startswith("tibial"):
+        elif motion.startswith("shin"):
             assert np.all(lead.end[:, row] <= body.ranges[name] + 1e-12) and np.all(lead.end[:, row] > 0.0)
         else:
             np.testing.assert_allclose(lead.end[:, row], body.ranges[name])

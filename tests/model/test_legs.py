@@ -24,7 +24,7 @@ def loop() -> tuple[Legs, np.ndarray]:
     ])  # fmt: skip
     closed = legs.close(q)[2]
     assert closed.mean() > 0.95
-    return legs.take(closed), q[:, closed]
+    return legs[closed], q[:, closed]
 
 
 def test_bones_keep_their_lengths_and_feet_their_places(loop: tuple[Legs, np.ndarray]) -> None:

@@ -110,7 +110,7 @@ def test_left_is_the_golfers_own_left(left_handed: bool) -> None:
     assert joint_of("nose", left_handed) == "nose"
     [golfer] = [one for one in golfers.draw(np.random.default_rng(1), 6) if one.left_handed == left_handed][:1]
     swing = golfer.swing()
-    pixels = cameras([swing])[0]["face-on"].project(places(swing.skeleton.at(0), left_handed))
+    pixels = cameras([swing])[0]["face-on"].project(places(swing.skeleton[0], left_handed))
     assert np.all(pixels[LEFT, 0] > pixels[RIGHT, 0])
     assert torso_length(pixels) > 50.0
 

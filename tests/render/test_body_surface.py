@@ -65,7 +65,7 @@ class Made:
 
 def made(body: Body) -> Made:
     swing = simulate(body, Address(), Pieces(), frames=FRAMES)
-    return Made(body, swing, BodySurface(body, swing.skeleton.at(0)))
+    return Made(body, swing, BodySurface(body, swing.skeleton[0]))
 
 
 @pytest.fixture(scope="module", params=HANDFUL, ids=lambda size: "-".join(map(str, size)))
@@ -82,8 +82,8 @@ def drawn(count: int) -> Iterator[Made]:
     bodies = Body.draw(np.random.default_rng(2026), count)
     swings = simulate(bodies, Address(), Pieces(), frames=2)
     for k in range(count):
-        body = bodies.take(np.array(k))
-        yield Made(body, swings, BodySurface(body, swings.skeleton.at((k, 0))))
+        body = bodies[k]
+        yield Made(body, swings, BodySurface(body, swings.skeleton[k, 0]))
 
 
 def winding(vertices: Array, faces: Ids, points: Array) -> Array:
@@ -100,7 +100,7 @@ def winding(vertices: Array, faces: Ids, points: Array) -> Array:
 
 def folded(surface: BodySurface, swing: Swing, moment: int) -> float:
     """Share of triangles whose outside faces inward, against the frames that carry them."""
-    skeleton, faces = swing.skeleton.at(moment), surface.faces
+    skeleton, faces = swing.skeleton[moment], surface.faces
     rest, posed = surface.mesh.vertices, surface.pose(skeleton).astype(float)
 
     def normals(of: Array) -> Array:
@@ -161,7 +161,7 @@ def test_at_rest_it_stands_as_it_was_made(one: Made) -> None:
 @pytest.mark.parametrize("preset", preset_names())
 def test_no_preset_squashes_it(preset: str) -> None:
     swing = swing_of(load(preset), FRAMES)
-    surface = BodySurface(swing.body, swing.skeleton.at(0))
+    surface = BodySurface(swing.body, swing.skeleton[0])
     share = volumes(surface.pose(swing.skeleton).astype(float), surface.faces) / surface.mesh.volume()
     assert np.abs(share - 1).max() < 0.04
     assert [folded(surface, swing, k) for k in range(FRAMES)] == [0.0] * FRAMES
@@ -174,8 +174,8 @@ def test_no_thigh_or_knee_runs_into_the_other(size: tuple[float, float, str], pr
     setup = load(preset)
     body = Body.from_stature(*size)
     skeleton = simulate(body, address_of(setup), pieces_of(setup), frames=FRAMES).skeleton
-    surface = BodySurface(body, skeleton.at(0))
-    posed = surface.pose(skeleton.at(FRAMES - 1)).astype(float)
+    surface = BodySurface(body, skeleton[0])
+    posed = surface.pose(skeleton[FRAMES - 1]).astype(float)
     for side, other in (("lead", "trail"), ("trail", "lead")):
         own, away = (
             np.flatnonzero(surface.share_of(*(name for names in LEG[s] for name in names)) > 0.5) for s in (side, other)
@@ -194,7 +194,7 @@ def test_no_body_is_squashed(one: Made) -> None:
 def test_joint_centres_and_upper_arms_lie_inside_the_skin(one: Made) -> None:
     names = [f"{joint}_{side}" for joint in INSIDE for side in ("lead", "trail")]
     for moment in (0, FRAMES // 2, FRAMES - 1):
-        posture = one.swing.skeleton.at(moment)
+        posture = one.swing.skeleton[moment]
         posed = one.surface.pose(posture).astype(float)
         points = np.concatenate([[posture.joints[name] for name in (*names, "lumbosacral", "neck_base", "head")],
                                  posture.spine])  # fmt: skip
@@ -211,14 +211,14 @@ def test_a_swing_posed_at_once_is_its_moments_posed_one_by_one(default: Made) ->
     whole = default.surface.pose(swing.skeleton)
     assert whole.shape == (41, len(default.surface.mesh.vertices), 3)
     for k in range(41):
-        np.testing.assert_allclose(default.surface.pose(swing.skeleton.at(k)), whole[k], atol=2e-6)
-    twice = default.surface.pose(swing.skeleton.at(slice(0, 4)).reshaped((2, 2)))
+        np.testing.assert_allclose(default.surface.pose(swing.skeleton[k]), whole[k], atol=2e-6)
+    twice = default.surface.pose(swing.skeleton[:4].reshaped((2, 2)))
     np.testing.assert_allclose(twice.reshape(4, -1, 3), whole[:4], atol=2e-6)
 
 
 def test_a_left_hander_is_the_mirror_image(default: Made) -> None:
     swing = simulate(default.body, Address(), Pieces(), frames=FRAMES, left_handed=True)
-    left = BodySurface(default.body, swing.skeleton.at(0), left_handed=True)
+    left = BodySurface(default.body, swing.skeleton[0], left_handed=True)
     posed, right = left.pose(swing.skeleton), default.surface.pose(default.swing.skeleton)
     np.testing.assert_allclose(posed, right * np.array([1, -1, 1]), atol=2e-6)
     assert np.all(volumes(posed.astype(float), left.faces) > 0)
@@ -228,7 +228,7 @@ def test_limbs_keep_their_girth_where_they_bend(default: Made) -> None:
     """Knees and elbows pinched by the blend would be thinner there than in the straight limb."""
     surface, faces = default.surface, default.surface.faces
     for moment in range(0, FRAMES, 4):
-        posture = default.swing.skeleton.at(moment)
+        posture = default.swing.skeleton[moment]
         posed = surface.pose(posture).astype(float)
         for joint, names in (("knee", ("thigh", "shank", "knee_1", "knee_2")), ("elbow", ARM_FRAMES)):
             for side in ("lead", "trail"):

@@ -97,7 +97,7 @@ def test_a_batch_of_moments_gives_the_same_vertices(golf: ModuleType, figure: Fi
 def test_unusual_bodies_are_clothed_too(size: tuple[float, float, str]) -> None:
     body = Body.from_stature(*size)
     swing = simulate(body, Address(), Pieces(), frames=2)
-    figure = Figure(body, swing.skeleton.at(0))
+    figure = Figure(body, swing.skeleton[0])
     assert np.isfinite(figure.pose(swing.skeleton)).all()
     assert min(part.count for part in figure.parts) > 20
 

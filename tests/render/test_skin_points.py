@@ -20,7 +20,7 @@ Landmarks = tuple[Swing, BodySurface, dict[str, Array]]
 @pytest.fixture(scope="module", params=BODIES.values(), ids=BODIES)
 def landmarks(request: pytest.FixtureRequest) -> Landmarks:
     swing = simulate(Body.from_stature(*request.param), Address(), Pieces(), frames=3)
-    surface = BodySurface(swing.body, swing.skeleton.at(0))
+    surface = BodySurface(swing.body, swing.skeleton[0])
     places = SkinPoints(surface).places(swing.skeleton)
     return swing, surface, {name: places[:, k] for k, name in enumerate(SKIN_POINTS)}
 
@@ -34,7 +34,7 @@ def seen_from(swing: Swing, frame: str, joint: str, places: Array) -> Array:
 def test_they_lie_on_the_posed_skin(landmarks: Landmarks) -> None:
     swing, surface, places = landmarks
     for k in range(3):
-        corners = surface.pose(swing.skeleton.at(k)).astype(float)[surface.faces]
+        corners = surface.pose(swing.skeleton[k]).astype(float)[surface.faces]
         for name, place in places.items():
             nearest = trimesh.triangles.closest_point(corners, np.tile(place[k], (len(corners), 1)))
             assert np.linalg.norm(nearest - place[k], axis=1).min() < 1e-5, name
@@ -78,10 +78,10 @@ def test_skin_slides_little_over_its_bones(landmarks: Landmarks) -> None:
 
 def test_a_left_hander_is_the_mirror_image() -> None:
     swing = simulate(Body.from_stature(1.75, 80.0, "male"), Address(), Pieces(), frames=AT_ONCE + 3)
-    right = SkinPoints(BodySurface(swing.body, swing.skeleton.at(0))).places(swing.skeleton)
+    right = SkinPoints(BodySurface(swing.body, swing.skeleton[0])).places(swing.skeleton)
     mirrored = swing.skeleton.mirrored()
-    left = SkinPoints(BodySurface(swing.body, mirrored.at(0), left_handed=True)).places(mirrored)
+    left = SkinPoints(BodySurface(swing.body, mirrored[0], left_handed=True)).places(mirrored)
     np.testing.assert_allclose(left, right * [1, -1, 1], atol=1e-6)
     # Posed a few moments at a time or alone, all the same.
-    alone = SkinPoints(BodySurface(swing.body, swing.skeleton.at(0))).places(swing.skeleton.at(slice(AT_ONCE, None)))
+    alone = SkinPoints(BodySurface(swing.body, swing.skeleton[0])).places(swing.skeleton[AT_ONCE:])
     np.testing.assert_allclose(alone, right[AT_ONCE:], atol=1e-6)

@@ -88,7 +88,7 @@ def places(path: Path, moments: int, seconds: float) -> list[list[Array]]:
 
 def test_the_glb_moves_as_the_model_does(exported: Exported) -> None:
     swing, files = exported
-    surface = BodySurface(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed)
+    surface = BodySurface(swing.body, swing.skeleton[0], left_handed=swing.left_handed)
     expected = surface.pose_linearly(swing.skeleton)
     seen = places(files[".glb"], FRAMES, 0.8)
     for k in range(FRAMES):
@@ -100,10 +100,10 @@ def test_the_glb_moves_as_the_model_does(exported: Exported) -> None:
 
 def test_the_glbs_club_and_ball_are_where_the_figures_are(exported: Exported) -> None:
     swing, files = exported
-    figure = Figure(swing.body, swing.skeleton.at(0), left_handed=swing.left_handed)
+    figure = Figure(swing.body, swing.skeleton[0], left_handed=swing.left_handed)
     seen = places(files[".glb"], FRAMES, 0.8)
     for k in (0, FRAMES // 2, FRAMES - 1):
-        drawn = figure.pose(swing.skeleton.at(k))
+        drawn = figure.pose(swing.skeleton[k])
         for name in ("shaft", "grip", "clubhead"):
             start, end = figure.vertex_ranges[[part.name for part in figure.parts].index(name)]
             same = [place for place in seen[k] if len(place) == end - start]

@@ -99,7 +99,7 @@ def test_the_golfer_and_the_club_stay_in_every_pane(size: tuple[int, int], setti
             seen = camera.project(joints)
             assert (seen > -0.5).all() and (seen < np.array(size) - 0.5).all(), view
             # No needless smallness: the golfer's height is a good part of what the pane allows.
-            at_address = swing.skeleton.at(0).joints
+            at_address = swing.skeleton[0].joints
             tall = np.ptp(camera.project(np.stack([at_address["vertex"], at_address["toe_lead"]]))[:, 1])
             assert tall > 0.35 * min(size[1], size[0] / 0.8)
 

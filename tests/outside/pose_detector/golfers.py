@@ -60,6 +60,6 @@ def draw(rng: np.random.Generator, count: int = GOLFERS) -> list[Golfer]:
     moments = np.round(np.linspace(0, FRAMES - 1, 2 * count)).astype(int)
     early, late = rng.permutation(moments[:count]), rng.permutation(moments[count:])
     return [
-        Golfer(pool.take(person), names[preset], bool(left), (int(first), int(second)))
+        Golfer(pool[person], names[preset], bool(left), (int(first), int(second)))
         for person, preset, left, first, second in zip(people, presets, left_handed, early, late, strict=True)
     ]

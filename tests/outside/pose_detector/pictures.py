@@ -85,11 +85,11 @@ def read(folder: Path) -> list[Truth]:
 
 def _of_golfer(number: int, golfer: Golfer, stage: Stage, folder: Path) -> Iterator[Truth]:
     swing = golfer.swing()
-    address = swing.skeleton.at(0)
+    address = swing.skeleton[0]
     figure = Figure(golfer.body, address, left_handed=golfer.left_handed)
     by_view = cameras([swing])[0]
     for moment in golfer.moments:
-        skeleton = swing.skeleton.at(moment)
+        skeleton = swing.skeleton[moment]
         posed = Posed.of(figure, skeleton)
         joints = places(skeleton, golfer.left_handed)
         corners = np.asarray(posed.vertices, float)[figure.faces]
