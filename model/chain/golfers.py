@@ -1,8 +1,4 @@
-"""Golfers at address, and moments of their swings stage by stage: legs, what holds the head, trunk, figure.
-
-`simulate` walks through the stages once for every moment; the questions (shares, maps, diagnosis) mix them: many
-trunks on one pair of legs, many tops of one golfer.
-"""
+"""Golfers at address, and moments of their swings: legs first, then the walk up from them (`walk`), then the figure."""
 
 from __future__ import annotations
 
@@ -12,45 +8,21 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import NDArray
 
-from ..arrays import Array, BoolArray
+from ..arrays import Array
 from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import Address
 from ..golfer.body import Body
-from ..numeric.rotations import from_turn_tilt_bend, turn_about_inclined_axis
-from . import arms, lower_body, steady, trunk
+from . import lower_body, steady
 from .figure import Figure, Hold, build, lumbosacral_place
 from .head import Neck
-from .legs import Legs
+from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody
 from .stance import Stance, stand
-from .trunk import BEND, TILT, TURN, RoundedBox
+from .trunk import RoundedBox
+from .walk import OnLegs, UpperBody
 
-GIRDLE_SHARE = 20.0 / 90.0
-"""Part of the shoulder turn that the shoulder girdle makes on the ribcage: 20 of 90 degrees (assumption)."""
-GIRDLE_RANGE = float(np.radians(30.0))
-"""How far the girdle goes round on the ribcage, each way (assumption)."""
 LEG_PIECES = ("hip_turn", "lead_flex_change", "trail_flex_change", "sway", "hips_toward_ball", "lead_heel_rise")
 """The pieces that legs and pelvis answer; the others are the trunk's."""
-
-
-@dataclass(frozen=True)
-class UpperBody(Batch):
-    """Trunk and girdle of ``N`` moments.
-
-    Attributes:
-        angles: ``(3, N)`` rad, turn, tilt and bend of the ribcage, achieved.
-        ribcage: ``(N, 3, 3)`` ribcage_to_world.
-        girdle: ``(N,)`` rad, rotation of the shoulder girdle about the ribcage's long axis, away from the target.
-        trunk_stopped, girdle_stopped: ``(N,)`` whether that range kept it from what was wished.
-        converged: ``(N,)``.
-    """
-
-    angles: Rows
-    ribcage: Frame
-    girdle: Array
-    trunk_stopped: BoolArray
-    girdle_stopped: BoolArray
-    converged: BoolArray
 
 
 @dataclass(frozen=True)
@@ -79,19 +51,14 @@ class Moments(Batch):
     gaze: Frame
     hold: Hold
 
-    @property
-    def trunk_range(self) -> RoundedBox:
-        """The trunk's range of motion."""
-        return RoundedBox.of(self.body.ranges, "trunk")
-
     def leg_goal(self, asked: Mapping[str, Array]) -> Array:
         """Unknowns of the legs ``(8, N)`` that ``asked`` (``LEG_PIECES`` to ``(N,)`` rad or m) comes to."""
         goal = self.q_at_address.copy()
-        goal[0] += asked["hip_turn"]
-        goal[2] += asked["hips_toward_ball"]
-        goal[3] -= asked["sway"]
-        goal[4] += asked["lead_flex_change"]
-        goal[5] += asked["trail_flex_change"]
+        goal[HIP_TURN] += asked["hip_turn"]
+        goal[TOWARD_BALL] += asked["hips_toward_ball"]
+        goal[TOWARD_TARGET] -= asked["sway"]
+        goal[LEAD_KNEE] += asked["lead_flex_change"]
+        goal[TRAIL_KNEE] += asked["trail_flex_change"]
         return goal
 
     def legs(self, lead_heel_rise: Array) -> Legs:
@@ -104,43 +71,17 @@ class Moments(Batch):
         legs, start = self.legs(asked["lead_heel_rise"]), self.q_at_address
         return lower_body.solve(legs, self.limits, self.leg_goal(asked), self.angles_at_address, start, weights)
 
-    def on(self, lower: LowerBody) -> steady.TrunkOnPelvis:
-        """What carries the head, on solved legs."""
-        return steady.TrunkOnPelvis(
+    def on(self, lower: LowerBody) -> OnLegs:
+        """The walk's first step: these moments on solved legs."""
+        carrier = steady.TrunkOnPelvis(
             pelvis=lower.pelvis,
             lumbosacral=lumbosacral_place(self.body, lower.pelvis, lower.pelvis_centre),
             spine_length=self.body.lengths["spine"],
-            range=self.trunk_range,
+            range=RoundedBox.of(self.body.ranges, "trunk"),
             neck=Neck.of(self.body),
             gaze=self.gaze,
         )
-
-    def hold_head(self, lower: LowerBody, shoulder_turn: Array) -> steady.Held:
-        """Tilt and bend that keep the head where it was at address.
-
-        Args:
-            lower: solved legs.
-            shoulder_turn: ``(N,)`` rad, or several for the same legs, ``(K * N,)``, all the first ones first.
-        """
-        each = np.tile(np.arange(lower.converged.size), shoulder_turn.size // lower.converged.size)
-        turn, rest = ribcage_share(shoulder_turn), self.ribcage_at_address[:, each]
-        about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(rest[BEND]))
-        _, tilt, bend = turn_about_inclined_axis(about_axis, rest[BEND])
-        habit = np.stack([rest[TILT] * np.cos(turn) + tilt, bend])
-        return steady.hold_head(self.on(lower)[each], turn, self.joints_at_address["head"][each], habit)
-
-    def upper(self, lower: LowerBody, wish: Array, shoulder_turn: Array) -> UpperBody:
-        """Trunk and girdle nearest to a wish.
-
-        Args:
-            lower: solved legs.
-            wish: ``(3, N)`` rad, turn, tilt and bend of the ribcage.
-            shoulder_turn: ``(N,)`` rad asked of the shoulder line; the girdle makes its share of it.
-        """
-        angles, stopped, converged = trunk.nearest(lower.pelvis, wish, self.trunk_range)
-        girdle_wish = arms.girdle_angle(angles[TURN] + GIRDLE_SHARE * shoulder_turn, *angles)
-        girdle = np.clip(girdle_wish, -GIRDLE_RANGE, GIRDLE_RANGE)
-        return UpperBody(angles, from_turn_tilt_bend(*angles), girdle, stopped, girdle != girdle_wish, converged)
+        return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, self.joints_at_address["head"])
 
     def figure(self, lower: LowerBody, upper: UpperBody, progress: Array) -> Figure:
         """The whole figure at ``progress (N,)``."""
@@ -182,8 +123,3 @@ class Golfers:
     def moments(self, golfer: NDArray[np.intp]) -> Moments:
         """Moments of the golfers with the given numbers ``(N,)``."""
         return self.standing[golfer]
-
-
-def ribcage_share(shoulder_turn: Array) -> Array:
-    """What the ribcage turns when the shoulder line turns, rad; the girdle makes the rest."""
-    return (1.0 - GIRDLE_SHARE) * shoulder_turn

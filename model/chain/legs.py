@@ -32,6 +32,10 @@ UNKNOWNS = (
     "hip_turn", "pelvis_bend", "pelvis_toward_ball", "pelvis_toward_target",
     "lead_knee_flex", "trail_knee_flex", "lead_swivel", "trail_swivel",
 )  # fmt: skip
+HIP_TURN, PELVIS_BEND, TOWARD_BALL, TOWARD_TARGET, LEAD_KNEE, TRAIL_KNEE, LEAD_SWIVEL, TRAIL_SWIVEL = range(8)
+"""Rows of the unknowns."""
+KNEES, SWIVELS, PLACE = slice(LEAD_KNEE, LEAD_SWIVEL), slice(LEAD_SWIVEL, 8), slice(TOWARD_BALL, LEAD_KNEE)
+"""Rows of both knees, of both swivels, and of the pelvis's place on the ground."""
 LEG_OUTPUTS = (
     "hip_flexion", "hip_abduction", "hip_external_rotation", "knee_flexion",
     "shin_share_of_range", "ankle_dorsiflexion", "ankle_inversion", "shin_internal_rotation",
@@ -104,10 +108,10 @@ class Legs(Batch):
         the obliquity; their difference is then one equation in that sine, nearly linear, solved by Newton.
         """
         b, foot = self.half_hip_width, self.ankle[2]
-        ahead, aside = q[2] - self.ankle[0], SIDE * q[3] - self.ankle[1]
+        ahead, aside = q[TOWARD_BALL] - self.ankle[0], SIDE * q[TOWARD_TARGET] - self.ankle[1]
         # Every leg's hip is out from the centre by b along the (turned, tilted) hip line.
-        along = SIDE * np.sin(q[0]) * ahead + np.cos(q[0]) * aside
-        level = ahead * ahead + aside * aside + b * b - self.length(q[4:6]) ** 2
+        along = SIDE * np.sin(q[HIP_TURN]) * ahead + np.cos(q[HIP_TURN]) * aside
+        level = ahead * ahead + aside * aside + b * b - self.length(q[KNEES]) ** 2
         middle, uneven = 0.5 * (foot[0] + foot[1]), 0.5 * (foot[0] - foot[1])
         total = 0.5 * (level[0] + level[1]) + uneven * uneven
         out, twice = b * (along[0] + along[1]), 2.0 * b * uneven
@@ -150,24 +154,24 @@ class _Loop:
         count = q.shape[1]
         self.obliquity, self.height, self.closed = legs.close(q)
         angles = np.empty((4, 2, count))
-        angles[0], angles[1], angles[2], angles[3] = SIDE * q[0], SIDE * self.obliquity, q[6:8], q[4:6]
+        angles[0], angles[1], angles[2], angles[3] = SIDE * q[HIP_TURN], SIDE * self.obliquity, q[SWIVELS], q[KNEES]
         (st, ss, sw, sk), (ct, cs, cw, ck) = np.sin(angles), np.cos(angles)
-        self.knee_flexion, self.cos_knee, self.sin_knee = q[4:6], ck, sk
+        self.knee_flexion, self.cos_knee, self.sin_knee = q[KNEES], ck, sk
         self.sin_turn, self.cos_turn = st, ct
         # Rz(-turn) Rx(-tilt) Ry(bend)
         pelvis = np.zeros((3, 3, 2, count))
         pelvis[0, 1], pelvis[1, 1], pelvis[2, 1] = st * cs, ct * cs, -ss
         pelvis[0, 2], pelvis[1, 2], pelvis[2, 2] = st * ss, ct * ss, cs
         pelvis[0, 0], pelvis[1, 0] = ct, -st
-        sb, cb = np.sin(q[1]), np.cos(q[1])
+        sb, cb = np.sin(q[PELVIS_BEND]), np.cos(q[PELVIS_BEND])
         pelvis[:, 0], pelvis[:, 2] = (
             cb * pelvis[:, 0] - sb * pelvis[:, 2],
             sb * pelvis[:, 0] + cb * pelvis[:, 2],
         )
         self.pelvis = pelvis
         self.hip = legs.half_hip_width * pelvis[:, 1]
-        self.hip[0] += q[2]
-        self.hip[1] += SIDE * q[3]
+        self.hip[0] += q[TOWARD_BALL]
+        self.hip[1] += SIDE * q[TOWARD_TARGET]
         self.hip[2] += self.height
         self.reach = self.hip - legs.ankle
         self.length = np.sqrt((self.reach * self.reach).sum(axis=0))
@@ -238,11 +242,11 @@ class _Loop:
 
         jacobian = np.zeros((8, 2, 8, count))
         self._angle_rates(jacobian, proximal, z)
-        jacobian[3, 0, 4] = jacobian[3, 1, 5] = 1.0
+        jacobian[3, 0, LEAD_KNEE] = jacobian[3, 1, TRAIL_KNEE] = 1.0
         jacobian[4] = jacobian[7] / half[:, None]
         by_knee = 0.5 * (internal_slope - external_slope + values[4] * (internal_slope + external_slope)) / half
-        jacobian[4, 0, 4] -= by_knee[0]
-        jacobian[4, 1, 5] -= by_knee[1]
+        jacobian[4, 0, LEAD_KNEE] -= by_knee[0]
+        jacobian[4, 1, TRAIL_KNEE] -= by_knee[1]
         return values.reshape(16, count), jacobian.reshape(16, 8, count), self.closed
 
     def _angle_rates(self, jacobian: Array, proximal: Array, z: Array) -> None:
@@ -305,12 +309,12 @@ class _Loop:
         for joint, rows, by_knee in ((0, slice(0, 3), ankle_by_knee - 1.0), (1, slice(5, 8), ankle_by_knee)):
             turn, tilt, forward, aside, up = local[:, :, joint]
             out = jacobian[rows]  # angle, leg, unknown
-            np.multiply(tilt[:, :, None], tilt_by[0], out=out[:, :, :1])
-            out[:, :, 0] += up * up_by[0] + turn
-            out[:, :, 2:6] = tilt[:, :, None] * tilt_by[1:]
-            out[:, :, 2:6] += up[:, :, None] * up_by[1:]
-            out[:, :, 2] += forward
-            out[:, :, 3] += aside
-            out[:, [0, 1], [4, 5]] += by_knee * in_leg[1, :, joint]
-            out[:, [0, 1], [6, 7]] = in_leg[2, :, joint]
-        jacobian[:3, :, 1] = -np.einsum("xln,xaln->aln", y, hip)
+            np.multiply(tilt[:, :, None], tilt_by[0], out=out[:, :, HIP_TURN : HIP_TURN + 1])
+            out[:, :, HIP_TURN] += up * up_by[0] + turn
+            out[:, :, TOWARD_BALL:LEAD_SWIVEL] = tilt[:, :, None] * tilt_by[1:]
+            out[:, :, TOWARD_BALL:LEAD_SWIVEL] += up[:, :, None] * up_by[1:]
+            out[:, :, TOWARD_BALL] += forward
+            out[:, :, TOWARD_TARGET] += aside
+            out[:, [0, 1], [LEAD_KNEE, TRAIL_KNEE]] += by_knee * in_leg[1, :, joint]
+            out[:, [0, 1], [LEAD_SWIVEL, TRAIL_SWIVEL]] = in_leg[2, :, joint]
+        jacobian[:3, :, PELVIS_BEND] = -np.einsum("xln,xaln->aln", y, hip)

@@ -20,7 +20,7 @@ from ..golfer.body import Body
 from ..golfer.ranges import SIDES, STRAIGHT_KNEE_SHARE, reference_ranges
 from ..numeric import bounded_least_squares as bls
 from ..numeric import rotations
-from .legs import LEG_OUTPUTS, SIDE, UNKNOWNS, LegPosture, Legs
+from .legs import KNEES, LEG_OUTPUTS, PLACE, SIDE, SWIVELS, UNKNOWNS, LegPosture, Legs
 from .tibia import TibialRange
 
 PER_DEGREE = float(np.degrees(1.0)) ** 2
@@ -147,7 +147,7 @@ class LowerBody(Batch):
     @property
     def pelvis_centre(self) -> Array:
         """Midpoint of the hips ``(N, 3)`` m, world."""
-        return np.stack([self.q[2], self.q[3], self.posture.height], axis=-1)
+        return np.stack([*self.q[PLACE], self.posture.height], axis=-1)
 
 
 def solve(
@@ -189,12 +189,13 @@ def solve(
         cost = np.where(solution.converged, problem.cost(solution.q, solution.y), np.inf)
         _try_again(problem, solution, np.flatnonzero(~(cost < MET_COST)), home)
     # Hardly ever does an impossible asking not converge; the knees over the toes is another way in.
-    knees_over_toes = (start if home is None else home) * np.array([1.0] * 6 + [0.0] * 2)[:, None]
+    knees_over_toes = (start if home is None else home).copy()
+    knees_over_toes[SWIVELS] = 0.0
     _try_again(problem, solution, np.flatnonzero(~solution.converged), knees_over_toes)
     row = [i for i, name in enumerate(LEG_OUTPUTS) if name in _ENDS]
     force = solution.force.reshape(8, 2, -1)[row]
     # The tibia's force is per share of its range; per radian like the others, it compares with them.
-    internal, external, _, _ = legs.tibial.at(solution.q[4:6])
+    internal, external, _, _ = legs.tibial.at(solution.q[KNEES])
     force[row.index(LEG_OUTPUTS.index("shin_share_of_range"))] /= 0.5 * (internal + external)
     cost = np.stack([force, -force], axis=2) / PER_DEGREE  # (outputs, legs, ends, N), rad of turn given up
     posture = legs.posture(solution.q)

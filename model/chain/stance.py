@@ -13,7 +13,7 @@ from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import arms, head, lower_body, mass, spine, trunk
 from .figure import Figure, Hold, build, hold_club, lumbosacral_place
-from .legs import LEG_OUTPUTS, Legs
+from .legs import KNEES, LEG_OUTPUTS, PELVIS_BEND, PLACE, TOWARD_BALL, Legs
 from .lower_body import LegLimits, LowerBody
 from .trunk import RoundedBox
 
@@ -62,11 +62,11 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
     reference = np.zeros((16, count))
     reference[2 * LEG_OUTPUTS.index("knee_flexion") :][:2] = address["knee_flex"]
     asked = np.zeros((8, count))
-    asked[1], asked[4], asked[5] = address["pelvis_bend"], address["knee_flex"], address["knee_flex"]
-    asked[2] = -0.05
+    asked[PELVIS_BEND], asked[KNEES] = address["pelvis_bend"], address["knee_flex"]
+    asked[TOWARD_BALL] = -0.05
     # A little of everything in hand, so that the first step of the solver is inside every range.
     start = np.zeros((8, count))
-    start[4:6] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
+    start[KNEES] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
     slope = np.full((2, count), 0.75)
     stance = _on(body, address, limits, legs, asked, reference, start)
     miss = _off_balance(body, stance)
@@ -76,7 +76,7 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         # Secant in each direction alone: the pelvis carries most of the mass, so the two hardly mix.
         # Who stands balanced stays put, so that a golfer's address does not depend on his neighbours'.
         step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, np.clip(-miss / slope, -0.1, 0.1))
-        asked[2:4] = asked[2:4] + step
+        asked[PLACE] = asked[PLACE] + step
         stance = _on(body, address, limits, legs, asked, reference, stance.lower.q)
         before, miss = miss, _off_balance(body, stance)
         moved = np.abs(step) > 1e-6

@@ -14,9 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
-from ..chain import arms, head, spine
+from ..chain import arms, walk
 from ..chain.golfers import LEG_PIECES, Golfers
-from ..chain.trunk import BEND, TILT, TURN
+from ..chain.legs import HIP_TURN, LEAD_KNEE, TRAIL_KNEE
+from ..chain.trunk import BEND, TILT
 from ..errors import TurnstillError
 from ..golfer.pieces import MAY_BE_STEADY, PIECES, Pieces, Steady
 
@@ -105,7 +106,7 @@ class Film:
         moments = self.golfers.moments(golfer)
         asked = {name: self.asked[name] + departures[:, k] for k, name in enumerate(DEPARTURES)}
         lower = moments.lower(asked | {"lead_heel_rise": np.full(golfer.size, self.asked["lead_heel_rise"])})
-        held = moments.hold_head(lower, asked["shoulder_turn"]).angles
+        held = moments.on(lower).hold(asked["shoulder_turn"]).held.angles
         asked["tilt"] = asked["tilt"] + held[TILT]
         asked["extension"] = asked["extension"] + moments.ribcage_at_address[BEND] - held[BEND]
         return np.stack([asked[name] for name in DEPARTURES], axis=-1)
@@ -133,38 +134,31 @@ class Film:
             return {name: self.asked[name] + flat[k] for k, name in enumerate(DEPARTURES)}
 
         asked = asking(legs) | {"lead_heel_rise": np.full(legs[0].size, self.asked["lead_heel_rise"])}
-        lower = self.golfers.moments(np.tile(golfer, legs.shape[1])).lower(asked)
-        moments, lower = self.golfers.moments(np.tile(golfer, held.shape[1])), lower[spread(on_legs)]
-        steady = moments.hold_head(lower, asking(held)["shoulder_turn"]).angles
-        rows = spread(on_held)
-        moments, lower, steady = (
-            self.golfers.moments(np.tile(golfer, trunks.shape[1])),
-            lower[rows],
-            steady[:, rows],
-        )
+        moments = self.golfers.moments(np.tile(golfer, legs.shape[1]))
+        lower, to_held, to_trunks = moments.lower(asked), spread(on_legs), spread(on_held)
+        on = moments.on(lower)[to_held].hold(asking(held)["shoulder_turn"])[to_trunks]
+        lower, moments = lower[to_held[to_trunks]], self.golfers.moments(np.tile(golfer, trunks.shape[1]))
+        asked, steady = asking(trunks), on.held.angles
+        upper = on.reach(steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"])
 
-        asked = asking(trunks)
-        wish = np.stack([steady[TURN], steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"]])
-        upper = moments.upper(lower, wish, asked["shoulder_turn"])
-        on, there = moments.on(lower), moments.joints_at_address
-        neck_base = spine.neck_base(on.pelvis, upper.ribcage, on.lumbosacral, on.spine_length)
-        centre = lower.pelvis_centre
-        moved = neck_base + head.place(upper.ribcage, on.gaze, on.neck).from_neck_base - there["head"]
-        (lead, trail), _ = arms.shoulders(moments.body.lengths, upper.ribcage, neck_base, upper.girdle)
-        line, line_there, across = neck_base - centre, there["neck_base"] - there["pelvis"], trail - lead
-        shown = [
-            moved[:, 1],
-            moved[:, 2],
-            moved[:, 0],
-            (centre - there["pelvis"])[:, 1],
-            (centre - there["pelvis"])[:, 0],
-            np.arctan2(line[:, 0], line[:, 2]) - np.arctan2(line_there[:, 0], line_there[:, 2]),
-            np.arctan2(-line[:, 1], line[:, 2]),
-            np.arctan2(across[:, 2], np.hypot(across[:, 0], across[:, 1])),
-            arms.shoulder_line_turn(upper.ribcage, upper.girdle),
-            lower.q[0],
-            lower.q[4],
-            lower.q[5],
-            lower.posture.obliquity,
-        ]
-        return np.stack(shown, axis=-1).reshape(trunks.shape[1], count, len(READINGS))
+        there, moved, line = moments.joints_at_address, upper.head_moved, upper.line
+        pelvis_moved = lower.pelvis_centre - there["pelvis"]
+        (lead, trail), _ = arms.shoulders(moments.body.lengths, upper.ribcage, upper.neck_base, upper.girdle)
+        start = walk.inclination_down_the_line(there["neck_base"] - there["pelvis"])
+        shown = {
+            "head_toward_ball": moved[:, 0],
+            "head_toward_target": moved[:, 1],
+            "head_up": moved[:, 2],
+            "pelvis_toward_ball": pelvis_moved[:, 0],
+            "pelvis_toward_target": pelvis_moved[:, 1],
+            "inclination_change": walk.inclination_down_the_line(line) - start,
+            "lean_face_on": walk.lean_face_on(line),
+            "shoulder_plane": walk.shoulder_plane(lead, trail),
+            "shoulder_turn": arms.shoulder_line_turn(upper.ribcage, upper.girdle),
+            "hip_turn": lower.q[HIP_TURN],
+            "lead_knee_flex": lower.q[LEAD_KNEE],
+            "trail_knee_flex": lower.q[TRAIL_KNEE],
+            "belt_line_tilt": lower.posture.obliquity,
+        }
+        stacked = np.stack([shown[name] for name in READINGS], axis=-1)
+        return stacked.reshape(trunks.shape[1], count, len(READINGS))

@@ -15,6 +15,7 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Flags
 from ..chain.golfers import Golfers
+from ..chain.legs import HIP_TURN
 from ..chain.lower_body import ASKING_WEIGHTS, LEG_LIMITS
 from ..golfer.address import Address
 from ..golfer.body import Body
@@ -69,7 +70,7 @@ def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
     asked = {name: np.tile(np.broadcast_to(value, batch).reshape(-1), turns) for name, value in top.items()}
     asked["hip_turn"] = np.repeat(ASKED, count)
     lower = moments.lower(asked, ASKING_WEIGHTS * np.array([1.0] + 7 * [HELD_HARDER**2]))
-    turned = (lower.q[0] - moments.q_at_address[0]).reshape(turns, count)
+    turned = (lower.q[HIP_TURN] - moments.q_at_address[HIP_TURN]).reshape(turns, count)
     short = turned < ASKED[:, None] - SHORT
     first = np.where(short.any(axis=0), short.argmax(axis=0), turns - 1)
     golfer = np.arange(count)

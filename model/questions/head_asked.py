@@ -12,12 +12,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from ..chain import head, spine, trunk
-from ..chain.golfers import Golfers, Moments, ribcage_share
+from ..chain import walk
+from ..chain.golfers import Golfers, Moments
 from ..chain.lower_body import LEG_LIMITS, LowerBody
-from ..chain.trunk import BEND, TILT, TURN
+from ..chain.trunk import BEND, TILT
+from ..chain.walk import ribcage_share
 from ..numeric import rotations
-from ..swing import readout
 
 OUTCOMES = ("head_toward_ball", "head_toward_target", "head_up", "inclination")
 """What is answered for each asking: the head since address in m, and the trunk's inclination in space in rad."""
@@ -67,27 +67,18 @@ def answer(
             trunk can make when tilt and bend are free to help, on these legs.
         asked: what is asked of the trunk.
     """
-    on, rest = moments.on(lower), moments.joints_at_address["head"]
-    count, kinds = rest.shape[0], len(asked)
-    held = moments.hold_head(lower, np.concatenate(shoulder_turns))
-    turn, held_well = held.angles[TURN].reshape(-1, count), held.converged.reshape(-1, count)
-    wish = np.stack([np.stack([turn[a.shoulder], a.tilt, a.bend]) for a in asked], axis=1)
-    each = np.tile(np.arange(count), kinds)
-    on = on[each]
-    angles, stopped, converged = trunk.nearest(on.pelvis, wish.reshape(3, -1), on.range)
-    ribcage = rotations.from_turn_tilt_bend(*angles)
-    neck_base = spine.neck_base(on.pelvis, ribcage, on.lumbosacral, on.spine_length)
-    moved = neck_base + head.place(ribcage, on.gaze, on.neck).from_neck_base - rest[each]
-    line = neck_base - lower.pelvis_centre[each]
-    lean = np.arctan2(np.hypot(line[:, 0], line[:, 1]), line[:, 2])
-    share = np.stack([ribcage_share(shoulder_turns[a.shoulder]) for a in asked])
-    lost = np.abs(share.reshape(-1) - angles[TURN]) > readout.MET_ANGLE
+    count, kinds = lower.converged.size, len(asked)
+    each = np.arange(count)
+    on = moments.on(lower)[np.tile(each, len(shoulder_turns))].hold(np.concatenate(shoulder_turns))
+    on = on[np.concatenate([a.shoulder * count + each for a in asked])]
+    upper = on.reach(np.concatenate([a.tilt for a in asked]), np.concatenate([a.bend for a in asked]))
+    outcome = np.concatenate([upper.head_moved, walk.inclination(upper.line)[:, None]], axis=1)
     by_legs = np.broadcast_to(lower.stopped_by, (kinds, *lower.stopped_by.shape))
-    solved = held_well[[a.shoulder for a in asked]] & lower.converged
+    converged = (on.held.converged & upper.converged).reshape(kinds, count) & lower.converged
     return HeadAsked(
-        outcome=np.concatenate([moved, lean[:, None]], axis=1).reshape(kinds, count, len(OUTCOMES)),
-        stopped=np.concatenate([by_legs, (stopped | lost).reshape(kinds, count, 1)], axis=2),
-        converged=solved & converged.reshape(kinds, count),
+        outcome=outcome.reshape(kinds, count, len(OUTCOMES)),
+        stopped=np.concatenate([by_legs, upper.trunk_stopped.reshape(kinds, count, 1)], axis=2),
+        converged=converged,
     )
 
 

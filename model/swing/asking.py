@@ -13,8 +13,8 @@ import numpy as np
 from ..arrays import Array
 from ..chain.golfers import Golfers, Moments
 from ..chain.lower_body import LowerBody
-from ..chain.steady import Held
 from ..chain.trunk import BEND, TILT
+from ..chain.walk import OnHeld
 from ..errors import OutOfRange
 from ..golfer.pieces import PIECES, Pieces, Steady, Timing, share_done
 
@@ -29,13 +29,13 @@ class Asking:
         moments: of whom.
         plain: names of ``PIECES`` to ``(N,)`` rad or m.
         lower: legs and pelvis that do what is asked of them.
-        held: what keeps the head still on these legs.
+        on: what keeps the head still on these legs.
     """
 
     moments: Moments
     plain: Mapping[str, Array]
     lower: LowerBody
-    held: Held
+    on: OnHeld
 
 
 def amounts(pieces: Pieces) -> dict[str, Array]:
@@ -67,11 +67,12 @@ def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Tim
     count = golfers.stance.balanced.size
     moments = golfers.moments(np.repeat(np.arange(count), frames))
     lower = moments.lower(asked)
-    held = moments.hold_head(lower, asked["shoulder_turn"])
+    on = moments.on(lower).hold(asked["shoulder_turn"])
+    held = on.held
     rest, nothing = moments.ribcage_at_address, np.zeros(count * frames)
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
-    return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, lower, held)
+    return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, lower, on)
 
 
 def _wish(piece: object, held: Array, rest: Array, change: Array, share: Array) -> Array:

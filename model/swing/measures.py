@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-import numpy as np
-
 from ..arrays import Array
-from ..chain import mass
+from ..chain import mass, walk
 from ..chain.skeleton import Skeleton
 from ..golfer.body import Body
 from .swing import Measures
@@ -18,17 +16,16 @@ def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measu
     j = skeleton.joints
     moved = {name: j[name] - at_address[name] for name in ("head", "neck_base", "sternum", "pelvis")}
     line = j["neck_base"] - j["pelvis"]
-    shoulders = j["shoulder_trail"] - j["shoulder_lead"]
     centre = mass.centre_of_mass(skeleton, body)
     return Measures(
         head_moved=moved["head"],
         neck_base_moved=moved["neck_base"],
         sternum_moved=moved["sternum"],
         pelvis_moved=moved["pelvis"],
-        inclination=np.arctan2(np.hypot(line[..., 0], line[..., 1]), line[..., 2]),
-        inclination_down_the_line=np.arctan2(line[..., 0], line[..., 2]),
-        lean_face_on=np.arctan2(-line[..., 1], line[..., 2]),
-        shoulder_plane=np.arctan2(shoulders[..., 2], np.hypot(shoulders[..., 0], shoulders[..., 1])),
+        inclination=walk.inclination(line),
+        inclination_down_the_line=walk.inclination_down_the_line(line),
+        lean_face_on=walk.lean_face_on(line),
+        shoulder_plane=walk.shoulder_plane(j["shoulder_lead"], j["shoulder_trail"]),
         centre_of_mass=centre,
         trail_weight_share=mass.trail_weight_share(skeleton, centre),
         # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.

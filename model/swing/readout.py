@@ -9,17 +9,17 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..chain import arms
 from ..chain.figure import Figure
-from ..chain.golfers import UpperBody
-from ..chain.legs import LEG_OUTPUTS
+from ..chain.legs import HIP_TURN, KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE
 from ..chain.lower_body import LegLimits, LowerBody, tibial_range
 from ..chain.trunk import BEND, TILT
+from ..chain.walk import MET_ANGLE, UpperBody
 from ..golfer.body import Body
 from ..golfer.ranges import SIDES
 from ..numeric import rotations
 
 LENGTH_PIECES = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
-MET_ANGLE, MET_LENGTH = float(np.radians(0.1)), 1e-3
-"""An asking counts as met within a tenth of a degree and a millimetre."""
+MET_LENGTH = 1e-3
+"""A length asked for counts as met within this; an angle within ``MET_ANGLE``."""
 
 
 def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_rise: Array) -> dict[str, Array]:
@@ -34,20 +34,20 @@ def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_ri
     """
     q = lower.q
     return {
-        "hip_turn": q[0],
+        "hip_turn": q[HIP_TURN],
         "shoulder_turn": arms.shoulder_line_turn(upper.ribcage, upper.girdle),
         "tilt": upper.angles[TILT],
         "extension": rest[BEND] - upper.angles[BEND],
-        "lead_flex_change": q[4] - q0[4],
-        "trail_flex_change": q[5] - q0[5],
-        "sway": q0[3] - q[3],
-        "hips_toward_ball": q[2] - q0[2],
+        "lead_flex_change": q[LEAD_KNEE] - q0[LEAD_KNEE],
+        "trail_flex_change": q[TRAIL_KNEE] - q0[TRAIL_KNEE],
+        "sway": q0[TOWARD_TARGET] - q[TOWARD_TARGET],
+        "hips_toward_ball": q[TOWARD_BALL] - q0[TOWARD_BALL],
         "lead_heel_rise": heel_rise,
-        "pelvis_bend": q[1],
-        "pelvis_toward_ball": q[2],
-        "pelvis_toward_target": q[3],
-        "lead_knee_flex": q[4],
-        "trail_knee_flex": q[5],
+        "pelvis_bend": q[PELVIS_BEND],
+        "pelvis_toward_ball": q[TOWARD_BALL],
+        "pelvis_toward_target": q[TOWARD_TARGET],
+        "lead_knee_flex": q[LEAD_KNEE],
+        "trail_knee_flex": q[TRAIL_KNEE],
         "bend": upper.angles[BEND],
         "belt_line_tilt": lower.posture.obliquity,
     }
@@ -91,7 +91,7 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
 def joint_ranges(body: Body, limits: LegLimits, lower: LowerBody) -> dict[str, tuple[Array, Array]]:
     """Low and high end ``(N,)`` rad of the joint angles that have a range."""
     out: dict[str, tuple[Array, Array]] = {}
-    internal, external, _, _ = tibial_range(body).at(lower.q[4:6])
+    internal, external, _, _ = tibial_range(body).at(lower.q[KNEES])
     for row, name in enumerate(LEG_OUTPUTS):
         for leg, side in enumerate(SIDES):
             if name == "shin_internal_rotation":

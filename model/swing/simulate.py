@@ -7,9 +7,10 @@ from dataclasses import fields, replace
 import numpy as np
 
 from ..arrays import Array
-from ..chain.golfers import Golfers, ribcage_share
+from ..chain.golfers import Golfers
+from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS
-from ..chain.trunk import BEND, TILT, TURN
+from ..chain.trunk import BEND, TILT
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces, Steady, Timing
@@ -52,17 +53,15 @@ def simulate(
     golfers = Golfers.at_address(body, address, batch)
     # From here on every moment of every golfer is one entry of a flat batch of N.
     wish = asking(golfers, batch, pieces, timing, frames)
-    moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.held
+    moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.on.held
     stance, rest, setup = golfers.stance, moments.ribcage_at_address, moments.setup
     count, progress = stance.balanced.size, np.linspace(0.0, 1.0, frames)
     golfer = np.repeat(np.arange(count), frames)
     tilt, extension = asked["tilt"], asked["extension"]
-    # The turn is the one this trunk can make when tilt and extension are free to help.
-    upper = moments.upper(lower, np.stack([held.angles[TURN], tilt, rest[BEND] - extension]), asked["shoulder_turn"])
+    upper = wish.on.reach(tilt, rest[BEND] - extension)
     figure = moments.figure(lower, upper, np.tile(progress, count))
 
-    turn_lost = np.abs(ribcage_share(asked["shoulder_turn"]) - upper.angles[TURN]) > readout.MET_ANGLE
-    trunk_stopped = upper.trunk_stopped | turn_lost | stance.trunk_stopped[golfer]
+    trunk_stopped = upper.trunk_stopped | stance.trunk_stopped[golfer]
     if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
         trunk_stopped = trunk_stopped | held.stopped
     limited = np.concatenate(
@@ -78,8 +77,8 @@ def simulate(
     wished = {
         **asked,
         "pelvis_bend": setup["pelvis_bend"],
-        "pelvis_toward_ball": goal[2],
-        "pelvis_toward_target": goal[3],
+        "pelvis_toward_ball": goal[TOWARD_BALL],
+        "pelvis_toward_target": goal[TOWARD_TARGET],
         "lead_knee_flex": setup["knee_flex"] + asked["lead_flex_change"],
         "trail_knee_flex": setup["knee_flex"] + asked["trail_flex_change"],
         "bend": setup["forward_bend"] - extension,

@@ -18,7 +18,7 @@ from askings import ANGLES, SHARE, TIBIAL, Answers, LegProblem
 from scipy.spatial.transform import Rotation
 
 from turnstill.model.arrays import Array
-from turnstill.model.chain.legs import LEG_OUTPUTS, SIDE
+from turnstill.model.chain.legs import KNEES, LEG_OUTPUTS, SIDE
 from turnstill.model.chain.lower_body import ASKING_WEIGHTS
 from turnstill.model.chain.tibia import TibialRange
 from turnstill.model.golfer.ranges import SIDES
@@ -195,7 +195,7 @@ def read(problem: LegProblem, golfers: list[Golfer], runs: list[tuple[Array, boo
         q[:4, i] = pelvis.read(golfer.configuration)
         places = golfer.configuration.data.site_xpos
         closure[i] = np.linalg.norm(places[0] - places[1])
-    q[4:6] = y[6:8]
+    q[KNEES] = y[6:8]
     internal, external, _, _ = problem.legs.tibial.at(y[6:8])
     y[SHARE : SHARE + 2] = (2.0 * y[TIBIAL : TIBIAL + 2] - internal + external) / (internal + external)
     return Answers(q, y, closure, np.array([converged for _, converged in runs]))

@@ -21,11 +21,11 @@ from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 
 FRAMES, REPEATS, AT_MOST_MS = 41, 15, 100.0
-PARTS = {  # stages of model.golfers, as simulate() walks through them
+PARTS = {  # the stages, as simulate() walks through them
     "Golfers.at_address": "address, balanced over the feet",
     "Moments.lower": "legs and pelvis",
-    "Moments.hold_head": "steady: the tilt and extension that hold the head",
-    "Moments.upper": "trunk inside its range, girdle",
+    "OnLegs.hold": "steady: the tilt and extension that hold the head",
+    "OnHeld.reach": "trunk inside its range, girdle",
     "Moments.figure": "figure: spine, head, arms, club",
 }
 
@@ -53,11 +53,11 @@ class Watch:
 
 def watched(perform: Callable[[], Swing]) -> tuple[dict[str, float], float]:
     """Seconds of each part of one run, and of all of it."""
-    module = importlib.import_module("turnstill.model.chain.golfers")
+    stages = [vars(importlib.import_module(f"turnstill.model.chain.{name}")) for name in ("golfers", "walk")]
     watch, before = Watch(), []
     for path in PARTS:
         owner, name = path.split(".")
-        holder = getattr(module, owner)
+        holder: Any = next(stage[owner] for stage in stages if owner in stage)
         work = vars(holder)[name]  # as it stands in the class: at_address is a class method
         plain = work.__func__ if isinstance(work, classmethod) else work
         timed = watch.around(path, plain)

@@ -7,7 +7,7 @@ import pytest
 
 from turnstill.model import Body
 from turnstill.model.chain import lower_body
-from turnstill.model.chain.legs import SIDE, Legs
+from turnstill.model.chain.legs import KNEES, SIDE, Legs
 
 
 @pytest.fixture(scope="module")
@@ -55,7 +55,7 @@ def test_jacobian_by_finite_differences(loop: tuple[Legs, np.ndarray]) -> None:
 def test_a_straight_knee_is_an_ordinary_posture(loop: tuple[Legs, np.ndarray]) -> None:
     legs, q = loop
     q = q.copy()
-    q[4:6] = 0.0
+    q[KNEES] = 0.0
     y, jacobian, closed = legs.evaluate(q)
     assert np.isfinite(y[:, closed]).all()
     assert np.abs(jacobian[..., closed]).max() < 100.0

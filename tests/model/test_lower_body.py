@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.model.chain.legs import LEG_OUTPUTS
+from turnstill.model.chain.legs import HIP_TURN, KNEES, LEG_OUTPUTS
 from turnstill.model.chain.lower_body import ASKING_WEIGHTS, unreflected
 
 KINDS = pytest.mark.parametrize("kind", ["ordinary", "wild", "absurd"])
@@ -37,11 +37,11 @@ def test_achieved_is_what_the_posture_shows(askings, kind: str) -> None:
     a = askings(500, 4, kind)
     solved = a.solve()
     pelvis = solved.pelvis
-    np.testing.assert_allclose(np.arctan2(pelvis[:, 0, 1], pelvis[:, 1, 1]), solved.q[0], atol=1e-9)
+    np.testing.assert_allclose(np.arctan2(pelvis[:, 0, 1], pelvis[:, 1, 1]), solved.q[HIP_TURN], atol=1e-9)
     hip = unreflected(solved.posture.hip)
     np.testing.assert_allclose(hip.mean(axis=0), solved.pelvis_centre, atol=1e-9)
     thigh, shank = solved.posture.thigh[:, 2], solved.posture.shank[:, 2]
-    np.testing.assert_allclose(np.arccos(np.clip((thigh * shank).sum(axis=0), -1, 1)), solved.q[4:6], atol=1e-6)
+    np.testing.assert_allclose(np.arccos(np.clip((thigh * shank).sum(axis=0), -1, 1)), solved.q[KNEES], atol=1e-6)
 
 
 def test_nothing_is_called_stopped_where_all_is_met_and_something_is_where_not(askings) -> None:

@@ -6,6 +6,7 @@ import numpy as np
 
 from turnstill.model import Address, Body, Pieces, Steady
 from turnstill.model.chain.golfers import LEG_PIECES, Golfers
+from turnstill.model.chain.legs import HIP_TURN
 from turnstill.model.chain.steady import _angle_rates
 from turnstill.model.chain.trunk import TURN, RoundedBox
 from turnstill.model.numeric import rotations
@@ -86,9 +87,10 @@ def test_several_turns_on_the_same_legs_are_those_one_by_one(golfers) -> None:
     moments = standing.moments(np.arange(20))
     lower = moments.lower({name: np.broadcast_to(getattr(pieces, name), 20) for name in LEG_PIECES})
     turns = [np.radians(np.full(20, 70.0)), np.asarray(pieces.shoulder_turn), np.radians(np.linspace(80, 140, 20))]
-    together = moments.hold_head(lower, np.concatenate(turns))
+    on = moments.on(lower)
+    together = on[np.tile(np.arange(20), 3)].hold(np.concatenate(turns)).held
     for k, turn in enumerate(turns):
-        alone = moments.hold_head(lower, turn)
+        alone = on.hold(turn).held
         np.testing.assert_allclose(together.angles[:, 20 * k :][:, :20], alone.angles, atol=1e-8)
         np.testing.assert_allclose(together.miss[20 * k :][:20], alone.miss, atol=1e-8)
     assert together.converged.all()
@@ -99,9 +101,9 @@ def test_turns_of_more_than_half_a_circle_from_the_pelvis_go_the_way_asked() -> 
     moments = standing.moments(np.zeros(2, dtype=int))
     asked = {name: np.zeros(2) for name in LEG_PIECES} | {"hip_turn": np.radians([-60.0, 150.0])}
     lower = moments.lower(asked)
-    held = moments.hold_head(lower, np.radians([200.0, -90.0]))
+    held = moments.on(lower).hold(np.radians([200.0, -90.0])).held
     assert held.converged.all()
-    on_pelvis = np.degrees(held.angles[TURN] - lower.q[0])
+    on_pelvis = np.degrees(held.angles[TURN] - lower.q[HIP_TURN])
     assert on_pelvis[0] > 30.0
     assert on_pelvis[1] < -30.0
 

@@ -15,7 +15,7 @@ import pytest
 from turnstill.model import Address, Body, Pieces, Steady, Swing
 from turnstill.model.arrays import Array, ArrayLike, BoolArray
 from turnstill.model.chain import lower_body
-from turnstill.model.chain.legs import LEG_OUTPUTS
+from turnstill.model.chain.legs import HIP_TURN, LEG_OUTPUTS, SWIVELS
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.model.swing.simulate import simulate
 
@@ -171,7 +171,7 @@ def test_flare_over_upright_legs_is_shared_by_hip_and_knee_exactly() -> None:
     ankle = legs.ankle.copy()
     ankle[:2] = under  # each leg seen as a left one
     q = np.zeros((8, count))
-    q[0], q[6:8] = turn, np.radians(rng.uniform(-25, 25, (2, count)))
+    q[HIP_TURN], q[SWIVELS] = turn, np.radians(rng.uniform(-25, 25, (2, count)))
     angles, _, closed = replace(legs, ankle=ankle).evaluate(q)
     assert closed.all()
     by_name = dict(zip(LEG_OUTPUTS, angles.reshape(8, 2, count), strict=True))

@@ -7,7 +7,7 @@ import numpy as np
 from turnstill.model import Body
 from turnstill.model.arrays import Array
 from turnstill.model.chain import lower_body
-from turnstill.model.chain.legs import Legs
+from turnstill.model.chain.legs import LEAD_KNEE, TOWARD_BALL, TRAIL_KNEE, Legs
 
 # Thigh and shank of Drillis & Contini 1966 as in Winter 2009, Fig. 4.1 (read in restatements): heights 0.530, 0.285
 # and 0.039 of stature. Hip to ankle by the law of cosines, as printed, knee flexion in degrees: share of stature.
@@ -27,7 +27,7 @@ def planted(count: int, stance: Array, stature: float = 1.0) -> Legs:
 def over_the_feet(legs: Legs, lead: Array, trail: Array) -> Array:
     """Unknowns of the loop with the hips' midpoint over the ankles' midpoint."""
     q = np.zeros((8, lead.size))
-    q[2], q[4], q[5] = legs.ankle[0, 0], lead, trail
+    q[TOWARD_BALL], q[LEAD_KNEE], q[TRAIL_KNEE] = legs.ankle[0, 0], lead, trail
     return q
 
 
