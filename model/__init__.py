@@ -7,10 +7,10 @@ from .chain.skeleton import JOINTS, Skeleton
 from .errors import OutOfRange, TurnstillError
 from .films.diagnose import Diagnosis, diagnose
 from .films.fault_prior import HYPOTHESES, FaultPrior
-from .films.readings import DEPARTURES, READINGS
+from .films.readings import READINGS
 from .golfer.address import ADDRESS, Address
 from .golfer.body import LENGTH_NAMES, Body
-from .golfer.pieces import PIECES, Pieces, Steady
+from .golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from .golfer.ranges import RANGE_NAMES
 from .questions.available import most_hip_turn
 from .questions.experiment import Experiment, experiment

@@ -16,9 +16,9 @@ from turnstill.model.chain.golfers import Golfers
 from turnstill.model.films import fault_fit
 from turnstill.model.films.diagnose import Diagnosis, diagnose
 from turnstill.model.films.fault_prior import AT_FAULT, FaultPrior
-from turnstill.model.films.readings import DEPARTURES, READINGS, Film
+from turnstill.model.films.readings import READINGS, Film
 from turnstill.model.golfer.body import Body
-from turnstill.model.golfer.pieces import Pieces
+from turnstill.model.golfer.pieces import DEPARTURES, Pieces
 from turnstill.model.numeric.mixture import HOLE
 
 ALL: tuple[str, ...] = tuple(READINGS)

@@ -12,10 +12,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from turnstill.model.arrays import Array, BoolArray
-from turnstill.model.films.readings import DEPARTURES, READINGS
+from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
-from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
+from turnstill.model.golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from turnstill.model.swing.simulate import simulate
 
 IN_CM: BoolArray = np.array([PIECES[name].unit == "cm" for name in DEPARTURES])

@@ -33,6 +33,9 @@ too little to move a head that can be held (by more than a few hundredths of a m
 _DEPTH_WEIGHT = 0.02 * _MILLIMETRE
 """Depth is not asked for, but leaning back as far as forward would hold height and side as well: a millimetre of depth
 counts as 0.02 mm, which tells the two apart and moves a head that can be held by as little."""
+STILL_M = 0.005
+"""A head is still within this of its place, sideways and in height together: half of the centimetre to which a film is
+read, so that no film tells such a head from a still one (our choice)."""
 _NOTICEABLE_MISS = 5e-4
 """m: a head off by less counts as held."""
 _SCALE = 0.5 * 70.0**2

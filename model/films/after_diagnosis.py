@@ -10,9 +10,9 @@ from scipy.special import xlogy
 
 from ..arrays import Array, ArrayLike, BoolArray
 from ..golfer.pieces import Pieces
-from .diagnose import USUAL_SD, Diagnosis
+from .diagnose import Diagnosis
 from .fault_prior import AT_FAULT
-from .readings import READINGS, Film
+from .readings import READINGS, USUAL_SD, Film
 
 OPEN = 0.1
 """Two pieces are told apart where one of them is less probably at fault without the other."""

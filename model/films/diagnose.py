@@ -19,11 +19,11 @@ from ..chain.golfers import Golfers
 from ..errors import TurnstillError
 from ..golfer.address import Address
 from ..golfer.body import Body
-from ..golfer.pieces import Pieces
+from ..golfer.pieces import DEPARTURES, Pieces
 from ..numeric.mixture import probability_of_largest, quantile, with_holes
 from .fault_fit import Fit, fit
 from .fault_prior import AT_FAULT, FaultPrior
-from .readings import DEPARTURES, READINGS, Film
+from .readings import READINGS, USUAL_SD, Film
 
 STATED = 0.9
 """Probability that intervals and the set of candidates hold."""
@@ -33,8 +33,6 @@ FITS_ABOVE = 0.01
 """Readings that a body would show less often than this fit nothing it can do."""
 HOPELESS = 1e-9
 """Readings rarer than this are not worth telling hypotheses apart by."""
-USUAL_SD: Mapping[str, float] = {"cm": 0.01, "deg": float(np.radians(4.0))}
-"""Uncertainty of a reading if none is said, m and rad: what careful reading of a film leaves (assumption)."""
 
 
 @dataclass(frozen=True)

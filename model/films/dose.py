@@ -24,8 +24,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from ..arrays import Array, ArrayLike, BoolArray
-from ..golfer.pieces import PIECES
-from ..questions.shares import PLAYERS
+from ..golfer.pieces import DEPARTURES, PIECES
 
 SCATTER = {"deg": float(np.radians(2.0)), "cm": 0.0075}
 """sd of a piece from one swing of a golfer to the next, rad and m (assumption: nobody repeats a swing exactly)."""
@@ -86,7 +85,7 @@ class Responses:
 
 
 def responses(
-    piece: ArrayLike, felt: ArrayLike, got: ArrayLike, sd: ArrayLike, count: int = len(PLAYERS), prior: Prior = PRIOR
+    piece: ArrayLike, felt: ArrayLike, got: ArrayLike, sd: ArrayLike, count: int = len(DEPARTURES), prior: Prior = PRIOR
 ) -> Responses:
     """Posterior of a golfer's responses after N films.
 
@@ -129,11 +128,11 @@ def got_from_head(moved: Array, head_sd: ArrayLike, slopes: Array, piece: str) -
     Args:
         moved: ``(..., D)`` m, from the film before to this one.
         head_sd: ``(...)`` m, sd of each coordinate of that difference.
-        slopes: ``(8, D)`` m per rad or m of each of ``PLAYERS``.
+        slopes: ``(8, D)`` m per rad or m of each of ``DEPARTURES``.
         piece: which of them was worked on.
     """
-    scatter = np.array([SCATTER[PIECES[name].unit] for name in PLAYERS])
-    k = PLAYERS.index(piece)
+    scatter = np.array([SCATTER[PIECES[name].unit] for name in DEPARTURES])
+    k = DEPARTURES.index(piece)
     own, others = slopes[k], np.delete(slopes * scatter[:, None], k, axis=0)
     noise = np.square(np.asarray(head_sd, dtype=float))[..., None, None] * np.eye(own.size)
     # Two swings, so the scatter of both.

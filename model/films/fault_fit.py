@@ -19,7 +19,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
-from .readings import DEPARTURES, Film
+from ..golfer.pieces import DEPARTURES
+from .readings import Film
 
 MOST_ITERATIONS = 8
 FOLLOWED = (10.0, 6.0)

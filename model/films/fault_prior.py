@@ -18,9 +18,8 @@ from itertools import combinations
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from ..golfer.pieces import PIECES
+from ..golfer.pieces import DEPARTURES, PIECES
 from ..numeric.mixture import HOLE
-from .readings import DEPARTURES
 
 HYPOTHESES: tuple[tuple[str, ...], ...] = tuple(who for count in (0, 1, 2) for who in combinations(DEPARTURES, count))
 """The pieces at fault under each hypothesis."""

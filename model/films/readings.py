@@ -8,7 +8,7 @@ extension from what holds this head for the turn that is made, legs and shoulder
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,7 +19,7 @@ from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.legs import HIP_TURN, LEAD_KNEE, TRAIL_KNEE
 from ..chain.trunk import BEND, TILT
 from ..errors import TurnstillError
-from ..golfer.pieces import MAY_BE_STEADY, PIECES, Pieces, Steady
+from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES, Pieces, departs
 
 READINGS: Mapping[str, str] = {
     "head_toward_target": "cm",
@@ -40,8 +40,10 @@ READINGS: Mapping[str, str] = {
 address as seen down the line, toward the ball positive; the rest as it stands at the top. (``Swing.achieved`` has
 places of the pelvis by the same names; these are how far it moved, ``Measures.pelvis_moved``.)"""
 
-DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
-"""The pieces that can be more or less than they should."""
+USUAL_SD_SHOWN: Mapping[str, float] = {"cm": 1.0, "deg": 4.0}
+"""Uncertainty of a reading in its unit if none is said: what careful reading of a film leaves (assumption)."""
+USUAL_SD: Mapping[str, float] = {"cm": USUAL_SD_SHOWN["cm"] / 100.0, "deg": float(np.radians(USUAL_SD_SHOWN["deg"]))}
+"""The same in m and rad."""
 _LEGS = tuple(name for name in DEPARTURES if name in LEG_PIECES)
 _STEP = np.array([0.005 if PIECES[name].unit == "cm" else np.radians(1.0) for name in DEPARTURES])
 """Step of the slopes: a secant over half a centimetre or a degree looks past the kink where a range begins to act."""
@@ -67,11 +69,9 @@ class Film:
             TurnstillError: its tilt or extension is a plain number, which holds no head.
         """
         for name in MAY_BE_STEADY:
-            if not isinstance(getattr(reference, name), Steady):
+            if not departs(getattr(reference, name)):
                 raise TurnstillError(f"Departures count {name} from what holds the head; give it as Steady().")
-        amounts = {item.name: getattr(reference, item.name) for item in fields(reference)}
-        plain = {name: value.plus if isinstance(value, Steady) else value for name, value in amounts.items()}
-        return cls(golfers, {name: float(np.asarray(value)) for name, value in plain.items()})
+        return cls(golfers, {name: float(value) for name, value in reference.amounts().items()})
 
     def readings(self, golfer: NDArray[np.intp], departures: Array) -> Array:
         """``(N, 13)`` rad and m in the order of ``READINGS``, for ``departures (N, 8)`` rad and m of ``DEPARTURES``."""

@@ -48,6 +48,8 @@ PIECES: Mapping[str, Quantity] = {
 }
 """Every piece with its unit and the range that may be asked for."""
 
+DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
+"""The pieces that can be more or less than they should; the heel rises as it is told."""
 MAY_BE_STEADY = ("tilt", "extension")
 
 
@@ -78,9 +80,23 @@ class Pieces(Batch):
             if not np.all(np.isfinite(np.asarray(number, dtype=float))):
                 raise TurnstillError(f"{item.name} must be a finite number.")
 
+    def amounts(self) -> dict[str, Array]:
+        """Every piece as a plain number, rad or m; of one that departs from steady, by how much."""
+        return {item.name: plain(getattr(self, item.name)) for item in fields(self)}
+
     def replace(self, **changes: ArrayLike | Steady) -> Pieces:
         """A copy with some pieces changed."""
         return replace(self, **changes)  # type: ignore[arg-type]
+
+
+def plain(piece: ArrayLike | Steady) -> Array:
+    """A piece as a plain number ``(...)``, rad or m; of one that departs from steady, by how much."""
+    return np.asarray(piece.plus if isinstance(piece, Steady) else piece, dtype=float)
+
+
+def departs(piece: ArrayLike | Steady) -> bool:
+    """Whether a piece is what keeps the head still and a departure from it, not a number of its own."""
+    return isinstance(piece, Steady)
 
 
 Timing: TypeAlias = Mapping[str, Sequence[tuple[float, float]]]

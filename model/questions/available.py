@@ -8,18 +8,18 @@ a turn that no continuous pivot reaches: beyond a gap that the joints do not all
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from ..batch import Batch, Flags
-from ..chain.golfers import Golfers
+from ..batch import Batch, Flags, common_batch
+from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.legs import HIP_TURN
 from ..chain.lower_body import ASKING_WEIGHTS, LEG_LIMITS
 from ..golfer.address import Address
 from ..golfer.body import Body
-from ..golfer.pieces import Pieces, Steady
+from ..golfer.pieces import Pieces
 
 HELD_HARDER = 100.0
 ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))
@@ -53,16 +53,8 @@ def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
         address: how they stand.
         pieces: what else they do by the top; its hip turn is not used.
     """
-    top = {
-        item.name: np.asarray(value, dtype=float)
-        for item in fields(pieces)
-        if not isinstance(value := getattr(pieces, item.name), Steady)
-    }
-    batch = np.broadcast_shapes(
-        body.batch,
-        *(value.shape for value in top.values()),
-        *(np.shape(getattr(address, item.name)) for item in fields(address)),
-    )
+    top = {name: value for name, value in pieces.amounts().items() if name in LEG_PIECES}
+    batch = common_batch(body=body, address=address, pieces=pieces)
     golfers = Golfers.at_address(body, address, batch)
     # One moment for every turn asked and golfer.
     turns, count = ASKED.size, golfers.stance.balanced.size

@@ -28,13 +28,11 @@ from ..arrays import Array, BoolArray
 from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.trunk import BEND, TILT
 from ..errors import TurnstillError
-from ..golfer.pieces import PIECES, Pieces, Timing
+from ..golfer.pieces import DEPARTURES, PIECES, Pieces, Timing
 from ..swing.asking import asking
 from ..swing.swing import Swing
 from .head_asked import OUTCOMES, STOPS, HeadAsked, TrunkAsked, answer, answer_plain, own_axis_turn
 
-PLAYERS: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
-"""The pieces that share; the heel rises in every combination as it does in the swing."""
 STEADY, FROM_ADDRESS, OWN_TURN = "steady", "address", "turn"
 REFERENCES = (STEADY, FROM_ADDRESS, OWN_TURN)
 SAME = 1e-9
@@ -53,7 +51,7 @@ class Shares:
 
     Attributes:
         against: one of ``REFERENCES``.
-        share: ``(..., M, 8, 4)`` of each of ``PLAYERS``; exactly zero where its asking is that of the reference.
+        share: ``(..., M, 8, 4)`` of each of ``DEPARTURES``; exactly zero where its asking is that of the reference.
         total: ``(..., M, 4)`` the swing less the reference; the shares add up to it.
         reference: ``(..., M, 4)`` the reference's head since address, and its inclination.
         present: piece to ``(..., M)`` rad or m, what the swing asks of it; with ``turn``, tilt and extension as what
@@ -81,7 +79,7 @@ class Shares:
 
     def of(self, piece: str) -> Array:
         """Share ``(..., M, 4)`` of one piece."""
-        return np.asarray(self.share[..., PLAYERS.index(piece), :])
+        return np.asarray(self.share[..., DEPARTURES.index(piece), :])
 
 
 def shares(
@@ -109,10 +107,10 @@ def shares(
     blocks = np.array_split(np.arange(golfer.size), max(1, -(-golfer.size * size // _AT_ONCE)))
     answers = [game.play(golfers, golfer, block) for block in blocks if block.size]
     outcome = np.concatenate([one.outcome for one in answers], axis=1)
-    share = np.zeros((golfer.size, len(PLAYERS), len(OUTCOMES)))
+    share = np.zeros((golfer.size, len(DEPARTURES), len(OUTCOMES)))
     for name, values in zip(game.players, shapley(outcome), strict=True):
         # An asking that does not differ makes no difference; this leaves rounding out as well.
-        share[:, PLAYERS.index(name)] = np.where(game.differs(name)[:, None], values, 0.0)
+        share[:, DEPARTURES.index(name)] = np.where(game.differs(name)[:, None], values, 0.0)
     return Shares(
         against=against,
         share=share.reshape(*shape, *share.shape[1:]),
@@ -169,14 +167,14 @@ class _Game:
         """The game of a swing by ``golfers``."""
         shape = swing.met.shape
         rest = np.repeat(golfers.stance.ribcage_angles, shape[-1], axis=1)
-        present = {name: swing.asked[name].reshape(-1) for name in PLAYERS}
+        present = {name: swing.asked[name].reshape(-1) for name in DEPARTURES}
         nothing = np.zeros(rest.shape[1])
-        absent = dict.fromkeys(PLAYERS, nothing)
+        absent = dict.fromkeys(DEPARTURES, nothing)
         tilt, extension = (rest[TILT], rest[TILT]), (nothing, nothing)
         if against == STEADY:
             pieces = (reference or Pieces()).replace(lead_heel_rise=swing.pieces.lead_heel_rise)
             centred = asking(golfers, shape[:-1], pieces, timing, shape[-1])
-            absent = {name: centred.plain[name] for name in PLAYERS}
+            absent = {name: centred.plain[name] for name in DEPARTURES}
             tilt, extension = (absent["tilt"],) * 2, (absent["extension"],) * 2
         elif against == FROM_ADDRESS:
             absent["tilt"] = rest[TILT]
@@ -184,7 +182,7 @@ class _Game:
             turned, bend = own_axis_turn(rest, present["shoulder_turn"])
             tilt, extension = (rest[TILT], turned), (nothing, rest[BEND] - bend)
             present |= {"tilt": present["tilt"] - turned, "extension": present["extension"] - extension[1]}
-        players = [name for name in PLAYERS if np.any(np.abs(present[name] - absent[name]) > SAME)]
+        players = [name for name in DEPARTURES if np.any(np.abs(present[name] - absent[name]) > SAME)]
         return cls(
             tuple(name for name in players if name not in LEG_PIECES),
             tuple(name for name in players if name in LEG_PIECES),
@@ -235,7 +233,7 @@ class _Game:
     def _asked(self, side: tuple[str, ...], there: tuple[str, ...], block: NDArray[np.intp]) -> dict[str, Array]:
         """What is asked at ``block`` when of the players ``side`` only ``there`` are present."""
         gone = [name for name in side if name not in there]
-        return {name: (self.absent if name in gone else self.present)[name][block] for name in PLAYERS}
+        return {name: (self.absent if name in gone else self.present)[name][block] for name in DEPARTURES}
 
 
 def _members(players: tuple[str, ...], number: int) -> tuple[str, ...]:
@@ -252,18 +250,18 @@ def sensitivities(swing: Swing) -> Array:
         swing: of `simulate`, batch shape ``(...)``.
 
     Returns:
-        ``(..., 8, 4)``: ``OUTCOMES`` per rad or m of each of ``PLAYERS``, tilt and extension as asked at the top.
+        ``(..., 8, 4)``: ``OUTCOMES`` per rad or m of each of ``DEPARTURES``, tilt and extension as asked at the top.
     """
     shape = swing.met.shape[:-1]
     golfers = Golfers.at_address(swing.body, swing.address, shape)
     count = golfers.stance.balanced.size
     at_top = {name: swing.asked[name][..., -1].reshape(-1) for name in PIECES}
-    asked = {name: np.tile(value, 2 * len(PLAYERS)) for name, value in at_top.items()}
-    steps = np.array([_STEP_LENGTH if PIECES[name].unit == "cm" else _STEP_ANGLE for name in PLAYERS])
-    for k, name in enumerate(PLAYERS):
+    asked = {name: np.tile(value, 2 * len(DEPARTURES)) for name, value in at_top.items()}
+    steps = np.array([_STEP_LENGTH if PIECES[name].unit == "cm" else _STEP_ANGLE for name in DEPARTURES])
+    for k, name in enumerate(DEPARTURES):
         for side in (0, 1):
             asked[name][(2 * k + side) * count :][:count] += (2 * side - 1) * steps[k]
-    found = answer_plain(golfers, np.tile(np.arange(count), 2 * len(PLAYERS)), asked)
-    apart = found.outcome[0].reshape(len(PLAYERS), 2, count, len(OUTCOMES))
+    found = answer_plain(golfers, np.tile(np.arange(count), 2 * len(DEPARTURES)), asked)
+    apart = found.outcome[0].reshape(len(DEPARTURES), 2, count, len(OUTCOMES))
     slope = (apart[:, 1] - apart[:, 0]) / (2.0 * steps[:, None, None])
-    return np.moveaxis(slope, 0, 1).reshape(*shape, len(PLAYERS), len(OUTCOMES))
+    return np.moveaxis(slope, 0, 1).reshape(*shape, len(DEPARTURES), len(OUTCOMES))

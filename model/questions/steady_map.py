@@ -15,14 +15,13 @@ from numpy.typing import NDArray
 
 from ..arrays import Array, BoolArray
 from ..chain.golfers import LEG_PIECES, Golfers
+from ..chain.steady import STILL_M
 from ..chain.trunk import BEND
 from ..errors import TurnstillError
 from ..golfer.pieces import PIECES
 from ..swing.swing import Swing
 from .head_asked import OUTCOMES, STOPS, TrunkAsked, answer
 
-STILL_M = 0.005
-"""The still band: the head no more than this from its place, sideways and in height together (our choice)."""
 _HELD_BY = (*LEG_PIECES, "shoulder_turn")
 """Pieces that the turn which a trunk can make depends on, tilt and extension being free to help."""
 _OF_TRUNK = ("tilt", "extension")

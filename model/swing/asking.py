@@ -6,17 +6,17 @@ Amounts grow with the swing; steady tilt and extension are worked out on the leg
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array
+from ..arrays import Array, ArrayLike
 from ..chain.golfers import Golfers, Moments
 from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld
 from ..errors import OutOfRange
-from ..golfer.pieces import PIECES, Pieces, Steady, Timing, share_done
+from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, share_done
 
 MOST_FRAMES = 100_001
 
@@ -38,12 +38,6 @@ class Asking:
     on: OnHeld
 
 
-def amounts(pieces: Pieces) -> dict[str, Array]:
-    """Every piece at the top, rad or m; of a steady one what is added to it."""
-    given = {item.name: getattr(pieces, item.name) for item in fields(pieces)}
-    return {name: np.asarray(p.plus if isinstance(p, Steady) else p, dtype=float) for name, p in given.items()}
-
-
 def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Timing | None, frames: int) -> Asking:
     """What pieces ask of golfers from address to the top.
 
@@ -61,7 +55,7 @@ def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Tim
         raise OutOfRange("frames", frames, 2, MOST_FRAMES)
     progress = np.linspace(0.0, 1.0, frames)
     share = {name: share_done(timing, name, progress) for name in PIECES}
-    top = {name: np.broadcast_to(value, batch).reshape(-1, 1) for name, value in amounts(pieces).items()}
+    top = {name: np.broadcast_to(value, batch).reshape(-1, 1) for name, value in pieces.amounts().items()}
     asked = {name: (top[name] * share[name]).reshape(-1) for name in PIECES}
 
     count = golfers.stance.balanced.size
@@ -75,10 +69,10 @@ def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Tim
     return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, lower, on)
 
 
-def _wish(piece: object, held: Array, rest: Array, change: Array, share: Array) -> Array:
+def _wish(piece: ArrayLike | Steady, held: Array, rest: Array, change: Array, share: Array) -> Array:
     """Tilt or extension asked for at each moment ``(N,)``, rad.
 
     Either what holds the head plus a departure that grows to its amount (``change``), or a plain number, reached
     from the value at ``rest``.
     """
-    return held + change if isinstance(piece, Steady) else rest * (1.0 - share) + change
+    return held + change if departs(piece) else rest * (1.0 - share) + change

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import fields, replace
+from dataclasses import replace
 
 import numpy as np
 
 from ..arrays import Array
+from ..batch import common_batch
 from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS
 from ..chain.trunk import BEND, TILT
 from ..golfer.address import Address
 from ..golfer.body import Body
-from ..golfer.pieces import Pieces, Steady, Timing
+from ..golfer.pieces import Pieces, Timing, departs
 from . import measures, readout
-from .asking import amounts, asking
+from .asking import asking
 from .swing import Swing
 
 LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
@@ -43,13 +44,9 @@ def simulate(
         Swing: arrays ``(..., M)``.
 
     Raises:
-        TurnstillError: an impossible number of moments, timing or club.
+        TurnstillError: an impossible number of moments, timing or club, or shapes that do not broadcast.
     """
-    batch = np.broadcast_shapes(
-        body.batch,
-        *(value.shape for value in amounts(pieces).values()),
-        *(np.shape(getattr(address, item.name)) for item in fields(address)),
-    )
+    batch = common_batch(body=body, address=address, pieces=pieces)
     golfers = Golfers.at_address(body, address, batch)
     # From here on every moment of every golfer is one entry of a flat batch of N.
     wish = asking(golfers, batch, pieces, timing, frames)
@@ -62,7 +59,7 @@ def simulate(
     figure = moments.figure(lower, upper, np.tile(progress, count))
 
     trunk_stopped = upper.trunk_stopped | stance.trunk_stopped[golfer]
-    if isinstance(pieces.tilt, Steady) or isinstance(pieces.extension, Steady):
+    if departs(pieces.tilt) or departs(pieces.extension):
         trunk_stopped = trunk_stopped | held.stopped
     limited = np.concatenate(
         [

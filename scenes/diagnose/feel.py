@@ -10,8 +10,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from ...model.films.readings import DEPARTURES, READINGS
-from ...model.golfer.pieces import PIECES
+from ...model.films.readings import READINGS
+from ...model.golfer.pieces import DEPARTURES, PIECES
 from ..setups.numbers import rounded
 from ..words.pieces import NAMES
 from .work import Diagnosed

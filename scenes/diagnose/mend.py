@@ -9,10 +9,10 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.films.diagnose import diagnose
 from ...model.films.fault_prior import FaultPrior
-from ...model.films.readings import DEPARTURES, READINGS, Film
+from ...model.films.readings import READINGS, Film
 from ...model.golfer.address import Address
 from ...model.golfer.body import Body
-from ...model.golfer.pieces import Pieces
+from ...model.golfer.pieces import DEPARTURES, Pieces
 from .readings import Asked
 
 MOST_TRIED = 3

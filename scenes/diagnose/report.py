@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from ...model.films.fault_prior import HYPOTHESES
-from ...model.films.readings import DEPARTURES, READINGS
-from ...model.golfer.pieces import PIECES, Pieces
+from ...model.films.readings import READINGS
+from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces
 from ..delivery.deliver import deliver
 from ..delivery.writing import check_file_target
 from ..setups.numbers import address_report, body_report, rounded

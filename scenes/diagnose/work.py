@@ -13,8 +13,8 @@ from ...model.errors import TurnstillError
 from ...model.films.after_diagnosis import beyond_centred, cannot_tell_apart, take_back, worth_reading
 from ...model.films.diagnose import Diagnosis, diagnose
 from ...model.films.fault_prior import FaultPrior
-from ...model.films.readings import DEPARTURES, READINGS
-from ...model.golfer.pieces import MAY_BE_STEADY, PIECES
+from ...model.films.readings import READINGS
+from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES
 from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, perform, pieces_of
 from ..setups.presets import Setup
 from ..setups.quantities import PIECES_SECTION, Departure, echo, section_entries, to_model

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.chain.steady import STILL_M
 from ...model.golfer.pieces import PIECES
-from ...model.questions.steady_map import STILL_M
 from ..paper.charts import ticks
 from ..words.cautions import spoken
 from ..words.units import CM_PER_INCH, length_unit

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.chain.steady import STILL_M
 from ...model.golfer.pieces import PIECES
-from ...model.questions.steady_map import STILL_M
 from ..delivery.deliver import deliver
 from ..delivery.writing import check_file_target
 from ..setups.numbers import address_report, body_report, rounded

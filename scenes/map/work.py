@@ -8,9 +8,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model.arrays import Array
+from ...model.chain.steady import STILL_M
 from ...model.errors import TurnstillError
 from ...model.golfer.pieces import PIECES
-from ...model.questions.steady_map import STILL_M, SteadyMap, steady_map
+from ...model.questions.steady_map import SteadyMap, steady_map
 from ..setups.numbers import rounded
 from ..setups.perform import FEWEST_FRAMES, Performed, perform
 from ..setups.presets import Setup

@@ -8,8 +8,7 @@ import re
 from dataclasses import dataclass, fields
 
 from ...model.errors import TurnstillError
-from ...model.golfer.pieces import PIECES
-from ...model.questions.shares import PLAYERS
+from ...model.golfer.pieces import DEPARTURES, PIECES
 from ..setups.former_names import todays_name
 from ..setups.quantities import echo, nearest, without_unit
 
@@ -82,7 +81,7 @@ def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
         TurnstillError: one sentence that begins with the field's name.
     """
     _check_date(entry.date, today or datetime.date.today())
-    if entry.piece is not None and entry.piece not in PLAYERS:
+    if entry.piece is not None and entry.piece not in DEPARTURES:
         raise TurnstillError(unknown_piece(entry.piece))
     for name in NUMBERS:
         value = getattr(entry, name)
@@ -91,7 +90,7 @@ def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
     _check_note(entry.note)
     if entry.piece is None and (entry.felt is not None or entry.got is not None):
         given = "felt" if entry.felt is not None else "got"
-        raise TurnstillError(f"piece was not given with {given}, so name what was worked on: {', '.join(PLAYERS)}.")
+        raise TurnstillError(f"piece was not given with {given}, so name what was worked on: {', '.join(DEPARTURES)}.")
     heads = [name for name in HEADS if getattr(entry, name) is not None]
     for name, has, needs in (
         ("got_sd", entry.got is not None, "got"),
@@ -116,7 +115,7 @@ def read_piece(text: str) -> str:
     """
     cleaned = todays_name(re.sub(r"[\s-]+", "_", text.strip().lower()))
     for name in (cleaned, without_unit(cleaned)):
-        if name in PLAYERS:
+        if name in DEPARTURES:
             return name
     raise TurnstillError(unknown_piece(text))
 
@@ -124,7 +123,7 @@ def read_piece(text: str) -> str:
 def unknown_piece(given: str) -> str:
     """The sentence for a piece that is none."""
     cleaned = re.sub(r"[\s-]+", "_", given[:200].strip().lower())
-    return f"piece was {echo(given)}, but must be one of {', '.join(PLAYERS)}.{nearest(cleaned, PLAYERS)}"
+    return f"piece was {echo(given)}, but must be one of {', '.join(DEPARTURES)}.{nearest(cleaned, DEPARTURES)}"
 
 
 def _check_date(given: str, today: datetime.date) -> None:

@@ -8,12 +8,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.chain.steady import STILL_M
 from ...model.films import dose
 from ...model.films.dose import Amount, Responses
-from ...model.golfer.pieces import PIECES
+from ...model.golfer.pieces import DEPARTURES, PIECES
 from ...model.questions.head_asked import OUTCOMES
-from ...model.questions.shares import PLAYERS, sensitivities
-from ...model.questions.steady_map import STILL_M
+from ...model.questions.shares import sensitivities
 from ..setups.perform import FEWEST_FRAMES, swing_of
 from ..setups.presets import Setup
 from ..setups.quantities import to_model
@@ -46,7 +46,7 @@ class Record:
 
     def response(self, piece: str) -> Amount:
         """A plain ratio."""
-        k = PLAYERS.index(piece)
+        k = DEPARTURES.index(piece)
         return Amount(self.found.mean[k], self.found.sd[k])
 
     def films(self, piece: str) -> int:
@@ -90,7 +90,7 @@ def work_out(entries: Sequence[tuple[int, Entry]], slopes: Array) -> Record:
         if amount is not None and entry.piece is not None and entry.felt is not None:
             noise = np.hypot(amount.sd, np.sqrt(2.0) * dose.SCATTER[entry.unit])
             rows.append(
-                (PLAYERS.index(entry.piece), to_model(entry.unit, entry.felt), float(amount.mean), float(noise))
+                (DEPARTURES.index(entry.piece), to_model(entry.unit, entry.felt), float(amount.mean), float(noise))
             )
         if np.isfinite(heads_m(entry)).any():
             before = entry
@@ -109,7 +109,7 @@ def _got(entry: Entry, before: Entry | None, slopes: Array) -> tuple[str, Amount
         return "", None
     moved = heads_m(entry) - heads_m(before)
     both = np.isfinite(moved)
-    if not both.any() or np.linalg.norm(slopes[PLAYERS.index(entry.piece), both]) < dose.LEAST_SLOPE[entry.unit]:
+    if not both.any() or np.linalg.norm(slopes[DEPARTURES.index(entry.piece), both]) < dose.LEAST_SLOPE[entry.unit]:
         return "", None
     sd = np.hypot(entry.head_read_sd_cm, before.head_read_sd_cm) / 100.0
     return "head", dose.got_from_head(moved[both], sd, slopes[:, both], entry.piece)
@@ -144,7 +144,7 @@ class Film:
 
 def films_of(record: Record, piece: str) -> list[Film]:
     """Films of the head face-on, with what they say is missing of one piece; none if it hardly moves the head."""
-    slope, unit = record.slopes[PLAYERS.index(piece)], PIECES[piece].unit
+    slope, unit = record.slopes[DEPARTURES.index(piece)], PIECES[piece].unit
     films: list[Film] = []
     asked, way, start = 0.0, 0, 0
     for number, entry in record.entries:

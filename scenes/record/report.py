@@ -6,11 +6,11 @@ from typing import Any
 
 import numpy as np
 
+from ...model.chain.steady import STILL_M
 from ...model.errors import TurnstillError
 from ...model.films import dose
 from ...model.films.dose import Amount
 from ...model.golfer.pieces import PIECES
-from ...model.questions.steady_map import STILL_M
 from ..setups.numbers import rounded
 from ..setups.presets import Setup
 from ..setups.quantities import to_border, to_model

@@ -9,9 +9,9 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.errors import TurnstillError
-from ...model.golfer.pieces import PIECES
+from ...model.golfer.pieces import DEPARTURES, PIECES
 from ...model.questions.head_asked import OUTCOMES
-from ...model.questions.shares import PLAYERS, REFERENCES, STEADY, Shares, sensitivities, shares
+from ...model.questions.shares import REFERENCES, STEADY, Shares, sensitivities, shares
 from ..delivery.deliver import deliver
 from ..delivery.writing import check_file_target
 from ..setups.numbers import address_report, body_report, rounded
@@ -79,13 +79,13 @@ def shares_report(shared: Shared) -> dict[str, Any]:
             key: value if isinstance(value, int | float) else str(value)
             for key, value in setup.section(PIECES_SECTION).items()
         },
-        "shares": [_share(found, name) for name in PLAYERS],
+        "shares": [_share(found, name) for name in DEPARTURES],
         "total": outcome(found.total[-1]),
         "reference_at_top": outcome(found.reference[-1]),
         "swing_at_top": outcome(found.reference[-1] + found.total[-1]),
         "sensitivities": [
             {"piece": name, "per": PIECES[name].unit, **outcome(row * to_model_unit(name))}
-            for name, row in zip(PLAYERS, shared.slopes, strict=True)
+            for name, row in zip(DEPARTURES, shared.slopes, strict=True)
         ],
         "combinations": len(found.combinations),
         "stopped": stopped_combinations(found),
@@ -97,7 +97,7 @@ def shares_report(shared: Shared) -> dict[str, Any]:
     report["moments"] = [
         {
             "progress": rounded(swing.progress[moment]),
-            "shares": [{"piece": name, **outcome(found.share[moment, k])} for k, name in enumerate(PLAYERS)],
+            "shares": [{"piece": name, **outcome(found.share[moment, k])} for k, name in enumerate(DEPARTURES)],
             "total": outcome(found.total[moment]),
         }
         for moment in range(len(swing.progress))

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array, BoolArray
+from ...model.chain.steady import STILL_M
 from ...model.golfer.ranges import reference_ranges
 from ...model.swing.swing import Swing
 from .units import told_length
@@ -47,7 +48,7 @@ _MOTIONS = {
 }
 """Joint angle to the ranges that bound it on its positive and on its negative side."""
 _NEGLIGIBLE_DEG = 0.5
-STILL_CM = 0.2
+STILL_CM = 100.0 * STILL_M
 """A head that moves no more than this counts as still."""
 NOTICEABLE_CM = 0.3
 """Head movements below this are not worth a word."""

@@ -17,9 +17,9 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from turnstill.model.arrays import Array
-from turnstill.model.films.diagnose import USUAL_SD, Diagnosis, diagnose
+from turnstill.model.films.diagnose import Diagnosis, diagnose
 from turnstill.model.films.fault_prior import HYPOTHESES, FaultPrior
-from turnstill.model.films.readings import READINGS
+from turnstill.model.films.readings import READINGS, USUAL_SD
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 

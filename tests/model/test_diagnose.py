@@ -12,9 +12,10 @@ from turnstill.model.errors import TurnstillError
 from turnstill.model.films.after_diagnosis import beyond_centred, cannot_tell_apart, take_back, worth_reading
 from turnstill.model.films.diagnose import diagnose, smallest_set
 from turnstill.model.films.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
-from turnstill.model.films.readings import DEPARTURES, READINGS
+from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.pieces import DEPARTURES
 
 MAN = Body.from_stature(1.78, 80.0, "male")
 TILT, EXTENSION = DEPARTURES.index("tilt"), DEPARTURES.index("extension")

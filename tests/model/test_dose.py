@@ -19,8 +19,7 @@ from turnstill.model.films.dose import (
     next_feel,
     responses,
 )
-from turnstill.model.golfer.pieces import PIECES
-from turnstill.model.questions.shares import PLAYERS
+from turnstill.model.golfer.pieces import DEPARTURES, PIECES
 
 SLOPES = np.random.default_rng(5).normal(size=(8, 3)) * 0.3
 
@@ -173,7 +172,7 @@ def test_a_feel_is_capped_and_asked_only_of_a_golfer_who_answers() -> None:
 
 def test_what_the_head_tells_is_unbiased_and_as_sure_as_it_says() -> None:
     rng = np.random.default_rng(9)
-    scatter = np.array([dose.SCATTER[PIECES[name].unit] for name in PLAYERS])
+    scatter = np.array([dose.SCATTER[PIECES[name].unit] for name in DEPARTURES])
     true = 0.12
     for k, name in ((2, "tilt"), (3, "extension"), (6, "sway")):
         changed = np.sqrt(2.0) * scatter * rng.normal(size=(20_000, 8))

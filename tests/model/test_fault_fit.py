@@ -8,8 +8,8 @@ from scipy.stats import multivariate_normal
 from turnstill.model.chain.golfers import Golfers
 from turnstill.model.films.fault_fit import fit
 from turnstill.model.films.fault_prior import AT_FAULT, HYPOTHESES, FaultPrior
-from turnstill.model.films.readings import DEPARTURES, READINGS, Film
-from turnstill.model.golfer.pieces import Pieces
+from turnstill.model.films.readings import READINGS, Film
+from turnstill.model.golfer.pieces import DEPARTURES, Pieces
 
 PRIOR = FaultPrior()
 ALL = np.arange(len(READINGS))

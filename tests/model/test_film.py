@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 
 from turnstill.model.chain.golfers import Golfers
-from turnstill.model.films.readings import DEPARTURES, READINGS, Film
-from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
+from turnstill.model.films.readings import READINGS, Film
+from turnstill.model.golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from turnstill.model.swing.simulate import simulate
 
 COUNT = 60

@@ -9,11 +9,11 @@ import pytest
 from scipy.spatial.transform import Rotation
 
 from turnstill.model import Address, Body, Pieces, Steady, TurnstillError
-from turnstill.model.chain.golfers import ribcage_share
-from turnstill.model.golfer.pieces import PIECES
+from turnstill.model.chain.walk import ribcage_share
+from turnstill.model.golfer.pieces import DEPARTURES, PIECES
 from turnstill.model.numeric.rotations import turn_about_inclined_axis
 from turnstill.model.questions.head_asked import own_axis_turn
-from turnstill.model.questions.shares import PLAYERS, REFERENCES, sensitivities, shapley, shares
+from turnstill.model.questions.shares import REFERENCES, sensitivities, shapley, shares
 from turnstill.model.swing.simulate import simulate
 
 CM, DEG = 1e-2, float(np.radians(1.0))
@@ -67,9 +67,9 @@ def test_shares_of_random_swings_add_up_from_the_reference_to_the_simulated_head
 
 def enumerated(body: Body, address: Address, present: dict, absent: dict, own_turn: bool) -> np.ndarray:
     """Shapley values ``(8, 4)`` from every order of all eight pieces, each combination a simulated swing's top."""
-    number = np.arange(2 ** len(PLAYERS))
-    there = {name: (number >> k & 1).astype(bool) for k, name in enumerate(PLAYERS)}
-    asked = {name: np.where(there[name], present[name], absent[name]) for name in PLAYERS}
+    number = np.arange(2 ** len(DEPARTURES))
+    there = {name: (number >> k & 1).astype(bool) for k, name in enumerate(DEPARTURES)}
+    asked = {name: np.where(there[name], present[name], absent[name]) for name in DEPARTURES}
     if own_turn:
         start = Rotation.from_euler("ZXY", [0.0, np.ravel(address.side_bend)[0], np.ravel(address.forward_bend)[0]])
         spun = start * Rotation.from_rotvec([0.0, 0.0, -1.0])  # a guess, refined until the turn is the one asked
@@ -83,10 +83,10 @@ def enumerated(body: Body, address: Address, present: dict, absent: dict, own_tu
         asked["extension"] = asked["extension"] + np.where(there["shoulder_turn"], at_rest[2] - bend, 0.0)
     top = simulate(body, address, Pieces(**asked), frames=2)
     value = np.concatenate([top.measures.head_moved[:, -1], top.measures.inclination[:, -1:]], axis=1)
-    orders = np.array(list(permutations(range(len(PLAYERS)))))
+    orders = np.array(list(permutations(range(len(DEPARTURES)))))
     before = np.concatenate([np.zeros_like(orders[:, :1]), np.cumsum(1 << orders, axis=1)], axis=1)
-    out = np.zeros((len(PLAYERS), 4))
-    for place in range(len(PLAYERS)):
+    out = np.zeros((len(DEPARTURES), 4))
+    for place in range(len(DEPARTURES)):
         gain = value[before[:, place + 1]] - value[before[:, place]]
         np.add.at(out, orders[:, place], gain / len(orders))
     return out
@@ -107,7 +107,7 @@ def test_shares_agree_with_an_enumeration_of_simulated_swings(against) -> None:
         np.testing.assert_allclose(found.share[moment], expected, atol=1e-9)
 
 
-@pytest.mark.parametrize("piece", PLAYERS)
+@pytest.mark.parametrize("piece", DEPARTURES)
 def test_one_piece_changed_from_steady_gets_everything(piece) -> None:
     body, address = Body.from_stature(), Address()
     held = simulate(body, address, Pieces(), frames=5)
@@ -119,7 +119,7 @@ def test_one_piece_changed_from_steady_gets_everything(piece) -> None:
         reference = Pieces(**numbers)
         swing = simulate(body, address, reference.replace(**{piece: change}), frames=5)
     found = shares(swing, reference=None if isinstance(change, Steady) else Pieces(**numbers))
-    others = [k for k, name in enumerate(PLAYERS) if name != piece]
+    others = [k for k, name in enumerate(DEPARTURES) if name != piece]
     assert (found.share[:, others] == 0.0).all()
     assert found.combinations == ((), (piece,))
     np.testing.assert_allclose(found.of(piece), found.total, atol=1e-12)
@@ -157,7 +157,7 @@ def test_a_golfer_has_the_shares_he_has_alone(random_swings) -> None:
     address = Address(**{n: np.broadcast_to(getattr(address, n), 25)[[one]] for n in vars(address)})
     pieces = wandering(np.random.default_rng(5), 25)
     own = {}
-    for name in PLAYERS:
+    for name in DEPARTURES:
         value = getattr(pieces, name)
         own[name] = Steady(value.plus[[one]]) if isinstance(value, Steady) else np.asarray(value)[[one]]
     alone = shares(simulate(body, address, Pieces(**own), frames=4))
@@ -227,7 +227,7 @@ def test_sensitivities_are_the_slopes_of_simulated_swings(golfers) -> None:
     swing = simulate(body, address, pieces.replace(tilt=Steady(4 * DEG), extension=Steady(-4 * DEG)), frames=2)
     slopes = sensitivities(swing)
     top = {name: np.asarray(swing.asked[name][..., -1]) for name in PIECES}
-    for k, name in enumerate(PLAYERS):
+    for k, name in enumerate(DEPARTURES):
         ends, free = [], ~swing.limited[:, -1].any(axis=-1)
         unit = 0.001 if PIECES[name].unit == "cm" else 0.1 * DEG
         for step in (-2.0 * unit, -unit, unit, 2.0 * unit):  # five points: error of fourth order
@@ -263,7 +263,7 @@ def test_counted_from_address_a_fault_spreads_over_untouched_pieces() -> None:
     held, short = (shares(swing, "address") for swing in swings)
     drift = (short.total - held.total)[:, -1, 1]
     part = np.median((short.share - held.share)[:, -1, :, 1] / drift[:, None], axis=0)
-    told = dict(zip(PLAYERS, part, strict=True))
+    told = dict(zip(DEPARTURES, part, strict=True))
     assert told["extension"] == pytest.approx(0.46, abs=0.01)
     assert told["shoulder_turn"] == pytest.approx(0.34, abs=0.01)
     assert told["hip_turn"] == pytest.approx(0.14, abs=0.01)

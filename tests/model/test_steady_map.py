@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from turnstill.model import Address, Body, Pieces
+from turnstill.model.chain.steady import STILL_M
 from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.pieces import PIECES, Steady
-from turnstill.model.questions.steady_map import STILL_M, SteadyMap, steady_map
+from turnstill.model.questions.steady_map import SteadyMap, steady_map
 from turnstill.model.swing.simulate import simulate
 
 TWO = ("tilt", "extension")

@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model.films.readings import DEPARTURES, READINGS
+from turnstill.model.films.readings import READINGS
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
 from turnstill.scenes.diagnose.feel import FEELS, HURT
 from turnstill.scenes.diagnose.readings import KINDS

@@ -16,8 +16,9 @@ from typer.testing import CliRunner
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.films import dose
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.model.questions.head_asked import OUTCOMES
-from turnstill.model.questions.shares import PLAYERS, sensitivities
+from turnstill.model.questions.shares import sensitivities
 from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
 from turnstill.scenes.record.entry import FIELDS
@@ -264,6 +265,6 @@ def test_the_guides_figures_are_those_of_the_code(slopes) -> None:
     bodies = simulate(Body.draw(np.random.default_rng(0), 300), Address(), Pieces(), frames=2)
     face_on = [OUTCOMES.index("head_toward_target"), OUTCOMES.index("head_up")]
     for piece in ("tilt", "extension"):
-        drawn = sensitivities(bodies)[:, PLAYERS.index(piece), face_on]
-        own = slopes[PLAYERS.index(piece), [0, 2]]
+        drawn = sensitivities(bodies)[:, DEPARTURES.index(piece), face_on]
+        own = slopes[DEPARTURES.index(piece), [0, 2]]
         assert 0.05 < np.std(drawn @ own / (own @ own)) < 0.10 < dose.SLOPE_SD

@@ -10,7 +10,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.model.questions.shares import PLAYERS
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.record.csv import csv_entries, csv_text
 from turnstill.scenes.record.entry import FIELDS, Entry, checked
 
@@ -21,7 +21,7 @@ NOTES = st.text(st.characters(exclude_categories=["Cs", "Cc"]) | st.sampled_from
 
 @st.composite
 def entry(draw) -> Entry:
-    piece = draw(st.sampled_from([None, *PLAYERS]))
+    piece = draw(st.sampled_from([None, *DEPARTURES]))
     amount = st.none() | AMOUNTS
     got = draw(amount) if piece else None
     return checked(

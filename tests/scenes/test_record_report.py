@@ -11,7 +11,7 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.model.films import dose
-from turnstill.model.questions.shares import PLAYERS
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.record import words
 from turnstill.scenes.record.entry import FIELDS, HEADS, Entry
 from turnstill.scenes.record.films import films_of, head_slopes, work_out
@@ -74,14 +74,14 @@ def test_a_mirrored_record_gets_the_mirrored_feel(slopes) -> None:
 
 
 def test_every_pieces_words_say_which_way(slopes) -> None:
-    for piece in PLAYERS:
+    for piece in DEPARTURES:
         more, less = (words.asked(piece, amount, "deg") for amount in (7.0, -7.0))
         assert more != less and "7°" in more and "7°" in less
 
 
 def test_the_goal_is_the_head_in_its_place(slopes) -> None:
     report = following(films(FIRST, SECOND), slopes)
-    k = PLAYERS.index("extension")
+    k = DEPARTURES.index("extension")
     cm_per_deg = slopes[k, [0, 2]] * 100 * np.radians(1.0)
     after = np.array([-3.0, 0.0]) + report["missing"]["mean"] * cm_per_deg
     around = [np.linalg.norm(np.array([-3.0, 0.0]) + (report["missing"]["mean"] + d) * cm_per_deg) for d in (-0.1, 0.1)]
@@ -165,7 +165,7 @@ def test_the_head_tells_what_nobody_read(slopes) -> None:
 
 
 def test_bodies_move_the_head_as_the_model_says(slopes) -> None:
-    k = PLAYERS.index("extension")
-    assert slopes[k, 0] > 0 and slopes[PLAYERS.index("tilt"), 2] < 0  # common practice
+    k = DEPARTURES.index("extension")
+    assert slopes[k, 0] > 0 and slopes[DEPARTURES.index("tilt"), 2] < 0  # common practice
     (film,) = films_of(work_out(films(FIRST), slopes), "extension")
     assert film.way == 0 and film.past == 0.0 and float(film.missing.mean) > 0

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 from typer.testing import CliRunner
 
-from turnstill.model.questions.shares import PLAYERS
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
 from turnstill.scenes.paper import view_plane
 from turnstill.scenes.paper.arrows import Arrow, arrows_chart
@@ -47,7 +47,7 @@ def test_every_presets_numbers_add_up(reports, name) -> None:
     for against in ("steady", "address", "turn"):
         report = reports(name, against=against)
         assert report["reference"] == against
-        assert [share["piece"] for share in report["shares"]] == list(PLAYERS)
+        assert [share["piece"] for share in report["shares"]] == list(DEPARTURES)
         for at in (report, *report["moments"]):
             for key in OUTCOME_KEYS:
                 # Each number is rounded to six decimals.
@@ -217,7 +217,7 @@ def test_the_guides_commands_work_as_written(tmp_path: Path, monkeypatch) -> Non
     (python,) = re.findall(r"^```python\n(.*?)^```$", text, re.M | re.S)
     names: dict = {}
     exec(python, names)
-    assert names["found"].share.shape == (2, 41, len(PLAYERS), 4)
+    assert names["found"].share.shape == (2, 41, len(DEPARTURES), 4)
 
 
 def test_the_guides_figures_are_what_the_model_says(reports) -> None:
