@@ -196,8 +196,8 @@ class Batch:
         return f"{type(self).__name__}({', '.join(f'{name}={_short(value)}' for name, value in told.items())})"
 
 
-def common_batch(**named: Batch) -> tuple[int, ...]:
-    """The batch shape that several batches broadcast to.
+def common_batch(**named: Any) -> tuple[int, ...]:
+    """The batch shape that several batches, arrays or mappings of arrays broadcast to.
 
     Raises:
         TurnstillError: saying which fields have which shapes, where there is none.

@@ -11,12 +11,12 @@ class OutOfRange(TurnstillError):
     """A quantity that is not a finite number in its physical range.
 
     Attributes:
-        name: the quantity, with its unit in the name.
-        given: the offending value.
+        name: the quantity.
+        given: the offending value, like the others in the unit that the message says.
         low: smallest allowed value.
         high: largest allowed value.
     """
 
-    def __init__(self, name: str, given: float, low: float, high: float) -> None:
+    def __init__(self, name: str, given: float, low: float, high: float, told: str = "") -> None:
         self.name, self.given, self.low, self.high = name, given, low, high
-        super().__init__(f"{name} was {given:g}, but must be a number between {low:g} and {high:g}.")
+        super().__init__(told or f"{name} was {given:g}, but must be a number between {low:g} and {high:g}.")

@@ -15,9 +15,10 @@ from numpy.typing import NDArray
 from scipy.special import chdtrc, chdtri, softmax
 
 from ..arrays import Array, ArrayLike, BoolArray
+from ..batch import common_batch
 from ..chain.golfers import Golfers
 from ..errors import TurnstillError
-from ..golfer.address import Address
+from ..golfer.address import ADDRESS, Address
 from ..golfer.body import Body
 from ..golfer.pieces import DEPARTURES, Pieces
 from ..numeric.mixture import probability_of_largest, quantile, with_holes
@@ -112,7 +113,7 @@ def diagnose(
     prior = prior or FaultPrior()
     names = _checked(seen, sd or {})
     read = np.array([list(READINGS).index(name) for name in names])
-    batch = np.broadcast_shapes(body.batch, *(np.shape(seen[name]) for name in names), *_shapes(address))
+    batch = common_batch(body=body, address=address, readings=dict(seen))
     if len(batch) > 1:
         raise TurnstillError(f"Readings and bodies must be numbers or flat arrays, not of shape {batch}.")
     batch = batch or (1,)
@@ -204,7 +205,9 @@ def _film(
     scale = np.ones((copies, batch[0]))
     scale[1] += prior.stature / flat.stature
     for k, (name, sd) in enumerate(prior.address.items()):
-        setup[name].reshape(copies, -1)[2 + k] += sd
+        # A step past what may be asked goes the other way: only its square counts.
+        own, most = setup[name].reshape(copies, -1)[2 + k], ADDRESS[name].high / ADDRESS[name].per_unit
+        own += np.where(own + sd > most, -sd, sd)
     everyone = Golfers.at_address(_scaled(many, scale.reshape(-1)), Address(**setup), (copies * batch[0],))
     film = Film.of(everyone, reference)
     shown = film.readings(np.arange(copies * batch[0]), np.zeros((copies * batch[0], len(DEPARTURES))))
@@ -224,10 +227,6 @@ def _scaled(body: Body, by: Array) -> Body:
 
 def _names(address: Address) -> list[str]:
     return [item.name for item in fields(address)]
-
-
-def _shapes(address: Address) -> list[tuple[int, ...]]:
-    return [np.shape(getattr(address, name)) for name in _names(address)]
 
 
 def _checked(seen: Mapping[str, ArrayLike], sd: Mapping[str, ArrayLike]) -> list[str]:

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from ..arrays import ArrayLike
 from ..batch import Batch
-from ..errors import TurnstillError
-from .pieces import Quantity
+from .pieces import Quantity, scattered
 
 ADDRESS: Mapping[str, Quantity] = {
     "lead_flare": Quantity("deg", -45.0, 75.0, "lead foot turned outward"),
@@ -24,6 +23,19 @@ ADDRESS: Mapping[str, Quantity] = {
     "club_length": Quantity("cm", 50.0, 130.0, "from the end of the grip to the clubhead"),
 }
 """Every quantity of the address with its unit at the border and the range that may be asked for."""
+SPREAD: Mapping[str, float] = {
+    "lead_flare": float(np.radians(8.0)),
+    "trail_flare": float(np.radians(8.0)),
+    "stance_width": 0.05,
+    "knee_flex": float(np.radians(4.0)),
+    "forward_bend": float(np.radians(4.0)),
+    "pelvis_bend": float(np.radians(3.0)),
+    "side_bend": float(np.radians(2.0)),
+    "ball_position": 0.04,
+}
+"""How far golfers' addresses spread about the defaults of `Address`, one sd in rad and m (assumption)."""
+DRAWN_CLUB = 1.12
+"""m, a driver (common practice): long enough that every body drawn reaches the ball."""
 
 
 @dataclass(frozen=True)
@@ -41,9 +53,18 @@ class Address(Batch):
     club_length: ArrayLike = 0.94
 
     def __post_init__(self) -> None:
-        for item in fields(self):
-            if not np.all(np.isfinite(np.asarray(getattr(self, item.name), dtype=float))):
-                raise TurnstillError(f"{item.name} must be a finite number.")
+        for name, quantity in ADDRESS.items():
+            quantity.check(name, getattr(self, name))
+        self.batch  # noqa: B018  The shapes must go together.
+
+    @classmethod
+    def draw(cls, rng: np.random.Generator, count: int) -> Address:
+        """``count`` addresses that golfers stand in, with a driver.
+
+        Each quantity alone is normal about its default with an sd of `SPREAD`, kept within two sd.
+        """
+        usual = cls(club_length=DRAWN_CLUB)
+        return usual.replace(**{name: getattr(usual, name) + scattered(rng, count, sd) for name, sd in SPREAD.items()})
 
     def replace(self, **changes: ArrayLike) -> Address:
         """A copy with some quantities changed."""

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array, ArrayLike
-from ..batch import Batch
+from ..batch import Batch, common_batch
 from ..errors import OutOfRange, TurnstillError
 from . import survey
 from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
@@ -147,14 +147,13 @@ class Body(Batch):
             ranges: measured ranges of motion, rad.
 
         Raises:
-            TurnstillError: a value that no body has, or an unknown name.
+            TurnstillError: a value that no body has, an unknown name, or shapes that do not broadcast.
         """
         female = _female(sex)
         stature, mass = np.asarray(stature_m, dtype=float), np.asarray(mass_kg, dtype=float)
-        batch = np.broadcast_shapes(
-            stature.shape, mass.shape, female.shape,
-            *(np.shape(v) for v in (lengths or {}).values()), *(np.shape(v) for v in (ranges or {}).values()),
-        )  # fmt: skip
+        batch = common_batch(
+            stature_m=stature, mass_kg=mass, sex=female, lengths=dict(lengths or {}), ranges=dict(ranges or {})
+        )
         stature, mass, female = (np.broadcast_to(a, batch) for a in (stature, mass, female))
         shape = survey.shape(stature, mass, female)
         own_lengths = {name: stature * row.share(female) for name, row in LENGTHS.items()}

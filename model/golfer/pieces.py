@@ -15,7 +15,7 @@ from scipy.interpolate import PchipInterpolator
 
 from ..arrays import Array, ArrayLike
 from ..batch import Batch
-from ..errors import TurnstillError
+from ..errors import OutOfRange, TurnstillError
 
 
 @dataclass(frozen=True)
@@ -34,6 +34,32 @@ class Quantity:
     high: float
     meaning: str
 
+    @property
+    def per_unit(self) -> float:
+        """What one radian or metre is in the unit."""
+        return 100.0 if self.unit == "cm" else float(np.degrees(1.0))
+
+    def check(self, name: str, value: ArrayLike | Steady) -> None:
+        """Refuse a value, rad or m, that is not a finite number in its range.
+
+        Raises:
+            TurnstillError: with the value in its unit at the border.
+        """
+        try:
+            numbers = np.asarray(plain(value))
+        except (TypeError, ValueError):
+            raise TurnstillError(f"{name} must be a number or an array of numbers, not {value!r}.") from None
+        shown, slack = numbers * self.per_unit, 1e-9 * (self.high - self.low)
+        wrong = shown[~((shown >= self.low - slack) & (shown <= self.high + slack))]
+        if wrong.size:
+            given = f"{wrong.flat[0]:.6g} {self.unit}"
+            model = "metres" if self.unit == "cm" else "radians"
+            raise OutOfRange(
+                name, float(wrong.flat[0]), self.low, self.high,
+                f"{name} was {given}, but must be a number between {self.low:g} and {self.high:g} {self.unit}; "
+                f"give it in {model}{', for example np.radians(45.0)' if model == 'radians' else ''}.",
+            )  # fmt: skip
+
 
 PIECES: Mapping[str, Quantity] = {
     "hip_turn": Quantity("deg", -60.0, 150.0, "pelvis turn away from the target"),
@@ -51,6 +77,15 @@ PIECES: Mapping[str, Quantity] = {
 DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
 """The pieces that can be more or less than they should; the heel rises as it is told."""
 MAY_BE_STEADY = ("tilt", "extension")
+SPREAD: Mapping[str, float] = {
+    "hip_turn": float(np.radians(7.0)),
+    "shoulder_turn": float(np.radians(8.0)),
+    "lead_flex_change": float(np.radians(5.0)),
+    "trail_flex_change": float(np.radians(5.0)),
+    "sway": 0.015,
+    "hips_toward_ball": 0.01,
+}
+"""How far golfers' pieces spread about the defaults of `Pieces`, one sd in rad and m (assumption)."""
 
 
 @dataclass(frozen=True)
@@ -72,13 +107,22 @@ class Pieces(Batch):
     lead_heel_rise: ArrayLike = 0.0
 
     def __post_init__(self) -> None:
-        for item in fields(self):
-            value = getattr(self, item.name)
-            if isinstance(value, Steady) and item.name not in MAY_BE_STEADY:
-                raise TurnstillError(f"{item.name} cannot be steady; only {' and '.join(MAY_BE_STEADY)} can.")
-            number = value.plus if isinstance(value, Steady) else value
-            if not np.all(np.isfinite(np.asarray(number, dtype=float))):
-                raise TurnstillError(f"{item.name} must be a finite number.")
+        for name, quantity in PIECES.items():
+            value = getattr(self, name)
+            if departs(value) and name not in MAY_BE_STEADY:
+                raise TurnstillError(f"{name} cannot be steady; only {' and '.join(MAY_BE_STEADY)} can.")
+            quantity.check(name, value)
+        self.batch  # noqa: B018  The shapes must go together.
+
+    @classmethod
+    def draw(cls, rng: np.random.Generator, count: int) -> Pieces:
+        """``count`` pivots that golfers make, the head held still.
+
+        Each piece alone is normal about its default with an sd of `SPREAD`, kept within two sd; that golfers who turn
+        further also move their knees more is left out.
+        """
+        usual = cls()
+        return cls(**{name: plain(getattr(usual, name)) + scattered(rng, count, sd) for name, sd in SPREAD.items()})
 
     def amounts(self) -> dict[str, Array]:
         """Every piece as a plain number, rad or m; of one that departs from steady, by how much."""
@@ -97,6 +141,11 @@ def plain(piece: ArrayLike | Steady) -> Array:
 def departs(piece: ArrayLike | Steady) -> bool:
     """Whether a piece is what keeps the head still and a departure from it, not a number of its own."""
     return isinstance(piece, Steady)
+
+
+def scattered(rng: np.random.Generator, count: int, sd: float) -> Array:
+    """``(count,)`` normal numbers of mean zero, kept within two sd."""
+    return sd * np.clip(rng.standard_normal(count), -2.0, 2.0)
 
 
 Timing: TypeAlias = Mapping[str, Sequence[tuple[float, float]]]

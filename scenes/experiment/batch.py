@@ -7,7 +7,7 @@ from dataclasses import fields
 
 from ...model.golfer.address import Address
 from ...model.golfer.body import Body
-from ...model.golfer.pieces import Pieces, Steady
+from ...model.golfer.pieces import Pieces, Steady, departs
 from ...model.questions.experiment import Experiment, experiment
 from ...model.swing.swing import Swing
 from ..setups.perform import address_of, body_of, is_left_handed, pieces_of
@@ -34,15 +34,16 @@ def solve_together(setups: Sequence[Setup]) -> Experiment:
 
 
 def _kinds(pieces: Pieces) -> list[bool]:
-    return [isinstance(getattr(pieces, item.name), Steady) for item in fields(Pieces)]
+    return [departs(getattr(pieces, item.name)) for item in fields(Pieces)]
 
 
 def _as_kind(pieces: Pieces, like: Pieces, swing: Swing) -> Pieces:
     """The same pieces in the kind of others: as the number that steady comes to, or as what departs from it."""
     changes: dict[str, Steady | float] = {}
     for name in ("tilt", "extension"):
-        departs, shall = (isinstance(getattr(one, name), Steady) for one in (pieces, like))
+        is_departure, shall = (departs(getattr(one, name)) for one in (pieces, like))
         asked, held = float(swing.asked[name][..., -1]), float(swing.steady[name][..., -1])
-        if departs != shall:
+        if is_departure != shall:
             changes[name] = Steady(asked - held) if shall else asked
-    return pieces.replace(**changes)
+    # What was asked and what holds the head may add up past what may be asked for.
+    return Pieces.unchecked(**{**vars(pieces), **changes})

@@ -8,6 +8,7 @@ import re
 from dataclasses import dataclass, fields
 
 from ...model.errors import TurnstillError
+from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import DEPARTURES, PIECES
 from ..setups.former_names import todays_name
 from ..setups.quantities import echo, nearest, without_unit
@@ -16,8 +17,6 @@ EARLIEST = datetime.date(1900, 1, 1)
 LONGEST_NOTE = 2000
 HEADS = ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")
 """What a film shows of the head at the top since address."""
-READ_SD = {"deg": 4.0, "cm": 1.0}
-"""sd of reading a film where none is given, degrees and cm (assumption)."""
 _LARGEST = {"deg": 90.0, "cm": 40.0}
 _SD = {"deg": (0.1, 30.0), "cm": (0.1, 20.0)}
 
@@ -58,12 +57,12 @@ class Entry:
     @property
     def got_read_sd(self) -> float:
         """Uncertainty of reading the piece, the usual one where none is given."""
-        return READ_SD[self.unit] if self.got_sd is None else self.got_sd
+        return USUAL_SD_SHOWN[self.unit] if self.got_sd is None else self.got_sd
 
     @property
     def head_read_sd_cm(self) -> float:
         """Uncertainty of reading the head, the usual one where none is given."""
-        return READ_SD["cm"] if self.head_sd_cm is None else self.head_sd_cm
+        return USUAL_SD_SHOWN["cm"] if self.head_sd_cm is None else self.head_sd_cm
 
 
 FIELDS: tuple[str, ...] = tuple(item.name for item in fields(Entry))

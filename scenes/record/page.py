@@ -6,6 +6,7 @@ from html import escape
 from typing import Any
 
 from ... import __version__
+from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
 from ..paper.charts import Style, marker
 from ..paper.page_style import STYLE
@@ -13,7 +14,7 @@ from ..words.pieces import NAMES
 from ..words.units import CM_PER_INCH, length_unit, shown_length, signed, told_length
 from . import words as record_words
 from .chart import BAND, BY_HEAD, PAST, READ, Felt, Seen, head_chart, response_chart
-from .entry import HEADS, READ_SD
+from .entry import HEADS
 from .table import amount, got
 
 Report = dict[str, Any]
@@ -90,7 +91,7 @@ def _heads(report: Report, inches: bool) -> str:
             Seen(
                 entry["date"],
                 entry[key] * scale,
-                (READ_SD["cm"] if entry["head_sd_cm"] is None else entry["head_sd_cm"]) * scale,
+                (USUAL_SD_SHOWN["cm"] if entry["head_sd_cm"] is None else entry["head_sd_cm"]) * scale,
                 entry["id"] in past,
             )
             for entry in report["entries"]

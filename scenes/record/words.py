@@ -5,11 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from ...model.films import dose
+from ...model.films.readings import USUAL_SD_SHOWN
 from ..setups.quantities import to_border
 from ..words.cautions import NOTICEABLE_CM, listed
 from ..words.pieces import NAMES, told_amount
 from ..words.units import told_length
-from .entry import READ_SD
 
 Report = dict[str, Any]
 FEEL_CAUTION = (
@@ -23,8 +23,8 @@ ASSUMPTIONS = (
     f"golfer being alike by a correlation of {dose.PRIOR.alike:g} (assumption: common practice says only that a feel "
     "must "
     "be exaggerated).",
-    f"A film is read within {READ_SD['deg']:g}° or {READ_SD['cm']:g} cm (sd) where nothing else was written down, "
-    "and a "
+    f"A film is read within {USUAL_SD_SHOWN['deg']:g}° or {USUAL_SD_SHOWN['cm']:g} cm (sd) where nothing else was "
+    "written down, and a "
     f"piece scatters by {to_border('deg', dose.SCATTER['deg']):g}° or {to_border('cm', dose.SCATTER['cm']):g} cm "
     "(sd) from swing "
     "to swing (assumptions).",
@@ -60,7 +60,7 @@ _HEADS = (
 
 def usual_sd(unit: str) -> float:
     """Uncertainty of what is missing where none is given, as for reading a film."""
-    return READ_SD[unit]
+    return USUAL_SD_SHOWN[unit]
 
 
 def whole(value: float, unit: str, inches: bool = False) -> str:
