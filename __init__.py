@@ -7,11 +7,17 @@ A researcher's front door::
 
     swing = ts.simulate(ts.Body.from_stature(1.75, 78.0), ts.Address(), ts.Pieces(hip_turn=np.radians(50.0)))
     swing.measures.head_moved  # (41, 3) metres: toward ball, toward target, up
+    ts.PIECES["hip_turn"]  # unit, range and meaning of a piece
+    ts.simulate(*ts.preset("sway"))  # body, address, pieces and timing of a preset
     film = {"head_toward_target": -0.06, "head_up": -0.01, "shoulder_turn": np.radians(88.0)}
     ts.diagnose(swing.body, swing.address, film).largest  # (1, 8): which piece departs furthest
 
-Everything is radians and metres here; degrees and centimetres live at the command line and in files. The names are
-loaded when first used, so that ``turnstill --help`` need not wait for numpy.
+    rng = np.random.default_rng(1)
+    swings = ts.simulate(ts.Body.draw(rng, 4), ts.Address.draw(rng, 4), ts.Pieces.draw(rng, 4))
+    swings[2].achieved["hip_turn"]  # (41,): a batch is indexed like an array
+
+Everything is radians and metres here; degrees and centimetres live at the command line and in files. ``dir(turnstill)``
+lists the names, which are loaded when first used, so that ``turnstill --help`` need not wait for numpy.
 """
 
 from __future__ import annotations
@@ -22,11 +28,18 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from .model import (
+        ADDRESS,
+        DEPARTURES,
+        JOINTS,
+        PIECES,
+        READINGS,
         Address,
         Body,
         Diagnosis,
         Experiment,
         FaultPrior,
+        Measures,
+        OutOfRange,
         Pieces,
         Shares,
         Skeleton,
@@ -34,22 +47,42 @@ if TYPE_CHECKING:
         SteadyMap,
         Swing,
         TurnstillError,
+        diagnose,
+        experiment,
         most_hip_turn,
+        sensitivities,
+        shares,
+        simulate,
+        steady_map,
     )
-    from .model.films import diagnose
-    from .model.questions import experiment, shares, steady_map
-    from .model.swing import simulate
+    from .model.films.camera import Camera, down_the_line, face_on
+    from .render.figure.look import Look
+    from .render.stage.stage import Stage
+    from .scenes.setups.perform import preset
+    from .scenes.setups.presets import preset_names
+
+_HOMES = {
+    "Camera": ".model.films.camera", "down_the_line": ".model.films.camera", "face_on": ".model.films.camera",
+    "Look": ".render.figure.look", "Stage": ".render.stage.stage",
+    "preset": ".scenes.setups.perform", "preset_names": ".scenes.setups.presets",
+}  # fmt: skip
+"""Where the names live that the model does not hand on."""
 
 __all__ = [
-    "Address", "Body", "Diagnosis", "Experiment", "FaultPrior", "Pieces", "Shares", "Skeleton", "Steady", "SteadyMap",
-    "Swing", "TurnstillError", "__version__", "diagnose", "experiment", "most_hip_turn", "shares", "simulate",
-    "steady_map",
+    "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
+    "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
+    "Swing", "TurnstillError", "__version__", "diagnose", "down_the_line", "experiment", "face_on", "most_hip_turn",
+    "preset", "preset_names", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip
 
 
 def __getattr__(name: str) -> Any:
     if name in __all__:
-        from . import model
+        from importlib import import_module
 
-        return getattr(model, name)
+        return getattr(import_module(_HOMES.get(name, ".model"), __name__), name)
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+
+
+def __dir__() -> list[str]:
+    return sorted(__all__)

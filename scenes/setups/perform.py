@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from ...model.errors import TurnstillError
 from ...model.golfer.address import Address
 from ...model.golfer.body import Body
-from ...model.golfer.pieces import Pieces, Steady
+from ...model.golfer.pieces import Pieces, Steady, Timing
 from ...model.swing.simulate import simulate
 from ...model.swing.swing import Swing
 from .presets import Setup, load
@@ -118,6 +119,25 @@ def swing_of(setup: Setup, frames: int = 41) -> Swing:
         frames=check_frames(frames),
         left_handed=is_left_handed(setup),
     )
+
+
+class Preset(NamedTuple):
+    """What `simulate` is given, in the order in which it takes it: ``simulate(*preset("sway"))``."""
+
+    body: Body
+    address: Address
+    pieces: Pieces
+    timing: Timing | None
+
+
+def preset(name_or_file: str) -> Preset:
+    """Body, address, pieces and timing of a preset, or of a preset file, in rad and m.
+
+    Raises:
+        TurnstillError: for an unknown name or a file that is not a sound preset.
+    """
+    setup = load(name_or_file)
+    return Preset(body_of(setup), address_of(setup), pieces_of(setup), setup.timing or None)
 
 
 def centred_for(setup: Setup) -> Setup:
