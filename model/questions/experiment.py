@@ -13,7 +13,6 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Vector
 from ..chain.legs import LEG_OUTPUTS
-from ..chain.lower_body import LegLimits
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces
@@ -35,8 +34,9 @@ class Experiment(Batch):
     Attributes:
         available: the most hip turn, and what stops it.
         swing: the swing of each step, two moments: address and top.
-        strain: ``(..., len(STRAINED))`` of each joint angle at the top: ((angle - at address) / half range)^2. Half
-            ranges are those of the published means, so they stay when a golfer's own range is what is tried.
+        strain: ``(..., len(STRAINED))`` of each joint angle at the top: the share of this body's range in use, from
+            upright standing (zero) to that end of the range to which the joint is turned (one). Toward straight the
+            knee counts from its flexion at address, since it is straight in upright standing.
         demand: ``(..., len(LEG_LIMITS))`` rad, how far the joint is turned at the top in the direction of that range's
             end.
         end: ``(..., len(LEG_LIMITS))`` rad, where that range ends at the top (tibial rotation opens with the knee).
@@ -49,9 +49,13 @@ class Experiment(Batch):
     end: Vector
 
     @property
-    def total_strain(self) -> Array:
-        """``(...)`` of both legs together: what the model keeps least where what is asked leaves a choice."""
-        return np.asarray(self.strain.sum(axis=-1))
+    def largest_strain(self) -> Array:
+        """``(...)`` of the joint nearest to an end of its range: one where any joint of the legs is at an end.
+
+        A sum over joints, or a turn counted from the address, can fall while a joint runs into its limit: one that is
+        jammed has not moved far, and spares the others.
+        """
+        return np.asarray(self.strain.max(axis=-1))
 
     @property
     def converged(self) -> BoolArray:
@@ -73,23 +77,23 @@ def experiment(body: Body, address: Address, pieces: Pieces, left_handed: bool =
     """
     swing = simulate(body, address, pieces, frames=2, left_handed=left_handed)
     batch = swing.met.shape[:-1]
-    limits = LegLimits.of(body.flat(batch))
-    half = np.stack([limits.half[_row(name)].reshape(batch) for name in STRAINED], axis=-1)
-    angles = np.stack([swing.joint_angles[name] for name in STRAINED], axis=-1)
     demand, end = _directions(swing)
     return Experiment(
         available=most_hip_turn(body, address, pieces).broadcast(batch),
         swing=swing,
-        strain=((angles[..., -1, :] - angles[..., 0, :]) / half) ** 2,
+        strain=np.stack([_share_of_range(swing, name) for name in STRAINED], axis=-1),
         demand=demand,
         end=end,
     )
 
 
-def _row(name: str) -> int:
-    """Place of a joint angle among the legs' sixteen."""
-    side, output = name.split("_", 1)
-    return 2 * LEG_OUTPUTS.index(output) + SIDES.index(side)
+def _share_of_range(swing: Swing, name: str) -> Array:
+    """Share ``(...)`` of its range that a joint angle uses at the top."""
+    at_address, angle = swing.joint_angles[name][..., 0], swing.joint_angles[name][..., -1]
+    low, high = (end[..., -1] for end in swing.joint_ranges[name])
+    if name.endswith("knee_flexion"):
+        return np.maximum(angle / high, 1.0 - angle / np.maximum(at_address, 1e-9))
+    return np.where(angle >= 0.0, angle / high, angle / low)
 
 
 def _directions(swing: Swing) -> tuple[Array, Array]:

@@ -1,4 +1,4 @@
-"""An experiment is the single questions asked one by one; its strain is the sum it says it is."""
+"""An experiment is the single questions asked one by one; its strain cannot fall where a joint runs into its limit."""
 
 from __future__ import annotations
 
@@ -42,34 +42,57 @@ def test_body_ranges_and_pieces_may_be_what_differs() -> None:
     row = LEG_LIMITS.index("trail_hip_internal_rotation")
     np.testing.assert_allclose(by_range.end[:, row], own)
     assert by_range.available.stopped_by[0, row] and not by_range.available.stopped_by[2, row]
-    # A range that a swing does not reach changes nothing of it, the strain's scale included.
-    assert by_range.total_strain[1] == pytest.approx(by_range.total_strain[2], rel=1e-3)
+    # A range that a swing does not reach changes nothing of it but the share of it that is used.
+    column = STRAINED.index("trail_hip_external_rotation")
+    assert by_range.strain[1, column] * own[1] == pytest.approx(by_range.strain[2, column] * own[2], rel=1e-3)
+    others = np.delete(by_range.strain, column, axis=-1)
+    np.testing.assert_allclose(others[1], others[2], rtol=1e-3)
     by_piece = experiment(Body.from_stature(), Address(), Pieces(hip_turn=np.radians([30.0, 50.0])))
     assert np.ptp(by_piece.available.hip_turn) < 1e-9  # its own hip turn is no part of the question
-    assert by_piece.total_strain[1] > by_piece.total_strain[0]
+    assert by_piece.largest_strain[1] > by_piece.largest_strain[0]
 
 
-def test_strain_is_the_published_sum(lead: Experiment) -> None:
-    """Half ranges from the published table, half of low and high end together, as docs/model.md defines it."""
-    rows = {
+def test_strain_is_the_share_of_the_range_in_use(lead: Experiment) -> None:
+    """Ends from the published table; the shin's opens with the knee, so it is the swing's own."""
+    ends = {
         "hip_flexion": ("hip_flexion", "hip_extension"),
         "hip_abduction": ("hip_abduction", "hip_adduction"),
         "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"),
-        "shin_internal_rotation": ("shin_internal_rotation", "shin_external_rotation"),
         "ankle_dorsiflexion": ("ankle_dorsiflexion", "ankle_plantarflexion"),
         "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
     }
     for k in range(len(FLARES)):
-        angles, total = lead.swing[k].joint_angles, 0.0
+        swing, found = lead.swing[k], dict(zip(STRAINED, lead.strain[k], strict=True))
         for side in ("lead", "trail"):
-            for name, ends in rows.items():
-                half = 0.5 * sum(LEG_RANGES[end].male for end in ends)
-                moved = np.degrees(angles[f"{side}_{name}"][-1] - angles[f"{side}_{name}"][0])
-                total += (moved / half) ** 2
-                assert lead.strain[k, STRAINED.index(f"{side}_{name}")] == pytest.approx((moved / half) ** 2, rel=1e-9)
-            moved = np.degrees(angles[f"{side}_knee_flexion"][-1] - angles[f"{side}_knee_flexion"][0])
-            total += (moved / (0.5 * LEG_RANGES["knee_flexion"].male)) ** 2
-        assert lead.total_strain[k] == pytest.approx(total, rel=1e-9)
+            for name, (plus, minus) in ends.items():
+                angle = np.degrees(swing.joint_angles[f"{side}_{name}"][-1])
+                end = LEG_RANGES[plus if angle >= 0.0 else minus].male
+                assert found.pop(f"{side}_{name}") == pytest.approx(abs(angle) / end, rel=1e-9), name
+            shin = swing.joint_angles[f"{side}_shin_internal_rotation"][-1]
+            low, high = (end[-1] for end in swing.joint_ranges[f"{side}_shin_internal_rotation"])
+            assert found.pop(f"{side}_shin_internal_rotation") == pytest.approx(max(shin / high, shin / low), rel=1e-9)
+            first, last = np.degrees(swing.joint_angles[f"{side}_knee_flexion"][[0, -1]])
+            bent, straightened = last / LEG_RANGES["knee_flexion"].male, (first - last) / first
+            assert found.pop(f"{side}_knee_flexion") == pytest.approx(max(bent, straightened), rel=1e-9)
+        assert not found and lead.largest_strain[k] == lead.strain[k].max()
+
+
+@pytest.mark.parametrize("piece", ["hip_turn", "sway", "trail_flex_change", "lead_flex_change"])
+def test_strain_never_falls_when_a_joint_runs_into_its_limit(piece: str) -> None:
+    """Asked for more and more of a piece, a jammed joint stays at one; so does whatever stops a swing."""
+    most = {"hip_turn": 1.5, "sway": 0.2, "trail_flex_change": -0.8, "lead_flex_change": 1.4}[piece]
+    found = experiment(Body.from_stature(), Address(), Pieces(**{piece: np.linspace(0.0, most, 15)}))
+    by_a_leg = found.swing.limited[:, -1, : len(LEG_LIMITS)].any(axis=-1)
+    assert by_a_leg.any() and not by_a_leg.all()
+    np.testing.assert_allclose(found.largest_strain[by_a_leg], 1.0, atol=2e-3)
+    assert found.largest_strain.max() < 1.0 + 1e-6 and found.strain.min() >= 0.0
+
+
+def test_a_hip_jammed_by_its_foot_is_strained_most() -> None:
+    """A trail foot turned in leaves the trail leg little to turn: it moves least where it is nearest to its end."""
+    found = experiment(Body.from_stature(), Address(trail_flare=np.radians([-10.0, 0.0, 20.0, 40.0])), Pieces())
+    assert found.largest_strain[0] == pytest.approx(1.0, abs=2e-3) and found.largest_strain[1] > 0.99
+    assert found.largest_strain[2] < found.largest_strain[1] and found.largest_strain[3] < 0.9
 
 
 def test_demand_is_the_joint_angle_toward_each_end(lead: Experiment) -> None:
