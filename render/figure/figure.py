@@ -31,6 +31,8 @@ SEAMLESS: tuple[tuple[str, ...], ...] = (
     ("palm_lead", "fist_lead"),
 )
 """Parts that are shaded as one surface where they run into each other."""
+ARMS_AND_CLUB = ("arm_", "palm_", "fist_", "finger_", "thumb_", "shaft", "grip", "clubhead")
+"""How the names begin of what is no part of the body's outline; the shirt's sleeves are."""
 
 
 class Figure:
@@ -108,6 +110,12 @@ class Figure:
             pieces = zip(self.parts, self.vertex_ranges, strict=True)
             soften_seams(vertices, unit, [span for part, span in pieces if part.name in names])
         return unit
+
+    @property
+    def body_faces(self) -> IntArray:
+        """``(F', 3)`` the faces of head, trunk and legs: all but bare arms, hands and club."""
+        body = np.array([not part.name.startswith(ARMS_AND_CLUB) for part in self.parts])
+        return self.faces[body[self.part_of_face]]
 
     def vertex_colours(self, look: Look) -> NDArray[np.uint8]:
         """``(V, 3)`` red, green, blue of each vertex."""

@@ -1,20 +1,18 @@
-"""The colours of a picture: our own palette, told apart by colour-blind eyes and in a grey print."""
+"""The colours of the golfer and the place; what the colours of marks mean stands in ``render.palette``."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-Colour = tuple[int, int, int]
-"""Red, green, blue, each 0 to 255 (sRGB)."""
+from ..palette import Colour
 
 
 @dataclass(frozen=True)
 class Look:
-    """Colours of figure, scene and marks.
+    """Colours of figure and scene.
 
     Blue against orange is the one pair that every common colour blindness keeps apart (common practice), so
-    clothes are blue and what happens at the top is drawn in orange; lightness alone also tells skin, shirt,
-    trousers and shoes apart.
+    clothes are blue under marks in orange; lightness alone also tells skin, shirt, trousers and shoes apart.
     """
 
     skin: Colour = (226, 176, 144)
@@ -39,7 +37,3 @@ class Look:
     target_line: Colour = (236, 236, 220)
     backdrop_low: Colour = (222, 226, 228)
     backdrop_high: Colour = (190, 202, 214)
-    mark_top: Colour = (192, 68, 0)
-    mark_address: Colour = (255, 255, 255)
-    mark_ink: Colour = (24, 28, 34)
-    halo: Colour = (255, 255, 255)

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model.arrays import Array, ArrayLike
-from ..figure.look import Colour
+from ..palette import Colour
 from ..shapes.solids import IntArray
 
 FLOAT, UNSIGNED_BYTE, UNSIGNED_SHORT, UNSIGNED_INT = 5126, 5121, 5123, 5125

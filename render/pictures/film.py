@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from ...model.films.camera import Camera
 from ..figure.figure import Posed
-from ..stage.layers import GHOST_OUTLINE, SHADOW_DEPTH, Patch, ghostly, outline, over
+from ..stage.layers import SHADOW_DEPTH, Patch, outlined, over
 from ..stage.stage import Stage
 from .film_labels import Labels
 from .marks import Marks
@@ -37,13 +37,10 @@ class FilmView:
     ) -> None:
         self._stage, self._camera, self._labels = stage, camera, labels
         self._ground = stage.ground(camera, address.ball, left_handed=address.figure.left_handed)
-        written = None if labels is None else labels.still(camera.width, stage.look)
+        written = None if labels is None else labels.still(camera.width)
         if written is not None:
             self._write(written)
-        ghost = stage.figure_patch(camera, address, ball=False)
-        whole = ghost.whole(camera.height, camera.width)
-        self._pale = ghostly(whole)
-        self._edge = GHOST_OUTLINE * outline(whole[..., 3], camera.width / 480)
+        self._ghost = outlined(stage.silhouette(camera, address).whole(camera.height, camera.width)[..., 0])
         self._plumb = self._plumb_line(shown)
         self._bare = self._ground.copy()
         self._now: tuple[str, Patch | None] = ("", None)
@@ -77,17 +74,14 @@ class FilmView:
         top, left = rows.start, columns.start
         scene = self._ground[place].copy()
         scene[_inside(shadow.place, top, left)] *= 1 - np.float32(SHADOW_DEPTH) * shadow.pixels
-        scene = over(self._pale[place], scene)
+        scene = over(self._ghost[place], scene)
         inner = _inside(solid.place, top, left)
-        front = over(solid.pixels, scene[inner])
-        edge = self._edge[solid.place][..., None] * solid.pixels[..., 3:]
-        front += edge * (1 - front)
-        scene[inner] = front
+        scene[inner] = over(solid.pixels, scene[inner])
         self.picture[place] = self._with_plumb_line(scene, place)
         return place
 
     def _marks(self, shown: SwingView) -> tuple[slice, slice]:
-        camera, look = self._camera, self._stage.look
+        camera = self._camera
         trunk = [posture.joints[name] for posture in (shown.address, shown.top) for name in ("pelvis", "neck_base")]
         heads = np.asarray(shown.head_path, float)
         centres = camera.project(heads)
@@ -99,16 +93,16 @@ class FilmView:
         high = np.clip(np.ceil(places.max(axis=0) + margin), low + 1, size).astype(int)
         place = slice(int(low[1]), int(high[1])), slice(int(low[0]), int(high[0]))
         origin = (int(low[0]), int(low[1]))
-        with Marks(self.picture[place], look.halo, origin=origin, whole_width=camera.width) as marks:
-            draw_trunks(marks, shown, camera, look)
-            draw_heads(marks, shown, camera, look)
+        with Marks(self.picture[place], origin=origin, whole_width=camera.width) as marks:
+            draw_trunks(marks, shown, camera)
+            draw_heads(marks, shown, camera)
         self.picture[place] = np.asarray(marks.result)
         return place
 
     def _plumb_line(self, shown: SwingView) -> NDArray[np.float32] | None:
         camera = self._camera
-        with Marks(np.zeros((camera.height, camera.width, 3), np.uint8), self._stage.look.halo) as marks:
-            draw_plumb_line(marks, shown, camera, self._stage.look)
+        with Marks(np.zeros((camera.height, camera.width, 3), np.uint8)) as marks:
+            draw_plumb_line(marks, shown, camera)
         overlay = marks.overlay
         return overlay if overlay is not None and overlay.any() else None
 
@@ -120,7 +114,7 @@ class FilmView:
     def _settle(self, rows: slice, columns: slice) -> None:
         """Compose anew what stands still in a box."""
         place = rows, columns
-        self._still[place] = self._with_plumb_line(over(self._pale[place], self._ground[place]), place)
+        self._still[place] = self._with_plumb_line(over(self._ghost[place], self._ground[place]), place)
 
     def _write(self, patch: Patch) -> None:
         self._ground[patch.place] = over(patch.pixels, self._ground[patch.place])
@@ -132,7 +126,7 @@ class FilmView:
         before_words, before = self._now
         if words == before_words:
             return
-        patch = self._labels.written(words, self._camera.width, self._stage.look)
+        patch = self._labels.written(words, self._camera.width)
         if before is not None:
             self._ground[before.place] = self._bare[before.place]
         self._write(patch)

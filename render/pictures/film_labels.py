@@ -7,21 +7,21 @@ from typing import Protocol
 
 import numpy as np
 
-from ..figure.look import Look
+from ..palette import INK, NOW
 from ..stage.layers import Patch
-from .marks import Marks
-from .picture import SwingView, address_style
+from .marks import Marks, circle
+from .picture import SwingView, angle_text, degrees_text, draw_address
 
 LABEL_PX = 42
 """Text height in a view 720 pixels wide: 11 pixels where two views share a phone's 390 (by looking)."""
 _LEAST_PX = 30
-_FIRST_ROW, _SECOND_ROW, _HEIGHT, _EDGE = 36.0, 92.0, 128, 20.0
+_ROWS, _HEIGHT, _EDGE = (36.0, 92.0, 148.0), 184, 20.0
 
 
 class Labels(Protocol):
     """What one view of a film has written behind its figure."""
 
-    def still(self, width: int, look: Look) -> Patch | None:
+    def still(self, width: int) -> Patch | None:
         """What never changes, for a picture ``width`` pixels wide."""
         ...
 
@@ -29,57 +29,56 @@ class Labels(Protocol):
         """What is written at a moment."""
         ...
 
-    def written(self, words: str, width: int, look: Look) -> Patch:
+    def written(self, words: str, width: int) -> Patch:
         """Those words, drawn."""
         ...
 
 
-def degrees_text(angle_deg: float) -> str:
-    """Whole degrees with a true minus sign."""
-    return f"{angle_deg:.0f}°".replace("-", "−")
-
-
 @dataclass(frozen=True)
 class Legend:
-    """The names at the upper left; at the upper right the circles' meaning with the trunk's angles.
+    """The names at the upper left; at the upper right the angle's word, and under it each circle with its angle.
 
     Attributes:
         title: the swing's name.
         view: the view's name.
+        angle_word: what the trunk's angle is called in this view.
         address_deg: the trunk's angle at address, as this view shows it.
 
     """
 
     title: str
     view: str
+    angle_word: str
     address_deg: float
 
-    def still(self, width: int, look: Look) -> Patch:
-        """Title, view, circles, and the angle at address."""
-        band = _band(width, look)
+    def still(self, width: int) -> Patch:
+        """Title, view, circles, the angle's word and the angle at address."""
+        band = _band(width)
         with band as marks:
             u = marks.unit
             left = self._left(marks)
-            for row, words, bold in ((_FIRST_ROW, self.title, True), (_SECOND_ROW, self.view, False)):
+            first, second, third = (row * u for row in _ROWS)
+            for row, words, bold in ((first, self.title, True), (second, self.view, False)):
                 text, size = fitted(marks, words, left - 2 * _EDGE * u, bold=bold)
-                marks.text((_EDGE * u, row * u), text, look.mark_ink, size=size, bold=bold)
-            marks.circle((left + 15 * u, _FIRST_ROW * u), 14 * u, look.mark_address, **address_style(look))
-            marks.circle((left + 15 * u, _SECOND_ROW * u), 14 * u, look.mark_top)
-            marks.text((left + 44 * u, _FIRST_ROW * u), self._at_address, look.mark_ink, size=LABEL_PX)
+                marks.text((_EDGE * u, row), text, INK, size=size, bold=bold)
+            marks.text((left, first), self.angle_word, INK, size=LABEL_PX)
+            draw_address(marks, circle((left + 15 * u, second), 14 * u))
+            marks.text((left + 44 * u, second), self._at_address, INK, size=LABEL_PX)
+            marks.line(circle((left + 15 * u, third), 14 * u), NOW)
         return _drawn(band)
 
     def words(self, shown: SwingView) -> str:
         """The angle at the moment."""
-        return f"now {degrees_text(shown.inclination_top_deg)}"
+        return f"now {degrees_text(shown.angle_top_deg)}"
 
-    def written(self, words: str, width: int, look: Look) -> Patch:
+    def written(self, words: str, width: int) -> Patch:
         """The angle at the moment, beside the solid circle."""
-        band = _band(width, look)
+        band = _band(width)
         with band as marks:
             u = marks.unit
             left = self._left(marks)
-            marks.text((left + 44 * u, _SECOND_ROW * u), words, look.mark_top, size=LABEL_PX)
-        return _drawn(band, left=int(left + 34 * u), top=int(0.5 * (_FIRST_ROW + _SECOND_ROW) * u))
+            marks.text((left + 44 * u, _ROWS[2] * u), words, NOW, size=LABEL_PX)
+        return _drawn(band, left=int(left + 34 * u), top=int(0.5 * (_ROWS[1] + _ROWS[2]) * u))
 
     @property
     def _at_address(self) -> str:
@@ -87,13 +86,14 @@ class Legend:
 
     def _left(self, marks: Marks) -> float:
         """Where the right-hand column begins, wide enough for any angle it will show."""
-        widest = max((self._at_address, "now −88°"), key=len)
-        return marks.width - (_EDGE + 48) * marks.unit - marks.text_size(widest, size=LABEL_PX)[0]
+        beside = max(marks.text_size(words, size=LABEL_PX)[0] for words in (self._at_address, "now −88°"))
+        column = max(beside + 44 * marks.unit, marks.text_size(self.angle_word, size=LABEL_PX)[0])
+        return marks.width - (_EDGE + 4) * marks.unit - column
 
 
 @dataclass(frozen=True)
 class CornerAngle:
-    """The trunk's angle alone, in an upper corner that the club passes far from.
+    """The trunk's angle under its word, in an upper corner that the club passes far from.
 
     Attributes:
         size: text height in a view 720 pixels wide.
@@ -104,28 +104,32 @@ class CornerAngle:
     size: int
     on_the_left: bool
 
-    def still(self, width: int, look: Look) -> None:
+    def still(self, width: int) -> None:
         """Nothing."""
-        del width, look
+        del width
 
     def words(self, shown: SwingView) -> str:
-        """The angle at the moment."""
-        return degrees_text(shown.inclination_top_deg)
+        """The angle at the moment with its word."""
+        return angle_text(shown.angle_word, shown.angle_top_deg)
 
-    def written(self, words: str, width: int, look: Look) -> Patch:
-        """The angle in its corner."""
-        band = _band(width, look)
+    def written(self, words: str, width: int) -> Patch:
+        """Word and angle in one line where any angle would fit, else the word over the angle."""
+        word, angle = words.rsplit(" ", 1)
+        size, edge = self.size, _EDGE * width / 720
+        across, anchor = (edge, "lm") if self.on_the_left else (width - edge, "rm")
+        wide = _band(width).text_size(f"{word} −88°", size=size, bold=True)[0] > width - 2 * edge
+        lines = ((word, False), (angle, True)) if wide else ((words, True),)
+        band = _band(width, 1.3 * size + 1.1 * size * (len(lines) - 1))
         with band as marks:
-            u = marks.unit
-            place = (_EDGE * u if self.on_the_left else width - _EDGE * u, 0.5 * _HEIGHT * u)
-            anchor = "lm" if self.on_the_left else "rm"
-            marks.text(place, words, look.mark_top, size=self.size, bold=True, anchor=anchor)
+            for k, (text, bold) in enumerate(lines):
+                down = (0.64 + 1.1 * k) * size * marks.unit
+                marks.text((across, down), text, NOW, size=size, bold=bold, anchor=anchor)
         return _drawn(band)
 
 
-def _band(width: int, look: Look) -> Marks:
-    """Marks over an empty band along the picture's upper edge."""
-    return Marks(np.zeros((max(8, round(_HEIGHT * width / 720)), width, 3), np.uint8), look.halo)
+def _band(width: int, height: float = _HEIGHT) -> Marks:
+    """Marks over an empty band along the picture's upper edge, ``height`` high in one 720 pixels wide."""
+    return Marks(np.zeros((max(8, round(height * width / 720)), width, 3), np.uint8))
 
 
 def _drawn(band: Marks, left: int = 0, top: int = 0) -> Patch:

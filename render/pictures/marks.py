@@ -11,15 +11,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model.arrays import Array, ArrayLike
-from ..figure.look import Colour
+from ..palette import HALO, Colour
 
 if TYPE_CHECKING:
     from PIL import Image, ImageFont
 
 FINE = 3
 """The overlay is drawn this many times larger and shrunk, which smooths every edge."""
-LINE_PX, HALO_PX, TEXT_PX = 5.0, 2.0, 30
-"""Widths and text height in a picture 720 pixels wide, legible when shown at half that (by looking)."""
+LINE_PX, HALO_PX = 5.0, 2.0
+"""Widths in a picture 720 pixels wide, legible when shown at half that (by looking)."""
 DASH_PX, GAP_PX = 12.0, 13.0
 
 
@@ -51,6 +51,13 @@ def arc_dashes(points: Array, dash: float, gap: float) -> list[Array]:
     return pieces
 
 
+def circle(centre: ArrayLike, radius: float) -> Array:
+    """``(97, 2)`` places round a circle of a radius in pixels."""
+    turn = np.linspace(0.0, 2 * np.pi, 97)
+    ring: Array = np.asarray(centre, float) + radius * np.stack([np.cos(turn), np.sin(turn)], -1)
+    return ring
+
+
 class Marks:
     """Draws over one picture; use it as a context manager, then take ``result``.
 
@@ -59,7 +66,6 @@ class Marks:
 
     Args:
         picture: ``(h, w, 3)`` red, green, blue, 0 to 255.
-        halo: colour of the edge around every mark.
         origin: where the first pixel of ``picture`` lies, if it is cut out of a larger one that places refer to.
         whole_width: pixels, the width of that larger one.
 
@@ -68,12 +74,11 @@ class Marks:
     def __init__(
         self,
         picture: NDArray[np.uint8],
-        halo: Colour = (255, 255, 255),
         *,
         origin: tuple[int, int] = (0, 0),
         whole_width: int | None = None,
     ) -> None:
-        self.picture, self.halo = picture, halo
+        self.picture = picture
         self.height, self.width = picture.shape[:2]
         self.unit = (whole_width or self.width) / 720
         self.origin = np.asarray(origin, float)
@@ -85,7 +90,7 @@ class Marks:
     def __enter__(self) -> Marks:
         from PIL import Image, ImageDraw
 
-        self._layer = Image.new("RGBA", (self.width * FINE, self.height * FINE), (*self.halo, 0))
+        self._layer = Image.new("RGBA", (self.width * FINE, self.height * FINE), (*HALO, 0))
         self._draw = ImageDraw.Draw(self._layer)
         return self
 
@@ -130,23 +135,17 @@ class Marks:
         if len(path) < 2:
             return
         pieces = arc_dashes(path, DASH_PX * self.unit, GAP_PX * self.unit) if dashed else [path]
-        self._stroke(pieces, self.halo if edge is None else edge, width + 2 * edge_px)
+        self._stroke(pieces, HALO if edge is None else edge, width + 2 * edge_px)
         self._stroke(pieces, colour, width)
-
-    def circle(self, centre: ArrayLike, radius: float, colour: Colour, **style: Any) -> None:
-        """A hollow circle of a radius in pixels; ``style`` as for ``line``."""
-        turn = np.linspace(0.0, 2 * np.pi, 97)
-        ring = np.asarray(centre, float) + radius * np.stack([np.cos(turn), np.sin(turn)], -1)
-        self.line(ring, colour, **style)
 
     def dot(self, centre: ArrayLike, colour: Colour, *, radius: float = 4.5, edge: Colour | None = None) -> None:
         """A small filled disc."""
         ((x, y),) = self._fine(centre)
-        for r, fill in ((radius + HALO_PX, self.halo if edge is None else edge), (radius, colour)):
+        for r, fill in ((radius + HALO_PX, HALO if edge is None else edge), (radius, colour)):
             r *= self.unit * FINE
             self._draw.ellipse((x - r, y - r, x + r, y + r), fill=(*fill, 255))
 
-    def text_size(self, text: str, *, size: int = TEXT_PX, bold: bool = False) -> tuple[float, float]:
+    def text_size(self, text: str, *, size: int, bold: bool = False) -> tuple[float, float]:
         """Width and height of a text in pixels."""
         font = _font(round(size * self.unit * FINE), bold)
         left, top, right, bottom = font.getbbox(text, anchor="ls")
@@ -158,7 +157,7 @@ class Marks:
         text: str,
         colour: Colour,
         *,
-        size: int = TEXT_PX,
+        size: int,
         bold: bool = False,
         anchor: str = "lm",
     ) -> None:
@@ -166,7 +165,7 @@ class Marks:
         font = _font(round(size * self.unit * FINE), bold)
         self._draw.text(
             self._fine(place)[0], text, fill=(*colour, 255), font=font, anchor=anchor,
-            stroke_width=round(3.0 * self.unit * FINE), stroke_fill=(*self.halo, 255),
+            stroke_width=round(3.0 * self.unit * FINE), stroke_fill=(*HALO, 255),
         )  # fmt: skip
 
 

@@ -2,26 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
+from ...model.arrays import Array, ArrayLike
 from ...model.chain.skeleton import Skeleton
 from ...model.films.camera import Camera
 from ..body.body_surface import MeasuredBody
 from ..figure.figure import Posed
 from ..figure.look import Look
+from ..palette import ADDRESS, INK, NOW, PLUMB_LINE, Colour
 from ..stage.stage import Stage
-from .marks import LINE_PX, TEXT_PX, Marks, free_place
+from .marks import LINE_PX, Marks, circle, free_place
 
 if TYPE_CHECKING:
     from PIL import Image
 
 FACE_ON, DOWN_THE_LINE = "face-on", "down the line"
+ANGLE_WORDS = {FACE_ON: "lean", DOWN_THE_LINE: "inclination"}
+"""What the trunk line's angle from the vertical is called in each view."""
+ANGLE_PX, MOMENT_PX = 30, 26
+"""Heights of an angle and of the moment's name over it, in a picture 720 pixels wide (by looking)."""
 
 
 @dataclass(frozen=True)
@@ -33,10 +37,10 @@ class SwingView:
         top: the posture at the top, one moment.
         head_path: ``(M, 3)`` metres, world: the head's centre from address to the top.
         head_radius_m: of the circle drawn round the head.
-        inclination_address_deg: the trunk line's angle from the vertical at address, written beside it: give
+        angle_address_deg: the trunk line's angle from the vertical at address, written beside it: give
             the one seen from this view, so that number and line agree.
-        inclination_top_deg: the same at the top.
-        view: name of the view; ``FACE_ON`` adds a plumb line through the address head.
+        angle_top_deg: the same at the top.
+        view: ``FACE_ON``, which adds a plumb line through the address head, or ``DOWN_THE_LINE``.
         title: name of the swing.
         left_handed: the skeletons are mirror images (world y negated).
 
@@ -46,11 +50,26 @@ class SwingView:
     top: Skeleton
     head_path: Array
     head_radius_m: float
-    inclination_address_deg: float
-    inclination_top_deg: float
+    angle_address_deg: float
+    angle_top_deg: float
     view: str
     title: str
     left_handed: bool = field(default=False)
+
+    @property
+    def angle_word(self) -> str:
+        """What this view's angle is called."""
+        return ANGLE_WORDS[self.view]
+
+
+def angle_text(word: str, angle_deg: float) -> str:
+    """An angle with its word, in whole degrees with a true minus sign."""
+    return f"{word} {degrees_text(angle_deg)}"
+
+
+def degrees_text(angle_deg: float) -> str:
+    """Whole degrees with a true minus sign."""
+    return f"{angle_deg:.0f}°".replace("-", "−")
 
 
 def comparison_picture(
@@ -61,7 +80,7 @@ def comparison_picture(
     *,
     stage: Stage | None = None,
 ) -> Image.Image:
-    """Address as a ghost and the top as a solid figure, with the head and the trunk marked.
+    """Address as an outline and the top as a solid figure, with the head and the trunk marked.
 
     Args:
         body: the body's measures.
@@ -83,11 +102,11 @@ def comparison_picture(
     figure = stage.figure(body, swing_view.address, left_handed=swing_view.left_handed)
     top, address = Posed.of(figure, swing_view.top), Posed.of(figure, swing_view.address)
     drawn = stage.layers(camera, top, address)
-    return marked(drawn.compose(), drawn.covered(), swing_view, camera, stage.look)
+    return marked(drawn.compose(), drawn.covered(), swing_view, camera)
 
 
 def marked(
-    picture: NDArray[np.uint8], covered: NDArray[np.bool_], swing_view: SwingView, camera: Camera, look: Look
+    picture: NDArray[np.uint8], covered: NDArray[np.bool_], swing_view: SwingView, camera: Camera
 ) -> Image.Image:
     """The picture with its marks drawn over it.
 
@@ -96,99 +115,96 @@ def marked(
         covered: ``(h, w)`` true where the figures are, which labels avoid.
         swing_view: what is shown.
         camera: where from.
-        look: the colours.
 
     """
-    with Marks(picture, look.halo) as marks:
-        draw_plumb_line(marks, swing_view, camera, look)
-        trunks = draw_trunks(marks, swing_view, camera, look)
-        draw_heads(marks, swing_view, camera, look)
-        taken = _draw_titles(marks, swing_view, look)
-        _draw_angles(marks, swing_view, look, covered, trunks, taken)
+    with Marks(picture) as marks:
+        draw_plumb_line(marks, swing_view, camera)
+        trunks = draw_trunks(marks, swing_view, camera)
+        draw_heads(marks, swing_view, camera)
+        taken = _draw_titles(marks, swing_view)
+        _draw_angles(marks, swing_view, covered, trunks, taken)
     assert marks.result is not None  # Set on leaving the block.
     return marks.result
 
 
-def draw_plumb_line(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+def draw_plumb_line(marks: Marks, shown: SwingView, camera: Camera) -> None:
     """Through the head at address, in the face-on view only."""
     if shown.view != FACE_ON:
         return
     head = np.asarray(shown.head_path[0], float)
     above = np.array([0.0, 0.0, 2.4 * shown.head_radius_m])
     ends = camera.project(np.stack([head + above, head * [1.0, 1.0, 0.0]]))
-    marks.line(ends, look.mark_address, width=1.8, dashed=True, edge=look.mark_ink, edge_px=0.8)
+    marks.line(ends, PLUMB_LINE, width=2.4, dashed=True, edge=INK, edge_px=0.8)
 
 
-def address_style(look: Look) -> dict[str, object]:
-    """How marks of the address are drawn: thinner, dashed, with a dark edge."""
-    return {"width": 0.6 * LINE_PX, "dashed": True, "edge": look.mark_ink, "edge_px": 1.1}
+def draw_address(marks: Marks, points: ArrayLike) -> None:
+    """A line of the address: thinner, dashed, with a dark edge."""
+    marks.line(points, ADDRESS, width=0.6 * LINE_PX, dashed=True, edge=INK, edge_px=1.1)
 
 
-def draw_trunks(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> dict[str, Array]:
+def draw_trunks(marks: Marks, shown: SwingView, camera: Camera) -> dict[str, Array]:
     """The lines from pelvis centre to neck base; returns them as ``(2, 2)`` pixels by moment."""
     ends = {
         name: camera.project(np.stack([posture.joints["pelvis"], posture.joints["neck_base"]]))
         for name, posture in (("address", shown.address), ("top", shown.top))
     }
     # The dashes go over the solid line, so that both are seen where nothing moved.
-    marks.line(ends["top"], look.mark_top)
-    marks.line(ends["address"], look.mark_address, **address_style(look))  # type: ignore[arg-type]
-    marks.dot(ends["address"][0], look.mark_address, edge=look.mark_ink)
-    marks.dot(ends["top"][0], look.mark_top)
+    marks.line(ends["top"], NOW)
+    draw_address(marks, ends["address"])
+    marks.dot(ends["address"][0], ADDRESS, edge=INK)
+    marks.dot(ends["top"][0], NOW)
     return ends
 
 
-def draw_heads(marks: Marks, shown: SwingView, camera: Camera, look: Look) -> None:
+def draw_heads(marks: Marks, shown: SwingView, camera: Camera) -> None:
     """Circles round the head at address and at the top, and its path between them."""
     path = np.asarray(shown.head_path, float)
     centres = camera.project(path)
     radius = camera.K[0, 0] * shown.head_radius_m / camera.depth(path)
-    marks.circle(centres[-1], float(radius[-1]), look.mark_top)
-    marks.circle(centres[0], float(radius[0]), look.mark_address, **address_style(look))
-    marks.line(centres, look.mark_top, width=0.8 * LINE_PX)
-    marks.dot(centres[0], look.mark_address, edge=look.mark_ink)
-    marks.dot(centres[-1], look.mark_top)
+    marks.line(circle(centres[-1], float(radius[-1])), NOW)
+    draw_address(marks, circle(centres[0], float(radius[0])))
+    marks.line(centres, NOW, width=0.8 * LINE_PX)
+    marks.dot(centres[0], ADDRESS, edge=INK)
+    marks.dot(centres[-1], NOW)
 
 
-def _draw_titles(marks: Marks, shown: SwingView, look: Look) -> list[Array]:
+def _draw_titles(marks: Marks, shown: SwingView) -> list[Array]:
     """Names of swing and view at the upper left, the legend at the upper right; returns the boxes in use."""
     u = marks.unit
     legend = marks.width - 22 * u - marks.text_size("address", size=28)[0] - 44 * u
     size = 34
     while size > 22 and marks.text_size(shown.title, size=size, bold=True)[0] > legend - 44 * u:
         size -= 1
-    marks.text((22 * u, 34 * u), shown.title, look.mark_ink, size=size, bold=True)
-    marks.text((22 * u, 76 * u), shown.view, look.mark_ink, size=28)
-    for name, y, colour, style in (
-        ("address", 34 * u, look.mark_address, address_style(look)),
-        ("top", 76 * u, look.mark_top, {}),
-    ):
-        marks.circle((legend + 14 * u, y), 13 * u, colour, **style)
-        marks.text((legend + 40 * u, y), name, look.mark_ink, size=28)
+    marks.text((22 * u, 34 * u), shown.title, INK, size=size, bold=True)
+    marks.text((22 * u, 76 * u), shown.view, INK, size=28)
+    draw_address(marks, circle((legend + 14 * u, 34 * u), 13 * u))
+    marks.text((legend + 40 * u, 34 * u), "address", INK, size=28)
+    marks.line(circle((legend + 14 * u, 76 * u), 13 * u), NOW)
+    marks.text((legend + 40 * u, 76 * u), "top", INK, size=28)
     return [np.array([0.0, 0.0, marks.width, 104 * u])]
 
 
 def _draw_angles(
-    marks: Marks,
-    shown: SwingView,
-    look: Look,
-    covered: NDArray[np.bool_],
-    trunks: dict[str, Array],
-    taken: list[Array],
+    marks: Marks, shown: SwingView, covered: NDArray[np.bool_], trunks: dict[str, Array], taken: list[Array]
 ) -> None:
+    """Beside each trunk line, what its angle is: the moment's name over the angle with its word."""
     u = marks.unit
-    plan: tuple[tuple[str, float, Callable[[Look], tuple[int, int, int]]], ...] = (
-        ("top", shown.inclination_top_deg, lambda colours: colours.mark_top),
-        ("address", shown.inclination_address_deg, lambda colours: colours.mark_ink),
+    # Named near its middle, a little apart so that the two leaders do not run into each other.
+    plan: tuple[tuple[str, float, float, Colour], ...] = (
+        ("top", 0.62, shown.angle_top_deg, NOW),
+        ("address", 0.38, shown.angle_address_deg, INK),
     )
-    for name, angle, colour in plan:
-        text = f"{name} {angle:.0f}°"
-        size = marks.text_size(text, size=TEXT_PX, bold=True)
-        # Named near its middle, a little apart so that the two leaders do not run into each other.
-        point = trunks[name][0] + (0.62 if name == "top" else 0.38) * (trunks[name][1] - trunks[name][0])
-        middle = free_place(covered, (size[0] + 8 * u, 44 * u), point, 12 * u, taken)
-        toward = np.sign(point[0] - middle[0])
-        start = middle + np.array([toward * (size[0] / 2 + 8 * u), 0.0])
-        marks.line([start, point], look.mark_ink, width=1.4, edge_px=1.2)
-        marks.dot(point, colour(look), radius=3.0)
-        marks.text(middle, text, colour(look), size=TEXT_PX, bold=True, anchor="mm")
+    for moment, share, angle, colour in plan:
+        words = angle_text(shown.angle_word, angle)
+        width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(moment, size=MOMENT_PX)[0])
+        pelvis, neck_base = trunks[moment]
+        point = pelvis + share * (neck_base - pelvis)
+        middle = free_place(covered, (width + 8 * u, 76 * u), point, 12 * u, taken)
+        toward = float(np.sign(point[0] - middle[0]))
+        start = middle + np.array([toward * (width / 2 + 8 * u), 17 * u])
+        marks.line([start, point], INK, width=1.4, edge_px=1.2)
+        marks.dot(point, colour, radius=3.0)
+        # Flush with the leader, so that both lines of words begin or end where it does.
+        edge, anchor = middle[0] + toward * width / 2, "rm" if toward > 0 else "lm"
+        marks.text((edge, middle[1] - 17 * u), moment, colour, size=MOMENT_PX, anchor=anchor)
+        marks.text((edge, middle[1] + 17 * u), words, colour, size=ANGLE_PX, bold=True, anchor=anchor)

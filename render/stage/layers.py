@@ -7,12 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from ..palette import ADDRESS, INK
+
 Layer = NDArray[np.float32]
 """``(height, width, 4)`` red, green, blue, alpha, each 0 to 1, colours multiplied by alpha."""
 
-GHOST_OPACITY = 0.45
-GHOST_OUTLINE = 0.55
 SHADOW_DEPTH = 0.34
+FILL_OPACITY = 0.3
+"""Of the pale shape inside a ghost's outline (by looking)."""
+OUTLINE_PX, LIGHT_PX, LEAST_UNIT = 4.6, 2.4, 0.7
+"""Widths of a ghost's outline and of the light line in it, in a picture 720 pixels wide, and how far they may shrink
+with smaller ones (by looking)."""
 
 
 def shrink(pixels: NDArray[np.uint8], factor: int) -> Layer:
@@ -35,23 +40,37 @@ def over(top: Layer, below: NDArray[np.float32]) -> NDArray[np.float32]:
     return laid
 
 
-def ghostly(layer: Layer, opacity: float = GHOST_OPACITY) -> Layer:
-    """A layer half drained of colour and made translucent."""
-    grey = layer[..., :3] @ np.array([0.299, 0.587, 0.114], np.float32)
-    drained = layer.copy()
-    drained[..., :3] = 0.45 * layer[..., :3] + 0.55 * grey[..., None]
-    return drained * np.float32(opacity)
+def outlined(coverage: NDArray[np.float32]) -> Layer:
+    """A coverage ``(h, w)`` as a pale shape with a light line just inside its edge and a thin dark one on each side.
+
+    Light and dark together are seen on any ground; inside the edge, so that nothing looks out from behind a figure that
+    has not moved.
+    """
+    unit = max(coverage.shape[1] / 720, LEAST_UNIT)
+    inside = distance_inside(coverage, OUTLINE_PX * unit)
+    from_middle = np.abs(inside - np.float32(0.5 * OUTLINE_PX * unit))
+    layer = np.repeat(np.float32(FILL_OPACITY) * coverage[..., None], 4, axis=2)
+    for width, colour in ((OUTLINE_PX, INK), (LIGHT_PX, ADDRESS)):
+        # A pixel that the line's edge goes through is covered in part.
+        line = np.clip(np.float32(0.5 * width * unit + 0.5) - from_middle, 0, 1)
+        layer += line[..., None] * (np.array([*colour, 255], np.float32) / 255 - layer)
+    return layer
 
 
-def outline(alpha: NDArray[np.float32], width: float) -> NDArray[np.float32]:
-    """``(h, w)`` 0 to 1: a soft line, ``width`` pixels or so, inside the edge of a coverage ``(h, w)``."""
+def distance_inside(coverage: NDArray[np.float32], reach: float) -> NDArray[np.float32]:
+    """``(h, w)`` pixels from the edge of a coverage, inside positive, within ``reach`` or so of a gently bent edge.
+
+    A straight edge blurred by a normal distribution is that distribution's sum, whose inverse says how far.
+    """
     from PIL import Image, ImageFilter
+    from scipy.special import ndtri
 
-    blurred = Image.fromarray(np.uint8(255 * alpha)).filter(ImageFilter.GaussianBlur(width))
-    inside = np.asarray(blurred, np.float32) / 255
-    # A blurred edge passes one half at the edge itself and nears one inside.
-    line: NDArray[np.float32] = alpha * np.clip(2.4 * (1 - inside), 0, 1)
-    return line
+    width = 0.6 * reach
+    blurred = Image.fromarray(np.uint8(255 * coverage)).filter(ImageFilter.GaussianBlur(width))
+    # Table and all, since a blurred pixel has 256 values: the ends are as far as it can see.
+    far = width * ndtri(np.clip(np.arange(256) / 255, 1e-3, 1 - 1e-3))
+    distance: NDArray[np.float32] = far.astype(np.float32)[np.asarray(blurred)]
+    return distance
 
 
 @dataclass(frozen=True)
@@ -90,28 +109,24 @@ class Layers:
         ground: ``(h, w, 3)`` 0 to 1, backdrop and ground.
         shadow: ``(h, w)`` 0 to 1, depth of the shadow on the ground.
         solid: the figure.
-        ghost: another posture, or None.
+        ghost: ``(h, w)`` 0 to 1, how much of each pixel another posture covers, or None.
 
     """
 
     ground: NDArray[np.float32]
     shadow: NDArray[np.float32]
     solid: Layer
-    ghost: Layer | None = None
+    ghost: NDArray[np.float32] | None = None
 
     def covered(self) -> NDArray[np.bool_]:
         """``(h, w)`` true where a figure or its ghost is."""
         solid: NDArray[np.bool_] = self.solid[..., 3] > 0.5
-        return solid if self.ghost is None else solid | (self.ghost[..., 3] > 0.5)
+        return solid if self.ghost is None else solid | (self.ghost > 0.5)
 
     def compose(self) -> NDArray[np.uint8]:
-        """``(h, w, 3)`` red, green, blue: ghost behind the figure, the ghost's outline in front."""
+        """``(h, w, 3)`` red, green, blue: the ghost behind the figure, so that its outline is no seam on clothes."""
         scene = self.ground * (1 - SHADOW_DEPTH * self.shadow[..., None])
         if self.ghost is not None:
-            scene = over(ghostly(self.ghost), scene)
+            scene = over(outlined(self.ghost), scene)
         scene = over(self.solid, scene)
-        if self.ghost is not None:
-            line = outline(self.ghost[..., 3], self.ghost.shape[1] / 480)
-            edge = GHOST_OUTLINE * line[..., None] * self.solid[..., 3:]
-            scene = scene * (1 - edge) + edge
         return (np.clip(scene, 0, 1) * 255 + 0.5).astype(np.uint8)

@@ -7,7 +7,8 @@ from numpy.typing import NDArray
 
 from ...model.arrays import Array
 from ...model.films.camera import Camera
-from ..figure.look import Colour, Look
+from ..figure.look import Look
+from ..palette import Colour
 from ..shapes.carriers import smoothstep
 
 FADE_FROM_M, FADE_TO_M = 1.6, 4.6

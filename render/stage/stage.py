@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import ArrayLike
+from ...model.arrays import Array, ArrayLike
 from ...model.chain.skeleton import Skeleton
 from ...model.films.camera import Camera
 from ..body.body_surface import MeasuredBody
@@ -145,16 +145,36 @@ class Stage:
         side = -1.0 if posed.figure.left_handed else 1.0
         self._key.position = (3.0, -2.6 * side, 5.0)
         self._sky.position = (-3.0, 3.0 * side, 4.0)
-        points = with_ball(posed)
+        return self._drawn(camera, with_ball(posed))
+
+    def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Layer:
+        """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha."""
+        return self.figure_patch(camera, posed, ball=ball).whole(camera.height, camera.width)
+
+    def silhouette(self, camera: Camera, posed: Posed) -> Patch:
+        """How much of each pixel the body covers, without arms and club, one channel, where it is."""
+        if self._plotter is None:
+            raise RuntimeError("a Stage draws only inside its with block")
+        import pyvista
+
+        surface: Any = pyvista.PolyData
+        mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), posed.figure.body_faces)
+        for _, other in self._actors.values():
+            other.SetVisibility(False)
+        self._ball.SetVisibility(False)
+        # Drawn once for a film, so that it is worth no place among the figures that are kept.
+        actor = self._plotter.add_mesh(mesh, color="white", lighting=False, render=False, reset_camera=False)
+        pixels = self._drawn(camera, posed.vertices)
+        self._plotter.remove_actor(actor, render=False)
+        return Patch(pixels.pixels[..., 3:], pixels.left, pixels.top)
+
+    def _drawn(self, camera: Camera, points: Array) -> Patch:
+        """What is visible now, of which ``points`` are the outermost."""
         aim(self._plotter, camera.scaled(SUPERSAMPLING), planes_around(camera, points))
         self._plotter.render_window.Render()
         box = seen_box(camera, points)
         fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
         return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
-
-    def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Layer:
-        """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha."""
-        return self.figure_patch(camera, posed, ball=ball).whole(camera.height, camera.width)
 
     def shadow(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
         """``(height, width)`` 0 to 1: how deep the figure's soft shadow lies on the ground."""
@@ -204,12 +224,12 @@ class Stage:
         Args:
             camera: where from.
             posed: the figure.
-            ghost: another posture, to be drawn translucent.
+            ghost: another posture, to be drawn as an outline of its body.
 
         """
         ground = self.ground(camera, posed.ball, left_handed=posed.figure.left_handed)
-        pale = None if ghost is None else self.figure_layer(camera, ghost, ball=False)
-        return Layers(ground, self.shadow(camera, posed), self.figure_layer(camera, posed), pale)
+        outline = None if ghost is None else self.silhouette(camera, ghost).whole(camera.height, camera.width)[..., 0]
+        return Layers(ground, self.shadow(camera, posed), self.figure_layer(camera, posed), outline)
 
     def picture(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> NDArray[np.uint8]:
         """``(height, width, 3)`` red, green, blue: a whole picture; arguments as for ``layers``."""

@@ -43,8 +43,9 @@ def film(
 ) -> None:
     """Film one swing, or two in step, from face-on and down the line.
 
-    The backswing runs to the top, rests there and runs back, so that the film can loop. The address stays as a ghost;
-    the head, its path and the trunk's inclination are marked. What you set acts on both swings.
+    The backswing runs to the top, rests there and runs back, so that the film can loop. The address stays as an
+    outline; the head, its path and the trunk's line are marked, with its lean face-on and its
+    inclination down the line. What you set acts on both swings.
     """
     from .work import film_to
 

@@ -104,7 +104,7 @@ def legend(shown: SwingView) -> Labels:
     """Names, view and the trunk's angles, as films have them."""
     from ...render.pictures.film_labels import Legend
 
-    return Legend(shown.title, shown.view, shown.inclination_address_deg)
+    return Legend(shown.title, shown.view, shown.angle_word, shown.angle_address_deg)
 
 
 def frames(reel: Reel, picks: Sequence[int], order: Sequence[int], kept_bytes: int = KEPT_BYTES) -> Iterator[Frame]:

@@ -88,20 +88,19 @@ def sheet(
 def _written(
     whole: Frame, swings: Sequence[Swing], titles: Sequence[str], layout: Sequence[Pane], picks: Sequence[int]
 ) -> Frame:
-    from ...render.figure.look import Look
+    from ...render.palette import INK
     from ...render.pictures.marks import Marks
 
-    look = Look()
     # Sizes count in 720ths of the width.
     size = round(720 * TEXT_PER_WIDTH)
-    with Marks(whole, look.halo) as marks:
+    with Marks(whole) as marks:
         for k, moment in enumerate(picks):
             left = k * (WIDTH + GAP)
-            marks.text((left + WIDTH / 2, ROOM / 2), _name(moment), look.mark_ink, size=size, bold=True, anchor="mm")
+            marks.text((left + WIDTH / 2, ROOM / 2), _name(moment), INK, size=size, bold=True, anchor="mm")
         for pane in layout:
             shown = shown_at(swings[pane.swing], titles[pane.swing], pane.view)
             words = f"{shown.title}, {shown.view}"
-            marks.text((12, pane.top - ROOM / 2), words, look.mark_ink, size=size)
+            marks.text((12, pane.top - ROOM / 2), words, INK, size=size)
     return np.asarray(marks.result)
 
 

@@ -32,7 +32,7 @@ def strip(
 ) -> None:
     """Draw moments of one or two backswings as one picture, from face-on and down the line.
 
-    The angle in a picture's corner is the trunk's inclination from the vertical in that view.
+    In a picture's corner is the trunk's angle from the vertical: its lean face-on, its inclination down the line.
     """
     from .strip import strip_to
 

@@ -45,7 +45,7 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
 
 
 def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = None) -> bytes:
-    """One marked picture, address as a ghost and the top solid, as PNG.
+    """One marked picture, address as an outline and the top solid, as PNG.
 
     Raises:
         TurnstillError: where no picture can be drawn.

@@ -7,9 +7,9 @@ VIEW_TITLES = {
     "down-the-line": "Down the line",
 }
 VIEW_NOTES = {
-    "face-on": "The angle is how far the trunk leans from the vertical in this view, away from the target positive; "
-    "the dashed plumb line goes through the head at address.",
-    "down-the-line": "The angle is the trunk's inclination from the vertical in this view, toward the ball positive.",
+    "face-on": "Lean is the trunk's angle from the vertical in this view, away from the target positive; "
+    "the yellow plumb line goes through the head at address.",
+    "down-the-line": "Inclination is the trunk's angle from the vertical in this view, toward the ball positive.",
 }
 SEEN = {
     "face-on": ((1, 2), "lean_face_on_deg"),

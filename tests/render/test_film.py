@@ -66,11 +66,11 @@ def from_scratch(stage: Stage, figure: Figure, camera: Camera, shown: SwingView)
     """The same moment composed as a whole picture."""
     layers = stage.layers(camera, Posed.of(figure, shown.top), Posed.of(figure, shown.address))
     # The plumb line stands still and lies under the other marks, in a layer of its own.
-    with Marks(layers.compose(), stage.look.halo) as still:
-        draw_plumb_line(still, shown, camera, stage.look)
-    with Marks(np.asarray(still.result), stage.look.halo) as marks:
-        draw_trunks(marks, shown, camera, stage.look)
-        draw_heads(marks, shown, camera, stage.look)
+    with Marks(layers.compose()) as still:
+        draw_plumb_line(still, shown, camera)
+    with Marks(np.asarray(still.result)) as marks:
+        draw_trunks(marks, shown, camera)
+        draw_heads(marks, shown, camera)
     return np.asarray(marks.result)
 
 
@@ -95,7 +95,7 @@ def test_the_same_moment_after_another_is_the_same_to_the_bit(
     golf: ModuleType, figure: Figure, stage: Stage, view: str, camera: Camera
 ) -> None:
     """With labels, whose words change between the moments as well."""
-    for labels in (Legend("a swing", view, 38.2), CornerAngle(100, on_the_left=False)):
+    for labels in (Legend("a swing", view, "lean", 38.2), CornerAngle(100, on_the_left=False)):
         moving = film(stage, figure, camera, shown_at(golf, "address", view), labels)
         top, moved = (shown_at(golf, moment, view) for moment in ("top", "moved"))
         first, other, again = (drawn(moving, figure, shown) for shown in (top, moved, top))
@@ -144,11 +144,11 @@ def test_labels_never_hide_the_figure(
     K = camera.K.copy()
     K[[0, 1], [0, 1]] *= 1.6
     near = replace(camera, K=K)
-    words = Legend("a swing", view, 38.2)
+    words = Legend("a swing", view, "lean", 38.2)
     solid = stage.figure_layer(near, Posed.of(figure, shown.top))[..., 3] == 1
     with_words, without = (drawn(film(stage, figure, near, shown, labels), figure, shown) for labels in (words, None))
     band = np.zeros_like(solid)
-    band[: words.still(WIDTH, stage.look).pixels.shape[0]] = True
+    band[: words.still(WIDTH).pixels.shape[0]] = True
     assert (solid & band).sum() > 30
     assert np.array_equal(with_words[solid], without[solid])
     assert (with_words[band & ~solid] != without[band & ~solid]).any()
@@ -185,10 +185,13 @@ def test_a_figure_that_leaves_the_picture_is_drawn_where_it_still_is(
     assert np.array_equal(drawn(moving, figure, shown_at(golf, "address", view)), still)
 
 
-def test_words_of_a_label_stay_inside_their_picture(stage: Stage) -> None:
+def test_words_of_a_label_stay_inside_their_picture() -> None:
     for width in (36, 160, 400, 1280):
-        for label in (Legend("a name that a golfer typed at length", DOWN_THE_LINE, -8.0), CornerAngle(100, True)):
-            patches = [label.still(width, stage.look), label.written("now −88°", width, stage.look)]
+        for label in (
+            Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", -8.0),
+            CornerAngle(100, True),
+        ):
+            patches = [label.still(width), label.written("now −88°", width)]
             for patch in patches:
                 if patch is None:
                     continue

@@ -6,6 +6,7 @@ from itertools import combinations
 import numpy as np
 
 from turnstill.render.figure.look import Look
+from turnstill.render.palette import HALO, INK, NOW
 
 
 def grey(colour: tuple[int, int, int]) -> float:
@@ -21,12 +22,12 @@ def test_what_lies_side_by_side_differs_in_grey() -> None:
     look = Look()
     for first, second in combinations((look.skin, look.shirt, look.trousers, look.shoes), 2):
         assert abs(grey(first) - grey(second)) > 30
-    for ink in (look.mark_ink, look.mark_top):
-        assert grey(look.halo) - grey(ink) > 120
+    for ink in (INK, NOW):
+        assert grey(HALO) - grey(ink) > 120
 
 
 def test_marks_and_shirt_lie_apart_on_the_blue_yellow_axis() -> None:
     """The axis that the common, red-green colour blindnesses leave whole (common knowledge, no source)."""
     look = Look()
-    blue = [colour[2] - 0.5 * (colour[0] + colour[1]) for colour in (look.shirt, look.mark_top)]
+    blue = [colour[2] - 0.5 * (colour[0] + colour[1]) for colour in (look.shirt, NOW)]
     assert blue[0] - blue[1] > 120

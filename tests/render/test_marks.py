@@ -3,7 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from turnstill.render.pictures.marks import Marks, arc_dashes, free_place
+from turnstill.render.pictures.marks import Marks, arc_dashes, circle, free_place
 
 
 def test_dashes_share_the_way_evenly_and_reach_both_ends() -> None:
@@ -20,7 +20,7 @@ def test_dashes_share_the_way_evenly_and_reach_both_ends() -> None:
 def test_a_circle_is_hollow_and_where_it_was_asked_for() -> None:
     blank = np.full((200, 300, 3), 90, np.uint8)
     with Marks(blank) as marks:
-        marks.circle((150.0, 100.0), 50.0, (200, 80, 0))
+        marks.line(circle((150.0, 100.0), 50.0), (200, 80, 0))
     drawn = np.asarray(marks.result).astype(int)
     changed = np.abs(drawn - 90).max(axis=-1) > 8
     rows, columns = np.nonzero(changed)

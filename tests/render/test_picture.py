@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.films.camera import Camera, down_the_line, face_on
-from turnstill.render.figure.look import Look
+from turnstill.render.palette import NOW, PLUMB_LINE
 from turnstill.render.pictures.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture
 from turnstill.render.stage.stage import Stage
 
@@ -39,7 +39,7 @@ def test_marks_lie_where_the_camera_says(golf: ModuleType, stage: Stage, view: s
     image = comparison_picture(golf.BODY, shown, camera, stage=stage)
     assert image.size == (720, 900) and image.mode == "RGB"
     picture = np.asarray(image)
-    top = Look().mark_top
+    top = NOW
     head = shown.head_path[-1]
     centre = camera.project(head)
     radius = camera.K[0, 0] * 0.12 / camera.depth(head)
@@ -65,7 +65,7 @@ def test_only_face_on_has_a_plumb_line(golf: ModuleType, stage: Stage) -> None:
         picture = np.asarray(comparison_picture(golf.BODY, shown, camera, stage=stage))
         head = shown.head_path[0]
         places = camera.project(head * [1, 1, 0] + np.linspace(0.25, 0.5, 30)[:, None] * [0, 0, 1])
-        light = np.mean([near(picture, place, Look().mark_address, 1) for place in places])
+        light = np.mean([near(picture, place, PLUMB_LINE, 1) for place in places])
         assert (light > 0.3) == expected
 
 
@@ -79,4 +79,4 @@ def test_a_left_handed_swing_is_drawn(golf: ModuleType, stage: Stage) -> None:
     shown = swing(golf, DOWN_THE_LINE, left_handed=True)
     camera = down_the_line([0.33, 0.0, 0.76], left_handed=True)
     picture = np.asarray(comparison_picture(golf.BODY, shown, camera, stage=stage))
-    assert near(picture, camera.project(shown.top.joints["pelvis"]), Look().mark_top)
+    assert near(picture, camera.project(shown.top.joints["pelvis"]), NOW)

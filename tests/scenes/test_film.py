@@ -120,8 +120,8 @@ def test_the_angle_shown_is_the_one_measured() -> None:
         measured = np.degrees(getattr(swing.measures, lean))
         for moment in (0, 7, 20, -1):
             shown = shown_at(swing, "a", view, moment, path_step=4)
-            assert shown.inclination_top_deg == pytest.approx(measured[moment], abs=0.5)
-            assert shown.inclination_address_deg == pytest.approx(measured[0], abs=0.5)
+            assert shown.angle_top_deg == pytest.approx(measured[moment], abs=0.5)
+            assert shown.angle_address_deg == pytest.approx(measured[0], abs=0.5)
             # The path runs from address to here, whatever it leaves out between.
             assert np.array_equal(shown.head_path[0], swing.skeleton.joints["head"][0])
             assert np.array_equal(shown.head_path[-1], swing.skeleton.joints["head"][moment])

@@ -8,7 +8,7 @@ from PIL import Image
 from typer.testing import CliRunner
 
 from turnstill.model.films.camera import Camera
-from turnstill.render.figure.look import Look
+from turnstill.render.palette import NOW
 from turnstill.scenes.cli import app
 from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.film import strip as strip_module
@@ -41,7 +41,7 @@ def cell(whole: np.ndarray, row: int, column: int) -> np.ndarray:
 def marked(picture: np.ndarray, camera: Camera, point: np.ndarray) -> bool:
     u, v = np.round(camera.project(point)).astype(int)
     patch = picture[v - 2 : v + 3, u - 2 : u + 3]
-    return bool((np.abs(patch - np.array(Look().mark_top)).max(axis=-1) < 40).any())
+    return bool((np.abs(patch - np.array(NOW)).max(axis=-1) < 40).any())
 
 
 def test_a_sheet_has_a_column_for_each_moment_and_a_row_for_each_view_of_each_swing() -> None:
@@ -83,7 +83,7 @@ def test_the_command_writes_a_picture(tmp_path: Path, monkeypatch: pytest.Monkey
     changed = np.abs(cell(drawn, 0, 0) - cell(drawn, 0, 1)).max(axis=-1) > 40
     assert 0.01 < changed.mean() < 0.3
     # A left-hander's angle is written in the corner that the club passes far from.
-    orange = np.abs(cell(drawn, 0, 1)[:80] - Look().mark_top).max(axis=-1) < 30
+    orange = np.abs(cell(drawn, 0, 1)[:80] - NOW).max(axis=-1) < 30
     assert orange[:, : WIDTH // 3].any() and not orange[:, WIDTH // 3 :].any()
 
 
