@@ -187,11 +187,9 @@ def test_a_figure_that_leaves_the_picture_is_drawn_where_it_still_is(
 
 def test_words_of_a_label_stay_inside_their_picture() -> None:
     for width in (36, 160, 400, 1280):
-        for label in (
-            Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", -8.0),
-            CornerAngle(100, True),
-        ):
-            patches = [label.still(width), label.written("now −88°", width)]
+        long = Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", -8.0)
+        for label, told in ((long, "now −88°"), (CornerAngle(100, True), "inclination −88°")):
+            patches = [label.still(width), label.written(told, width)]
             for patch in patches:
                 if patch is None:
                     continue

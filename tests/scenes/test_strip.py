@@ -84,7 +84,7 @@ def test_the_command_writes_a_picture(tmp_path: Path, monkeypatch: pytest.Monkey
     assert 0.01 < changed.mean() < 0.3
     # A left-hander's angle is written in the corner that the club passes far from.
     orange = np.abs(cell(drawn, 0, 1)[:80] - NOW).max(axis=-1) < 30
-    assert orange[:, : WIDTH // 3].any() and not orange[:, WIDTH // 3 :].any()
+    assert orange[:, : WIDTH // 3].any() and not orange[:, 2 * WIDTH // 3 :].any()
 
 
 @pytest.mark.parametrize(
