@@ -131,6 +131,7 @@ def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[s
 
     places = cameras(swings, width, height)
     margin = EDGE * min(width, height)
+    aside = width / 2 - margin
     reach: dict[tuple[str, bool], list[Array]] = {}
     for swing, by_view in zip(swings, places, strict=True):
         joints = np.stack([swing.skeleton.joints[name] for name in FRAMED])
@@ -145,7 +146,7 @@ def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[s
     }  # fmt: skip
     scale = min(
         1.0,
-        *((width - 2 * margin) / (right - left) for left, right, _ in ends.values()),
+        *(2 * aside / (right - left) for left, right, _ in ends.values()),
         *((height - margin) / up for _, _, up in ends.values()),
     )
 
@@ -153,7 +154,7 @@ def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[s
         K = camera.K.copy()
         K[[0, 1], [0, 1]] *= scale
         # No farther aside than the club needs: the golfer stays near the middle.
-        K[0, 2] += max(0.0, margin - middle - scale * left) - max(0.0, scale * right - (middle - margin))
+        K[0, 2] += max(0.0, -scale * left - aside) - max(0.0, scale * right - aside)
         K[1, 2] = bottom - scale * (bottom - K[1, 2])
         return Camera(K, camera.R, camera.t, width, height)
 

@@ -60,7 +60,7 @@ def test_a_legends_present_angle_is_the_moments_beside_its_circle(made: list[Rec
     assert np.allclose(now.at, [left + 44, ROWS[2]]) and (now.colour, now.how["size"]) == (NOW, 42)
     # The patch is that part of the band and lies where it was cut out: nothing of it is over another row or the circle.
     rows, columns = np.nonzero(patch.pixels[..., 3])
-    assert 148 - 30 < patch.top + rows.min() and patch.top + rows.max() < 148 + 30
+    assert patch.top + rows.min() > 148 - 30 and patch.top + rows.max() < 148 + 30
     assert left + 34 < patch.left + columns.min() < left + 50
     overlay = made[1].overlay
     assert overlay is not None and np.array_equal(patch.pixels, overlay[patch.top :, patch.left :])

@@ -1,4 +1,4 @@
-"""Each mark of a picture is where its one source is, in the colour that means it: tried on swings with nothing alike."""
+"""Each mark of a picture is where its one source is, in the colour that means it, on swings with nothing alike."""
 
 from __future__ import annotations
 
@@ -131,7 +131,7 @@ def test_each_angle_stands_under_its_moment_with_its_word_and_points_at_its_line
         assert leader.colour == INK
         # It begins beside the angle, on the side of the line.
         toward = {"rm": 1, "lm": -1}[angle.how["anchor"]]
-        assert np.allclose(leader.at[0], angle.at + [8 * toward, 0])
+        assert np.allclose(leader.at[0], angle.at + np.array([8 * toward, 0]))
         middle = angle.at[0] - toward * marks.text_size(words, size=30, bold=True)[0] / 2
         assert toward * (point[0] - middle) > 0
         (dot,) = [one for one in marks.drawn if one.kind == "dot" and np.allclose(one.at, point)]

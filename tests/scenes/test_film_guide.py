@@ -32,10 +32,9 @@ def written_commands() -> list[list[str]]:
 @pytest.mark.parametrize("arguments", written_commands(), ids=" ".join)
 def test_commands_of_the_guide_work(arguments: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """All but the drawing, which other tests do at sizes that take less time."""
-    if arguments[0] == "film":
-        monkeypatch.setattr(Reel, "__enter__", lambda reel: reel)
-        monkeypatch.setattr(Reel, "__exit__", lambda *_: None)
-        monkeypatch.setattr(Reel, "draw", lambda reel, moment: reel._frame)
+    monkeypatch.setattr(Reel, "__enter__", lambda reel: reel)
+    monkeypatch.setattr(Reel, "__exit__", lambda *_: None)
+    monkeypatch.setattr(Reel, "draw", lambda reel, moment: reel._frame)
     monkeypatch.chdir(tmp_path)
     done = CliRunner().invoke(app, arguments)
     assert done.exit_code == 0, done.output

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from distinct_swings import distinct_swing
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -11,6 +12,7 @@ from turnstill.scenes.film.layout import (
     GAP,
     LEAST,
     MOST,
+    Pane,
     cameras_for,
     chosen_views,
     default_size,
@@ -20,6 +22,7 @@ from turnstill.scenes.film.layout import (
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.views.cameras import cameras
 from turnstill.scenes.views.shown_swing import VIEWS
 
 LENGTHS = st.integers(LEAST // 2, MOST // 2).map(lambda half: 2 * half)
@@ -113,3 +116,63 @@ def test_figures_of_one_view_can_be_compared_between_panes() -> None:
         assert np.array_equal(one[view].K, tall[view].K) and np.array_equal(one[view].R, tall[view].R)
         assert one[view].K[0, 0] == pytest.approx(left[view].K[0, 0], rel=1e-12)
     assert one[VIEWS[0]].K[0, 0] / one[VIEWS[0]].t[2] == pytest.approx(one[VIEWS[1]].K[0, 0] / one[VIEWS[1]].t[2])
+
+
+def test_panes_by_hand() -> None:
+    face, line = VIEWS
+    two_rows = panes(2, VIEWS, (644, 724))
+    assert two_rows == [
+        Pane(0, face, 0, 0, 320, 360), Pane(1, face, 324, 0, 320, 360),
+        Pane(0, line, 0, 364, 320, 360), Pane(1, line, 324, 364, 320, 360),
+    ]  # fmt: skip
+    assert two_rows[1].place == (slice(0, 360), slice(324, 644)) and two_rows[2].place == (
+        slice(364, 724),
+        slice(0, 320),
+    )
+    # Wide: all in a row; narrow: all in a column; the swings of a view stay together.
+    for size, along in (((2572, 400), "left"), ((240, 1612), "top")):
+        row = panes(2, VIEWS, size)
+        assert [(pane.swing, pane.view) for pane in row] == [(0, face), (1, face), (0, line), (1, line)]
+        step = getattr(row[1], along)
+        assert [getattr(pane, along) for pane in row] == [0, step, 2 * step, 3 * step] and step > 0
+    assert [(pane.left, pane.top) for pane in panes(1, VIEWS, (1284, 720))] == [(0, 0), (644, 0)]
+    assert [(pane.left, pane.top) for pane in panes(1, VIEWS, (400, 1004))] == [(0, 0), (0, 504)]
+
+
+@pytest.mark.parametrize("size", [(320, 360), (200, 700), (900, 240)])
+def test_cameras_zoom_out_and_shift_no_more_than_the_club_needs(size: tuple[int, int]) -> None:
+    """On joints that are anywhere: nothing is cut off, one edge is reached, and the ground stays in the same row."""
+    swings = [distinct_swing(1), distinct_swing(2), distinct_swing(3, left_handed=True)]
+    for swing in swings:
+        for name in FRAMED:
+            swing.skeleton.joints[name] *= [1.5, 2.4, 1.3]
+    plain, framed = cameras(swings, *size), cameras_for(swings, *size)
+    margin, (width, height) = 0.04 * min(size), size
+    K = {view: [(one[view].K, other[view].K) for one, other in zip(plain, framed, strict=True)] for view in VIEWS}
+    scale = K[VIEWS[0]][0][1][0, 0] / K[VIEWS[0]][0][0][0, 0]
+    assert scale < 1
+    tight = []
+    for view in VIEWS:
+        for hand in ((0, 1), (2,)):
+            joints = [np.stack([swings[k].skeleton.joints[name] for name in FRAMED]).reshape(-1, 3) for k in hand]
+            places = np.concatenate([framed[k][view].project(own) for k, own in zip(hand, joints, strict=True)])
+            # Gaps to the picture's edges, which lie half a pixel beyond the outermost pixels' middles.
+            left, up = places.min(axis=0) + 0.5
+            right = width - 0.5 - places[:, 0].max()
+            assert min(left, right, up) > margin - 1e-6
+            tight.append(abs(left - margin) + abs(right - margin) < 1e-6 or abs(up - margin) < 1e-6)
+            for k in hand:
+                old, new = K[view][k]
+                # Rows are scaled about the lower edge; columns move only where the club would be cut off there.
+                assert height - 0.5 - new[1, 2] == pytest.approx(scale * (height - 0.5 - old[1, 2]))
+                assert (new[0, 0] / old[0, 0], new[1, 1] / old[1, 1]) == pytest.approx((scale, scale))
+                shift = new[0, 2] - (width - 1) / 2
+                assert shift == pytest.approx(0) or (left if shift > 0 else right) == pytest.approx(margin)
+    assert any(tight)
+
+
+def test_a_size_is_even_in_both_ways() -> None:
+    assert size_of("161x163") == (160, 162) and size_of("3840x3840") == (3840, 3840)
+    for words in ("158x200", "200x158", "3842x200", "200x3842", "159x200", "3841x200"):
+        with pytest.raises(TurnstillError, match="WIDTHxHEIGHT"):
+            size_of(words)

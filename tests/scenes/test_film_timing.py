@@ -48,3 +48,12 @@ def test_the_ends_named_in_the_sentence_are_accepted(rate: float) -> None:
     words = str(wrong.value).split()
     for seconds in (float(words[words.index("from") + 1]), float(words[words.index("to") + 1])):
         assert len(timing(seconds, rate).order) == round(seconds * rate)
+
+
+def test_a_film_of_twelve_frames_by_hand() -> None:
+    """Two frames rest at the top and one at address (16 and 8 % of twelve); six eased steps up, three home."""
+    when = timing(1.0, 12.0)
+    assert when.order == (0, 1, 2, 3, 4, 5, 6, 6, 6, 4, 2, 0)
+    # 400 s² (3 - 2 s) at each sixth.
+    assert when.picks == (0, 30, 104, 200, 296, 370, 400)
+    assert np.allclose(when.progress, np.array([0, 30, 104, 200, 296, 370, 400]) / 400) and when.rate == 12.0
