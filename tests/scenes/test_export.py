@@ -214,7 +214,8 @@ def test_the_bvh_reads_back(exported: Exported) -> None:
     rows = np.array([float(word) for word in words]).reshape(FRAMES, len(channels))
 
     left, right = ("trail", "lead") if swing.left_handed else ("lead", "trail")
-    known = {"Hips": "pelvis", "Spine1": "lumbosacral", "Neck": "neck_base", "End of Head": "vertex"}
+    known = {"Hips": "pelvis", "Spine1": "lumbosacral", "Neck": "neck_base", "Shoulders": "neck_base",
+             "End of Head": "vertex"}  # fmt: skip
     limbs = {"UpLeg": "hip", "Leg": "knee", "Foot": "ankle", "Arm": "shoulder", "ForeArm": "elbow", "Hand": "wrist"}
     for side, own in (("Left", left), ("Right", right)):
         known |= {side + word: f"{joint}_{own}" for word, joint in limbs.items()}
@@ -237,6 +238,14 @@ def test_the_bvh_reads_back(exported: Exported) -> None:
             turns[joint], spots[joint] = above_turn @ turn, above_spot + above_turn @ spot
         for joint, own in known.items():
             np.testing.assert_allclose(spots[joint][[2, 0, 1]], swing.skeleton.joints[own][k], atol=1e-4, err_msg=joint)
+        for level in range(18):
+            seen = spots[f"Spine{level + 1}"][[2, 0, 1]]
+            np.testing.assert_allclose(seen, swing.skeleton.spine[k, level], atol=1e-4, err_msg=f"Spine{level + 1}")
+        for side, own in (("Left", left), ("Right", right)):
+            # The hand ends where it grips, down its own long axis.
+            hand = -float(swing.body.lengths["wrist_to_grip"]) * swing.skeleton.frames[f"hand_{own}"][k, :, 2]
+            grips = swing.skeleton.joints[f"wrist_{own}"][k] + hand
+            np.testing.assert_allclose(spots[f"End of {side}Hand"][[2, 0, 1]], grips, atol=1e-4, err_msg=side)
 
 
 @pytest.mark.parametrize(
