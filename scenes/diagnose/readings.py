@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...model.errors import TurnstillError
-from ...model.films.readings import READINGS
+from ...model.films.readings import READINGS, USUAL_SD_SHOWN
 from ..setups.amounts import amount
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
 
@@ -44,8 +44,6 @@ KINDS: Mapping[str, Kind] = {
     "trail_knee_flex": Kind("trail knee flexion", DOWN_THE_LINE, "flexed, 0 is straight, at the top"),
     "belt_line_tilt": Kind("belt line tilt", FACE_ON, "lead side down, from the horizontal, at the top"),
 }
-USUAL_SD = {"cm": 1.0, "deg": 4.0}
-"""What careful reading of a film leaves (assumption), as ``turnstill.model.films.diagnose.USUAL_SD``."""
 LARGEST = {"cm": 200.0, "deg": 180.0}
 """No reading is larger: ten times a usual one is let through, for the diagnosis to say what it thinks of it."""
 SD_RANGE = {"cm": (0.01, 200.0), "deg": (0.01, 360.0)}
@@ -195,7 +193,7 @@ def asked(
     groups = {group: _group_sd(group, value, scale) for group, value in group_sd.items() if value is not None}
     every = {}
     for name, unit in READINGS.items():
-        every[name] = own.get(name, groups.get(_group(name), USUAL_SD[unit]))
+        every[name] = own.get(name, groups.get(_group(name), USUAL_SD_SHOWN[unit]))
     readings = [
         Reading(name, found[name][0], every[name], name in own or _group(name) in groups, found[name][1])
         for name in READINGS

@@ -8,7 +8,7 @@ from typing import Any, Self
 import numpy as np
 
 from ...model.chain.lower_body import LEG_LIMITS
-from ...model.golfer.pieces import Steady
+from ...model.golfer.pieces import plain
 from ...model.questions.experiment import STRAINED
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
@@ -77,9 +77,10 @@ class TopReport(SteadyNumbers, MomentNumbers):
     swing_limited_by: list[str]
     """names of the ranges that stop something in the swing itself at the top"""
     strain: Number
-    """of both legs together, see [model.md](model.md): the sum of `strain_of`"""
+    """of the joint of the legs nearest to an end of its range: the largest of `strain_of`"""
     strain_of: dict[str, Number]
-    """of each joint angle of the legs: ((angle at the top - at address) / half its reference range) squared"""
+    """of each joint angle of the legs: the share of its range in use at the top, 0 in upright standing, 1 at the end to
+    which it is turned (a knee counts toward straight from its flexion at address)"""
     used_deg: dict[str, Number]
     """for every range of the legs, how far the joint is turned that way at the top (negative: the other way)"""
     range_deg: dict[str, Number]
@@ -177,8 +178,7 @@ class ExperimentReport(ClosingReport, GolferReport):
 def amount(swing: Swing, entry: Entry) -> float:
     """What was asked of a swing, in the quantity's unit; of what departs from steady, by how much."""
     if entry.section == PIECES_SECTION:
-        value = getattr(swing.pieces, entry.name)
-        value = value.plus if isinstance(value, Steady) else value
+        value = plain(getattr(swing.pieces, entry.name))
     elif entry.section == ADDRESS_SECTION:
         value = getattr(swing.address, entry.name)
     elif entry.section == BODY_SECTION:
@@ -199,7 +199,7 @@ def _top(tried: Tried, index: int) -> dict[str, Any]:
         ],
         "hip_turn_asked_deg": to_border("deg", swing.asked["hip_turn"][-1]),
         "swing_limited_by": limits_at(swing, -1),
-        "strain": found.total_strain[index],
+        "strain": found.largest_strain[index],
         "strain_of": dict(zip(STRAINED, found.strain[index], strict=True)),
         "used_deg": dict(zip(LEG_LIMITS, np.degrees(found.demand[index]), strict=True)),
         "range_deg": dict(zip(LEG_LIMITS, np.degrees(found.end[index]), strict=True)),

@@ -10,9 +10,7 @@ STRAIN = Measure("strain", "strain of the legs", ("strain", "of", "legs"))
 AVAILABLE = Measure("available_hip_turn_deg", "most hip turn", ("most", "turn"))
 OWN_TURN = Measure("hip_turn_deg", "this swing's", ("this", "swing"))
 SHOWN: dict[str, Measure] = MEASURES | {STRAIN.key: STRAIN, AVAILABLE.key: AVAILABLE}
-STRAIN_WORDS = (
-    "Strain: the sum over the joints of both legs of ((angle less angle at address) / half range)², without a unit."
-)
+STRAIN_WORDS = "Strain: the share of its range that the joint of the legs nearest to an end uses; 1 is the end."
 NOT_ADVICE = "What is available is not what is advisable."
 ROOM_WORDS = "Knees and place of the pelvis held as asked."
 TABLE = (

@@ -48,7 +48,7 @@ class Tried:
 
     def swing(self, index: int) -> Swing:
         """The swing of a step, two moments; the last is the one it starts from."""
-        return self.found.step(index)
+        return self.found.swing[index]
 
     def told(self, value: float) -> str:
         """A value of the knob with its unit."""

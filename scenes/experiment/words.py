@@ -28,7 +28,7 @@ _MORE_THAN_THERE_IS = (
 )
 _SHIN = "The rotation of the shin is between knee and foot."
 _SAME_TURN_DEG = 0.5
-_SAME_STRAIN = 0.1
+_SAME_STRAIN = 0.05
 
 
 def sentences(report: ExperimentReport, inches: bool = False) -> list[str]:
@@ -174,7 +174,7 @@ def _rest(steps: Sequence[StepReport], inches: bool) -> str:
     of_each = steps[-1].strain_of
     most = max(of_each, key=lambda name: of_each[name])
     return (
-        f"From the first step to the last, at the top: {'; '.join([*changed, strain])}, most of it at the end in "
+        f"From the first step to the last, at the top: {'; '.join([*changed, strain])}, at the last step that of "
         f"{_angle(most)}."
     )
 

@@ -144,7 +144,7 @@ def _check_date(given: str, today: datetime.date) -> None:
 def unit_of(name: str, piece: str | None) -> str:
     """The unit of a number of an entry: its own, or the piece's."""
     own = name.rsplit("_", 1)[-1]
-    return own if own in READ_SD else Entry("", piece).unit
+    return own if own in USUAL_SD_SHOWN else Entry("", piece).unit
 
 
 def _check_number(name: str, value: float, unit: str) -> None:
