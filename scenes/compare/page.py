@@ -138,8 +138,8 @@ def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[Shown], 
             report = reports[picture.swing]
             said = caption(view, report, inches)
             alt = (
-                f"{report.preset}, {VIEW_TITLES[view].lower()}: a golfer at address as a ghost and at the top of the "
-                f"backswing, {said}"
+                f"{report.preset}, {VIEW_TITLES[view].lower()}: a golfer at address as an outline and at the top of "
+                f"the backswing, {said}"
             )
             shown.append(ShownPicture(picture.png, report.preset, said, alt))
     return ShownView(VIEW_TITLES[view], VIEW_NOTES[view], tuple(shown))

@@ -151,7 +151,7 @@ def _pictures(view: str, report: ExperimentReport, strip: Sequence[Shown]) -> li
             f"{OWN_TURN.text(step, decimals=0)}°"
         )
         alt = (
-            f"{report.experiment.words} {step.setting}, {VIEW_TITLES[view].lower()}: a golfer at address as a ghost "
+            f"{report.experiment.words} {step.setting}, {VIEW_TITLES[view].lower()}: a golfer at address as an outline "
             f"and at the top of the backswing; {said}"
         )
         shown.append(ShownPicture(picture.png, step.setting, said, alt))

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ...render.palette import FIRST_SWING, SECOND_SWING, css
+
 if TYPE_CHECKING:
     from markupsafe import Markup
 
@@ -25,13 +27,15 @@ class Style:
 
 
 STYLES: tuple[Style, ...] = (
-    Style("#1b4f8a", "", "circle"),
-    Style("#b34700", "7 4", "square"),
-    Style("#2b6e4f", "2 3", "triangle"),
+    Style(css(FIRST_SWING), "", "circle"),
+    Style(css(SECOND_SWING), "7 4", "square"),
+    Style("#4d6b00", "2 3", "triangle"),
     Style("#6d3f8c", "10 3 2 3", "diamond"),
     Style("#4a4a4a", "4 2", "cross"),
-    Style("#8a1c4a", "1 2", "ring"),
+    Style("#b0307e", "1 2", "ring"),
 )
+"""Of swings side by side, the first two in the colours that mean them everywhere. None is the colour of what is shown
+now or of what is too much (``render/palette.py``)."""
 
 
 def marker(style: Style, x: float, y: float, r: float = 4.0) -> str:
