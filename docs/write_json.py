@@ -22,6 +22,7 @@ COMMANDS = {
     "simulate": "simulate.report:SwingReport",
     "compare": "compare.report:ComparisonReport",
     "experiment": "experiment.report:ExperimentReport",
+    "diagnose": "diagnose.report:DiagnosisReport",
 }
 """Command to the model of its JSON."""
 _TABLE = re.compile(r"(<!-- keys of (\w+) -->\n).*?(<!-- end -->)", re.S)

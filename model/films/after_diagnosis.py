@@ -1,15 +1,22 @@
-"""After a diagnosis: what these readings leave open, which one to read next, and what taking a piece back would do."""
+"""After a diagnosis: what these readings leave open, which one to read next, and what taking a piece back would do.
+
+A piece taken back is put back alone: everything else stays as it was, tilt and extension in degrees included. Faults
+are counted otherwise, from what holds the head for the turn that is made; so where a turn, a knee or the hips are put
+back, tilt and extension may be more or less than hold the head.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.integrate import trapezoid
 from scipy.special import xlogy
 
 from ..arrays import Array, ArrayLike, BoolArray
-from ..golfer.pieces import Pieces
+from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, Pieces
 from .diagnose import Diagnosis
 from .fault_prior import AT_FAULT
 from .readings import READINGS, USUAL_SD, Film
@@ -18,6 +25,8 @@ OPEN = 0.1
 """Two pieces are told apart where one of them is less probably at fault without the other."""
 PROBABLY = 0.5
 _GRID = 401
+HEAD = tuple(name for name in READINGS if name.startswith("head_"))
+"""The readings of the head."""
 
 
 def cannot_tell_apart(diagnosis: Diagnosis) -> BoolArray:
@@ -68,17 +77,75 @@ def worth_reading(
     return np.asarray(worth)
 
 
-def take_back(diagnosis: Diagnosis) -> Array:
-    """What films would show differently ``(S, 8, 13)`` rad and m if one piece's departure were taken back alone.
+def leading(
+    diagnosis: Diagnosis, seen: Mapping[str, ArrayLike], sd: Mapping[str, ArrayLike], usual: ArrayLike
+) -> BoolArray:
+    """The candidates ``(S, 8)`` that could have moved the head as it was read; all where fewer than two could.
 
-    Each piece under the most probable hypothesis in which it is at fault, on the true chain.
+    Those whose usual fault, to one side or the other, moves the head by more than reading it may be off, along the way
+    it went. The others are candidates only because the head does not show them.
+
+    Args:
+        diagnosis: of ``S`` swings.
+        seen: name of ``READINGS`` to ``(S,)`` or a scalar, m or rad: what was read.
+        sd: uncertainty of each of them.
+        usual: ``(8,)`` rad and m, the size of a usual fault.
+    """
+    heads = [name for name in HEAD if name in seen]
+    if not heads:
+        return diagnosis.candidates
+    swings, pieces = diagnosis.largest.shape
+    film, rows = diagnosis.film, [list(READINGS).index(name) for name in heads]
+    none = np.zeros((swings, pieces))
+    off = np.stack([np.broadcast_to(np.asarray(seen[name], dtype=float), (swings,)) for name in heads], axis=-1)
+    off = off - film.readings(diagnosis.swings, none)[:, rows]
+    unsure = np.max([np.broadcast_to(np.asarray(sd[name], dtype=float), (swings,)) for name in heads], axis=0)
+    fault = np.asarray(usual, dtype=float) * np.stack([np.eye(pieces), -np.eye(pieces)])
+    there = np.broadcast_to(fault[:, None], (2, swings, pieces, pieces)).reshape(-1, pieces)
+    who = np.tile(np.repeat(diagnosis.swings, pieces), 2)
+    moved = film.readings(who, _trunk_kept(film, who, there, np.zeros_like(there)))[:, rows]
+    moved = moved.reshape(2, swings, pieces, -1) - film.readings(diagnosis.swings, none)[:, None, rows]
+    way = off / np.maximum(np.linalg.norm(off, axis=-1, keepdims=True), 1e-12)
+    along = np.einsum("dspr,sr->dsp", moved, way).max(axis=0)
+    told = diagnosis.candidates & (along > unsure[:, None])
+    return np.asarray(np.where(told.sum(axis=1, keepdims=True) >= 2, told, diagnosis.candidates))
+
+
+@dataclass(frozen=True)
+class TakenBack:
+    """What one piece put back alone would do.
+
+    Attributes:
+        shown: ``(S, 8, 13)`` rad and m, what films would show differently, for each piece (second axis); NaN where its
+            amount cannot be told.
+        beyond: ``(S, 8, 8)`` rad and m, the departures there would then be.
+    """
+
+    shown: Array
+    beyond: Array
+
+
+def take_back(diagnosis: Diagnosis) -> TakenBack:
+    """Put each piece back by its most likely amount, under the most probable hypothesis in which it is at fault.
+
+    On the true chain, everything else as it was, tilt and extension in degrees included.
     """
     swings, pieces = diagnosis.largest.shape
+    film, who = diagnosis.film, np.repeat(diagnosis.swings, pieces)
     there = diagnosis.likeliest_with_fault().reshape(-1, pieces)
-    without = np.where(np.tile(np.eye(pieces, dtype=bool), (swings, 1)), 0.0, there)
-    who = np.repeat(diagnosis.swings, pieces)
-    shown = diagnosis.film.readings(np.concatenate([who, who]), np.concatenate([without, there]))
-    return np.asarray((shown[: who.size] - shown[who.size :]).reshape(swings, pieces, -1))
+    known = np.isfinite(diagnosis.amount)
+    amount = np.eye(pieces) * np.where(known, diagnosis.amount, 0.0)[..., None]
+    without = _trunk_kept(film, who, there - amount.reshape(-1, pieces), there)
+    shown = film.readings(np.concatenate([who, who]), np.concatenate([without, there]))
+    changed = (shown[: who.size] - shown[who.size :]).reshape(swings, pieces, -1)
+    return TakenBack(np.where(known[..., None], changed, np.nan), without.reshape(swings, pieces, pieces))
+
+
+def _trunk_kept(film: Film, who: NDArray[np.intp], departures: Array, before: Array) -> Array:
+    """Departures ``(N, 8)`` whose tilt and extension come to what they came to before, but for their own change."""
+    held = film.amounts(who, departures) - departures - (film.amounts(who, before) - before)
+    trunk = [name in MAY_BE_STEADY for name in DEPARTURES]
+    return departures - np.where(trunk, held, 0.0)
 
 
 def beyond_centred(diagnosis: Diagnosis) -> Array:

@@ -1,6 +1,6 @@
-"""Charts of a diagnosis as inline SVG: how probable each piece is at fault, and if so by how much.
+"""Charts of a diagnosis, a row for each piece: how probable it is at fault, and if so by how much.
 
-They read without colour: everything is told by place, length and shape.
+A piece has its own colour, as everywhere; what is said of it is told by place, length and by full or hollow marks.
 """
 
 from __future__ import annotations
@@ -8,11 +8,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import TYPE_CHECKING
 
-from ..paper.charts import TEXT_PX, ticks
+from ..paper.axes import RIGHT, WIDTH, Axes, Scale, plain, svg, ticks, with_sign
+from ..paper.styles import Style
 
-WIDTH, LEFT, RIGHT, TOP, BOTTOM, ROW = 360, 104, 14, 22, 44, 28
-_DARK, _MIDDLE, _PALE = "#1b4f8a", "#55616d", "#d5dbe0"
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+LEFT, TOP, ROW, BELOW = 112, 24, 28, 44
+_WORDS = 62
+_INK, _PALE = "#1c252e", "#d5dbe0"
 
 
 @dataclass(frozen=True)
@@ -21,15 +27,17 @@ class Bar:
 
     Attributes:
         name: a word or two.
-        share: 0 to 1.
+        percent: 0 to 100.
         words: the same as text.
-        held: whether it is among the candidates, and drawn full.
+        full: whether it is among the candidates.
+        style: its colour.
     """
 
     name: str
-    share: float
+    percent: float
     words: str
-    held: bool
+    full: bool
+    style: Style
 
 
 @dataclass(frozen=True)
@@ -42,6 +50,7 @@ class Span:
         likely: its middle; none where the sign is open.
         usual: 90 % of those who are not at fault are within this of zero.
         sure: whether it is probable enough to be drawn full.
+        style: its colour.
     """
 
     name: str
@@ -50,61 +59,51 @@ class Span:
     high: float
     usual: float
     sure: bool
+    style: Style
 
 
-def _frame(rows: int, title: str, told: str, parts: Sequence[str]) -> str:
-    height = TOP + rows * ROW + BOTTOM
-    return (
-        f'<svg class="chart" viewBox="0 0 {WIDTH} {height}" role="img" aria-label="{escape(f"{title}: {told}.")}" '
-        f'font-size="{TEXT_PX}">{"".join(parts)}</svg>'
-    )
+def _rows(count: int, low: float, high: float, end: float) -> Axes:
+    """Axes whose y counts rows from the top."""
+    return Axes(Scale(low, high, LEFT, end), Scale(count, 0.0, TOP + count * ROW, TOP))
 
 
-def _name(row: int, name: str) -> str:
-    return f'<text x="{LEFT - 8}" y="{TOP + (row + 0.5) * ROW + 4.5:.1f}" text-anchor="end">{escape(name)}</text>'
+def _named(axes: Axes, row: int, name: str) -> str:
+    return f'<text class="row" x="{LEFT - 8}" y="{axes.y(row + 0.5) + 4.5:.1f}" text-anchor="end">{escape(name)}</text>'
 
 
-def _line(x: float, rows: int, kind: str) -> str:
-    return f'<line class="{kind}" x1="{x:.1f}" x2="{x:.1f}" y1="{TOP}" y2="{TOP + rows * ROW}"/>'
+def _upright(axes: Axes, x: float, look: str) -> str:
+    return f'<line {look} x1="{axes.x(x):.1f}" x2="{axes.x(x):.1f}" y1="{axes.y.end}" y2="{axes.y.start}"/>'
 
 
-def probability_chart(title: str, bars: Sequence[Bar], before: float) -> str:
+def probability_chart(title: str, bars: Sequence[Bar], before: float) -> Markup:
     """Bars from 0 to 100 %, with a line where each piece was before any film.
 
     Args:
         title: what is shown, for the description.
         bars: from top to bottom.
-        before: probability of a piece before any film.
+        before: probability of a piece before any film, %.
     """
-    rows, room = len(bars), WIDTH - LEFT - RIGHT - 62
-
-    def x(share: float) -> float:
-        return LEFT + share * room
-
-    parts = []
-    for percent in (0, 25, 50, 75, 100):
-        at = x(percent / 100)
-        parts.append(_line(at, rows, "grid" if percent else "zero"))
-        parts.append(f'<text x="{at:.1f}" y="{TOP + rows * ROW + 18}" text-anchor="middle">{percent}%</text>')
+    axes = _rows(len(bars), 0.0, 100.0, WIDTH - RIGHT - _WORDS)
+    parts = axes.uprights((0.0, 50.0, 100.0), lambda mark: f"{plain(mark)}%")
+    parts.append(_upright(axes, 0.0, 'class="zero"'))
     for row, bar in enumerate(bars):
-        top, length = TOP + row * ROW + 6, max(x(bar.share) - LEFT, 0.5)
-        fill = f'fill="{_DARK}"' if bar.held else f'fill="#fff" stroke="{_DARK}" stroke-width="1.4"'
-        parts.append(f'<rect x="{LEFT}" y="{top}" width="{length:.1f}" height="{ROW - 12}" {fill}/>')
-        parts.append(_name(row, bar.name))
-        words_x = max(x(bar.share), x(before)) + 6
-        parts.append(f'<text x="{words_x:.1f}" y="{TOP + (row + 0.5) * ROW + 4.5:.1f}">{escape(bar.words)}</text>')
-    at = x(before)
-    parts.append(
-        f'<line x1="{at:.1f}" x2="{at:.1f}" y1="{TOP - 6}" y2="{TOP + rows * ROW}" stroke="{_MIDDLE}" '
-        'stroke-width="1.4" stroke-dasharray="3 3"/>'
-        f'<text class="end" x="{at + 4:.1f}" y="{TOP - 8}">before any film</text>'
-        f'<text class="end" x="{LEFT + room / 2}" y="{TOP + rows * ROW + 38}" text-anchor="middle">'
-        "probability, %</text>"
-    )
-    return _frame(rows, title, "; ".join(f"{bar.name} {bar.words}" for bar in bars), parts)
+        colour = bar.style.colour
+        look = f'fill="{colour}"' if bar.full else f'fill="#fff" stroke="{colour}" stroke-width="1.4"'
+        parts.append(
+            f'<rect data-name="{escape(bar.name)}" x="{LEFT}" y="{axes.y(row) + 6:.1f}" '
+            f'width="{max(axes.x(bar.percent) - LEFT, 0.5):.1f}" height="{ROW - 12}" {look}/>'
+        )
+        parts.append(_named(axes, row, bar.name))
+        after = max(axes.x(bar.percent), axes.x(before)) + 6
+        parts.append(f'<text x="{after:.1f}" y="{axes.y(row + 0.5) + 4.5:.1f}">{escape(bar.words)}</text>')
+    parts.append(_upright(axes, before, f'data-name="before any film" stroke="{_INK}" stroke-dasharray="3 3"'))
+    parts.append(f'<text class="end" x="{axes.x(before) + 4:.1f}" y="{TOP - 8}">before any film</text>')
+    parts.append(axes.x_name("probability"))
+    told = "; ".join(f"{bar.name} {bar.words}" for bar in bars)
+    return svg(parts, f"{title}: {told}.", height=TOP + len(bars) * ROW + BELOW)
 
 
-def amount_chart(title: str, unit: str, spans: Sequence[Span], ends: tuple[str, str]) -> str:
+def amount_chart(title: str, unit: str, spans: Sequence[Span], ends: tuple[str, str]) -> Markup:
     """Intervals along one axis, each over the grey band of those not at fault.
 
     Args:
@@ -113,44 +112,40 @@ def amount_chart(title: str, unit: str, spans: Sequence[Span], ends: tuple[str, 
         spans: from top to bottom.
         ends: what the two ends of the axis mean, negative and positive.
     """
-    rows = len(spans)
     every = [value for span in spans for value in (span.low, span.high, -2 * span.usual, 2 * span.usual)]
     marks = ticks(min(every), max(every))
-    low, high = marks[0], marks[-1]
-
-    def x(value: float) -> float:
-        return LEFT + (value - low) / (high - low) * (WIDTH - LEFT - RIGHT)
-
+    axes = _rows(len(spans), marks[0], marks[-1], WIDTH - RIGHT)
     parts = []
     for row, span in enumerate(spans):
-        width = x(span.usual) - x(-span.usual)
-        top = TOP + row * ROW + 2
+        wide = axes.x(span.usual) - axes.x(-span.usual)
         parts.append(
-            f'<rect x="{x(-span.usual):.1f}" y="{top}" width="{width:.1f}" height="{ROW - 4}" fill="{_PALE}"/>'
+            f'<rect data-name="{escape(span.name)}, not at fault" x="{axes.x(-span.usual):.1f}" '
+            f'y="{axes.y(row) + 2:.1f}" width="{wide:.1f}" height="{ROW - 4}" fill="{_PALE}"/>'
         )
-    for mark in marks:
-        parts.append(_line(x(mark), rows, "grid" if mark else "zero"))
-        text = f"{mark:+g}".replace("-", "−") if mark else "0"
-        parts.append(f'<text x="{x(mark):.1f}" y="{TOP + rows * ROW + 18}" text-anchor="middle">{text}</text>')
+    parts += axes.uprights(marks, with_sign)
+    parts.append(_upright(axes, 0.0, 'class="zero"'))
     for row, span in enumerate(spans):
-        y = TOP + (row + 0.5) * ROW
-        ends_at = f"M{x(span.low):.1f} {y - 6}V{y + 6}M{x(span.high):.1f} {y - 6}V{y + 6}"
-        dash = "" if span.sure else ' stroke-dasharray="4 3"'
-        dot = f'fill="{_DARK}" stroke="#fff"' if span.sure else f'fill="#fff" stroke="{_DARK}"'
+        y, colour, name = axes.y(row + 0.5), span.style.colour, escape(span.name)
+        low, high = axes.x(span.low), axes.x(span.high)
         parts.append(
-            f'<path d="M{x(span.low):.1f} {y}H{x(span.high):.1f}" stroke="{_DARK}" stroke-width="2.2"{dash}/>'
-            f'<path d="{ends_at}" stroke="{_DARK}" stroke-width="2.2"/>'
+            f'<polyline data-name="{name}" points="{low:.1f},{y:.1f} {high:.1f},{y:.1f}" fill="none" stroke="{colour}" '
+            f'stroke-width="{3.0 if span.sure else 1.2}"/>'
+            f'<path d="M{low:.1f} {y - 6:.1f}v12M{high:.1f} {y - 6:.1f}v12" stroke="{colour}" stroke-width="2"/>'
         )
         if span.likely is not None:
-            parts.append(f'<circle cx="{x(span.likely):.1f}" cy="{y}" r="4.5" {dot} stroke-width="1.6"/>')
-        parts.append(_name(row, span.name))
-    below = TOP + rows * ROW + 38
-    right = f"{escape(ends[1])}, {escape(unit)} →"
-    parts.append(f'<text class="end" x="{LEFT - 8}" y="{below}">← {escape(ends[0])}</text>')
-    parts.append(f'<text class="end" x="{WIDTH - RIGHT + 8}" y="{below}" text-anchor="end">{right}</text>')
+            look = f'fill="{colour}" stroke="#fff"' if span.sure else f'fill="#fff" stroke="{colour}"'
+            parts.append(
+                f'<circle data-name="{name}" cx="{axes.x(span.likely):.1f}" cy="{y:.1f}" r="4.5" {look} '
+                'stroke-width="1.6"/>'
+            )
+        parts.append(_named(axes, row, span.name))
+    below = axes.y.start + 38
+    parts.append(f'<text class="end" x="{LEFT}" y="{below}">← {escape(ends[0])}</text>')
+    more = f"{escape(ends[1])}, {escape(unit)} →"
+    parts.append(f'<text class="end" x="{WIDTH - RIGHT}" y="{below}" text-anchor="end">{more}</text>')
     told = "; ".join(
         f"{s.name} {s.low:+.1f} to {s.high:+.1f} {unit}"
         + (", either way" if s.likely is None else f", most likely {s.likely:+.1f}")
         for s in spans
     )
-    return _frame(rows, title, told, parts)
+    return svg(parts, f"{title}: {told}.", height=TOP + len(spans) * ROW + BELOW)

@@ -84,7 +84,7 @@ def diagnose(
     fault, by how much, what these readings cannot tell apart, what to read next, and the opposite feel. Not medical
     advice.
     """
-    from .report import diagnose_to
+    from .work import diagnose_to
 
     options = {
         "head_toward_target": head_toward_target_cm,

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import TYPE_CHECKING
 
 from ..paper.arrows import Arrow
+from ..paper.axes import svg
 from ..paper.view_plane import (
     BOTTOM,
     HEIGHT,
     LEFT,
     NAMES_FROM,
-    TEXT_PX,
     TOP,
     WIDTH,
     Plane,
@@ -23,6 +24,9 @@ from ..paper.view_plane import (
     names_beside,
     ring,
 )
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 _READ = "#1c252e"
 _BAND = "#dde2e6"
@@ -55,7 +59,7 @@ def head_drawing(
     *,
     mirrored: bool = False,
     least: float = 1.0,
-) -> str:
+) -> Markup:
     """The head as read, and arrows from where it was.
 
     Args:
@@ -81,7 +85,7 @@ def head_drawing(
     names, middles = [], []
     for arrow in arrows:
         tip = plane.at(arrow.across, arrow.up)
-        parts.append(arrow_line(start, tip, arrow.style))
+        parts.append(f'<g data-name="{escape(arrow.name)}">{arrow_line(start, tip, arrow.style)}</g>')
         names.append(arrow.name)
         # Tied near the tip, where arrows from one place are apart.
         middles.append((start[0] + 0.8 * (tip[0] - start[0]), start[1] + 0.8 * (tip[1] - start[1])))
@@ -92,11 +96,7 @@ def head_drawing(
         names.append("as read")
         middles.append(at)
     parts += names_beside(names, middles)
-    return (
-        f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" '
-        f'aria-label="{escape(f"{title}, {unit}: {_told(read, arrows, ends)}.")}" '
-        f'font-size="{TEXT_PX}">{"".join(parts)}</svg>'
-    )
+    return svg(parts, f"{title}, {unit}: {_told(read, arrows, ends)}.", WIDTH, HEIGHT)
 
 
 def _point(read: Read) -> tuple[float, float] | None:
@@ -106,9 +106,9 @@ def _point(read: Read) -> tuple[float, float] | None:
 
 
 def _where(plane: Plane, read: Read) -> str:
-    """One sd of reading: an ellipse, or a band where only one way was read."""
+    """How far reading may be off: an ellipse, or a band where only one way was read."""
     right, bottom = NAMES_FROM - _GAP, HEIGHT - BOTTOM
-    look = f'fill="{_BAND}" stroke="{_READ}" stroke-width="1" stroke-dasharray="2 2"'
+    look = f'data-name="as read" fill="{_BAND}" stroke="{_READ}" stroke-width="1" stroke-dasharray="2 2"'
     if read.across is not None and read.up is not None:
         x, y = plane.at(read.across, read.up)
         rx, ry = read.across_sd * plane.scale, read.up_sd * plane.scale

@@ -8,21 +8,18 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Self
 
 from ...model.films.readings import READINGS
 from ...model.golfer.pieces import DEPARTURES, PIECES
-from ..setups.numbers import rounded
+from ..setups.reports import Number, Report
 from ..words.pieces import NAMES
-from .work import Diagnosed
+from .found import Diagnosed
 
 CHECK_AGAIN = (
     "Something to be exaggerated, in slow practice swings without a ball first: of what is felt a film shows only a "
-    "part "
-    "(common practice). Film it again from both views and read it again; stop where the film shows the change."
+    "part (common practice). Film it again from both views and read it again; stop where the film shows the change."
 )
-
-
 _SPAN = 2.0 * 1.6449
 """Standard deviations from one end of a normal 90 % interval to the other."""
 
@@ -130,13 +127,13 @@ FEELS: Mapping[str, tuple[Feel, Feel]] = {
     ),
     "sway": (
         Feel(
-            "hips farther from the target",
-            "let the hips move off the target a little as they turn",
-            "the middle of the hips is farther from the target",
+            "less of the move toward the target, the hips farther from it",
+            "turn the hips over the middle of the feet, as if a post stood outside the lead hip",
+            "the middle of the hips stays on the line drawn through it at address",
             "hardly to be seen: it is toward and away from the camera",
         ),
         Feel(
-            "hips nearer to the target",
+            "less sway, the hips nearer to the target",
             "turn the hips over the middle of the feet, as if a post stood outside the trail hip",
             "the middle of the hips stays on the line drawn through it at address",
             "hardly to be seen: it is toward and away from the camera",
@@ -144,13 +141,13 @@ FEELS: Mapping[str, tuple[Feel, Feel]] = {
     ),
     "hips_toward_ball": (
         Feel(
-            "hips nearer to the ball",
+            "less of the move away from the ball, the hips nearer to it",
             "keep the hips from backing away from the ball",
             "hardly to be seen: it is toward and away from the camera",
-            "the middle of the hips stays nearer to the ball",
+            "the seat stays on the line drawn along it at address, and does not back away from it",
         ),
         Feel(
-            "hips farther from the ball",
+            "less of the move toward the ball, the hips farther from it",
             "keep the seat back, as if against a wall behind you",
             "hardly to be seen: it is toward and away from the camera",
             "the seat stays on the line drawn along it at address",
@@ -183,30 +180,106 @@ def feel_of(piece: str, amount: float) -> Feel:
     return FEELS[piece][int(amount < 0.0)]
 
 
-def feel_report(found: Diagnosed) -> dict[str, Any] | None:
-    """The opposite of the departure to begin with, as plain numbers and words; none where nothing is sure enough."""
-    if not found.sure:
-        return None
-    first, *later = found.sure
-    piece = DEPARTURES[first]
-    low, likely, high = found.amount[:, first]
-    changes = {f"{name}_{unit}": rounded(found.back[first, k]) for k, (name, unit) in enumerate(READINGS.items())}
-    feel = feel_of(piece, -likely)
-    return {
-        "piece": piece,
-        "name": NAMES[piece],
-        "amount": rounded(-likely),
-        "low": rounded(-high),
-        "high": rounded(-low),
-        "sd": rounded((high - low) / _SPAN),
-        "unit": PIECES[piece].unit,
-        "what": feel.what,
-        "do": feel.do,
-        "face_on": feel.face_on,
-        "down_the_line": feel.down_the_line,
-        "alone_it_would_change": changes,
-        "brings_head_back_cm": rounded(found.brings_back[first]),
-        "check": CHECK_AGAIN,
-        "caution": HURT[piece],
-        "then": [DEPARTURES[k] for k in later],
-    }
+class ChangeReport(Report):
+    """What films would show differently; the readings of `diagnose`."""
+
+    head_toward_target_cm: Number
+    """head toward the target"""
+    head_up_cm: Number
+    """head up"""
+    head_toward_ball_cm: Number
+    """head toward the ball"""
+    pelvis_toward_target_cm: Number
+    """middle of the pelvis toward the target"""
+    pelvis_toward_ball_cm: Number
+    """middle of the pelvis toward the ball"""
+    inclination_change_deg: Number
+    """inclination of the trunk's line as seen down the line, top less address, toward the ball positive"""
+    lean_face_on_deg: Number
+    """lean of the trunk's line face-on, away from the target positive"""
+    shoulder_plane_deg: Number
+    """shoulder line from the horizontal, lead shoulder down positive"""
+    shoulder_turn_deg: Number
+    """shoulder turn"""
+    hip_turn_deg: Number
+    """hip turn"""
+    lead_knee_flex_deg: Number
+    """lead knee flexion"""
+    trail_knee_flex_deg: Number
+    """trail knee flexion"""
+    belt_line_tilt_deg: Number
+    """belt line from the horizontal, lead side down positive"""
+
+
+class FeelReport(Report):
+    """The opposite of the departure to begin with."""
+
+    piece: str
+    """of which more or less is to be felt"""
+    name: str
+    """the same in plain words"""
+    amount: Number
+    """by how much the film should change: the opposite of the departure"""
+    low: Number
+    """the lower end of the interval that holds it with 90 %"""
+    high: Number
+    """the upper end"""
+    sd: Number
+    """a third of that interval's length, about (a normal one's standard deviation)"""
+    unit: str
+    """`deg` or `cm`, of all four"""
+    what: str
+    """the change by its name"""
+    do: str
+    """what to do"""
+    face_on: str
+    """how that looks face-on"""
+    down_the_line: str
+    """how that looks down the line"""
+    alone_it_would_change: ChangeReport
+    """every reading, if this alone were put back, everything else as it was, tilt and extension in degrees included"""
+    brings_head_back_cm: Number
+    """how much nearer to its place the head would then be"""
+    leaves_tilt_deg: Number
+    """how much more tilt there would then be than holds the head"""
+    leaves_extension_deg: Number
+    """how much more extension there would then be than holds the head"""
+    check: str
+    """how to go on"""
+    caution: str
+    """what could be hurt"""
+    then: list[str]
+    """pieces to go on with after a new film"""
+
+    @classmethod
+    def of(cls, found: Diagnosed) -> Self | None:
+        """Of the piece to begin with; none where nothing is sure enough."""
+        if not found.sure:
+            return None
+        first, *later = found.sure
+        piece = DEPARTURES[first]
+        low, likely, high = found.amount[:, first]
+        feel = feel_of(piece, -likely)
+        beyond = dict(zip(DEPARTURES, found.beyond[first], strict=True))
+        return cls(
+            piece=piece,
+            name=NAMES[piece],
+            amount=-likely,
+            low=-high,
+            high=-low,
+            sd=(high - low) / _SPAN,
+            unit=PIECES[piece].unit,
+            what=feel.what,
+            do=feel.do,
+            face_on=feel.face_on,
+            down_the_line=feel.down_the_line,
+            alone_it_would_change=ChangeReport(
+                **{f"{name}_{unit}": found.back[first, k] for k, (name, unit) in enumerate(READINGS.items())}
+            ),
+            brings_head_back_cm=found.brings_back[first],
+            leaves_tilt_deg=beyond["tilt"],
+            leaves_extension_deg=beyond["extension"],
+            check=CHECK_AGAIN,
+            caution=HURT[piece],
+            then=[DEPARTURES[k] for k in later],
+        )

@@ -2,234 +2,211 @@
 
 from __future__ import annotations
 
-from html import escape
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-import numpy as np
 from scipy.stats import norm
 
-from ...model.films.fault_prior import AT_FAULT
-from ...model.golfer.pieces import MAY_BE_STEADY
 from ..paper.arrows import Arrow
-from ..paper.page_frame import closing, header, whole_page
+from ..paper.frame import rendered
 from ..paper.piece_styles import PIECE_STYLES
+from ..paper.styles import Style
 from ..words.golfer import golfer_words
-from ..words.pieces import NAMES, head_words, told_amount
-from ..words.units import CM_PER_INCH, length_unit, told_length
+from ..words.pieces import ALL_ELSE_STAYS, NAMES
+from ..words.units import CM_PER_INCH, length_unit
 from .charts import Bar, Span, amount_chart, probability_chart
+from .columns import DEPARTED, Column, read_columns
 from .drawing import Read, head_drawing
 from .readings import KINDS
-from .table import amount
-from .words import HEADS, MENTIONED, case_words, either_way, percent
-from .work import PRIOR
+from .words import MENTIONED, either_way, explanation, further, leading, percent
 
-Report = dict[str, Any]
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+    from .report import DiagnosisReport, PieceReport
+
 _WITHIN = float(norm.ppf(0.95))
 _SMALLEST_ARROW_CM = 0.05
-_VIEWS = (
-    ("Face-on", "toward_target", ("away from target", "toward target")),
-    ("Down the line", "toward_ball", ("away from ball", "toward ball")),
+_NOTHING = Style("#1c252e", "", "circle")
+VIEWS = (
+    ("Face-on", "head_toward_target", ("away from target", "toward target")),
+    ("Down the line", "head_toward_ball", ("away from ball", "toward ball")),
 )
-_OWN_STYLE = """
-.feel { background: var(--card); border: 1px solid var(--line); padding: 12px 16px 4px; max-width: 860px; }
-.feel dt { font-weight: 700; }
-.feel dd { margin: 0 0 8px 0; }
-td { white-space: nowrap; }
-td small { display: block; min-width: 0; }
-.more { font-weight: 400; color: var(--soft); }
-th small { white-space: normal; }
-"""
+"""Title of a view, the reading it shows across, and what the two ends of that mean."""
+AMOUNTS = (("deg", "Turns, bends and knees"), ("cm", "Sway and hips toward ball"))
 
 
-def diagnose_page(report: Report, inches: bool = False) -> str:
-    """The whole page.
+@dataclass(frozen=True)
+class ShownView:
+    """The head from one view."""
+
+    caption: str
+    left_out: str
+    chart: Markup
+
+
+@dataclass(frozen=True)
+class ShownRow:
+    """A row of a table."""
+
+    name: str
+    note: str
+    cells: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class ShownTable:
+    """A table, its first heading over the rows' names."""
+
+    title: str
+    caption: str
+    headings: tuple[str, ...]
+    rows: tuple[ShownRow, ...]
+
+
+def diagnose_page(report: DiagnosisReport, inches: bool = False) -> str:
+    """The whole page: whose swing, what to do, how sure that is, then the head and what stands behind it.
 
     Args:
-        report: of ``turnstill.scenes.diagnose.report``.
+        report: the diagnosis.
         inches: lengths in inches.
     """
-    title = "What moved the head: from the films to the piece"
-    who = f"{golfer_words(report['body'], inches)}. From what was read off the films at the top of the backswing."
-    parts = [header(title, _minus(who[0].upper() + who[1:]), [_minus(line) for line in report["sentences"]])]
-    if report["fits"]:
-        parts += [_feel(report, inches), _probabilities(report), _amounts(report, inches), _drawings(report, inches)]
-    else:
-        parts.append(_drawings(report, inches))
-    parts.append(_readings(report, inches))
-    if report["fits"]:
-        parts.append(_departures(report, inches))
-    parts.append(closing([_minus(line) for line in report["warnings"]]))
-    return whole_page(title, parts, _OWN_STYLE)
+    candidates = [one for one in report.each_piece if report.fits and one.piece in report.candidates]
+    return rendered(
+        "diagnose/page.html",
+        title="What moved the head: from the films to the piece",
+        who=f"{golfer_words(report.body, inches)}; from what was read off the films at the top of the backswing",
+        sentences=leading(report, inches),
+        further=further(report, inches),
+        notes=report.warnings,
+        named=bool(candidates),
+        all_else_stays=ALL_ELSE_STAYS,
+        mentioned=percent(MENTIONED),
+        views=[_view(report, candidates, *view, inches) for view in VIEWS],
+        on_film=_on_film(report),
+        amounts=[_amounts(report, unit, title, inches) for unit, title in AMOUNTS] if report.fits else (),
+        probabilities=_probabilities(report) if report.fits else "",
+        tables=[_readings(report, inches), *([_departures(report, inches)] if report.fits else [])],
+    )
 
 
-def _minus(text: str) -> str:
-    return text.replace(" -", " −").replace("(-", "(−")
-
-
-def _feel(report: Report, inches: bool) -> str:
-    feel = report["feel"]
+def _on_film(report: DiagnosisReport) -> tuple[tuple[str, str], ...]:
+    feel = report.feel
     if feel is None:
-        return ""
-    shown = told_amount(abs(feel["amount"]), feel["unit"], inches)
-    place = np.array([feel["alone_it_would_change"][f"{name}_cm"] for name in HEADS])
-    alone = (
-        "The head by this alone" if feel["piece"] in MAY_BE_STEADY else "The head, with tilt and extension keeping up"
-    )
-    rows = (
-        ("What", f"{shown} {feel['what']}: {feel['do']}."),
-        ("Face-on", f"{feel['face_on']}."),
-        ("Down the line", f"{feel['down_the_line']}."),
-        (alone, f"{head_words(place, inches)} than now."),
-        ("Mind", feel["check"]),
-        ("Caution", feel["caution"]),
-    )
-    told = "".join(f"<dt>{term}</dt><dd>{escape(text[0].upper() + text[1:])}</dd>" for term, text in rows)
-    return f'<section><h2>The feel: the opposite of what was found</h2><dl class="feel">{told}</dl></section>'
+        return ()
+    return (("Face-on", f"{feel.face_on}."), ("Down the line", f"{feel.down_the_line}."), ("How to go on", feel.check))
 
 
-def _probabilities(report: Report) -> str:
+def _probabilities(report: DiagnosisReport) -> Markup:
     bars = [
-        Bar(NAMES[one["piece"]], one["probability"], percent(one["probability"]), one["piece"] in report["candidates"])
-        for one in report["pieces"]
+        Bar(
+            NAMES[one.piece],
+            one.probability * 100.0,
+            percent(one.probability),
+            one.piece in report.candidates,
+            PIECE_STYLES[one.piece],
+        )
+        for one in report.each_piece
     ]
-    nothing = report["nothing_at_fault"]
-    bars.append(Bar("nothing", nothing, percent(nothing), False))
-    before = float((np.exp(PRIOR.log_probability) @ AT_FAULT)[0])
-    chart = probability_chart("Probability that each piece is at fault", bars, before)
-    return (
-        '<section class="together"><h2>Which piece</h2><p class="legend">How probable it is that each '
-        "piece is at fault; one or two pieces may be. Full bars: one of these departs furthest, with 90 %. The "
-        "dashed line is where "
-        "every "
-        f'piece stood before any film.</p><div class="charts"><figure>{chart}</figure></div></section>'
+    nothing = report.nothing_at_fault
+    bars.append(Bar("nothing", nothing * 100.0, percent(nothing), False, _NOTHING))
+    return probability_chart("Probability that each piece is at fault", bars, report.probability_before * 100.0)
+
+
+def _amounts(report: DiagnosisReport, unit: str, title: str, inches: bool) -> tuple[str, Markup]:
+    scale = 1.0 / CM_PER_INCH if inches and unit == "cm" else 1.0
+    shown = "°" if unit == "deg" else length_unit(inches)
+    spans = [_span(one, scale) for one in report.each_piece if one.unit == unit]
+    return f"{title}, {shown}", amount_chart(title, shown, spans, ("less", "more"))
+
+
+def _span(one: PieceReport, scale: float) -> Span:
+    """A piece's interval; where the readings fit, all its amounts can be told."""
+    low, likely, high = ((value or 0.0) * scale for value in (one.low, one.most_likely, one.high))
+    return Span(
+        NAMES[one.piece],
+        low=low,
+        likely=None if either_way(one) else likely,
+        high=high,
+        usual=one.not_at_fault_sd * _WITHIN * scale,
+        sure=one.probability >= MENTIONED,
+        style=PIECE_STYLES[one.piece],
     )
 
 
-def _amounts(report: Report, inches: bool) -> str:
-    figures = []
-    for unit, title in (
-        ("deg", "Turns, bends and knees, °"),
-        ("cm", f"Sway and hips toward ball, {length_unit(inches)}"),
-    ):
-        scale = 1 / CM_PER_INCH if inches and unit == "cm" else 1.0
-        spans = [
-            Span(
-                NAMES[one["piece"]],
-                low=one["low"] * scale,
-                likely=None if either_way(one) else one["most_likely"] * scale,
-                high=one["high"] * scale,
-                usual=one["not_at_fault_sd"] * _WITHIN * scale,
-                sure=one["probability"] >= MENTIONED,
-            )
-            for one in report["pieces"]
-            if one["unit"] == unit
-        ]
-        shown_unit = "°" if unit == "deg" else length_unit(inches)
-        chart = amount_chart(title, shown_unit, spans, ("less", "more"))
-        figures.append(f"<figure><figcaption>{title}</figcaption>{chart}</figure>")
-    return (
-        '<section class="together"><h2>If so, how much</h2><p class="legend">For each piece, if it is at '
-        "fault: the most likely departure (dot; none where it may be either way) and where it is with 90 % (line), "
-        "from what holds the head for the turn that was made. Full "
-        f"lines: at fault with {percent(MENTIONED)} or more; dashed: less. Grey band: nobody is exactly steady, and "
-        "of those "
-        "not at fault 90 % are within it. Sway is away from the target.</p>"
-        f'<div class="charts">{"".join(figures)}</div></section>'
+def _view(
+    report: DiagnosisReport,
+    candidates: Sequence[PieceReport],
+    title: str,
+    across: str,
+    ends: tuple[str, str],
+    inches: bool,
+) -> ShownView:
+    scale, unit = 1.0 / CM_PER_INCH if inches else 1.0, length_unit(inches)
+    read = {one.reading: one for one in report.readings}
+    side, up = read.get(across), read.get("head_up")
+    seen = Read(
+        side.value * scale if side else None,
+        side.sd * scale if side else 0.0,
+        up.value * scale if up else None,
+        up.sd * scale if up else 0.0,
+    )
+    arrows, small, open_ = [], [], []
+    for one in candidates:
+        name = NAMES[one.piece]
+        there = [getattr(one.head_by_itself, f"{way}_cm") or 0.0 for way in (across, "head_up")]
+        if either_way(one):
+            open_.append(name)
+        elif max(abs(value) for value in there) < _SMALLEST_ARROW_CM:
+            small.append(name)
+        else:
+            arrows.append(Arrow(name, there[0] * scale, there[1] * scale, PIECE_STYLES[one.piece]))
+    mirrored = report.body.handedness == "left"
+    chart = head_drawing(title, unit, seen, arrows, ends, mirrored=mirrored, least=0.5 if inches else 1.0)
+    unread = [name for name, value in ((ends[1], seen.across), ("up", seen.up)) if value is None]
+    left_out = {"Not read": unread, "Too short to draw": small, "Either way, so not drawn": open_}
+    told = " ".join(f"{why}: {', '.join(who)}." for why, who in left_out.items() if who)
+    return ShownView(f"{title}, {unit}", told, chart)
+
+
+def _table(
+    title: str,
+    caption: str,
+    first: str,
+    columns: Sequence[Column],
+    rows: Sequence[tuple[str, str, object]],
+    inches: bool,
+) -> ShownTable:
+    return ShownTable(
+        title,
+        caption,
+        (first, *(column.heading for column in columns)),
+        tuple(ShownRow(name, note, tuple(column.text(row, inches) for column in columns)) for name, note, row in rows),
     )
 
 
-def _drawings(report: Report, inches: bool) -> str:
-    scale, unit = 1 / CM_PER_INCH if inches else 1.0, length_unit(inches)
-    read = {one["reading"]: one for one in report["readings"]}
-    mirrored = report["body"]["handedness"] == "left"
-    candidates = [one for one in report["pieces"] if one["piece"] in report["candidates"]] if report["fits"] else []
-    figures = []
-    for view, across, ends in _VIEWS:
-        side, up = read.get(f"head_{across}"), read.get("head_up")
-        seen = Read(
-            side["value"] * scale if side else None,
-            side["sd"] * scale if side else 0.0,
-            up["value"] * scale if up else None,
-            up["sd"] * scale if up else 0.0,
-        )
-        arrows, small, open_ = [], [], []
-        for one in candidates:
-            if either_way(one):
-                open_.append(NAMES[one["piece"]])
-                continue
-            by_itself = one["head_by_itself"]
-            there = by_itself[f"head_{across}_cm"], by_itself["head_up_cm"]
-            if max(abs(value) for value in there) < _SMALLEST_ARROW_CM:
-                small.append(NAMES[one["piece"]])
-                continue
-            style = PIECE_STYLES[one["piece"]]
-            arrows.append(Arrow(NAMES[one["piece"]], there[0] * scale, there[1] * scale, style))
-        chart = head_drawing(view, unit, seen, arrows, ends, mirrored=mirrored, least=0.5 if inches else 1.0)
-        left_out = {"Too short to draw": small, "Either way, so not drawn": open_}
-        told = _unread(seen, ends) + "".join(f" {why}: {', '.join(who)}." for why, who in left_out.items() if who)
-        notes = f' <span class="more">{escape(told.strip())}</span>' if told else ""
-        figures.append(f"<figure><figcaption>{view}, {unit}{notes}</figcaption>{chart}</figure>")
-    legend = (
-        "Ring: the head at address. Cross and grey patch: where it was read at the top, and one sd of reading it (a "
-        "band "
-        "where only one way was read)."
-    )
-    if candidates:
-        legend += (
-            " Arrows: where the most likely amount of each candidate would take the head by itself (of a turn, a knee, "
-            "sway or hips_toward_ball: with tilt and extension keeping up with it, as departures are counted here)."
-        )
-    return (
-        f'<section class="together"><h2>The head as read{", and the candidates" if candidates else ""}</h2>'
-        f'<p class="legend">{legend} Both axes have the same scale.</p><div class="charts">{"".join(figures)}</div>'
-        "</section>"
+def _readings(report: DiagnosisReport, inches: bool) -> ShownTable:
+    explained = f", and as explained: with {explanation(report)}, which these readings make likeliest"
+    return _table(
+        "What was read",
+        "Each reading beside what the films of this golfer would show without a fault"
+        f"{explained if report.fits else ''}. Signs are as said under each name.",
+        "reading",
+        read_columns(report),
+        [(KINDS[one.reading].words, KINDS[one.reading].positive, one) for one in report.readings],
+        inches,
     )
 
 
-def _unread(seen: Read, ends: tuple[str, str]) -> str:
-    missing = [name for name, value in ((ends[1], seen.across), ("up", seen.up)) if value is None]
-    return f" Not read: {', '.join(missing)}." if missing else ""
-
-
-def _readings(report: Report, inches: bool) -> str:
-    rows = []
-    for one in report["readings"]:
-        kind, unit = KINDS[one["reading"]], one["unit"]
-        sd = told_amount(one["sd"], "deg") if unit == "deg" else told_length(one["sd"], inches)
-        keys = ("value", "without_a_fault", *(("most_probable",) if report["fits"] else ()))
-        read, *others = (escape(amount(one[key], unit, inches).replace("-", "−")) for key in keys)
-        told = "".join(f"<td>{cell}</td>" for cell in (f"{read}<small>sd {escape(sd)}</small>", *others))
-        rows.append(
-            f'<tr><th scope="row">{escape(kind.words)}<br><small>{escape(kind.positive)}</small></th>{told}</tr>'
-        )
-    heads = ["as read", "without a fault", *(["most probable case"] if report["fits"] else [])]
-    return (
-        '<section style="--count: 2"><h2>What was read</h2><div class="scroll"><table><caption>Each '
-        "reading beside what the films of this golfer would show without a fault"
-        f"{', and in the most probable case' if report['fits'] else ''}. Signs are as said under each name.</caption>"
-        f"{_head_row('reading', heads)}<tbody>{''.join(rows)}</tbody></table></div></section>"
-    )
-
-
-def _head_row(first: str, heads: list[str]) -> str:
-    cells = "".join(f'<th scope="col">{head}</th>' for head in heads)
-    return f'<thead><tr><th scope="col">{first}</th>{cells}</tr></thead>'
-
-
-def _departures(report: Report, inches: bool) -> str:
-    rows = []
-    for one in report["departures"]:
-        cells = [amount(one[k], one["unit"], inches) for k in ("made", "from_what_holds_the_head", "from_centred")]
-        told = "".join(f"<td>{escape(cell.replace('-', '−'))}</td>" for cell in cells)
-        rows.append(f'<tr><th scope="row">{escape(NAMES[one["piece"]])}</th>{told}</tr>')
-    heads = ["comes to", "from what holds the head for the turn made", "from the centred turn"]
-    return (
-        '<section style="--count: 2"><h2>Departures, counted in two ways</h2><div class="scroll"><table>'
-        f"<caption>In the most probable case ({escape(case_words(report))}). The first count is what a fault is: more "
-        "or less than holds this head for "
-        "the turn "
-        "this golfer made. The second compares with the centred preset's turn of this golfer; a shorter turn needs "
-        "less tilt "
-        "and extension, so a difference there alone is no fault.</caption>"
-        f"{_head_row('piece', heads)}<tbody>{''.join(rows)}</tbody></table></div></section>"
+def _departures(report: DiagnosisReport, inches: bool) -> ShownTable:
+    return _table(
+        "Departures, counted in two ways",
+        f"As explained, with {explanation(report)}. The first count is what a fault is: more or less than holds this "
+        "head for the turn this golfer made. The second compares with the centred preset's turn of this golfer; a "
+        "shorter turn needs less tilt and extension, so a difference there alone is no fault.",
+        "piece",
+        DEPARTED,
+        [(NAMES[one.piece], "", one) for one in report.departures],
+        inches,
     )

@@ -1,118 +1,297 @@
-"""What the ``diagnose`` command says: all of it as plain numbers in degrees and centimetres, and as sentences."""
+"""A diagnosis as plain numbers in degrees and centimetres, and as sentences: ``diagnosis.json``, in docs/json.md."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from typing import Any, Self
 
 import numpy as np
 
-from ...model.films.fault_prior import HYPOTHESES
+from ...model.films.fault_prior import AT_FAULT, HYPOTHESES
 from ...model.films.readings import READINGS
 from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces
-from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
-from ..setups.numbers import address_report, body_report, rounded
 from ..setups.perform import pieces_of
-from ..setups.presets import load
-from ..setups.quantities import PIECES_SECTION, Departure
-from ..setups.settings import apply
-from ..words import cautions
-from . import words
-from .feel import feel_report
+from ..setups.reports import ClosingReport, GolferReport, Number, Report, closing_fields, golfer_fields
+from . import reading_words, words
+from .feel import FeelReport
+from .found import PER_UNIT, PRIOR, Diagnosed
 from .mend import SLIPS
-from .work import PER_UNIT, PRIOR, Diagnosed, diagnosed
-
-NUMBERS_FILE = "diagnosis.json"
-"""In a folder of results: the report, and the list of the folder's files."""
-Report = dict[str, Any]
+from .readings import Reading
 
 
-def diagnose_report(found: Diagnosed, inches: bool = False) -> Report:
-    """Everything about a diagnosis as a dictionary that JSON can carry; documented in docs/json.md.
+class ReadingReport(Report):
+    """Something that was read at the top, beside what films would show."""
 
-    Args:
-        found: the diagnosis.
-        inches: lengths in sentences in inches; numbers stay metric.
-    """
-    setup, diagnosis = found.performed.setup, found.found
-    report: Report = {
-        "preset": setup.name,
-        "shows": setup.shows,
-        "body": body_report(found.performed),
-        "address": address_report(found.performed),
-        "reference": {
-            key: value if isinstance(value, int | float) else str(value)
-            for key, value in setup.section(PIECES_SECTION).items()
-        },
-        "counted_from_centred": pieces_of(setup) == Pieces(),
-        "readings": _readings(found),
-        "scale": _scale(found),
-        "fits": found.fits,
-        "misfit": {
-            "chi_squared": rounded(diagnosis.misfit[0]),
-            "degrees_of_freedom": len(diagnosis.read),
-        },
-        "check": _check(found),
-        "head_still": _head_still(found),
-        "pieces": _pieces(found),
-        "nothing_at_fault": rounded(diagnosis.nothing[0]),
-        "largest": DEPARTURES[int(diagnosis.largest[0].argmax())],
-        "candidates": _by_largest(found, np.flatnonzero(diagnosis.candidates[0])),
-        "cannot_tell_apart": [list(pair.pieces) for pair in found.apart],
-        "told_apart_by": [
-            {"pieces": list(pair.pieces), "reading": pair.reading, "doubt_removed": rounded(pair.worth)}
-            for pair in found.apart
-        ],
-        "measure_next": found.next_reading,
-        "doubt_removed_by_next": rounded(found.next_worth),
-        "departures": _departures(found),
-        "likeliest_at_fault": list(HYPOTHESES[int(diagnosis.weight[0].argmax())]),
-        "feel": feel_report(found),
-    }
-    report["sentences"] = words.sentences(report, inches)
-    report["warnings"] = warnings(found, report, inches)
-    return report | {"cautions": list(cautions.CAUTIONS), "angle_order": cautions.ANGLE_ORDER}
+    reading: str
+    """name of the reading, its option without the unit"""
+    unit: str
+    """`cm` or `deg`, of all its numbers"""
+    value: Number
+    """as it was read"""
+    sd: Number
+    """how sure that is: one standard deviation"""
+    sd_given: bool
+    """whether that was given; else the usual one was taken"""
+    given: str
+    """as it was written"""
+    without_a_fault: Number
+    """what films of this golfer would show with no piece departing"""
+    most_probable: Number
+    """what they would show with the departures that these readings make likeliest"""
+
+    @classmethod
+    def of(cls, one: Reading, found: Diagnosed) -> Self:
+        """One of the readings of a diagnosis."""
+        place = list(READINGS).index(one.name)
+        return cls(
+            reading=one.name, unit=one.unit, value=one.value, sd=one.sd, sd_given=one.sd_given, given=one.given,
+            without_a_fault=found.due[place], most_probable=found.shown[place],
+        )  # fmt: skip
 
 
-def _readings(found: Diagnosed) -> list[Report]:
-    places = {name: k for k, name in enumerate(READINGS)}
-    return [
-        {
-            "reading": one.name,
-            "unit": one.unit,
-            "value": rounded(one.value),
-            "sd": rounded(one.sd),
-            "sd_given": one.sd_given,
-            "given": one.given,
-            "without_a_fault": rounded(found.due[places[one.name]]),
-            "most_probable": rounded(found.shown[places[one.name]]),
-        }
-        for one in found.asked.readings
-    ]
+class ScaleReport(Report):
+    """What heads as a unit were taken for."""
+
+    head_width_cm: Number
+    """one head width, ear to ear"""
+    head_length_cm: Number
+    """one head length, brow to back"""
+    measured: tuple[bool, bool]
+    """whether width and length were measured; else they are means of the survey for this body"""
+    used: dict[str, list[str]]
+    """unit other than cm and deg (such as `hw`, `hl`, `in`) to the readings it was used for"""
 
 
-def _scale(found: Diagnosed) -> Report:
+class MisfitReport(Report):
+    """How far the readings are from all that a body can do."""
+
+    chi_squared: Number
+    """of the best that a body can do with all pieces free"""
+    degrees_of_freedom: int
+    """how many readings there are"""
+
+
+class CheckReport(Report):
+    """Which reading to look at again where nothing fits."""
+
+    slip: str | None
+    """`tenfold`, `sign` or `tenth`, with which undone the readings would fit; null where no usual slip explains them"""
+    factor: Number | None
+    """what undoes it"""
+    readings: list[str]
+    """in which it is undone"""
+    furthest: str
+    """the reading that is furthest from what golfers show"""
+    furthest_sd: Number
+    """by how many standard deviations"""
+
+
+class HeadReport(Report):
+    """A movement of the head; null where it cannot be told."""
+
+    head_toward_target_cm: Number | None
+    """toward the target"""
+    head_up_cm: Number | None
+    """up"""
+    head_toward_ball_cm: Number | None
+    """toward the ball"""
+
+
+class PieceReport(Report):
+    """What the readings say of one piece; amounts are null where nothing fits and nothing can be told."""
+
+    piece: str
+    """its name"""
+    probability: Number
+    """that it is at fault, and does not only depart a little as everybody does"""
+    most_likely: Number | None
+    """if it is: the departure's median, counted from what holds the head for the turn made; where even the sign is
+    open, between the two sides"""
+    low: Number | None
+    """if it is: the lower end of the interval that holds it with 90 %"""
+    high: Number | None
+    """if it is: the upper end"""
+    unit: str
+    """`deg` or `cm`, of all its amounts"""
+    largest_probability: Number
+    """that of all pieces it departs furthest"""
+    overall_low: Number | None
+    """the lower end of the 90 % interval, whether it is at fault or not"""
+    overall_high: Number | None
+    """the upper end"""
+    not_at_fault_sd: Number
+    """standard deviation of the departure of those not at fault"""
+    head_by_itself: HeadReport
+    """where `most_likely` takes the head by itself, everything else as it was, tilt and extension in degrees
+    included"""
+
+    @classmethod
+    def of(cls, found: Diagnosed, k: int) -> Self:
+        """The piece of that place in ``DEPARTURES``."""
+        name, told = DEPARTURES[k], found.found
+        low, likely, high = found.amount[:, k]
+        return cls(
+            piece=name,
+            probability=min(told.probability[0, k], 1.0),
+            most_likely=_known(likely),
+            low=_known(low),
+            high=_known(high),
+            unit=PIECES[name].unit,
+            largest_probability=min(told.largest[0, k], 1.0),
+            overall_low=_known(told.overall_low[0, k] * PER_UNIT[k]),
+            overall_high=_known(told.overall_high[0, k] * PER_UNIT[k]),
+            not_at_fault_sd=PRIOR.spike[name] * PER_UNIT[k],
+            head_by_itself=HeadReport(
+                **{way: _known(-found.back[k, _place(way)]) for way in HeadReport.model_fields}
+            ),
+        )  # fmt: skip
+
+
+class ApartReport(Report):
+    """Two pieces that these readings cannot tell apart."""
+
+    of: tuple[str, str]
+    """both, the likelier first"""
+    reading: str | None
+    """the unread one that would tell them apart best; null where none does well"""
+    doubt_removed: Number
+    """the share of the doubt between them that it is expected to take away"""
+
+
+class DepartureReport(Report):
+    """A departure under the explanation that these readings make likeliest, counted in two ways."""
+
+    piece: str
+    """its name"""
+    unit: str
+    """`deg` or `cm`"""
+    made: Number
+    """what the piece comes to"""
+    from_what_holds_the_head: Number
+    """how much more that is than holds the head for the turn made"""
+    from_centred: Number
+    """how much more than in the centred preset's turn of this golfer"""
+
+
+class DiagnosisReport(ClosingReport, GolferReport):
+    """Everything about a diagnosis; departures are positive for more."""
+
+    counted_from_centred: bool
+    """whether `pieces`, the turn that departures are counted from, is the centred preset's"""
+    readings: list[ReadingReport]
+    """what was read, see below"""
+    scale: ScaleReport
+    """what heads as a unit were taken for, see below"""
+    fits: bool
+    """whether a body would show such readings at least once in a hundred times; where false, `feel` and `measure_next`
+    are null and `each_piece` means nothing"""
+    misfit: MisfitReport
+    """the numbers of that test, see below"""
+    check: CheckReport | None
+    """null where the readings fit; else which to look at again, see below"""
+    head_still: bool
+    """whether the head was read face-on and is no further from its place than reading may be off"""
+    each_piece: list[PieceReport]
+    """what they say of every piece, the most probable first, see below"""
+    probability_before: Number
+    """that a piece is at fault, before any film"""
+    nothing_at_fault: Number
+    """probability that no piece is at fault"""
+    largest: str
+    """the piece that most probably departs furthest"""
+    candidates: list[str]
+    """the fewest pieces that hold 90 % of that probability, likeliest first"""
+    cannot_tell_apart: list[tuple[str, str]]
+    """pairs of pieces of which probably one is at fault, and these readings cannot tell which; likeliest first"""
+    told_apart_by: list[ApartReport]
+    """the same pairs, with what would tell them apart, see below"""
+    measure_next: str | None
+    """the reading to make next: it tells those candidates apart best that could have moved the head as it was read"""
+    doubt_removed_by_next: Number
+    """the share of the doubt between them that it is expected to take away"""
+    departures: list[DepartureReport]
+    """every departure under the explanation that these readings make likeliest, see below"""
+    likeliest_at_fault: list[str]
+    """the pieces at fault in it; none, one or two"""
+    feel: FeelReport | None
+    """what to feel, see below; null where nothing is sure enough"""
+    withheld: list[str]
+    """pieces that are surely enough at fault, but whose opposite would be a fault itself, so no feel is given of
+    them"""
+
+    @classmethod
+    def of(cls, found: Diagnosed, inches: bool = False) -> Self:
+        """The report of a diagnosis.
+
+        Args:
+            found: the diagnosis.
+            inches: lengths in sentences in inches; numbers stay metric.
+        """
+        told = found.found
+        report = cls(
+            **golfer_fields(found.performed),
+            counted_from_centred=pieces_of(found.performed.setup) == Pieces(),
+            readings=[ReadingReport.of(one, found) for one in found.asked.readings],
+            scale=_scale(found),
+            fits=found.fits,
+            misfit=MisfitReport(chi_squared=told.misfit[0], degrees_of_freedom=len(told.read)),
+            check=_check(found),
+            head_still=_head_still(found),
+            each_piece=sorted(
+                (PieceReport.of(found, k) for k in range(len(DEPARTURES))), key=lambda one: -one.probability
+            ),
+            probability_before=float((np.exp(PRIOR.log_probability) @ AT_FAULT)[0]),
+            nothing_at_fault=told.nothing[0],
+            largest=DEPARTURES[int(told.largest[0].argmax())],
+            candidates=[
+                DEPARTURES[k]
+                for k in sorted(np.flatnonzero(told.candidates[0]), key=lambda k: -told.largest[0, k])
+            ],
+            cannot_tell_apart=[pair.pieces for pair in found.apart],
+            told_apart_by=[
+                ApartReport(of=pair.pieces, reading=pair.reading, doubt_removed=pair.worth) for pair in found.apart
+            ],
+            measure_next=found.next_reading,
+            doubt_removed_by_next=found.next_worth,
+            departures=[
+                DepartureReport(
+                    piece=name,
+                    unit=PIECES[name].unit,
+                    made=found.made[k],
+                    from_what_holds_the_head=found.likeliest[k],
+                    from_centred=found.from_centred[k],
+                )
+                for k, name in enumerate(DEPARTURES)
+            ],
+            likeliest_at_fault=list(HYPOTHESES[int(told.weight[0].argmax())]),
+            feel=FeelReport.of(found),
+            withheld=[DEPARTURES[k] for k in found.withheld],
+            sentences=[],
+            warnings=[],
+            **closing_fields(),
+        )  # fmt: skip
+        return report.replaced(
+            sentences=words.sentences(report, inches),
+            warnings=reading_words.warnings(report, found.performed, inches),
+        )
+
+
+def _scale(found: Diagnosed) -> ScaleReport:
     scale = found.asked.scale
-    return {
-        "head_width_cm": rounded(scale.width_cm),
-        "head_length_cm": rounded(scale.length_cm),
-        "measured": list(scale.measured),
-        "used": {unit: list(names) for unit, names in found.asked.used.items()},
-    }
+    used = {unit: list(names) for unit, names in found.asked.used.items()}
+    return ScaleReport(head_width_cm=scale.width_cm, head_length_cm=scale.length_cm, measured=scale.measured, used=used)
 
 
-def _check(found: Diagnosed) -> Report | None:
-    if found.mend is None:
-        return None
+def _check(found: Diagnosed) -> CheckReport | None:
     mend = found.mend
-    return {
-        "slip": mend.slip,
-        "factor": SLIPS[mend.slip] if mend.slip else None,
-        "readings": list(mend.readings),
-        "furthest": mend.furthest,
-        "furthest_sd": rounded(mend.times),
-    }
+    if mend is None:
+        return None
+    return CheckReport(
+        slip=mend.slip,
+        factor=SLIPS[mend.slip] if mend.slip else None,
+        readings=list(mend.readings),
+        furthest=mend.furthest,
+        furthest_sd=mend.times,
+    )
 
 
 def _head_still(found: Diagnosed) -> bool:
@@ -122,115 +301,11 @@ def _head_still(found: Diagnosed) -> bool:
     return needed and all(abs(one.value) <= one.sd for one in heads)
 
 
-def _by_largest(found: Diagnosed, pieces: Sequence[int] | np.ndarray[Any, Any]) -> list[str]:
-    return [DEPARTURES[k] for k in sorted(pieces, key=lambda k: -found.found.largest[0, k])]
+def _place(key: str) -> int:
+    """The place in ``READINGS`` of a key with its unit."""
+    return [f"{name}_{unit}" for name, unit in READINGS.items()].index(key)
 
 
-def _pieces(found: Diagnosed) -> list[Report]:
-    """Every piece, the most probable first."""
-    low, likely, high = found.amount
-    diagnosis = found.found
-    overall = np.stack([diagnosis.overall_low[0], diagnosis.overall_high[0]]) * PER_UNIT
-    rows = [
-        {
-            "piece": name,
-            "probability": rounded(min(diagnosis.probability[0, k], 1.0)),
-            "most_likely": _known(likely[k]),
-            "low": _known(low[k]),
-            "high": _known(high[k]),
-            "unit": PIECES[name].unit,
-            "largest_probability": rounded(min(diagnosis.largest[0, k], 1.0)),
-            "overall_low": _known(overall[0, k]),
-            "overall_high": _known(overall[1, k]),
-            "not_at_fault_sd": rounded(PRIOR.spike[name] * PER_UNIT[k]),
-            "head_by_itself": {
-                f"{way}_cm": _known(-found.back[k, list(READINGS).index(way)])
-                for way in ("head_toward_target", "head_up", "head_toward_ball")
-            },
-        }
-        for k, name in enumerate(DEPARTURES)
-    ]
-    return sorted(rows, key=lambda row: -row["probability"])
-
-
-def _known(value: float) -> float | None:
+def _known(value: Any) -> float | None:
     """A number; none where it cannot be told, which happens only to readings that nothing fits."""
-    return rounded(value) if np.isfinite(value) else None
-
-
-def _departures(found: Diagnosed) -> list[Report]:
-    """Departures under the most probable hypothesis, counted in both ways."""
-    return [
-        {
-            "piece": name,
-            "unit": PIECES[name].unit,
-            "made": rounded(found.made[k]),
-            "from_what_holds_the_head": rounded(found.likeliest[k]),
-            "from_centred": rounded(found.from_centred[k]),
-        }
-        for k, name in enumerate(DEPARTURES)
-    ]
-
-
-def warnings(found: Diagnosed, report: Report, inches: bool = False) -> list[str]:
-    """What a person should not overlook."""
-    setup = found.performed.setup
-    lines = [
-        *words.scale_words(report, inches),
-        *words.usual_sd_words(report, inches),
-    ]
-    aims = [
-        f"{key.removesuffix('_deg')} {value}"
-        for key, value in setup.section(PIECES_SECTION).items()
-        if isinstance(value, Departure) and value.plus_deg
-    ]
-    if aims:
-        lines.append(
-            f"{setup.name} aims at {cautions.listed(aims)} itself, and departures are counted from there; take the "
-            "centred "
-            "preset, or set it to steady, to count from what holds the head."
-        )
-    own = cautions.warnings(found.performed.swing, inches)
-    return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
-
-
-def diagnose_to(
-    preset_or_file: str,
-    settings: list[str],
-    *,
-    json_file: str | None = None,
-    out: str | None = None,
-    inches: bool = False,
-    **read: Any,
-) -> None:
-    """Print a diagnosis, and write it as JSON and as a page where asked.
-
-    Args:
-        preset_or_file: whose body and address, and the turn departures are counted from.
-        settings: laid over it.
-        json_file: where the JSON goes; ``-`` is standard output.
-        out: the folder of the page.
-        inches: lengths shown in inches.
-        read: of ``turnstill.scenes.diagnose.work.diagnosed``.
-
-    Raises:
-        TurnstillError: for anything a user can mend; no file is then written.
-    """
-    setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
-    found = diagnosed(setup, **read)
-    report = diagnose_report(found)
-    shown = diagnose_report(found, inches=True) if inches else report
-
-    def page() -> str:
-        from .page import diagnose_page
-
-        return diagnose_page(shown, inches)
-
-    def table() -> str:
-        from .table import diagnose_table
-
-        return diagnose_table(shown, inches)
-
-    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+    return float(value) if np.isfinite(value) else None

@@ -2,59 +2,53 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
 from ..words import cautions
 from ..words.golfer import golfer_words
-from ..words.pieces import NAMES, told_amount
-from ..words.units import told_length
+from ..words.pieces import NAMES
+from .columns import FROM_CENTRED, FROM_HOLD, HIGH, LIKELY, LOW, read_columns
 from .readings import KINDS
-from .words import case_words, either_way, percent
+from .words import either_way, explanation, percent
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-Report = dict[str, Any]
+    from .report import DiagnosisReport
 
 
-def diagnose_table(report: Report, inches: bool = False) -> str:
+def diagnose_table(report: DiagnosisReport, inches: bool = False) -> str:
     """What was read, what it says of every piece, and the sentences.
 
     Args:
-        report: of ``turnstill.scenes.diagnose.report``.
+        report: the diagnosis.
         inches: lengths in inches.
     """
     from rich.text import Text
 
     pieces: list[RenderableType] = []
-    if report["fits"]:
+    if report.fits:
         pieces = [_pieces(report, inches), Text(_below(report), style="dim")]
     return render(
-        Text(f"What moved the head ({golfer_words(report['body'], inches)})", style="bold"),
+        Text(f"What moved the head ({golfer_words(report.body, inches)})", style="bold"),
         _readings(report, inches),
         *pieces,
         Text(),
-        *(Text(line) for line in report["sentences"]),
+        *(Text(line) for line in report.sentences),
         Text(),
-        *(Text(f"Note: {line}", style="bold") for line in report["warnings"]),
+        *(Text(f"Note: {line}", style="bold") for line in report.warnings),
         Text(" ".join(cautions.CAUTIONS), style="dim"),
     )
 
 
-def _below(report: Report) -> str:
+def _below(report: DiagnosisReport) -> str:
     return (
-        "at fault: probability. if so: the departure if it is at fault, with its 90 % interval. from hold: the "
-        f"departure in the most probable case ({case_words(report)}), from what holds the head for the turn that was "
-        "made; from centred: the same from the centred turn."
+        f"as explained: with {explanation(report)}, which these readings make likeliest. at fault: probability. if so: "
+        "the departure if it is at fault, and between what it is with 90 %. from hold: the departure as explained, "
+        "from what holds the head for the turn that was made; from centred: the same from the centred turn."
     )
-
-
-def amount(value: float, unit: str, inches: bool) -> str:
-    """A reading or a departure with sign and unit."""
-    shown = told_amount(value, "deg") if unit == "deg" else told_length(value, inches)
-    return f"+{shown}" if value > 0 and not shown.startswith("0.0") else shown
 
 
 def _table(*headings: str) -> Table:
@@ -67,27 +61,21 @@ def _table(*headings: str) -> Table:
     return table
 
 
-def _readings(report: Report, inches: bool) -> Table:
-    heads = ["read at the top", "as read", "give or\ntake (sd)", "without\na fault"]
-    table = _table(*heads, *(["most prob-\nable case"] if report["fits"] else []))
-    for one in report["readings"]:
-        unit = one["unit"]
-        sd = told_amount(one["sd"], "deg") if unit == "deg" else told_length(one["sd"], inches)
-        cells = [amount(one["value"], unit, inches), sd, amount(one["without_a_fault"], unit, inches)]
-        if report["fits"]:
-            cells.append(amount(one["most_probable"], unit, inches))
-        table.add_row(KINDS[one["reading"]].words, *cells)
+def _readings(report: DiagnosisReport, inches: bool) -> Table:
+    columns = read_columns(report)
+    table = _table("read at the top", *(column.short for column in columns))
+    for one in report.readings:
+        table.add_row(KINDS[one.reading].words, *(column.text(one, inches) for column in columns))
     return table
 
 
-def _pieces(report: Report, inches: bool) -> Table:
-    table = _table("piece", "at\nfault", "if so,\nby about", "90 % between", "from\nhold", "from\ncentred")
-    by_piece = {one["piece"]: one for one in report["departures"]}
-    for one in report["pieces"]:
-        unit, departure = one["unit"], by_piece[one["piece"]]
-        low, likely, high = (amount(one[key], unit, inches) for key in ("low", "most_likely", "high"))
-        if either_way(one):
-            likely = "either way"
-        both = [amount(departure[key], unit, inches) for key in ("from_what_holds_the_head", "from_centred")]
-        table.add_row(NAMES[one["piece"]], percent(one["probability"]), likely, f"{low} and {high}", *both)
+def _pieces(report: DiagnosisReport, inches: bool) -> Table:
+    ends, counted = (LOW, HIGH), (FROM_HOLD, FROM_CENTRED)
+    table = _table("piece", "at\nfault", *(column.short for column in (LIKELY, *ends, *counted)))
+    departures = {one.piece: one for one in report.departures}
+    for one in report.each_piece:
+        likely = "either way" if either_way(one) else LIKELY.text(one, inches)
+        cells = [column.text(one, inches) for column in ends]
+        cells += [column.text(departures[one.piece], inches) for column in counted]
+        table.add_row(NAMES[one.piece], percent(one.probability), likely, *cells)
     return table

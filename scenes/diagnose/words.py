@@ -1,23 +1,27 @@
-"""A diagnosis in plain sentences made from the computed numbers only."""
+"""A diagnosis in plain sentences made from the computed numbers only: what to do, how sure that is, and the rest."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, listed
-from ..words.pieces import NAMES, head_words, told_amount
-from ..words.units import CM_PER_INCH, told_length
+from ..words.pieces import ALL_ELSE_STAYS, NAMES, head_words, told_amount
+from ..words.units import told_length
+from .reading_words import nothing_fits
 from .readings import KINDS
 
-Report = dict[str, Any]
+if TYPE_CHECKING:
+    from .feel import FeelReport
+    from .report import DiagnosisReport, PieceReport
+
 MENTIONED = 0.3
 """Pieces less probably at fault are in the table only; before any film it is half of that (our choice)."""
-MOST_TOLD, MOST_PAIRS = 4, 3
+MOST_TOLD, MOST_PAIRS, MOST_LEADING = 4, 3, 4
 HEADS = ("head_toward_ball", "head_toward_target", "head_up")
-"""In the order of ``turnstill.scenes.compare.words.head_words``."""
+"""In the order of ``turnstill.scenes.words.pieces.head_words``."""
 _MORE_LESS = {
     "sway": ("farther from the target", "nearer to the target"),
     "hips_toward_ball": ("nearer to the ball", "farther from the ball"),
@@ -38,127 +42,152 @@ def sided(piece: str, value: float, unit: str, inches: bool = False) -> str:
     return f"{told_amount(abs(value), unit, inches)} {less if value < 0 else more}"
 
 
-def either_way(one: Report) -> bool:
+def either_way(one: PieceReport) -> bool:
     """Whether not even the sign of a piece's departure is known: then there is no most likely one to tell."""
-    return one["low"] is not None and bool(one["low"] < 0.0 < one["high"])
+    return one.low is not None and one.high is not None and one.low < 0.0 < one.high
 
 
-def sentences(report: Report, inches: bool = False) -> list[str]:
-    """What a coach is told."""
-    lines = [_head(report, inches)] if any(one["reading"] in HEADS for one in report["readings"]) else []
-    if not report["fits"]:
-        return [*lines, *_nothing_fits(report, inches)]
-    told = [one for one in report["pieces"] if one["probability"] >= MENTIONED][:MOST_TOLD]
-    lines += [_piece(one, turn_words(report), inches) for one in told]
-    if not told:
-        most = max(one["probability"] for one in report["pieces"])
-        lines.append(
-            f"No piece stands out: none is at fault with more than {percent(most)}, and that nothing is at fault has "
-            f"{percent(report['nothing_at_fault'])}."
-        )
-        lines += _small_together(report, inches)
-    if not report["head_still"] or told:
-        lines.append(_candidates(report))
-    lines += _short_turn(report, inches)
-    if told:
-        lines += _apart(report)
-    if len(report["readings"]) == 1:
-        lines.append(_lone(report))
-    return [*lines, *_what_to_do(report, inches)]
+def sentences(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """What a coach is told, what to do first."""
+    return [*_all(report, inches), *_on_film(report), *_then(report)]
 
 
-def _head(report: Report, inches: bool) -> str:
-    read = {one["reading"]: one for one in report["readings"] if one["reading"] in HEADS}
+def leading(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """What to do and how sure that is, in at most ``MOST_LEADING`` sentences."""
+    return _all(report, inches)[:MOST_LEADING]
+
+
+def further(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """All the rest, but for how a feel looks on film."""
+    return [*_all(report, inches)[MOST_LEADING:], *_then(report)]
+
+
+def _all(report: DiagnosisReport, inches: bool) -> list[str]:
+    head = [_head(report, inches)] if any(one.reading in HEADS for one in report.readings) else []
+    if not report.fits:
+        return [*nothing_fits(report, inches), *head]
+    pieces = _pieces(report, inches)
+    if report.feel is not None:
+        own = pieces.pop(report.feel.piece)
+        first = [_do(report.feel, inches), _alone(report.feel, inches), own, report.feel.caution, *head]
+    else:
+        first = [_next(report), *head]
+    told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
+    rest = [] if report.head_still and not pieces and report.feel is None else [_candidates(report)]
+    rest += _short_turn(report)
+    if pieces or report.feel is not None:
+        rest += _apart(report)
+    if len(report.readings) == 1:
+        rest.append(_lone(report))
+    return [*first, *told, *rest, *_withheld(report)]
+
+
+def _pieces(report: DiagnosisReport, inches: bool) -> dict[str, str]:
+    """The pieces worth a word, each with its sentence; that of the feel is always among them."""
+    turn, feel = turn_words(report), report.feel
+    told = [one for one in report.each_piece if one.probability >= MENTIONED][:MOST_TOLD]
+    told += [one for one in report.each_piece if feel and one.piece == feel.piece and one not in told]
+    return {one.piece: _piece(one, turn, inches) for one in told}
+
+
+def _head(report: DiagnosisReport, inches: bool) -> str:
+    read = {one.reading: one for one in report.readings if one.reading in HEADS}
     shown = [name for name in HEADS if name in read]
     ways = listed([KINDS[name].words.removeprefix("head ") for name in shown])
-    if report["head_still"]:
-        sd = max(one["sd"] for one in read.values())
+    if report.head_still:
+        sd = max(one.sd for one in read.values())
         return (
-            f"The head did not move, as far as it was read ({ways}): all of it is within one sd of reading, "
-            f"{told_length(sd, inches)}."
+            f"The head did not move, as far as it was read ({ways}): it is no further from its place than reading may "
+            f"be off, {told_length(sd, inches)}."
         )
-    place = np.array([read[name]["value"] if name in read else 0.0 for name in HEADS])
+    place = np.array([read[name].value if name in read else 0.0 for name in HEADS])
     axes = tuple(k for k, name in enumerate(HEADS) if name in read)
     unread = [KINDS[name].words.removeprefix("head ") for name in HEADS if name not in read]
     left_out = f" ({listed(unread)} not read)" if unread else ""
     return f"At the top the head is {head_words(place, inches, axes)} than at address{left_out}."
 
 
-def _piece(one: Report, turn: str, inches: bool) -> str:
-    name, unit = NAMES[one["piece"]], one["unit"]
-    low, high = (sided(one["piece"], one[key], unit, inches) for key in ("low", "high"))
-    than = f" than in {turn}"
-    if one["piece"] in MAY_BE_STEADY:
-        than = " than holds the head for the turn that was made"
-    at_fault = f"{name.capitalize()} is at fault with a probability of {percent(one['probability'])}; if so, "
+def _piece(one: PieceReport, turn: str, inches: bool) -> str:
+    than = " than holds the head for the turn that was made" if one.piece in MAY_BE_STEADY else f" than in {turn}"
+    at_fault = f"{NAMES[one.piece].capitalize()} is at fault with a probability of {percent(one.probability)}; if so, "
+    if one.low is None or one.high is None or one.most_likely is None:
+        return f"{at_fault}by how much cannot be told."
+    low, high = (sided(one.piece, value, one.unit, inches) for value in (one.low, one.high))
     if either_way(one):
         return f"{at_fault}either way{than} (90 % between {low} and {high})."
-    about = sided(one["piece"], one["most_likely"], unit, inches)
+    about = sided(one.piece, one.most_likely, one.unit, inches)
     return f"{at_fault}by about {about}{than} (90 % between {low} and {high})."
 
 
-def turn_words(report: Report) -> str:
+def turn_words(report: DiagnosisReport) -> str:
     """The turn that departures are counted from."""
-    return "the centred turn" if report["counted_from_centred"] else f"the turn of {report['preset']} as it was set"
+    return "the centred turn" if report.counted_from_centred else f"the turn of {report.preset} as it was set"
 
 
-def _small_together(report: Report, inches: bool) -> list[str]:
-    """What moved the head where, most probably, nothing is at fault."""
-    if report["head_still"] or report["likeliest_at_fault"]:
-        return []
-    usual = {one["piece"]: one["not_at_fault_sd"] for one in report["pieces"]}
-    size = {one["piece"]: abs(one["from_what_holds_the_head"]) / usual[one["piece"]] for one in report["departures"]}
-    most = sorted(
-        (one for one in report["departures"] if size[one["piece"]] >= 0.5), key=lambda one: -size[one["piece"]]
+def _none_stands_out(report: DiagnosisReport, inches: bool) -> list[str]:
+    """What is said where no piece is worth a word by itself."""
+    most = max(one.probability for one in report.each_piece)
+    line = (
+        f"No piece stands out: none is at fault with more than {percent(most)}, and that nothing is at fault has "
+        f"{percent(report.nothing_at_fault)}."
     )
+    return [line, *_small_together(report, inches)]
+
+
+def _small_together(report: DiagnosisReport, inches: bool) -> list[str]:
+    """What moved the head where, most probably, nothing is at fault."""
+    if report.head_still or report.likeliest_at_fault:
+        return []
+    usual = {one.piece: one.not_at_fault_sd for one in report.each_piece}
+    size = {one.piece: abs(one.from_what_holds_the_head) / usual[one.piece] for one in report.departures}
+    most = sorted((one for one in report.departures if size[one.piece] >= 0.5), key=lambda one: -size[one.piece])
     if not most:
         return []
     parts = [
-        f"{NAMES[one['piece']]} {sided(one['piece'], one['from_what_holds_the_head'], one['unit'], inches)}"
+        f"{NAMES[one.piece]} {sided(one.piece, one.from_what_holds_the_head, one.unit, inches)}"
         for one in most[:MOST_TOLD]
     ]
     return [f"Most probably the head went there by departures hardly larger than everybody's: {listed(parts)}."]
 
 
-def case_words(report: Report) -> str:
-    """The most probable case."""
-    at_fault = [NAMES[piece] for piece in report["likeliest_at_fault"]]
+def explanation(report: DiagnosisReport) -> str:
+    """What these readings make likeliest."""
+    at_fault = [NAMES[piece] for piece in report.likeliest_at_fault]
     return f"{' and '.join(at_fault)} at fault" if at_fault else "nothing at fault"
 
 
-def _candidates(report: Report) -> str:
-    names = [NAMES[piece] for piece in report["candidates"]]
-    if len(names) == len(report["pieces"]):
+def _candidates(report: DiagnosisReport) -> str:
+    names = [NAMES[piece] for piece in report.candidates]
+    if len(names) == len(report.each_piece):
         return "The largest departure may be any of the eight pieces."
     if len(names) == 1:
         return f"With 90 % or more the largest departure is {names[0]}."
     return f"With 90 % the largest departure is one of these: {', '.join(names)}."
 
 
-def _short_turn(report: Report, inches: bool) -> list[str]:
+def _short_turn(report: DiagnosisReport) -> list[str]:
     """Where less extension than in the centred turn is no fault, or might be taken for one."""
-    extension = next(one for one in report["departures"] if one["piece"] == "extension")
-    turn = next(one for one in report["departures"] if one["piece"] == "shoulder_turn")
-    chance = next(one["probability"] for one in report["pieces"] if one["piece"] == "extension")
-    less = extension["from_centred"] - extension["from_what_holds_the_head"]
-    short = turn["from_centred"] <= -NOTICEABLE_DEG and less <= -NOTICEABLE_DEG
+    extension, turn = (
+        next(one for one in report.departures if one.piece == piece) for piece in ("extension", "shoulder_turn")
+    )
+    chance = next(one.probability for one in report.each_piece if one.piece == "extension")
+    less = extension.from_centred - extension.from_what_holds_the_head
+    short = turn.from_centred <= -NOTICEABLE_DEG and less <= -NOTICEABLE_DEG
     if short and chance < MENTIONED:
         return [
-            f"The shoulders turned about {abs(turn['from_centred']):.0f}° less than in the centred turn, and so "
-            "short a "
+            f"The shoulders turned about {abs(turn.from_centred):.0f}° less than in the centred turn, and so short a "
             f"turn needs about {abs(less):.0f}° less extension to hold the head: that is no fault of extension."
         ]
-    return [_SHORT_TURN] if report["head_still"] else []
+    return [_SHORT_TURN] if report.head_still else []
 
 
-def _apart(report: Report) -> list[str]:
-    lines, many = [], len(report["told_apart_by"])
-    for pair in report["told_apart_by"][:MOST_PAIRS]:
-        a, b = (NAMES[piece] for piece in pair["pieces"])
-        by = pair["reading"]
+def _apart(report: DiagnosisReport) -> list[str]:
+    lines, many = [], len(report.told_apart_by)
+    for pair in report.told_apart_by[:MOST_PAIRS]:
+        a, b = (NAMES[piece] for piece in pair.of)
         how = (
-            f"{KINDS[by].words} would tell them apart best (about {percent(pair['doubt_removed'])} of the doubt)"
-            if by
+            f"{KINDS[pair.reading].words} would tell them apart best (about {percent(pair.doubt_removed)} of the doubt)"
+            if pair.reading
             else "no one further reading would tell them apart well"
         )
         lines.append(f"These readings cannot tell {a} from {b}; {how}.")
@@ -167,140 +196,82 @@ def _apart(report: Report) -> list[str]:
     return lines
 
 
-def _lone(report: Report) -> str:
-    read = KINDS[report["readings"][0]["reading"]].words
+def _lone(report: DiagnosisReport) -> str:
+    read = KINDS[report.readings[0].reading].words
     return (
         f"One reading alone ({read}) can tell little: most pieces keep about the probability they had before any film."
     )
 
 
-def _what_to_do(report: Report, inches: bool) -> list[str]:
-    feel = report["feel"]
-    if feel is None:
-        return [_next(report)]
-    unit, changes = feel["unit"], feel["alone_it_would_change"]
-    place = np.array([changes[f"{name}_cm"] for name in HEADS])
+def _do(feel: FeelReport, inches: bool) -> str:
+    lead = "What to do"
+    if feel.brings_head_back_cm < NOTICEABLE_CM:
+        held = "" if feel.piece in MAY_BE_STEADY else ", which tilt and extension can hold all the same"
+        lead = f"The head is no reason to change {NAMES[feel.piece]}{held}; if it is to be changed"
+    return f"{lead}: {told_amount(abs(feel.amount), feel.unit, inches)} {feel.what}: {feel.do}."
+
+
+def _alone(feel: FeelReport, inches: bool) -> str:
+    """Where the head would go by a feel alone, and what tilt and extension would then be."""
+    change = feel.alone_it_would_change
+    place = np.array([change.head_toward_ball_cm, change.head_toward_target_cm, change.head_up_cm])
     moved = bool(np.any(np.abs(place) >= NOTICEABLE_CM))
     shift = f"would bring the head {head_words(place, inches)}" if moved else "would hardly move the head"
-    alone = "By itself it"
-    if feel["piece"] not in MAY_BE_STEADY:
-        # What holds the head is tilt and extension, and departures are counted from what they must be.
-        alone = "With tilt and extension keeping up with it, as departures are counted here, it"
-    lead = "What to do"
-    if feel["brings_head_back_cm"] < NOTICEABLE_CM:
-        held = "" if feel["piece"] in MAY_BE_STEADY else ": tilt and extension can hold it all the same"
-        lead = f"The head is no reason to change {NAMES[feel['piece']]}{held}. If it is to be changed"
-    lines = [
-        f"{lead}: {told_amount(abs(feel['amount']), unit, inches)} {feel['what']}: {feel['do']}. Face-on, "
-        f"{feel['face_on']}; down the line, {feel['down_the_line']}. {alone} {shift}.",
-        f"{feel['check']} {feel['caution']}",
+    then = "" if feel.piece in MAY_BE_STEADY else _left(feel)
+    return f"By itself, {ALL_ELSE_STAYS}, it {shift}{then}."
+
+
+def _left(feel: FeelReport) -> str:
+    """What mending a turn, a knee or the hips leaves of tilt and extension."""
+    parts = [
+        f"{told_amount(abs(value), 'deg')} {'less' if value < 0 else 'more'} {name}"
+        for name, value in (("tilt", feel.leaves_tilt_deg), ("extension", feel.leaves_extension_deg))
+        if abs(value) >= NOTICEABLE_DEG
     ]
-    if report["measure_next"] is not None:
-        kind = KINDS[report["measure_next"]]
+    return f"; there would then be {listed(parts)} than holds the head" if parts else ""
+
+
+def _on_film(report: DiagnosisReport) -> list[str]:
+    feel = report.feel
+    return [f"Face-on, {feel.face_on}; down the line, {feel.down_the_line}.", feel.check] if feel else []
+
+
+def _then(report: DiagnosisReport) -> list[str]:
+    """How to be surer of a feel, and what to go on with after it."""
+    feel, lines = report.feel, []
+    if feel is None:
+        return []
+    if report.measure_next is not None:
+        kind = KINDS[report.measure_next]
         lines.append(f"To be surer first, read {kind.words} ({kind.view}) and ask again.")
-    if feel["then"]:
-        more = listed([NAMES[piece] for piece in feel["then"]])
-        lines.append(f"One thing at a time: {more} {'is' if len(feel['then']) == 1 else 'are'} next, after a new film.")
+    if feel.then:
+        more = listed([NAMES[piece] for piece in feel.then])
+        lines.append(f"One thing at a time: {more} {'is' if len(feel.then) == 1 else 'are'} next, after a new film.")
     return lines
 
 
-def _next(report: Report) -> str:
-    by, lone = report["measure_next"], len(report["readings"]) == 1
+def _withheld(report: DiagnosisReport) -> list[str]:
+    if not report.withheld:
+        return []
+    names = listed([NAMES[piece] for piece in report.withheld])
+    return [
+        f"No feel is given of {names}: the opposite would lead back to what {report.preset} aims at, which is a fault "
+        "by itself."
+    ]
+
+
+def _next(report: DiagnosisReport) -> str:
+    by, lone = report.measure_next, len(report.readings) == 1
     before = f"No feel is advised on {'this one reading' if lone else 'these readings'}: "
-    if report["head_still"] and not any(one["probability"] >= MENTIONED for one in report["pieces"]):
-        return f"{before}nothing needs changing that they can show. Film again after a while."
+    if report.head_still and not any(one.probability >= MENTIONED for one in report.each_piece):
+        return f"{before}nothing needs changing that they can show; film again after a while."
     if by is None:
         return (
-            f"{before}no one further reading would settle it. Read what is still unread, read each twice to make it "
-            "surer, "
-            "or film a few more swings."
+            f"{before}no one further reading would settle it, so read what is still unread, read each twice to make "
+            "it surer, or film a few more swings."
         )
     kind = KINDS[by]
     return (
         f"{before}first read {kind.words} ({kind.view}), which would take away about "
-        f"{percent(report['doubt_removed_by_next'])} of the doubt, and ask again."
+        f"{percent(report.doubt_removed_by_next)} of the doubt between the candidates, and ask again."
     )
-
-
-def _nothing_fits(report: Report, inches: bool) -> list[str]:
-    off = report["misfit"]
-    degrees = off["degrees_of_freedom"]
-    lines = [
-        f"Nothing the body can do fits these readings (chi-squared {off['chi_squared']:.0f} with {degrees} "
-        f"{'reading' if degrees == 1 else 'readings'}; a body shows that less than once in a hundred times), so no "
-        "piece is "
-        "named and no feel is given."
-    ]
-    by_name = {one["reading"]: one for one in report["readings"]}
-    mend = report["check"]
-    if mend["slip"] is not None:
-        parts = [
-            f"{KINDS[name].words} {_shown(by_name[name], mend['factor'], inches)} in place of "
-            f"{_shown(by_name[name], 1.0, inches)}"
-            for name in mend["readings"]
-        ]
-        lines.append(f"They would fit with {listed(parts)}: {_SLIP_WORDS[mend['slip']]}")
-    else:
-        far = by_name[mend["furthest"]]
-        lines.append(
-            f"Look first at {KINDS[far['reading']].words}, {_shown(far, 1.0, inches)}, which is furthest from what "
-            "golfers "
-            "show."
-        )
-    lines.append(
-        "Check the unit of each reading (one ten times too large or too small is the usual cause), its sign, that all "
-        "are of the "
-        "top of one swing, and that the camera stood still and square; then ask again."
-    )
-    return lines
-
-
-_SLIP_WORDS = {
-    "tenfold": "was it read in millimetres, or the decimal point misplaced?",
-    "sign": "was the sign the other way round?",
-    "tenth": "was the decimal point misplaced?",
-}
-
-
-def _shown(one: Report, factor: float, inches: bool) -> str:
-    value = one["value"] * factor
-    return told_amount(value, "deg") if one["unit"] == "deg" else told_length(value, inches)
-
-
-def scale_words(report: Report, inches: bool = False) -> list[str]:
-    """What heads were taken for, where they were used."""
-    scale = report["scale"]
-    lines = []
-    for unit, words, k in (("hw", "head width (ear to ear)", 0), ("hl", "head length (brow to back)", 1)):
-        if unit not in scale["used"]:
-            continue
-        size = told_length(scale["head_width_cm" if k == 0 else "head_length_cm"], inches)
-        source = (
-            "as measured"
-            if scale["measured"][k]
-            else "the mean of the ANSUR II survey for this body, people differing by about 3 % (one sd); measure it "
-            "for better"
-        )
-        lines.append(f"One {words} was taken as {size}, {source}.")
-    across = [n for n in scale["used"].get("hw", []) if KINDS[n].view == "down the line"]
-    if across:
-        lines.append(
-            f"{listed([KINDS[n].words for n in across]).capitalize()} was given in head widths; down the line one "
-            "sees the "
-            f"head's length, so if that was the measure, write hl in place of hw."
-        )
-    return lines
-
-
-def usual_sd_words(report: Report, inches: bool = False) -> list[str]:
-    """Where no uncertainty was given."""
-    usual = {"cm": f"{1.0 / CM_PER_INCH:.2f} in" if inches else "1 cm", "deg": "4°"}
-    missing = [one for one in report["readings"] if not one["sd_given"]]
-    if not missing:
-        return []
-    names = [KINDS[one["reading"]].words for one in missing]
-    taken = [usual[unit] for unit in usual if any(one["unit"] == unit for one in missing)]
-    return [
-        f"No uncertainty was given for {listed(names)}; {listed(taken)} {'was' if len(taken) == 1 else 'were'} taken "
-        "(assumption: careful reading of a film)."
-    ]

@@ -1,233 +1,57 @@
-"""From a golfer and what was read to a diagnosis with all that is asked of it."""
+"""The ``diagnose`` command: one swing's readings to the screen and to files."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from typing import Any
 
-import numpy as np
-from scipy.special import xlogy
+from ..delivery.deliver import deliver
+from ..delivery.writing import check_file_target
+from ..setups.presets import load
+from ..setups.settings import apply
+from .found import diagnosed
+from .report import DiagnosisReport
 
-from ...model.arrays import Array, BoolArray
-from ...model.errors import TurnstillError
-from ...model.films.after_diagnosis import beyond_centred, cannot_tell_apart, take_back, worth_reading
-from ...model.films.diagnose import Diagnosis, diagnose
-from ...model.films.fault_prior import FaultPrior
-from ...model.films.readings import READINGS
-from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES
-from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, perform, pieces_of
-from ..setups.presets import Setup
-from ..setups.quantities import PIECES_SECTION, Departure, echo, section_entries, to_model
-from ..words.cautions import NOTICEABLE_CM
-from .mend import Mend, mend
-from .readings import Asked, Number, scale_of
-from .readings import asked as read_all
-
-PRIOR = FaultPrior()
-PER_UNIT: Array = np.array([1.0 / to_model(PIECES[name].unit, 1.0) for name in DEPARTURES])
-"""Degrees or centimetres of a piece per rad or m."""
-READING_PER_UNIT: Array = np.array([1.0 / to_model(unit, 1.0) for unit in READINGS.values()])
-SURE = 0.7
-"""With less than this probability that a piece is at fault no feel is advised (our choice)."""
-FEWEST_FOR_A_FEEL = 2
-"""Readings; on a lone one no feel is advised, however sure it seems (our choice: nothing checks it)."""
-LEAST_WORTH = 0.05
-"""A further reading that takes away less of the doubt is not worth a word (our choice)."""
+NUMBERS_FILE = "diagnosis.json"
+"""In a folder of results: the report, and the list of the folder's files."""
 
 
-@dataclass(frozen=True)
-class Apart:
-    """Two pieces that these readings cannot tell apart.
-
-    Attributes:
-        pieces: both.
-        reading: the unread one that would tell them apart best; none where none tells much.
-        worth: the share of the doubt between the two that it is expected to take away.
-    """
-
-    pieces: tuple[str, str]
-    reading: str | None
-    worth: float
-
-
-@dataclass(frozen=True)
-class Diagnosed:
-    """One swing's diagnosis; amounts in degrees and centimetres, in the order of ``DEPARTURES`` or ``READINGS``.
-
-    Attributes:
-        performed: the turn that departures are counted from, address and top.
-        asked: what was read.
-        found: the diagnosis of one swing.
-        likeliest: ``(8,)`` departures from what holds the head, under the most probable hypothesis.
-        from_centred: ``(8,)`` the same from the centred preset's turn of this golfer.
-        made: ``(8,)`` what the pieces come to.
-        due: ``(13,)`` what the films of the turn without departures would show.
-        shown: ``(13,)`` what they would show under the most probable hypothesis.
-        back: ``(8, 13)`` what films would show differently with the most likely amount of each piece taken back alone.
-        apart: pairs that cannot be told apart.
-        next_reading: the reading to make next; none where none tells much.
-        next_worth: the share of the doubt that it is expected to take away.
-        mend: where nothing fits, a change of the readings with which they would.
-    """
-
-    performed: Performed
-    asked: Asked
-    found: Diagnosis
-    likeliest: Array
-    from_centred: Array
-    made: Array
-    due: Array
-    shown: Array
-    back: Array
-    apart: tuple[Apart, ...]
-    next_reading: str | None
-    next_worth: float
-    mend: Mend | None
-
-    @property
-    def fits(self) -> bool:
-        """Whether a body could show these readings."""
-        return bool(self.found.fits[0])
-
-    @property
-    def amount(self) -> Array:
-        """``(3, 8)`` low, most likely and high if the piece is at fault."""
-        return np.stack([self.found.low[0], self.found.amount[0], self.found.high[0]]) * PER_UNIT
-
-    @property
-    def sure(self) -> list[int]:
-        """Pieces at fault with enough probability, and to one side; what brings the head back furthest first."""
-        low, _, high = self.amount
-        probability, largest = self.found.probability[0], self.found.largest[0]
-        told = self.fits and len(self.asked.readings) >= FEWEST_FOR_A_FEEL
-        enough = (probability >= SURE) & (low * high > 0.0) & told
-        gain = self.brings_back
-        order = gain if np.max(gain[enough], initial=0.0) >= NOTICEABLE_CM else largest
-        return sorted(np.flatnonzero(enough).tolist(), key=lambda k: -order[k])
-
-    @property
-    def brings_back(self) -> Array:
-        """``(8,)`` cm, how much nearer to its place at address the head would be with each piece taken back alone."""
-        heads = [k for k, name in enumerate(READINGS) if name.startswith("head_")]
-        off = self.shown[heads] - self.due[heads]
-        return np.asarray(np.linalg.norm(off) - np.linalg.norm(off + self.back[:, heads], axis=1))
-
-
-def check_reference(setup: Setup) -> None:
-    """A turn that departures can be counted from.
-
-    Raises:
-        TurnstillError: tilt or extension as a plain number, which holds no head.
-    """
-    for key, entry in section_entries(PIECES_SECTION).items():
-        value = setup.section(PIECES_SECTION).get(key, Departure())
-        if entry.name in MAY_BE_STEADY and not isinstance(value, Departure):
-            raise TurnstillError(
-                f"{entry.name} of {setup.name} is {echo(value)}, but a diagnosis counts {entry.name} from what holds "
-                f"the head for the turn that was made; set {entry.name}=steady, or steady+5 for one that aims at "
-                "more."
-            )
-
-
-def diagnosed(
-    setup: Setup,
+def diagnose_to(
+    preset_or_file: str,
+    settings: list[str],
     *,
-    options: Mapping[str, Sequence[Number]],
-    read: Sequence[str] = (),
-    group_sd: Mapping[str, Number | None] | None = None,
-    sd: Sequence[str] = (),
-    head_width_cm: Number | None = None,
-    head_length_cm: Number | None = None,
-) -> Diagnosed:
-    """Diagnose one swing.
+    json_file: str | None = None,
+    out: str | None = None,
+    inches: bool = False,
+    **read: Any,
+) -> None:
+    """Print a diagnosis, and write it as JSON and as a page where asked.
 
     Args:
-        setup: whose body and address, and the turn that departures are counted from.
-        options: reading to what its own option was given.
-        read: ``NAME=VALUE`` in any unit.
-        group_sd: ``head``, ``pelvis`` and ``angle`` to the uncertainty of all of that group.
-        sd: ``NAME=VALUE``, the uncertainty of one.
-        head_width_cm: for readings in head widths.
-        head_length_cm: for readings in head lengths.
+        preset_or_file: whose body and address, and the turn departures are counted from.
+        settings: laid over it.
+        json_file: where the JSON goes; ``-`` is standard output.
+        out: the folder of the page.
+        inches: lengths shown in inches.
+        read: of ``turnstill.scenes.diagnose.found.diagnosed``.
 
     Raises:
-        TurnstillError: for anything a user can mend.
+        TurnstillError: for anything a user can mend; no file is then written.
     """
-    check_reference(setup)
-    body, address, reference = body_of(setup), address_of(setup), pieces_of(setup)
-    size = (float(np.squeeze(body.shape[name])) for name in ("head_breadth", "head_length"))
-    asked = read_all(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))
-    performed = perform(setup, FEWEST_FRAMES)
-    found = diagnose(body, address, asked.seen, asked.seen_sd_of_read, PRIOR, reference)
-    film, who = found.film, found.swings
-    none = np.zeros((1, len(DEPARTURES)))
-    likeliest = found.likeliest()
-    made = film.amounts(who, likeliest)
-    fits = bool(found.fits[0])
-    pairs = _pairs(found, asked) if fits else ()
-    best = int(found.weight[0].argmax())
-    answer = Diagnosed(
-        performed=performed,
-        asked=asked,
-        found=found,
-        likeliest=likeliest[0] * PER_UNIT,
-        from_centred=beyond_centred(found)[0] * PER_UNIT,
-        made=made[0] * PER_UNIT,
-        due=film.readings(who, none)[0] * READING_PER_UNIT,
-        shown=found.hypotheses.shown[0, best] * READING_PER_UNIT,
-        back=_back(found) * READING_PER_UNIT,
-        apart=pairs,
-        next_reading=None,
-        next_worth=0.0,
-        mend=None if fits else mend(body, address, reference, asked, film, PRIOR),
-    )
-    if not fits or (answer.sure and not pairs):
-        return answer
-    reading, worth = _next(found, asked, pairs)
-    return replace(answer, next_reading=reading, next_worth=worth)
+    setup = apply(load(preset_or_file), settings)
+    if json_file is not None:
+        check_file_target(json_file)
+    found = diagnosed(setup, **read)
+    report = DiagnosisReport.of(found)
+    shown = DiagnosisReport.of(found, inches) if inches else report
 
+    def page() -> str:
+        from .page import diagnose_page
 
-def _back(found: Diagnosis) -> Array:
-    """``(8, 13)`` rad and m, for the amount that is told: what one hypothesis has is scaled to it."""
-    one_hypothesis = found.likeliest_with_fault()[0].diagonal()
-    small = np.abs(one_hypothesis) < 1e-9
-    share = np.where(small, 0.0, found.amount[0] / np.where(small, 1.0, one_hypothesis))
-    return np.asarray(take_back(found)[0] * share[:, None])
+        return diagnose_page(shown, inches)
 
+    def table() -> str:
+        from .table import diagnose_table
 
-def _doubt(found: Diagnosis, among: BoolArray) -> float:
-    """Entropy of which of some pieces departs furthest, nats."""
-    share = found.largest[0] * among
-    share = share / max(float(share.sum()), 1e-300)
-    return float(-xlogy(share, share).sum())
+        return diagnose_table(shown, inches)
 
-
-def _best_reading(found: Diagnosis, asked: Asked, among: BoolArray) -> tuple[str | None, float]:
-    worth = worth_reading(found, asked.seen_sd, among)[0]
-    best = int(worth.argmax())
-    share = min(float(worth[best]) / max(_doubt(found, among), 1e-12), 1.0)
-    return (list(READINGS)[best], share) if share >= LEAST_WORTH else (None, share)
-
-
-def _pairs(found: Diagnosis, asked: Asked) -> tuple[Apart, ...]:
-    """The likeliest pair first."""
-    largest = found.largest[0]
-    pairs = [
-        (a, b) if largest[a] >= largest[b] else (b, a) for a, b in np.argwhere(np.triu(cannot_tell_apart(found)[0]))
-    ]
-    out = []
-    for a, b in sorted(pairs, key=lambda pair: -largest[pair[0]] * largest[pair[1]]):
-        among = np.isin(np.arange(len(DEPARTURES)), (a, b))
-        reading, worth = _best_reading(found, asked, among)
-        out.append(Apart((DEPARTURES[a], DEPARTURES[b]), reading, worth))
-    return tuple(out)
-
-
-def _next(found: Diagnosis, asked: Asked, pairs: Sequence[Apart]) -> tuple[str | None, float]:
-    """What tells those apart best that cannot be told apart; all candidates where there are no such pairs."""
-    among = found.candidates[0]
-    if among.sum() < 2 and not pairs:
-        return None, 0.0
-    if pairs:
-        among = np.array([any(name in pair.pieces for pair in pairs) for name in DEPARTURES])
-    return _best_reading(found, asked, among)
+    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)

@@ -225,7 +225,7 @@ def test_what_is_all_but_certain_is_told_from_everything():
 def test_taking_a_lone_fault_back_brings_the_head_back():
     seen = read({"tilt": 15.0})
     found = diagnose(MAN, Address(), seen)
-    back = take_back(found)[0, TILT]
+    back = take_back(found).shown[0, TILT]
     head = [list(READINGS).index(name) for name in ("head_toward_target", "head_up", "head_toward_ball")]
     for k in head:
         # What it moved, and the reading's own uncertainty pulls the amount a little toward zero.

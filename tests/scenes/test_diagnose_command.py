@@ -15,12 +15,12 @@ from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
 from turnstill.scenes.diagnose.feel import FEELS, HURT
 from turnstill.scenes.diagnose.readings import KINDS
-from turnstill.scenes.setups.numbers import moment_row
+from turnstill.scenes.setups.reports import numbers_at
 from turnstill.scenes.words.pieces import NAMES
 from turnstill.scenes.words.units import CM_PER_INCH
 
 RUNNER = CliRunner()
-KEYS = {"pieces", "largest", "candidates", "cannot_tell_apart", "measure_next", "fits", "feel"}
+KEYS = {"each_piece", "largest", "candidates", "cannot_tell_apart", "measure_next", "fits", "feel"}
 A_FILM = ("--head-toward-target-cm", "-6", "--head-up-cm", "0.5", "--head-sd-cm", "1", "--shoulder-turn-deg", "88")
 
 
@@ -34,7 +34,7 @@ def ask(*arguments: str) -> dict:
 def options_of(performed, preset: str, *settings: str) -> list[str]:
     """What films of a preset's swing would show, as options."""
     swing = performed(preset, *settings, frames=2).swing
-    first, last = (moment_row(swing, k) for k in (0, -1))
+    first, last = (numbers_at(swing, k) for k in (0, -1))
     values = {name: last.get(f"{name}_{unit}") for name, unit in READINGS.items() if name != "inclination_change"}
     values["inclination_change"] = last["inclination_down_the_line_deg"] - first["inclination_down_the_line_deg"]
     return [
@@ -45,7 +45,7 @@ def options_of(performed, preset: str, *settings: str) -> list[str]:
 
 
 def by_piece(report: dict, key: str = "probability") -> dict[str, float]:
-    return {one["piece"]: one[key] for one in report["pieces"]}
+    return {one["piece"]: one[key] for one in report["each_piece"]}
 
 
 @pytest.mark.parametrize(
@@ -60,7 +60,7 @@ def by_piece(report: dict, key: str = "probability") -> dict[str, float]:
 def test_a_presets_fault_is_named_and_its_opposite_advised(performed, preset, piece, amount) -> None:
     report = ask(*options_of(performed, preset))
     assert report["fits"] and report["largest"] == piece and piece in report["candidates"]
-    found = next(one for one in report["pieces"] if one["piece"] == piece)
+    found = next(one for one in report["each_piece"] if one["piece"] == piece)
     assert found["low"] < amount < found["high"]
     feel = report["feel"]
     assert feel["piece"] == piece and feel["amount"] * amount < 0.0
@@ -96,7 +96,7 @@ def test_hands_and_units_do_not_matter() -> None:
     plain = ask(*A_FILM)
     left = ask(*A_FILM, "--left-handed")
     assert left["body"]["handedness"] == "left"
-    assert left["sentences"] == plain["sentences"] and left["pieces"] == plain["pieces"]
+    assert left["sentences"] == plain["sentences"] and left["each_piece"] == plain["each_piece"]
     others = (
         ("--read", f"head_toward_target={-6 / CM_PER_INCH!r}in", "--read", "head_up=5mm"),
         ("--read", "head-toward-target=-0.375hw", "--read", "head_up_cm=0.5", "--head-width-cm", "16"),
@@ -121,8 +121,8 @@ def test_the_heads_size_is_stated_where_it_is_used() -> None:
 def test_the_json_keeps_its_keys_and_its_numbers_are_probabilities() -> None:
     report = ask(*A_FILM, "--angle-sd-deg", "4")
     assert set(report) >= KEYS
-    assert {one["piece"] for one in report["pieces"]} == set(DEPARTURES)
-    for one in report["pieces"]:
+    assert {one["piece"] for one in report["each_piece"]} == set(DEPARTURES)
+    for one in report["each_piece"]:
         assert set(one) >= {"piece", "probability", "most_likely", "low", "high", "unit"}
         assert 0.0 <= one["probability"] <= 1.0
         assert one["low"] <= one["most_likely"] <= one["high"]
@@ -181,10 +181,10 @@ def test_where_not_even_the_sign_is_known_no_amount_is_told() -> None:
     options = ("--head-toward-target-cm", "-4", "--head-up-cm", "0.3")
     report = ask(*options)
     table = RUNNER.invoke(app, ["diagnose", *options]).stdout
-    for one in report["pieces"]:
+    for one in report["each_piece"]:
         rows = [line for line in table.splitlines() if line.strip().startswith(NAMES[one["piece"]])]
         assert ("either way" in rows[0]) == (one["low"] < 0.0 < one["high"])
-    assert any(one["low"] < 0.0 < one["high"] for one in report["pieces"])
+    assert any(one["low"] < 0.0 < one["high"] for one in report["each_piece"])
 
 
 def test_what_moved_a_head_where_nothing_is_at_fault_is_told() -> None:

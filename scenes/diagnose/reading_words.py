@@ -1,0 +1,111 @@
+"""What is said of the readings themselves: how they were taken, and what to look at again where nothing fits."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..setups.perform import Performed
+from ..setups.quantities import PIECES_SECTION, Departure
+from ..words import cautions
+from ..words.cautions import listed
+from ..words.pieces import told_amount
+from ..words.units import CM_PER_INCH, told_length
+from .readings import KINDS
+
+if TYPE_CHECKING:
+    from .report import DiagnosisReport, ReadingReport
+
+_SLIP_WORDS = {
+    "tenfold": "was it read in millimetres, or the decimal point misplaced?",
+    "sign": "was the sign the other way round?",
+    "tenth": "was the decimal point misplaced?",
+}
+
+
+def nothing_fits(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """What to look at again, one sentence each."""
+    by_name, mend = {one.reading: one for one in report.readings}, report.check
+    lines = [
+        "Nothing the body can do fits these readings (a body shows such less than once in a hundred times), so no "
+        "piece is named and no feel is given."
+    ]
+    if mend is not None and mend.slip is not None and mend.factor is not None:
+        parts = [
+            f"{KINDS[name].words} {_shown(by_name[name], mend.factor, inches)} in place of "
+            f"{_shown(by_name[name], 1.0, inches)}"
+            for name in mend.readings
+        ]
+        lines.append(f"They would fit with {listed(parts)}: {_SLIP_WORDS[mend.slip]}")
+    elif mend is not None:
+        far = by_name[mend.furthest]
+        lines.append(
+            f"Look first at {KINDS[far.reading].words}, {_shown(far, 1.0, inches)}, which is furthest from what "
+            "golfers show."
+        )
+    lines.append(
+        "Check the unit of each reading (one ten times too large or too small is the usual cause), its sign, that all "
+        "are of the top of one swing, and that the camera stood still and square; then ask again."
+    )
+    return lines
+
+
+def _shown(one: ReadingReport, factor: float, inches: bool) -> str:
+    return told_amount(one.value * factor, one.unit, inches)
+
+
+def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False) -> list[str]:
+    """What a person should not overlook."""
+    setup = performed.setup
+    lines = [*scale_words(report, inches), *usual_sd_words(report, inches)]
+    aims = [
+        f"{key.removesuffix('_deg')} {value}"
+        for key, value in setup.section(PIECES_SECTION).items()
+        if isinstance(value, Departure) and value.plus_deg
+    ]
+    if aims:
+        lines.append(
+            f"{setup.name} aims at {listed(aims)} itself, and departures are counted from there; take the centred "
+            "preset, or set it to steady, to count from what holds the head."
+        )
+    own = cautions.warnings(performed.swing, inches)
+    return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
+
+
+def scale_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """What heads were taken for, where they were used."""
+    scale = report.scale
+    lines = []
+    for unit, words, size, measured in (
+        ("hw", "head width (ear to ear)", scale.head_width_cm, scale.measured[0]),
+        ("hl", "head length (brow to back)", scale.head_length_cm, scale.measured[1]),
+    ):
+        if unit not in scale.used:
+            continue
+        source = (
+            "as measured"
+            if measured
+            else "the mean of the ANSUR II survey for this body, two people in three being within 3 % of it; measure "
+            "it for better"
+        )
+        lines.append(f"One {words} was taken as {told_length(size, inches)}, {source}.")
+    across = [name for name in scale.used.get("hw", []) if KINDS[name].view == "down the line"]
+    if across:
+        lines.append(
+            f"{listed([KINDS[name].words for name in across]).capitalize()} was given in head widths; down the line "
+            "one sees the head's length, so if that was the measure, write hl in place of hw."
+        )
+    return lines
+
+
+def usual_sd_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
+    """Where no uncertainty was given."""
+    usual = {"cm": f"{1.0 / CM_PER_INCH:.2f} in" if inches else "1 cm", "deg": "4°"}
+    missing = [one for one in report.readings if not one.sd_given]
+    if not missing:
+        return []
+    names = [KINDS[one.reading].words for one in missing]
+    taken = [usual[unit] for unit in usual if any(one.unit == unit for one in missing)]
+    return [
+        f"No uncertainty was given for {listed(names)}; {listed(taken)} {'was' if len(taken) == 1 else 'were'} taken "
+        "(assumption: careful reading of a film)."
+    ]
