@@ -126,16 +126,16 @@ class TakenBack:
 
 
 def take_back(diagnosis: Diagnosis) -> TakenBack:
-    """Put each piece back by its most likely amount, under the most probable hypothesis in which it is at fault.
+    """Put each piece back from its most likely departure, the others as in the likeliest hypothesis that blames it.
 
     On the true chain, everything else as it was, tilt and extension in degrees included.
     """
     swings, pieces = diagnosis.largest.shape
     film, who = diagnosis.film, np.repeat(diagnosis.swings, pieces)
-    there = diagnosis.likeliest_with_fault().reshape(-1, pieces)
-    known = np.isfinite(diagnosis.amount)
-    amount = np.eye(pieces) * np.where(known, diagnosis.amount, 0.0)[..., None]
-    without = _trunk_kept(film, who, there - amount.reshape(-1, pieces), there)
+    known, itself = np.isfinite(diagnosis.amount), np.eye(pieces, dtype=bool)
+    others = np.where(itself, 0.0, diagnosis.likeliest_with_fault())
+    there = (others + itself * np.where(known, diagnosis.amount, 0.0)[..., None]).reshape(-1, pieces)
+    without = _trunk_kept(film, who, others.reshape(-1, pieces), there)
     shown = film.readings(np.concatenate([who, who]), np.concatenate([without, there]))
     changed = (shown[: who.size] - shown[who.size :]).reshape(swings, pieces, -1)
     return TakenBack(np.where(known[..., None], changed, np.nan), without.reshape(swings, pieces, pieces))

@@ -206,7 +206,7 @@ def diagnosed(
         next_worth=0.0,
         mend=None if fits else mend(body, address, reference, asked, film, PRIOR),
     )
-    if not fits or (answer.sure and not pairs):
+    if not fits or ((answer.sure or answer.withheld) and not pairs):
         return answer
     reading, worth = _next(found, asked, pairs)
     return replace(answer, next_reading=reading, next_worth=worth)

@@ -71,7 +71,7 @@ def _all(report: DiagnosisReport, inches: bool) -> list[str]:
         own = pieces.pop(report.feel.piece)
         first = [_do(report.feel, inches), _alone(report.feel, inches), own, report.feel.caution, *head]
     else:
-        first = [_next(report), *head]
+        first = [_withheld(report) if report.withheld else _next(report), *head]
     told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
     rest = [] if report.head_still and not pieces and report.feel is None else [_candidates(report)]
     rest += _short_turn(report)
@@ -79,7 +79,7 @@ def _all(report: DiagnosisReport, inches: bool) -> list[str]:
         rest += _apart(report)
     if len(report.readings) == 1:
         rest.append(_lone(report))
-    return [*first, *told, *rest, *_withheld(report)]
+    return [*first, *told, *rest]
 
 
 def _pieces(report: DiagnosisReport, inches: bool) -> dict[str, str]:
@@ -250,14 +250,12 @@ def _then(report: DiagnosisReport) -> list[str]:
     return lines
 
 
-def _withheld(report: DiagnosisReport) -> list[str]:
-    if not report.withheld:
-        return []
+def _withheld(report: DiagnosisReport) -> str:
     names = listed([NAMES[piece] for piece in report.withheld])
-    return [
+    return (
         f"No feel is given of {names}: the opposite would lead back to what {report.preset} aims at, which is a fault "
         "by itself."
-    ]
+    )
 
 
 def _next(report: DiagnosisReport) -> str:
