@@ -318,7 +318,7 @@ def test_where_the_head_was_not_read_or_did_not_go_every_candidate_leads():
     assert np.array_equal(leading(found, seen, {"hip_turn": 0.07}, FaultPrior().slabs), found.candidates)
     still = {"head_toward_target": 0.001, "head_up": 0.0}
     found = diagnose(MAN, Address(), still)
-    far_off = {name: 1.0 for name in still}
+    far_off = dict.fromkeys(still, 1.0)
     assert np.array_equal(leading(found, still, far_off, FaultPrior().slabs), found.candidates)
 
 

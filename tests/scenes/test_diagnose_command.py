@@ -13,6 +13,7 @@ from typer.testing import CliRunner
 from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
+from turnstill.scenes.compare.causes import causes, head_at_top
 from turnstill.scenes.diagnose.feel import FEELS, HURT
 from turnstill.scenes.diagnose.readings import KINDS
 from turnstill.scenes.setups.reports import numbers_at
@@ -86,10 +87,39 @@ def test_the_feel_changes_the_film_the_way_its_words_say(performed) -> None:
     assert extension["lean_face_on_deg"] < -1.0
 
 
-def test_a_sway_is_seen_and_its_words_have_sides(performed) -> None:
-    report = ask(*options_of(performed, "centred", "sway=7"))
-    assert report["largest"] == "sway"
-    assert any("farther from the target than in the centred turn" in line for line in report["sentences"])
+@pytest.mark.parametrize("sharp", [(), ("--head-sd-cm", "0.2", "--pelvis-sd-cm", "0.2", "--angle-sd-deg", "1")])
+def test_compare_and_diagnose_tell_the_same_of_sway(performed, sharp) -> None:
+    """Where the head would be without it, everything else as it was, tilt and extension in degrees included."""
+    centred, sway = performed("centred", frames=2), performed("sway", frames=2)
+    put_back = next(cause for cause in causes(centred, sway) if cause.name == "sway")
+    moved = put_back.left - head_at_top(sway.swing)
+    feel = ask(*options_of(performed, "sway"), *sharp)["feel"]
+    assert feel["piece"] == "sway"
+    ways = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
+    assert [feel["alone_it_would_change"][way] for way in ways] == pytest.approx(moved, abs=0.3)
+    # About 0.6 cm of head for each centimetre of hips, and a trunk left with what held the head over hips that went.
+    assert moved[1] == pytest.approx(0.6 * 5.0, abs=0.3)
+
+
+def test_the_trunk_that_stays_is_said_to_have_more_than_holds_the_head(performed) -> None:
+    """A sway of 5 cm whose head is held all the same: over hips put back it is too much extension."""
+    held = performed("centred", "sway=5", frames=2).swing.steady["extension"][-1]
+    due = performed("centred", frames=2).swing.steady["extension"][-1]
+    more = float(np.degrees(held - due))
+    assert more > 2.0
+    report = ask(*options_of(performed, "centred", "sway=5"))
+    feel = report["feel"]
+    assert feel["piece"] == "sway" and feel["leaves_extension_deg"] == pytest.approx(more, abs=1.0)
+    assert feel["brings_head_back_cm"] < -2.0
+    assert report["sentences"][0].startswith("The head is no reason to change sway")
+    assert f"{feel['leaves_extension_deg']:.1f}° more extension" in report["sentences"][1]
+
+
+def test_hips_sideways_is_asked_for_where_sway_or_extension_moved_the_head() -> None:
+    report = ask(*A_FILM, "--angle-sd-deg", "4")
+    assert {"sway", "extension"} <= set(report["candidates"])
+    assert report["measure_next"] == "pelvis_toward_target"
+    assert "first read pelvis toward the target (face-on)" in report["sentences"][0]
 
 
 def test_hands_and_units_do_not_matter() -> None:

@@ -1,0 +1,74 @@
+"""A diagnosis whose numbers are all different, and what its pieces and readings are called, written out by hand."""
+
+from __future__ import annotations
+
+from distinct import filled
+
+from turnstill.scenes.diagnose.feel import ChangeReport, FeelReport
+from turnstill.scenes.diagnose.report import DepartureReport, DiagnosisReport, HeadReport, PieceReport, ReadingReport
+
+PIECES = {
+    "hip_turn": ("hip turn", "deg"),
+    "shoulder_turn": ("shoulder turn", "deg"),
+    "tilt": ("tilt", "deg"),
+    "extension": ("extension", "deg"),
+    "lead_flex_change": ("lead knee", "deg"),
+    "trail_flex_change": ("trail knee", "deg"),
+    "sway": ("sway", "cm"),
+    "hips_toward_ball": ("hips toward ball", "cm"),
+}
+READ = {
+    "head_toward_target": ("head toward the target", "cm"),
+    "head_up": ("head up", "cm"),
+    "head_toward_ball": ("head toward the ball", "cm"),
+    "pelvis_toward_target": ("pelvis toward the target", "cm"),
+    "pelvis_toward_ball": ("pelvis toward the ball", "cm"),
+    "inclination_change": ("change of inclination", "deg"),
+    "lean_face_on": ("trunk lean face-on", "deg"),
+    "shoulder_plane": ("shoulder plane", "deg"),
+    "shoulder_turn": ("shoulder turn", "deg"),
+    "hip_turn": ("hip turn", "deg"),
+    "lead_knee_flex": ("lead knee flexion", "deg"),
+    "trail_knee_flex": ("trail knee flexion", "deg"),
+    "belt_line_tilt": ("belt line tilt", "deg"),
+}
+"""Names with what they are called and their units, written out by hand."""
+EITHER_WAY = "trail_flex_change"
+
+
+def made(**given: object) -> DiagnosisReport:
+    """A report with a feel of sway, all pieces, all readings; the trail knee's sign is open."""
+    each = [
+        filled(
+            PieceReport, start=40 * k, piece=name, unit=unit, probability=0.91 - 0.07 * k,
+            low=-3.5 - 2.1 * k if name == EITHER_WAY else 1.3 + 2.1 * k, most_likely=3.4 + 2.1 * k, high=5.9 + 2.1 * k,
+            not_at_fault_sd=0.61 + 0.13 * k,
+            head_by_itself=HeadReport(
+                head_toward_target_cm=-1.1 - 0.7 * k, head_up_cm=2.3 + 0.4 * k, head_toward_ball_cm=4.7 - 0.9 * k
+            ),
+        )
+        for k, (name, (_, unit)) in enumerate(PIECES.items())
+    ]  # fmt: skip
+    read = [
+        filled(ReadingReport, start=400 + 10 * k, reading=name, unit=unit, sd=0.45 + 0.17 * k)
+        for k, (name, (_, unit)) in enumerate(READ.items())
+    ]
+    departed = [
+        filled(DepartureReport, start=700 + 10 * k, piece=name, unit=unit)
+        for k, (name, (_, unit)) in enumerate(PIECES.items())
+    ]
+    feel = filled(
+        FeelReport, start=900, piece="sway", unit="cm", amount=-31.7, brings_head_back_cm=21.3,
+        alone_it_would_change=filled(ChangeReport, start=1000), leaves_tilt_deg=-6.2, leaves_extension_deg=7.3,
+        then=["tilt"],
+    )  # fmt: skip
+    usual = {
+        "fits": True, "check": None, "head_still": False, "counted_from_centred": False, "preset": "mine",
+        "each_piece": each, "readings": read, "departures": departed, "feel": feel, "withheld": [],
+        "candidates": ["sway", "tilt", EITHER_WAY], "likeliest_at_fault": ["sway", "extension"], "told_apart_by": [],
+        "cannot_tell_apart": [], "measure_next": "hip_turn", "nothing_at_fault": 0.04, "probability_before": 0.15,
+        "largest": "sway",
+    }  # fmt: skip
+    report = filled(DiagnosisReport, start=1200, **(usual | given))
+    body = report.body.replaced(handedness=given.get("hand", "right"))
+    return report.replaced(body=body)
