@@ -96,15 +96,16 @@ def leading(
         return diagnosis.candidates
     swings, pieces = diagnosis.largest.shape
     film, rows = diagnosis.film, [list(READINGS).index(name) for name in heads]
-    none = np.zeros((swings, pieces))
-    off = np.stack([np.broadcast_to(np.asarray(seen[name], dtype=float), (swings,)) for name in heads], axis=-1)
-    off = off - film.readings(diagnosis.swings, none)[:, rows]
-    unsure = np.max([np.broadcast_to(np.asarray(sd[name], dtype=float), (swings,)) for name in heads], axis=0)
     fault = np.asarray(usual, dtype=float) * np.stack([np.eye(pieces), -np.eye(pieces)])
     there = np.broadcast_to(fault[:, None], (2, swings, pieces, pieces)).reshape(-1, pieces)
     who = np.tile(np.repeat(diagnosis.swings, pieces), 2)
-    moved = film.readings(who, _trunk_kept(film, who, there, np.zeros_like(there)))[:, rows]
-    moved = moved.reshape(2, swings, pieces, -1) - film.readings(diagnosis.swings, none)[:, None, rows]
+    there = _trunk_kept(film, who, there, np.zeros_like(there))
+    none = np.zeros((swings, pieces))
+    shown = film.readings(np.concatenate([who, diagnosis.swings]), np.concatenate([there, none]))[:, rows]
+    due = shown[who.size :]
+    moved = shown[: who.size].reshape(2, swings, pieces, -1) - due[:, None]
+    off = np.stack([np.broadcast_to(np.asarray(seen[name], dtype=float), swings) for name in heads], axis=-1) - due
+    unsure = np.max([np.broadcast_to(np.asarray(sd[name], dtype=float), swings) for name in heads], axis=0)
     way = off / np.maximum(np.linalg.norm(off, axis=-1, keepdims=True), 1e-12)
     along = np.einsum("dspr,sr->dsp", moved, way).max(axis=0)
     told = diagnosis.candidates & (along > unsure[:, None])
@@ -143,9 +144,10 @@ def take_back(diagnosis: Diagnosis) -> TakenBack:
 
 def _trunk_kept(film: Film, who: NDArray[np.intp], departures: Array, before: Array) -> Array:
     """Departures ``(N, 8)`` whose tilt and extension come to what they came to before, but for their own change."""
-    held = film.amounts(who, departures) - departures - (film.amounts(who, before) - before)
+    both = np.concatenate([departures, before])
+    held, held_before = np.split(film.amounts(np.concatenate([who, who]), both) - both, 2)
     trunk = [name in MAY_BE_STEADY for name in DEPARTURES]
-    return departures - np.where(trunk, held, 0.0)
+    return departures - np.where(trunk, held - held_before, 0.0)
 
 
 def beyond_centred(diagnosis: Diagnosis) -> Array:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ...model.films.readings import USUAL_SD_SHOWN
 from ..setups.perform import Performed
 from ..setups.quantities import PIECES_SECTION, Departure
 from ..words import cautions
 from ..words.cautions import listed
 from ..words.pieces import told_amount
-from ..words.units import CM_PER_INCH, told_length
+from ..words.units import told_length
 from .readings import KINDS
 
 if TYPE_CHECKING:
@@ -99,7 +100,9 @@ def scale_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
 
 def usual_sd_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
     """Where no uncertainty was given."""
-    usual = {"cm": f"{1.0 / CM_PER_INCH:.2f} in" if inches else "1 cm", "deg": "4°"}
+    usual = {unit: f"{size:g}°" if unit == "deg" else f"{size:g} cm" for unit, size in USUAL_SD_SHOWN.items()}
+    if inches:
+        usual["cm"] = told_length(USUAL_SD_SHOWN["cm"], inches)
     missing = [one for one in report.readings if not one.sd_given]
     if not missing:
         return []
