@@ -46,8 +46,8 @@ def diagnose_table(report: DiagnosisReport, inches: bool = False) -> str:
 def _below(report: DiagnosisReport) -> str:
     return (
         f"as explained: with {explanation(report)}, which these readings make likeliest. at fault: probability. if so: "
-        "the departure if it is at fault, and between what it is with 90 %. from hold: the departure as explained, "
-        "from what holds the head for the turn that was made; from centred: the same from the centred turn."
+        "the departure if it is at fault, with 90 % between the two that follow. from hold: the departure as "
+        "explained, from what holds the head for the turn that was made; from centred: the same from the centred turn."
     )
 
 

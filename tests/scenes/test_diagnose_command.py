@@ -323,6 +323,7 @@ def test_every_reading_has_its_option_and_every_piece_its_words() -> None:
     done = RUNNER.invoke(app, ["diagnose", "--help"], env={"COLUMNS": "200"})
     for name, unit in READINGS.items():
         assert f"--{name.replace('_', '-')}-{unit} " in done.stdout
+    assert re.search(r"--head-width-cm +CM ", done.stdout) and re.search(r"--head-length-cm +CM ", done.stdout)
     assert set(KINDS) == set(READINGS)
     assert set(FEELS) == set(HURT) == set(DEPARTURES)
     told = [word for both in FEELS.values() for feel in both for word in (feel.what, feel.do)]

@@ -141,6 +141,10 @@ def test_arrows_and_the_head_as_read_are_where_the_axes_say(hand: str, inches: b
         for piece in ("sway", "tilt"):
             head = arrows[piece].xpath("./polygon/@points")[0].split()[0]
             tip = [float(n) for n in head.split(",")]
+            start = [x.r[0], y.r[0]]
+            tie = [a + 0.8 * (b - a) for a, b in zip(start, tip, strict=True)]
+            ties = [(float(c.get("cx")), float(c.get("cy"))) for c in svg.iter("circle") if c.get("r") == "1.8"]
+            assert any(at == pytest.approx(tie, abs=0.3) for at in ties), "its name is tied to it"
             there = pieces[piece].head_by_itself
             want = [getattr(there, f"{way}_cm") / factor, there.head_up_cm / factor]
             # The head as read is hundreds of centimetres away, and a place is told to a tenth of a pixel.
@@ -209,3 +213,18 @@ def test_names_beside_a_drawing_are_a_row_apart_and_on_it() -> None:
         column = sorted(float(t.get("y")) for t in svg.iter("text") if words(t) in names)
         assert len(column) == 9 and column[-1] < tall
         assert all(below - above >= 15.0 for above, below in pairwise(column))
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_all_that_is_written_is_on_its_chart_and_said_of_the_end_it_stands_at(inches: bool) -> None:
+    charts = svgs(diagnose_page(REPORT, inches))
+    for svg in charts:
+        wide, tall = (float(n) for n in svg.get("viewbox").split()[2:])
+        for text in svg.iter("text"):
+            assert 0.0 <= float(text.get("x")) <= wide and 0.0 < float(text.get("y")) <= tall, words(text)
+    for svg, unit in zip(charts[2:4], ("°", "in" if inches else "cm"), strict=True):
+        less, more = (text for text in svg.iter("text") if text.get("class") == "end")
+        assert (words(less), words(more)) == ("← less", f"more, {unit} →")
+        assert float(less.get("x")) < float(more.get("x")) and more.get("text-anchor") == "end"
+        zero = next(line for line in svg.iter("line") if line.get("class") == "zero")
+        assert across(svg)(float(zero.get("x1"))) == pytest.approx(0.0, abs=0.1)

@@ -11,6 +11,7 @@ from diagnosis_reports import PIECES, READ
 
 from turnstill.model.films.diagnose import Diagnosis
 from turnstill.model.films.fault_prior import HYPOTHESES
+from turnstill.scenes.diagnose.feel import FEELS
 from turnstill.scenes.diagnose.found import Apart, Diagnosed
 from turnstill.scenes.diagnose.mend import Mend
 from turnstill.scenes.diagnose.readings import Asked, Reading, Scale
@@ -146,6 +147,8 @@ def test_the_feel_is_the_opposite_of_what_brings_the_head_back_furthest(found) -
     assert feel.brings_head_back_cm == pytest.approx(nearer)
     assert feel.leaves_tilt_deg == pytest.approx(found.beyond[6, 2])
     assert feel.leaves_extension_deg == pytest.approx(found.beyond[6, 3])
+    assert feel.face_on == "the middle of the hips stays on the line drawn through it at address"
+    assert feel.down_the_line.startswith("hardly to be seen")
     assert feel.what.startswith("less sway") and "trail hip" in feel.do and feel.caution.startswith("Moving the hips")
 
 
@@ -201,3 +204,26 @@ def test_a_head_that_is_no_reason_to_change_is_said_to_be_none(found) -> None:
     assert report.feel.brings_head_back_cm < 0.0
     assert report.sentences[0].startswith("The head is no reason to change sway, which tilt and extension can hold")
     assert "2.2 cm farther from the target" in report.sentences[1]
+
+
+def test_where_even_the_sign_is_open_no_feel_is_given_of_a_piece(found) -> None:
+    low = np.where(np.arange(8) == 6, -0.01, found.found.low)
+    feel = DiagnosisReport.of(replace(found, found=replace(found.found, low=low))).feel
+    assert feel is not None and (feel.piece, feel.then) == ("lead_flex_change", [])
+
+
+def test_on_one_reading_alone_no_feel_is_given(found) -> None:
+    one = replace(found.asked, readings=found.asked.readings[:1])
+    report = DiagnosisReport.of(replace(found, asked=one))
+    assert report.feel is None and report.withheld == []
+    assert any("One reading alone (head toward the target)" in line for line in report.sentences)
+
+
+def test_a_feel_says_what_to_do_and_what_is_then_seen() -> None:
+    """What is to be done is told as a command, what is seen as something that is."""
+    for both in FEELS.values():
+        for feel in both:
+            for seen in (feel.face_on, feel.down_the_line):
+                assert seen.startswith(("the ", "hardly to be seen"))
+            assert feel.do.split()[0] in {"let", "keep", "turn", "stop", "stay"}
+            assert feel.what.split()[0] in {"more", "less"}
