@@ -23,6 +23,8 @@ COMMANDS = {
     "compare": "compare.report:ComparisonReport",
     "experiment": "experiment.report:ExperimentReport",
     "diagnose": "diagnose.report:DiagnosisReport",
+    "record-show": "record.report:ShowReport",
+    "record-next": "record.next_report:NextReport",
 }
 """Command to the model of its JSON."""
 _TABLE = re.compile(r"(<!-- keys of (\w+) -->\n).*?(<!-- end -->)", re.S)
@@ -54,7 +56,7 @@ def table(model: type[Report]) -> str:
     for name, field in model.model_fields.items():
         if not field.description:
             raise SystemExit(f"{model.__name__}.{name} has no docstring, so docs/json.md cannot say what it is.")
-        rows.append(f"| `{name}` | {' '.join(field.description.split())} |")
+        rows.append(f"| `{field.serialization_alias or name}` | {' '.join(field.description.split())} |")
     return "\n".join(rows) + "\n"
 
 

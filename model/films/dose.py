@@ -142,21 +142,18 @@ def got_from_head(moved: Array, head_sd: ArrayLike, slopes: Array, piece: str) -
     return Amount(np.asarray(mean), np.sqrt(1.0 / information + np.square(SLOPE_SD * mean)))
 
 
-def missing_for_head(head: Array, head_sd: ArrayLike, slope: Array) -> tuple[Amount, Array]:
-    """How much more of one piece would bring the head nearest to its place, whatever moved it.
+def missing_for_head(head: Array, head_sd: ArrayLike, slope: Array) -> Amount:
+    """How much more of one piece would bring the head nearest to its place, whatever moved it, all else as it was.
 
     Args:
         head: ``(..., D)`` m since address, as read.
         head_sd: ``(...)`` m, of each coordinate.
         slope: ``(D,)`` m per rad or m of the piece; not all zero.
-
-    Returns:
-        The amount, and ``(..., D)`` where the head would still be then.
     """
     square = float(slope @ slope)
     mean = -(head @ slope) / square
     sd = np.sqrt(np.square(np.asarray(head_sd, dtype=float)) / square + np.square(SLOPE_SD * mean))
-    return Amount(np.asarray(mean), sd), head + mean[..., None] * slope
+    return Amount(np.asarray(mean), sd)
 
 
 @dataclass(frozen=True)
@@ -169,7 +166,6 @@ class Dose:
         got: what to expect of it on film.
         left: what will then be missing.
         shown: whether the response is above zero with probability ``LEAST_SURE``.
-        way_sure: probability that what is missing has this sign.
     """
 
     feel: Array
@@ -177,7 +173,6 @@ class Dose:
     got: Amount
     left: Amount
     shown: BoolArray
-    way_sure: Array
 
 
 def next_feel(missing: Amount, response: Amount, cap: ArrayLike, noise: ArrayLike = 0.0) -> Dose:
@@ -204,8 +199,12 @@ def next_feel(missing: Amount, response: Amount, cap: ArrayLike, noise: ArrayLik
         got=Amount(ratio * feel, np.sqrt(spread + np.square(noise))),
         left=Amount(missing.mean - ratio * feel, np.sqrt(spread + np.square(missing.sd))),
         shown=np.asarray(shown),
-        way_sure=np.asarray(ndtr(np.abs(missing.mean) / missing.sd)),
     )
+
+
+def way_sure(missing: Amount) -> Array:
+    """Probability that what is missing has the sign that it is said to have."""
+    return np.asarray(ndtr(np.abs(missing.mean) / missing.sd))
 
 
 def chance_past(missing: Amount, way: ArrayLike, still: ArrayLike) -> Array:

@@ -1,4 +1,4 @@
-"""Charts of a student's record as inline SVG: the head over the sessions, and what was got of each feel."""
+"""Charts of a student's record: the head over the sessions, and what was got of each feel."""
 
 from __future__ import annotations
 
@@ -6,16 +6,24 @@ import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from typing import TYPE_CHECKING
 
-from ..paper.charts import BOTTOM, HEIGHT, LEFT, RIGHT, STYLES, TEXT_PX, TOP, WIDTH, marker, ticks
+from ...render.palette import OVERSHOOT, css
+from ..paper.axes import BOTTOM, HEIGHT, LEFT, RIGHT, WIDTH, Axes, inside, svg, ticks, with_sign
+from ..paper.styles import STYLES, Style, marker
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
 BAND, WHISKER = "#dfe4e8", "#55616d"
-READ, PAST, BY_HEAD = STYLES[0], STYLES[1], STYLES[3]
+READ, PAST, BY_HEAD = STYLES[0], Style(css(OVERSHOOT), "", "ring"), STYLES[3]
 """A film; one that went past the goal; an amount that only the head tells."""
 DATE_PX = 56
 """A date below the axis, with the gap to the next."""
 MOST_MARKERS = 60
 """Films drawn with whiskers; with more only the last ones."""
+FILM, WENT_PAST, AS_READ, AS_HEAD_TELLS, RESPONSE = "film", "past the goal", "read", "head", "response"
+"""Names of what is drawn, by which it can be found."""
 
 
 @dataclass(frozen=True)
@@ -23,12 +31,14 @@ class Seen:
     """One film in a chart.
 
     Attributes:
+        number: of its entry, which tells films of one day apart.
         date: ``YYYY-MM-DD``.
         value: in the chart's unit.
         sd: of reading it.
         past: whether it went past the goal.
     """
 
+    number: int
     date: str
     value: float
     sd: float
@@ -51,61 +61,11 @@ class Felt:
     by_head: bool = False
 
 
-def _svg(told: str, parts: Sequence[str]) -> str:
-    return (
-        f'<svg class="chart" viewBox="0 0 {WIDTH} {HEIGHT}" role="img" aria-label="{escape(told)}" '
-        f'font-size="{TEXT_PX}">{"".join(parts)}</svg>'
-    )
-
-
-class _Frame:
-    """Axes: places of values in pixels."""
-
-    def __init__(self, left: float, right: float, values: Sequence[float]) -> None:
-        self.left, self.right = left, right
-        # Room for the axis' names, so that they do not stand on what is drawn.
-        room = 0.16 * (max(values) - min(values))
-        self.marks = ticks(min(values) - room, max(values) + room)
-        self.low, self.high = self.marks[0], self.marks[-1]
-
-    def x(self, value: float) -> float:
-        return LEFT + (value - self.left) / (self.right - self.left) * (WIDTH - LEFT - RIGHT)
-
-    def y(self, value: float) -> float:
-        return TOP + (self.high - value) / (self.high - self.low) * (HEIGHT - TOP - BOTTOM)
-
-    def levels(self) -> list[str]:
-        parts = []
-        for mark in self.marks:
-            kind, at = "grid" if mark else "zero", self.y(mark)
-            parts.append(f'<line class="{kind}" x1="{LEFT}" x2="{WIDTH - RIGHT}" y1="{at:.1f}" y2="{at:.1f}"/>')
-            parts.append(f'<text x="{LEFT - 6}" y="{at + 4.5:.1f}" text-anchor="end">{_number(mark)}</text>')
-        return parts
-
-    def names(self, below: str, up: str, down: str) -> list[str]:
-        middle = LEFT + (WIDTH - LEFT - RIGHT) / 2
-        return [
-            f'<text x="{middle}" y="{HEIGHT - 6}" text-anchor="middle">{escape(below)}</text>',
-            f'<text class="end" x="{LEFT + 6}" y="{TOP + 12}">{escape(up)}</text>',
-            f'<text class="end" x="{LEFT + 6}" y="{HEIGHT - BOTTOM - 6}">{escape(down)}</text>',
-        ]
-
-    def whisker(self, at: float, value: float, sd: float) -> str:
-        x, top, bottom = self.x(at), self.y(value + sd), self.y(value - sd)
-        return (
-            f'<path d="M{x:.1f} {top:.1f}V{bottom:.1f}M{x - 4:.1f} {top:.1f}h8M{x - 4:.1f} {bottom:.1f}h8" '
-            f'stroke="{WHISKER}" stroke-width="1.3" fill="none"/>'
-        )
-
-
-def _number(value: float) -> str:
-    return f"{value:+g}".replace("-", "−") if value else "0"
-
-
-def head_chart(title: str, unit: str, films: Sequence[Seen], still: float | None, ends: tuple[str, str]) -> str:
+def head_chart(title: str, unit: str, films: Sequence[Seen], still: float | None, ends: tuple[str, str]) -> Markup:
     """The head at the top, film after film, with the still band.
 
-    Films are spaced evenly, in the order of their dates: what matters is what came after what.
+    Films are spaced evenly, in the order of their dates: what matters is what came after what. Below each stands the
+    number of its entry, and its day.
 
     Args:
         title: what is shown, for the description.
@@ -116,28 +76,98 @@ def head_chart(title: str, unit: str, films: Sequence[Seen], still: float | None
     """
     films = films[-MOST_MARKERS:]
     reach = [value for film in films for value in (film.value - film.sd, film.value + film.sd)]
-    frame = _Frame(-0.5, len(films) - 0.5, [*reach, -2.0 * (still or 0.0), 2.0 * (still or 0.0)])
-    parts = frame.levels()
-    if still is not None:
-        top, height = frame.y(still), frame.y(-still) - frame.y(still)
-        parts.insert(
-            0, f'<rect x="{LEFT}" y="{top:.1f}" width="{WIDTH - LEFT - RIGHT}" height="{height:.1f}" fill="{BAND}"/>'
+    marks = _marks([*reach, -2.0 * (still or 0.0), 2.0 * (still or 0.0)])
+    axes = Axes.of((-0.5, len(films) - 0.5), (marks[0], marks[-1]))
+    parts = [] if still is None else [_band(axes, still)]
+    parts += axes.levels(marks, with_sign)
+    places = [min(max(axes.x(k), LEFT + 16), WIDTH - RIGHT - 18) for k in range(len(films))]
+    named = _named(places)
+    parts += axes.uprights(named, lambda k: str(films[round(k)].number))
+    for k in named:
+        day = _day(films[k].date)
+        parts.append(
+            f'<text class="day" x="{places[k]:.1f}" y="{HEIGHT - BOTTOM + 36}" text-anchor="middle">{day}</text>'
         )
-    years = list(dict.fromkeys(film.date[:4] for film in films))
-    places = [min(max(frame.x(k), LEFT + 16), WIDTH - RIGHT - 18) for k in range(len(films))]
-    for k in _named(places):
-        at = places[k]
-        parts.append(f'<text x="{at:.1f}" y="{HEIGHT - BOTTOM + 18}" text-anchor="middle">{_day(films[k].date)}</text>')
-    span = years[0] if len(years) == 1 else f"{years[0]} to {years[-1]}"
-    parts += frame.names(f"films in order, {span}", f"{ends[0]}, {unit}", f"{ends[1]}, {unit}")
-    points = " ".join(f"{frame.x(k):.1f},{frame.y(film.value):.1f}" for k, film in enumerate(films))
-    parts.append(f'<polyline points="{points}" fill="none" stroke="{READ.colour}" stroke-width="1.6"/>')
+    parts += axes.y_ends(ends, unit)
+    parts.append(axes.course(FILM, range(len(films)), [film.value for film in films], READ))
     for k, film in enumerate(films):
-        parts.append(frame.whisker(k, film.value, film.sd))
-        parts.append(marker(PAST if film.past else READ, frame.x(k), frame.y(film.value), 4.5))
+        name, style = (WENT_PAST, PAST) if film.past else (FILM, READ)
+        parts.append(_point(axes, name, style, k, film.value, film.sd))
     first, last = (f"{film.value:+.1f} {unit} on {film.date}" for film in (films[0], films[-1]))
     meaning = "" if still is None else f"; still is within {still:.1f} {unit}"
-    return _svg(f"{title}: from {first} to {last}{meaning}.", parts)
+    return svg(parts, f"{title}: from {first} to {last}{meaning}.")
+
+
+def response_chart(title: str, unit: str, feels: Sequence[Felt], response: tuple[float, float, float]) -> Markup:
+    """What a film showed of each feel, the response as a line and its 90 % interval as a wedge.
+
+    Args:
+        title: what is shown, for the description.
+        unit: of felt and got.
+        feels: at least one.
+        response: mean, low and high.
+    """
+    mean, low, high = response
+    felt = [feel.felt for feel in feels]
+    farthest = 1.1 * max(abs(value) for value in felt)
+    left, right = (-farthest if min(felt) < 0 else 0.0), (farthest if max(felt) > 0 else 0.0)
+    reach = [value for feel in feels for value in (feel.got - feel.sd, feel.got + feel.sd)]
+    marks = _marks([*reach, 0.0, *(end * ratio for end in (left, right) for ratio in (low, high))])
+    axes = Axes.of((left, right), (marks[0], marks[-1]))
+    parts = [_wedge(axes, end, low, high) for end in (left, right) if end]
+    parts += [*axes.levels(marks, with_sign), *axes.uprights(inside(ticks(left, right), left, right), with_sign)]
+    parts += [axes.x_name(f"felt or asked for, {unit}"), *axes.y_ends(("got on film", ""), unit)[:1]]
+    parts.append(axes.course(RESPONSE, (left, right), (left * mean, right * mean), READ))
+    for feel in feels:
+        name, style = (AS_HEAD_TELLS, BY_HEAD) if feel.by_head else (AS_READ, READ)
+        parts.append(_point(axes, name, style, feel.felt, feel.got, feel.sd))
+    return svg(parts, f"{title}: {mean:.2f} got of each {unit} felt, 90 % between {low:.2f} and {high:.2f}.")
+
+
+def sign(style: Style) -> Markup:
+    """A marker, for a legend."""
+    return _sign(marker(style, 17, 9))
+
+
+def band_sign() -> Markup:
+    """The still band, for a legend."""
+    return _sign(f'<rect width="34" height="18" fill="{BAND}"/>')
+
+
+def _sign(drawn: str) -> Markup:
+    from markupsafe import Markup
+
+    return Markup(f'<svg class="sign" viewBox="0 0 34 18" width="34" height="18" aria-hidden="true">{drawn}</svg>')
+
+
+def _marks(values: Sequence[float]) -> list[float]:
+    # Room for the ends' names, so that they do not stand on what is drawn.
+    room = 0.16 * (max(values) - min(values))
+    return ticks(min(values) - room, max(values) + room)
+
+
+def _band(axes: Axes, still: float) -> str:
+    top, height = axes.y(still), axes.y(-still) - axes.y(still)
+    width = axes.x.end - axes.x.start
+    return f'<rect x="{axes.x.start}" y="{top:.1f}" width="{width}" height="{height:.1f}" fill="{BAND}"/>'
+
+
+def _wedge(axes: Axes, end: float, low: float, high: float) -> str:
+    x, y = axes.x, axes.y
+    return (
+        f'<path class="wedge" d="M{x(0):.1f} {y(0):.1f}L{x(end):.1f} {y(end * low):.1f}V{y(end * high):.1f}Z" '
+        f'fill="{BAND}"/>'
+    )
+
+
+def _point(axes: Axes, name: str, style: Style, at: float, value: float, sd: float) -> str:
+    """A marker on its whisker of one sd up and down."""
+    x, top, bottom = axes.x(at), axes.y(value + sd), axes.y(value - sd)
+    return (
+        f'<g data-name="{escape(name)}"><path class="whisker" d="M{x:.1f} {top:.1f}V{bottom:.1f}'
+        f'M{x - 4:.1f} {top:.1f}h8M{x - 4:.1f} {bottom:.1f}h8" stroke="{WHISKER}" stroke-width="1.3" fill="none"/>'
+        f"{axes.marker(style, at, value)}</g>"
+    )
 
 
 def _named(places: Sequence[float]) -> list[int]:
@@ -156,43 +186,3 @@ def _day(date: str) -> str:
     # Not strftime's %b, which follows the machine's language.
     months = ["Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"]
     return f"{day.day} {months[day.month - 1]}"
-
-
-def response_chart(title: str, unit: str, feels: Sequence[Felt], response: tuple[float, float, float]) -> str:
-    """What a film showed of each feel, the response as a line and its 90 % interval as a wedge.
-
-    Args:
-        title: what is shown, for the description.
-        unit: of felt and got.
-        feels: at least one.
-        response: mean, low and high.
-    """
-    mean, low, high = response
-    farthest = max(abs(feel.felt) for feel in feels)
-    felt = [feel.felt for feel in feels]
-    left = -1.1 * farthest if min(felt) < 0 else 0.0
-    right = 1.1 * farthest if max(felt) > 0 else 0.0
-    reach = [value for feel in feels for value in (feel.got - feel.sd, feel.got + feel.sd)]
-    frame = _Frame(left, right, [*reach, 0.0, *(end * ratio for end in (left, right) for ratio in (low, high))])
-    wedges = [
-        f'<path d="M{frame.x(0):.1f} {frame.y(0):.1f}L{frame.x(end):.1f} {frame.y(end * low):.1f}'
-        f'V{frame.y(end * high):.1f}Z" fill="{BAND}"/>'
-        for end in (left, right)
-        if end
-    ]
-    parts = [*wedges, *frame.levels()]
-    for mark in ticks(left, right):
-        if left <= mark <= right:
-            at, last = frame.x(mark), frame.x(mark) > WIDTH - RIGHT - 12
-            parts.append(f'<line class="grid" x1="{at:.1f}" x2="{at:.1f}" y1="{TOP}" y2="{HEIGHT - BOTTOM}"/>')
-            parts.append(
-                f'<text x="{at + (RIGHT - 2 if last else 0):.1f}" y="{HEIGHT - BOTTOM + 18}" '
-                f'text-anchor="{"end" if last else "middle"}">{_number(mark)}</text>'
-            )
-    parts += frame.names(f"felt or asked for, {unit}", f"got on film, {unit}", "")
-    line = f"M{frame.x(left):.1f} {frame.y(left * mean):.1f}L{frame.x(right):.1f} {frame.y(right * mean):.1f}"
-    parts.append(f'<path d="{line}" stroke="{READ.colour}" stroke-width="2.4"/>')
-    for feel in feels:
-        parts.append(frame.whisker(feel.felt, feel.got, feel.sd))
-        parts.append(marker(BY_HEAD if feel.by_head else READ, frame.x(feel.felt), frame.y(feel.got), 4.5))
-    return _svg(f"{title}: {mean:.2f} got of each {unit} felt, 90 % between {low:.2f} and {high:.2f}.", parts)

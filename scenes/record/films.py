@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...model.arrays import Array
+from ...model.arrays import Array, ArrayLike
 from ...model.chain.steady import STILL_M
-from ...model.films import dose
+from ...model.films import dose, standing
 from ...model.films.dose import Amount, Responses
 from ...model.golfer.pieces import DEPARTURES, PIECES
 from ...model.questions.head_asked import OUTCOMES
@@ -20,7 +20,7 @@ from ..setups.quantities import to_model
 from .entry import HEADS, Entry
 
 FACE_ON = (HEADS.index("head_toward_target_cm"), HEADS.index("head_up_cm"))
-"""What counts for the still band, as on the steady map."""
+"""What counts for the still band: a head is still where it is so face-on."""
 SURE, LIKELY = 0.9, 0.5
 SURPRISING = 3.0
 """A film so many sd from what the others expect is pointed out (our choice)."""
@@ -122,8 +122,8 @@ class Film:
     Attributes:
         number, date: of its entry.
         missing: rad or m.
-        left: m, how far off face-on the head would be with that put right.
-        off: m, how far off it is.
+        head: ``(D,)`` m, where the head is face-on, as far as it was read.
+        slope: ``(D,)`` m per rad or m of the piece.
         still: rad or m of the piece that the still band spans to each side.
         way: the way the feels of the piece had gone by then, +1 or -1; 0 before the first.
         past: probability that the film went past the goal.
@@ -134,12 +134,16 @@ class Film:
     number: int
     date: str
     missing: Amount
-    left: float
-    off: float
+    head: Array
+    slope: Array
     still: float
     way: int
     past: float
     short_before: bool
+
+    def off(self, made_up: ArrayLike = 0.0) -> float:
+        """How far off face-on the head would be with so much more of the piece, m."""
+        return float(np.linalg.norm(self.head + np.asarray(made_up) * self.slope))
 
 
 def films_of(record: Record, piece: str) -> list[Film]:
@@ -158,12 +162,11 @@ def films_of(record: Record, piece: str) -> list[Film]:
         size = float(np.linalg.norm(slope[seen])) if seen else 0.0
         if size < dose.LEAST_SLOPE[unit]:
             continue
-        missing, left = dose.missing_for_head(head[seen], entry.head_read_sd_cm / 100.0, slope[seen])
+        missing = dose.missing_for_head(head[seen], entry.head_read_sd_cm / 100.0, slope[seen])
         still = STILL_M / size
         past = float(dose.chance_past(missing, way, still)) if way else 0.0
-        off = float(np.linalg.norm(head[seen]))
         short = any(way * one.missing.mean > one.still for one in films[start:])
-        films.append(Film(number, entry.date, missing, float(np.linalg.norm(left)), off, still, way, past, short))
+        films.append(Film(number, entry.date, missing, head[seen], slope[seen], still, way, past, short))
     return films
 
 
@@ -196,3 +199,17 @@ def surprising(record: Record) -> list[int]:
     """Numbers of entries whose film is far from what all the others expect."""
     numbers = [number for (number, _), source in zip(record.entries, record.source, strict=True) if source]
     return [n for n, z in zip(numbers, record.found.surprise, strict=True) if abs(z) > SURPRISING]
+
+
+def stands(record: Record, piece: str) -> Amount:
+    """How far a piece is from its reference on the last film, if it was the one at fault on the first; rad or m."""
+    steps = []
+    for _, entry in record.entries:
+        change = None
+        if entry.piece is not None and entry.got is not None:
+            got, sd = (to_model(entry.unit, value) for value in (entry.got, entry.got_read_sd))
+            change = standing.change_read(entry.piece, got, sd)
+        elif entry.piece is not None and entry.felt is not None:
+            change = standing.change_expected(to_model(entry.unit, entry.felt))
+        steps.append(standing.Step(entry.piece, change, heads_m(entry), entry.head_read_sd_cm / 100.0))
+    return standing.standing(steps, record.slopes, piece)

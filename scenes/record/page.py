@@ -2,200 +2,163 @@
 
 from __future__ import annotations
 
-from html import escape
-from typing import Any
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from ... import __version__
 from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
-from ..paper.charts import Style, marker
-from ..paper.page_style import STYLE
+from ..paper.frame import rendered
+from ..words.measures import MEASURES
 from ..words.pieces import NAMES
-from ..words.units import CM_PER_INCH, length_unit, shown_length, signed, told_length
-from . import words as record_words
-from .chart import BAND, BY_HEAD, PAST, READ, Felt, Seen, head_chart, response_chart
-from .entry import HEADS
-from .table import amount, got
+from ..words.units import CM_PER_INCH, length_unit, told_length
+from . import next_words, words
+from .chart import BY_HEAD, PAST, READ, Felt, Seen, band_sign, head_chart, response_chart, sign
+from .table import BY_HEAD_MARK, COLUMNS, legible
 
-Report = dict[str, Any]
-_VIEWS = (
-    ("head_toward_target_cm", "The head toward the target", ("toward target", "away from target"), True),
-    ("head_up_cm", "The head up", ("up", "down"), True),
-    ("head_toward_ball_cm", "The head toward the ball", ("toward ball", "away from ball"), False),
-)
-_OWN_STYLE = """
-.signs { list-style: none; padding: 0; margin: 0 0 14px; }
-.signs li { margin: 0 0 4px; }
-.sign { vertical-align: middle; margin-right: 8px; }
-.record td, .record th { white-space: nowrap; }
-.record td.note { white-space: pre-line; text-align: left; min-width: 12em; overflow-wrap: anywhere; }
-.record th[scope=row], .record th:last-child { text-align: left; }
-"""
+if TYPE_CHECKING:
+    from markupsafe import Markup
 
-_SIGN = '<svg class="sign" viewBox="0 0 34 18" width="34" height="18" aria-hidden="true">'
+    from .next_report import NextReport
+    from .report import EntryReport, ShowReport
+
+VIEWS = {"head_toward_target_cm": True, "head_up_cm": True, "head_toward_ball_cm": False}
+"""Measures charted, and whether they are seen face-on, where the still band is."""
+LATEST = 12
+"""Entries shown open; the earlier ones are folded."""
+_LIKELY_PAST = 0.5
 _BY_HEAD_WORDS = "as the head's movement since the film before tells; other pieces move it too"
 
 
-def record_page(report: Report, following: Report | None = None, inches: bool = False) -> str:
+@dataclass(frozen=True)
+class Chart:
+    """A chart under its title."""
+
+    title: str
+    drawn: Markup
+
+
+def record_page(report: ShowReport, following: NextReport | None = None, inches: bool = False, who: str = "") -> str:
     """The whole page.
 
     Args:
-        report: of ``turnstill.scenes.record.report.show_report``.
-        following: of ``turnstill.scenes.record.report.next_report``, its sentences in the unit to be shown.
+        report: the record.
+        following: the next feel, its sentences in the unit to be shown; None where the record tells none.
         inches: lengths in inches.
+        who: whom the numbers are about.
     """
-    title = f"{report['record']}: feel and film"
-    told = "".join(f"<p>{escape(line)}</p>" for line in report["sentences"])
-    warned = "".join(f"<p><strong>{escape(line)}</strong></p>" for line in report["warnings"])
-    body = "\n".join(
-        [
-            f"<header><h1>{escape(title)}</h1></header>",
-            f'<section class="short" aria-label="In short">{told}{warned}</section>',
-            _next(following),
-            _heads(report, inches),
-            _responses(report, inches),
-            _table(report, inches),
-            _care(report),
-        ]
+    heads, responses = _heads(report, inches), _responses(report, inches)
+    lead = [
+        *words.head_sentences(report.entries, inches),
+        *report.warnings[:1],
+        *([_lead(following, inches), words.STOP] if following else []),
+    ]
+    told = [words.response_sentence(response) for response in report.responses]
+    rows = [_row(entry, inches) for entry in report.entries]
+    return rendered(
+        "record/page.html",
+        title=f"{report.record}: feel and film",
+        who=who,
+        span=words.span_sentence(report.entries),
+        sentences=lead,
+        notes=report.warnings[1:],
+        heads=heads,
+        head_signs=_head_signs(report, inches) if heads else [],
+        next_name=NAMES[following.piece] if following else "",
+        next_lines=_next_lines(following, told, inches) if following else [],
+        told=told,
+        responses=responses,
+        response_signs=_response_signs(report) if responses else [],
+        columns=[(" ".join(column.heading), column.shown_unit(inches, "°")) for column in COLUMNS],
+        rows=rows[-LATEST:],
+        earlier=rows[:-LATEST],
+        by_head_mark=BY_HEAD_MARK,
+        assumptions=report.assumptions,
+        first_cautions=words.FEEL_CAUTIONS,
     )
-    return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{escape(title)}</title>\n<style>{STYLE}{_OWN_STYLE}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
-    )
 
 
-def _next(following: Report | None) -> str:
-    if following is None:
-        return ""
-    # What the record warns of stands in the box above already.
-    more = [line for line in following["warnings"] if line.startswith("Even with")]
-    told = "".join(f"<p>{escape(line)}</p>" for line in [*following["sentences"], *more, record_words.FEEL_CAUTION])
-    return f"<section><h2>The next feel of {escape(NAMES[following['piece']])}</h2>{told}</section>"
+def _lead(following: NextReport, inches: bool) -> str:
+    """What to do, in one sentence."""
+    if following.instead is not None:
+        return next_words.instead_sentence(following.instead, inches)
+    return next_words.asked_sentence(following, inches)
 
 
-def _sign(style: Style, words: str) -> str:
-    drawn = (
-        f'<svg class="sign" viewBox="0 0 34 18" width="34" height="18" aria-hidden="true">{marker(style, 17, 9)}</svg>'
-    )
-    return f"<li>{drawn}{escape(words)}</li>"
+def _next_lines(following: NextReport, told: Sequence[str], inches: bool) -> list[str]:
+    """Everything of the next feel but what stands beside the charts of responses."""
+    lines = [*following.sentences, *next_words.far_warnings(following, inches)]
+    return [line for line in lines if line not in told]
 
 
-def _heads(report: Report, inches: bool) -> str:
-    scale, unit = 1 / CM_PER_INCH if inches else 1.0, length_unit(inches)
-    past = {film["id"] for film in report["films"] if film["past_goal_probability"] >= 0.5}
-    still = report["still_within_cm"]
-    figures = []
-    for key, name, ends, banded in _VIEWS:
+def _row(entry: EntryReport, inches: bool) -> tuple[list[str], str]:
+    return [column.text(entry, inches) for column in COLUMNS], legible(entry.note)
+
+
+def _heads(report: ShowReport, inches: bool) -> list[Chart]:
+    unit, scale = length_unit(inches), 1.0 / CM_PER_INCH if inches else 1.0
+    past, charts = _past(report), []
+    for key, face_on in VIEWS.items():
+        measure = MEASURES[key]
         films = [
             Seen(
-                entry["date"],
-                entry[key] * scale,
-                (USUAL_SD_SHOWN["cm"] if entry["head_sd_cm"] is None else entry["head_sd_cm"]) * scale,
-                entry["id"] in past,
+                entry.id,
+                entry.date,
+                measure.number(entry, inches),
+                (USUAL_SD_SHOWN["cm"] if entry.head_sd_cm is None else entry.head_sd_cm) * scale,
+                face_on and entry.id in past,
             )
-            for entry in report["entries"]
-            if entry[key] is not None
+            for entry in report.entries
+            if getattr(entry, key) is not None
         ]
         if films:
-            chart = head_chart(name, unit, films, still * scale if banded else None, ends)
-            figures.append(f"<figure><figcaption>{name} at the top since address, {unit}</figcaption>{chart}</figure>")
-    if not figures:
-        return ""
-    band = f'{_SIGN}<rect width="34" height="18" fill="{BAND}"/></svg>'
+            title, still = f"{measure.words} at the top since address", report.still_within_cm * scale
+            drawn = head_chart(title, unit, films, still if face_on else None, measure.ends)
+            charts.append(Chart(f"{title}, {unit} ({_years(films)})", drawn))
+    return charts
+
+
+def _years(films: Sequence[Seen]) -> str:
+    first, last = films[0].date[:4], films[-1].date[:4]
+    return first if first == last else f"{first} to {last}"
+
+
+def _past(report: ShowReport) -> set[int]:
+    """Numbers of the films that, more likely than not, went past the goal."""
+    return {film.id for film in report.films if film.past_goal_probability >= _LIKELY_PAST}
+
+
+def _head_signs(report: ShowReport, inches: bool) -> list[tuple[Markup, str]]:
+    still = told_length(report.still_within_cm, inches)
     signs = [
-        f"<li>{band}still: within {told_length(still, inches)} of its place at address, face-on</li>",
-        _sign(READ, "a film, with the uncertainty of reading it (one sd up and down)"),
+        (band_sign(), f"a still head: within {still} of its place at address, face-on"),
+        (sign(READ), "a film, with the uncertainty of reading it (one sd up and down)"),
     ]
-    if past:
-        signs.append(_sign(PAST, "a film that, more likely than not, went past the goal of the feels before it"))
-    return (
-        f'<section class="together"><h2>The head over the sessions</h2><ul class="signs">{"".join(signs)}</ul>'
-        f'<div class="charts">{"".join(figures)}</div></section>'
-    )
+    if _past(report):
+        signs.append((sign(PAST), "a film that, more likely than not, went past the goal of the feels before it"))
+    return signs
 
 
-def _responses(report: Report, inches: bool) -> str:
-    figures, by_head = [], False
-    for response in report["responses"]:
-        piece = response["piece"]
-        length = PIECES[piece].unit == "cm"
-        unit, scale = (length_unit(inches), 1 / CM_PER_INCH if inches else 1.0) if length else ("°", 1.0)
+def _responses(report: ShowReport, inches: bool) -> list[Chart]:
+    charts = []
+    for response in report.responses:
+        length = PIECES[response.piece].unit == "cm"
+        unit, scale = (length_unit(inches), 1.0 / CM_PER_INCH if inches else 1.0) if length else ("°", 1.0)
         feels = [
-            Felt(
-                entry["felt"] * scale,
-                entry["got_taken"] * scale,
-                entry["got_taken_sd"] * scale,
-                entry["got_from"] == "head",
-            )
-            for entry in report["entries"]
-            if entry["piece"] == piece and entry["got_from"]
+            Felt(entry.felt * scale, entry.got_taken * scale, entry.got_taken_sd * scale, entry.got_from == "head")
+            for entry in report.entries
+            if entry.piece == response.piece and entry.got_from
+            if entry.felt is not None and entry.got_taken is not None and entry.got_taken_sd is not None
         ]
         if feels:
-            by_head |= any(feel.by_head for feel in feels)
-            ends = (response["mean"], response["low"], response["high"])
-            chart = response_chart(f"What was got of each feel of {NAMES[piece]}", unit, feels, ends)
-            name = NAMES[piece].capitalize()
-            figures.append(f"<figure><figcaption>{escape(name)}: got against felt, {unit}</figcaption>{chart}</figure>")
-    if not figures:
-        return ""
-    signs = [_sign(READ, "read off the film")]
-    if by_head:
-        signs.append(_sign(BY_HEAD, _BY_HEAD_WORDS))
-    return (
-        '<section class="together"><h2>What this golfer gets of a feel</h2>'
-        '<p class="legend">Line: the response, with what is taken before any film in it. Grey wedge: it lies in '
-        "there with 90 % probability. Whiskers: one sd of reading.</p>"
-        f'<ul class="signs">{"".join(signs)}</ul><div class="charts">{"".join(figures)}</div></section>'
-    )
+            title = f"{NAMES[response.piece]}: got against felt"
+            drawn = response_chart(title, unit, feels, (response.mean, response.low, response.high))
+            charts.append(Chart(f"{title}, {unit}", drawn))
+    return charts
 
 
-def _table(report: Report, inches: bool) -> str:
-    if not report["entries"]:
-        return ""
-    unit = length_unit(inches)
-    heads = (
-        "piece",
-        "felt",
-        "got",
-        f"head toward<br>target, {unit}",
-        f"toward<br>ball, {unit}",
-        f"up, {unit}",
-        "incl., °",
-    )
-    cells = "".join(f'<th scope="col">{head}</th>' for head in ("date", *heads, "note"))
-    rows = []
-    for entry in report["entries"]:
-        inclination = entry["inclination_change_deg"]
-        values = [
-            NAMES[entry["piece"]] if entry["piece"] else "film only",
-            amount(entry, "felt", inches),
-            got(entry, inches),
-            *("" if entry[key] is None else shown_length(entry[key], inches) for key in HEADS),
-            "" if inclination is None else signed(inclination),
-        ]
-        shown = "".join(f"<td>{escape(value.replace('-', '−'))}</td>" for value in values)
-        rows.append(
-            f'<tr><th scope="row">{entry["date"]}</th>{shown}'
-            f'<td class="note">{escape(_legible(entry["note"]))}</td></tr>'
-        )
-    caption = "Felt and got count from the film before; ~ is what the head tells where nothing else was read."
-    return (
-        f'<section class="sheet" style="--count: 4"><h2>The entries</h2><div class="scroll"><table class="record">'
-        f"<caption>{caption}</caption><thead><tr>{cells}</tr></thead><tbody>{''.join(rows)}</tbody></table></div></section>"
-    )
-
-
-def _legible(note: str) -> str:
-    """A note without characters that turn the reading order or cannot be seen."""
-    return "".join(c if c.isprintable() or c in "\n\t" else " " for c in note)
-
-
-def _care(report: Report) -> str:
-    items = "".join(f"<li>{escape(line)}</li>" for line in report["cautions"])
-    taken = "".join(f"<li>{escape(line)}</li>" for line in report["assumptions"])
-    return (
-        f'<section class="care"><h2>Before you use this</h2><ul class="care">{items}</ul></section>\n'
-        f'<section class="care"><h2>What is assumed</h2><ul class="care">{taken}</ul></section>\n'
-        f"<footer><p>Turnstill {escape(__version__)}</p></footer>"
-    )
+def _response_signs(report: ShowReport) -> list[tuple[Markup, str]]:
+    signs = [(sign(READ), "read off the film")]
+    if any(entry.got_from == "head" for entry in report.entries):
+        signs.append((sign(BY_HEAD), _BY_HEAD_WORDS))
+    return signs

@@ -1,185 +1,254 @@
-"""A student's record worked out: responses, what is missing and the next feel, in degrees and centimetres."""
+"""A student's record as typed reports, documented in docs/json.md: what it holds and what it tells."""
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, Self
 
-import numpy as np
+from pydantic import ConfigDict, Field
 
 from ...model.chain.steady import STILL_M
-from ...model.errors import TurnstillError
 from ...model.films import dose
 from ...model.films.dose import Amount
 from ...model.golfer.pieces import PIECES
-from ..setups.numbers import rounded
 from ..setups.presets import Setup
-from ..setups.quantities import to_border, to_model
+from ..setups.quantities import to_border
+from ..setups.reports import Number, Report
 from ..words import cautions
-from ..words.pieces import NAMES
 from . import words
-from .entry import FIELDS
-from .films import FACE_ON, Film, Record, films_in_turn, films_of, heads_m, surprising, went_past
-
-Report = dict[str, Any]
+from .entry import FIELDS, Entry
+from .films import Film, Record, films_in_turn, films_of, surprising, went_past
 
 
-def interval(amount: Amount, unit: str | None = None) -> dict[str, float]:
-    """Mean, sd and the 90 % interval, in the unit at the border; a plain ratio without one."""
-    mean, sd = (float(v) if unit is None else to_border(unit, v) for v in (amount.mean, amount.sd))
-    spread = dose.Z90 * sd
-    return {"mean": rounded(mean), "sd": rounded(sd), "low": rounded(mean - spread), "high": rounded(mean + spread)}
+class AmountReport(Report):
+    """An amount of a piece in its unit, `deg` or `cm`, or a plain ratio."""
+
+    mean: Number
+    """the best guess"""
+    sd: Number
+    """its standard deviation"""
+    low: Number
+    """`low` and `high` hold it with 90 % probability"""
+    high: Number
+    """see `low`"""
+
+    @classmethod
+    def of(cls, amount: Amount, unit: str | None = None, **more: Any) -> Self:
+        """In the unit at the border; a plain ratio without one."""
+        mean, sd = (float(v) if unit is None else to_border(unit, v) for v in (amount.mean, amount.sd))
+        return cls(mean=mean, sd=sd, low=mean - dose.Z90 * sd, high=mean + dose.Z90 * sd, **more)
 
 
-def response_report(record: Record, piece: str) -> Report:
-    """A piece's response with its uncertainty."""
-    return {
-        "piece": piece,
-        "per": PIECES[piece].unit,
-        **interval(record.response(piece)),
-        "films": record.films(piece),
-        "films_of_other_pieces": sum(map(bool, record.source)) - record.films(piece),
-    }
+class MissingReport(AmountReport):
+    """What is missing of a piece on the last film."""
+
+    model_config = ConfigDict(serialize_by_alias=True)
+
+    told_by: str = Field(serialization_alias="from")
+    """`head`, or `given` with `--missing`"""
 
 
-def film_report(film: Film, piece: str) -> Report:
-    """What one film says is missing of a piece."""
-    unit = PIECES[piece].unit
-    return {
-        "id": film.number,
-        "date": film.date,
-        "piece": piece,
-        "missing": interval(film.missing, unit),
-        "off_cm": rounded(film.off * 100.0),
-        "off_without_cm": rounded(film.left * 100.0),
-        "past_goal_probability": rounded(film.past),
-        "was_short_before": film.short_before,
-    }
+class ResponseReport(AmountReport):
+    """How much of a feel a golfer gets; `mean`, `sd`, `low` and `high` are of that ratio."""
+
+    piece: str
+    """which piece"""
+    per: str
+    """`deg` or `cm` felt"""
+    films: int
+    """how many films tell of it"""
+    films_of_other_pieces: int
+    """how many tell of others, and a little of this one"""
+
+    @classmethod
+    def of_piece(cls, record: Record, piece: str) -> Self:
+        """Of one piece."""
+        films = record.films(piece)
+        return cls.of(
+            record.response(piece),
+            piece=piece,
+            per=PIECES[piece].unit,
+            films=films,
+            films_of_other_pieces=sum(map(bool, record.source)) - films,
+        )
 
 
-def _frame(record: Record, name: str, setup: Setup) -> Report:
+class FilmReport(Report):
+    """What one film of the head face-on says is missing of a piece."""
+
+    id: int
+    """number of its entry"""
+    date: str
+    """day of its entry"""
+    piece: str
+    """which piece"""
+    missing: AmountReport
+    """how much more of it would bring the head nearest to its place, everything else as it was"""
+    off_cm: Number
+    """how far the head is off face-on"""
+    off_without_cm: Number
+    """how far it would be with that made up for"""
+    past_goal_probability: Number
+    """that the film went past the goal by more than the still band, seen the way the feels had gone"""
+    was_short_before: bool
+    """whether a film from the one before the first feel on was short of the goal"""
+
+    @classmethod
+    def of(cls, film: Film, piece: str) -> Self:
+        """A film as of a piece."""
+        return cls(
+            id=film.number,
+            date=film.date,
+            piece=piece,
+            missing=AmountReport.of(film.missing, PIECES[piece].unit),
+            off_cm=film.off() * 100.0,
+            off_without_cm=film.off(film.missing.mean) * 100.0,
+            past_goal_probability=film.past,
+            was_short_before=film.short_before,
+        )
+
+
+class EntryReport(Report):
+    """One entry: what was written, null where nothing was, and what was taken as got."""
+
+    id: int
+    """its number, in the order of writing"""
+    date: str
+    """of the lesson or the film, `YYYY-MM-DD`"""
+    piece: str | None
+    """the piece worked on; null for a film alone"""
+    felt: float | None
+    """asked for or felt, in `unit`, more than on the film before"""
+    got: float | None
+    """what the film shows of it, likewise"""
+    got_sd: float | None
+    """uncertainty of that"""
+    head_toward_target_cm: float | None
+    """the head at the top since address; away from the target is negative"""
+    head_toward_ball_cm: float | None
+    """the same toward the ball; away from the ball is negative"""
+    head_up_cm: float | None
+    """the same upward; down is negative"""
+    head_sd_cm: float | None
+    """uncertainty of each of them"""
+    inclination_change_deg: float | None
+    """the trunk's inclination down the line, top less address"""
+    note: str
+    """free text"""
+    unit: str | None
+    """of `felt` and `got`"""
+    got_from: str | None
+    """where what was taken as got comes from: `read`, `head`, or null where no film tells"""
+    got_taken: Number | None
+    """what was taken as got"""
+    got_taken_sd: Number | None
+    """its standard deviation"""
+
+    @classmethod
+    def of(cls, number: int, entry: Entry, source: str, got: Amount | None) -> Self:
+        """An entry with what its film tells."""
+        taken = (None, None) if got is None else (to_border(entry.unit, got.mean), to_border(entry.unit, got.sd))
+        return cls(
+            id=number,
+            **{field: getattr(entry, field) for field in FIELDS},
+            unit=entry.unit if entry.piece else None,
+            got_from=source or None,
+            got_taken=taken[0],
+            got_taken_sd=taken[1],
+        )
+
+
+class PriorReport(Report):
+    """What is taken of responses before any film."""
+
+    mean: float
+    """of every piece"""
+    sd: float
+    """its standard deviation"""
+    alike: float
+    """correlation between the pieces of one golfer"""
+    assumption: bool
+    """true: no source"""
+
+
+class RecordReport(Report):
+    """What `show` and `next` both have."""
+
+    record: str
+    """the file's name"""
+    swing: str
+    """the preset or file from whose top it is taken how far a piece moves the head"""
+    still_within_cm: Number
+    """the still band: how far off face-on a still head may be"""
+    prior: PriorReport
+    """what is taken of responses before any film, see below"""
+    piece: str | None
+    """the piece that was worked on last, or that `next` is about; null where none was"""
+    went_past: list[int]
+    """numbers of the last films that went past the goal; empty if they did not"""
+    past_films: list[FilmReport]
+    """each of them, see below"""
+    surprising: list[int]
+    """numbers of entries far from what all the others expect of them"""
+    sentences: list[str]
+    """what it tells, for a person"""
+    warnings: list[str]
+    """what should not be overlooked; empty if there is nothing to say"""
+    cautions: list[str]
+    """sentences that belong with every feel"""
+    assumptions: list[str]
+    """what is taken without a source"""
+
+
+class ShowReport(RecordReport):
+    """`turnstill record show`: everything in a record and what it tells."""
+
+    entries: list[EntryReport]
+    """every entry by date, see below"""
+    responses: list[ResponseReport]
+    """for every piece worked on, see below"""
+    films: list[FilmReport]
+    """every reading of the head face-on, as of the piece worked on by then, see below"""
+
+    @classmethod
+    def of(cls, record: Record, name: str, setup: Setup, inches: bool = False) -> Self:
+        """A record shown.
+
+        Args:
+            record: worked out.
+            name: the file, as it is told.
+            setup: the swing whose sensitivities were taken.
+            inches: lengths in its sentences in inches; its numbers stay metric.
+        """
+        piece = record.last_piece
+        worked = dict.fromkeys(entry.piece for _, entry in record.entries if entry.piece)
+        made = cls(
+            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if piece else []),
+            entries=[
+                EntryReport.of(number, entry, source, got)
+                for (number, entry), source, got in zip(record.entries, record.source, record.got, strict=True)
+            ],
+            responses=[ResponseReport.of_piece(record, one) for one in worked],
+            films=[FilmReport.of(film, one) for film, one in films_in_turn(record)],
+        )
+        return made.replaced(
+            sentences=words.show_sentences(made, inches), warnings=words.show_warnings(made.past_films, made.surprising)
+        )
+
+
+def frame_fields(record: Record, name: str, setup: Setup, piece: str | None, past: list[Film]) -> dict[str, Any]:
+    """The fields of `RecordReport`, its words still empty."""
+    prior = dose.PRIOR
     return {
         "record": name,
         "swing": setup.name,
-        "still_within_cm": rounded(STILL_M * 100.0),
-        "prior": {"mean": dose.PRIOR.mean, "sd": dose.PRIOR.sd, "alike": dose.PRIOR.alike, "assumption": True},
-    }
-
-
-def show_report(record: Record, name: str, setup: Setup) -> Report:
-    """Everything in a record and what it tells, as a dictionary that JSON can carry; documented in docs/json.md."""
-    piece = record.last_piece
-    past = went_past(films_of(record, piece)) if piece else []
-    worked = list(dict.fromkeys(entry.piece for _, entry in record.entries if entry.piece))
-    report = _frame(record, name, setup) | {
-        "entries": [
-            {
-                "id": number,
-                **{field: getattr(entry, field) for field in FIELDS},
-                "unit": entry.unit if entry.piece else None,
-                "got_from": source or None,
-                "got_taken": None if got is None else rounded(to_border(entry.unit, got.mean)),
-                "got_taken_sd": None if got is None else rounded(to_border(entry.unit, got.sd)),
-            }
-            for (number, entry), source, got in zip(record.entries, record.source, record.got, strict=True)
-        ],
-        "responses": [response_report(record, one) for one in worked],
+        "still_within_cm": STILL_M * 100.0,
+        "prior": PriorReport(mean=prior.mean, sd=prior.sd, alike=prior.alike, assumption=True),
         "piece": piece,
-        "films": [film_report(film, one) for film, one in films_in_turn(record)],
         "went_past": [film.number for film in past],
-        "past_films": [film_report(film, piece) for film in past] if piece else [],
+        "past_films": [FilmReport.of(film, piece) for film in past] if piece else [],
         "surprising": surprising(record),
-    }
-    return finished(report, words.show_sentences, words.show_warnings)
-
-
-def finished(report: Report, sentences: Any, warnings: Any, inches: bool = False) -> Report:
-    """A report with its words, lengths in the unit asked for."""
-    return {
-        **report,
-        "sentences": sentences(report, inches),
-        "warnings": warnings(report, inches),
-        "cautions": [words.FEEL_CAUTION, *cautions.CAUTIONS],
+        "sentences": [],
+        "warnings": [],
+        "cautions": [*words.FEEL_CAUTIONS, *cautions.CAUTIONS],
         "assumptions": list(words.ASSUMPTIONS),
     }
-
-
-def next_report(
-    record: Record, name: str, setup: Setup, piece: str | None, missing: float | None, missing_sd: float | None
-) -> Report:
-    """The next feel to ask for, with everything it rests on.
-
-    Args:
-        record: worked out.
-        name: the file, as it is told.
-        setup: the swing whose sensitivities were taken.
-        piece: to work on; the last one worked on if not given.
-        missing: how much more of it the last film lacks, in its unit; as the head says if not given.
-        missing_sd: uncertainty of that, in its unit.
-
-    Raises:
-        TurnstillError: where it cannot be said.
-    """
-    piece = piece or record.last_piece
-    if piece is None:
-        raise TurnstillError("The record names no piece worked on yet; name one with --piece, such as extension.")
-    unit = PIECES[piece].unit
-    films = films_of(record, piece)
-    film: Film | None
-    if missing is None:
-        film, wanted = _missing_by_head(record, piece, films)
-        since = wanted is not film.missing
-        inside = film.off <= STILL_M and not since
-    else:
-        sd = missing_sd if missing_sd is not None else words.usual_sd(unit)
-        wanted = Amount(np.array(to_model(unit, missing)), np.array(to_model(unit, sd)))
-        film, since, inside = None, False, False
-    noise = np.sqrt(2.0) * dose.SCATTER[unit]
-    found = dose.next_feel(wanted, record.response(piece), dose.FEEL_CAP[unit], noise)
-    past = went_past(films) if film else []
-    shown = bool(found.shown)
-    report = _frame(record, name, setup) | {
-        "entries": len(record.entries),
-        "piece": piece,
-        "unit": unit,
-        "missing": {"from": "head" if film else "given", **interval(wanted, unit)},
-        "film": film_report(film, piece) if film else None,
-        "since_film": since,
-        "in_still_band": inside,
-        "response": response_report(record, piece),
-        "feel": {
-            "amount": rounded(0.0 if inside else to_border(unit, found.feel)) if shown or inside else None,
-            "capped": bool(abs(found.best) > dose.FEEL_CAP[unit]) and not inside,
-            "cap": rounded(to_border(unit, dose.FEEL_CAP[unit])),
-            "before_cap": rounded(to_border(unit, found.best)),
-        },
-        "expected": interval(found.got, unit) if shown and not inside else None,
-        "left": interval(found.left, unit) if shown and not inside else None,
-        "way_sure": rounded(float(found.way_sure)),
-        "went_past": [one.number for one in past],
-        "past_films": [film_report(one, piece) for one in past],
-        "surprising": surprising(record),
-    }
-    return finished(report, words.next_sentences, words.next_warnings)
-
-
-def _missing_by_head(record: Record, piece: str, films: list[Film]) -> tuple[Film, Amount]:
-    """What is missing as of the last film: by the head as last seen, less what films have shown of the piece since."""
-    unit = PIECES[piece].unit
-    if not films:
-        read = any(np.isfinite(heads_m(entry)[list(FACE_ON)]).any() for _, entry in record.entries)
-        why = (
-            f"{NAMES[piece].capitalize()} moves the head too little face-on to be dosed by it"
-            if read
-            else "No film in the record says where the head was face-on"
-        )
-        raise TurnstillError(
-            f"{why}, so say what is missing with --missing, for example what turnstill diagnose finds"
-            f"{'' if read else ', or add a film with --head-toward-target-cm'}."
-        )
-    film, wanted = films[-1], films[-1].missing
-    place = [number for number, _ in record.entries].index(film.number)
-    for _, entry in record.entries[place + 1 :]:
-        if entry.piece == piece and entry.got is not None:
-            sd = np.hypot(wanted.sd, to_model(unit, entry.got_read_sd))
-            wanted = Amount(np.asarray(wanted.mean - to_model(unit, entry.got)), np.asarray(sd))
-    return film, wanted

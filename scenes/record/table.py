@@ -2,114 +2,161 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
-from ..words.pieces import NAMES, told_amount
-from ..words.units import length_unit, shown_length, signed
-from .entry import HEADS
+from ..words.measures import MEASURES
+from ..words.pieces import NAMES, signed_amount
+from ..words.units import length_unit, signed
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from rich.console import RenderableType
     from rich.table import Table
 
-Report = dict[str, Any]
+    from .next_report import NextReport
+    from .report import EntryReport, RecordReport, ShowReport
+
 ROWS = 24
 """Entries shown, the last ones; files hold them all."""
+BY_HEAD_MARK = "~"
 
 
-def record_table(report: Report, inches: bool = False) -> str:
+@dataclass(frozen=True)
+class Column:
+    """A column of the entries, the same in the terminal and on the page.
+
+    Attributes:
+        heading: a line each.
+        unit: ``cm``, ``deg`` or empty.
+        text: of an entry, lengths in inches where the flag is set.
+    """
+
+    heading: tuple[str, ...]
+    unit: str
+    text: Callable[[EntryReport, bool], str]
+
+    def shown_unit(self, inches: bool, degree: str) -> str:
+        """The unit written below the heading."""
+        return length_unit(inches) if self.unit == "cm" else degree if self.unit == "deg" else ""
+
+
+def _amount(key: str) -> Callable[[EntryReport, bool], str]:
+    """A piece's amount, signed, with its unit; nothing where nothing was written."""
+
+    def text(entry: EntryReport, inches: bool) -> str:
+        value = getattr(entry, key)
+        return "" if value is None or entry.unit is None else signed_amount(value, entry.unit, inches)
+
+    return text
+
+
+def is_by_head(entry: EntryReport) -> bool:
+    """Whether nobody read what was got, and the head tells it."""
+    return entry.got is None and entry.got_from == "head"
+
+
+def _got(entry: EntryReport, inches: bool) -> str:
+    if is_by_head(entry):
+        return BY_HEAD_MARK + _amount("got_taken")(entry, inches)
+    return _amount("got")(entry, inches)
+
+
+def _place(key: str) -> Column:
+    measure = MEASURES[key]
+
+    def text(entry: EntryReport, inches: bool) -> str:
+        return "" if getattr(entry, key) is None else measure.text(entry, inches)
+
+    return Column(measure.short, "cm", text)
+
+
+def _inclination(entry: EntryReport, inches: bool) -> str:
+    return "" if entry.inclination_change_deg is None else signed(entry.inclination_change_deg)
+
+
+COLUMNS = (
+    Column(("no.",), "", lambda entry, inches: str(entry.id)),
+    Column(("date",), "", lambda entry, inches: entry.date),
+    Column(("piece",), "", lambda entry, inches: NAMES[entry.piece] if entry.piece else "film only"),
+    Column(("felt",), "", _amount("felt")),
+    Column(("got",), "", _got),
+    *(_place(key) for key in ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")),
+    Column(("incl.", "down", "line"), "deg", _inclination),
+)
+"""Everything of an entry but its note."""
+_LEFT = ("date", "piece")
+
+
+def record_table(report: ShowReport, inches: bool = False) -> str:
     """The entries, and what they tell.
 
     Args:
-        report: of ``turnstill.scenes.record.report``.
+        report: its sentences in the unit to be shown.
         inches: lengths in inches.
     """
     from rich.text import Text
 
-    entries = report["entries"]
-    hidden = len(entries) - ROWS
-    items = [_entries(entries[-ROWS:], inches)] if entries else []
+    hidden = len(report.entries) - ROWS
+    items = [_entries(report.entries[-ROWS:], inches)] if report.entries else []
     more = [Text(f"{hidden} earlier entries are not shown; --csv and --json write them all.", style="dim")]
     return render(
-        Text(f"{report['record']}: what was asked for, and what the film showed", style="bold"),
+        Text(f"{report.record}: what was asked for, and what the film showed", style="bold"),
         *(more if hidden > 0 else []),
         *items,
-        *(Text(line) for line in report["sentences"]),
+        *(Text(line) for line in report.sentences),
         Text(),
         *_foot(report),
     )
 
 
-def next_table(report: Report) -> str:
+def next_table(report: NextReport) -> str:
     """The next feel.
 
     Args:
-        report: of ``turnstill.scenes.record.report``, its sentences in the unit to be shown.
+        report: its sentences in the unit to be shown.
     """
     from rich.text import Text
 
     return render(
-        Text(f"{report['record']}: the next feel of {NAMES[report['piece']]}", style="bold"),
-        *(Text(line) for line in report["sentences"]),
+        Text(f"{report.record}: the next feel of {NAMES[report.piece]}", style="bold"),
+        *(Text(line) for line in report.sentences),
         Text(),
         *_foot(report),
     )
 
 
-def _foot(report: Report) -> list[Any]:
+def _foot(report: RecordReport) -> list[RenderableType]:
     from rich.text import Text
 
     return [
-        *(Text(f"Note: {line}", style="bold") for line in report["warnings"]),
-        Text(f"Assumptions: {' '.join(report['assumptions'])}", style="dim"),
-        Text(" ".join(report["cautions"])),
+        *(Text(f"Note: {line}", style="bold") for line in report.warnings),
+        Text(f"Assumptions: {' '.join(report.assumptions)}", style="dim"),
+        Text(" ".join(report.cautions)),
     ]
 
 
-def amount(entry: Report, key: str, inches: bool) -> str:
-    """A piece's amount of an entry, signed, with its unit; nothing where nothing was written."""
-    value = entry[key]
-    if value is None:
-        return ""
-    return ("+" if value > 0 else "") + told_amount(value, entry["unit"], inches)
-
-
-def got(entry: Report, inches: bool) -> str:
-    """What was got: as read, or as the head tells, marked so."""
-    if entry["got"] is None and entry["got_from"] == "head":
-        return f"~{amount(entry, 'got_taken', inches)}"
-    return amount(entry, "got", inches)
-
-
-def _entries(entries: list[Report], inches: bool) -> Table:
+def _entries(entries: Sequence[EntryReport], inches: bool) -> Table:
     from rich import box
     from rich.table import Table
+    from rich.text import Text
 
-    unit = length_unit(inches)
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False, caption_justify="left")
-    heads = (f"head\ntarget\n{unit}", f"head\nball\n{unit}", f"head\nup\n{unit}", "incl.\n\ndeg")
-    for k, name in enumerate(("date", "piece", "felt", "got", *heads)):
-        table.add_column(name, justify="left" if k < 2 else "right", no_wrap=True)
+    for column in COLUMNS:
+        lines = [*column.heading, *[""] * (3 - len(column.heading)), column.shown_unit(inches, "deg")]
+        left = column.heading[0] in _LEFT
+        table.add_column("\n".join(lines), justify="left" if left else "right", no_wrap=True)
     table.add_column("note", overflow="fold", min_width=10)
-    if any(entry["got"] is None and entry["got_from"] == "head" for entry in entries):
-        table.caption = "~ as the head's movement since the film before tells; other pieces move it too."
+    if any(is_by_head(entry) for entry in entries):
+        table.caption = f"{BY_HEAD_MARK} as the head's movement since the film before tells; other pieces move it too."
     for entry in entries:
-        places = ["" if entry[key] is None else shown_length(entry[key], inches) for key in HEADS]
-        inclination = entry["inclination_change_deg"]
-        table.add_row(
-            entry["date"],
-            NAMES[entry["piece"]] if entry["piece"] else "film only",
-            amount(entry, "felt", inches),
-            got(entry, inches),
-            *places,
-            "" if inclination is None else signed(inclination),
-            plain(entry["note"]),
-        )
+        table.add_row(*(column.text(entry, inches) for column in COLUMNS), Text(legible(entry.note, keep="")))
     return table
 
 
-def plain(note: str) -> Any:
-    """A note as one line without anything a terminal or a markup would act on."""
-    from rich.text import Text
-
-    return Text("".join(c if c.isprintable() else " " for c in note))
+def legible(note: str, keep: str = "\n\t") -> str:
+    """A note without characters that a terminal would act on, that turn the reading order or cannot be seen."""
+    return "".join(c if c.isprintable() or c in keep else " " for c in note)

@@ -7,12 +7,17 @@ import sys
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from ...model.errors import TurnstillError
+from ...model.films.dose import Amount
+from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
+from ..delivery.deliver import PAGE_FILE
 from ..delivery.json_text import json_text
 from ..delivery.writing import STANDARD_OUTPUT, check_file_target, new_folder, write_text
 from ..setups.presets import Setup, load
-from ..setups.quantities import echo, read_number
+from ..setups.quantities import echo, read_number, to_model
 from ..setups.settings import apply
 from ..setups.student import as_settings, kept_of
 from ..words.pieces import NAMES
@@ -21,7 +26,9 @@ from .body import golfer
 from .csv import csv_entries, csv_text
 from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
 from .films import Record, head_slopes, work_out
-from .report import Report, finished, next_report, show_report
+from .next_feel import next_feel
+from .next_report import NextReport
+from .report import ShowReport
 from .store import add, add_missing, entries_of
 
 NUMBERS_FILE = "record.json"
@@ -98,17 +105,17 @@ def show_to(
     entries = entries_of(target)
     for one in targets:
         check_file_target(one)
-    record = work_out(entries, head_slopes(setup))
-    report = show_report(record, Path(target).name, setup)
-    shown = _in_inches(report) if inches else report
+    name, record = Path(target).name, work_out(entries, head_slopes(setup))
+    report = ShowReport.of(record, name, setup)
+    shown = ShowReport.of(record, name, setup, inches=True) if inches else report
+    who = golfer(setup, kept=bool(kept_of(target)), inches=inches)
     if out is not None:
         from .page import record_page
 
-        following = _next_or_none(report, setup, record, inches)
         with new_folder(out, NUMBERS_FILE) as folder:
-            (folder / "index.html").write_text(record_page(shown, following, inches), encoding="utf-8")
-            contents = {"files": ["index.html", NUMBERS_FILE], **report}
-            (folder / NUMBERS_FILE).write_text(json_text(contents), encoding="utf-8")
+            page = record_page(shown, _next_or_none(name, setup, record, inches), inches, who)
+            (folder / PAGE_FILE).write_text(page, encoding="utf-8")
+            (folder / NUMBERS_FILE).write_text(json_text(report, [PAGE_FILE, NUMBERS_FILE]), encoding="utf-8")
     if csv_file is not None:
         write_text(csv_file, csv_text([entry for _, entry in entries], mark=csv_file != STANDARD_OUTPUT))
     if json_file is not None:
@@ -116,23 +123,19 @@ def show_to(
     if STANDARD_OUTPUT not in targets:
         from .table import record_table
 
-        sys.stdout.write(f"{golfer(setup, kept=bool(kept_of(target)), inches=inches)}\n")
-        sys.stdout.write(record_table(shown, inches))
+        sys.stdout.write(f"{who}\n{record_table(shown, inches)}")
         if out is not None:
-            sys.stdout.write(f"The page is {Path(out) / 'index.html'}\n")
+            sys.stdout.write(f"The page is {Path(out) / PAGE_FILE}\n")
 
 
-def _next_or_none(report: Report, setup: Setup, record: Record, inches: bool) -> Report | None:
+def _next_or_none(name: str, setup: Setup, record: Record, inches: bool) -> NextReport | None:
     """The next feel for the piece worked on last, where the record tells one."""
+    if record.last_piece is None:
+        return None
     try:
-        following = next_report(record, report["record"], setup, None, None, None)
+        return NextReport.of(record, name, setup, next_feel(record, record.last_piece), inches)
     except TurnstillError:
         return None
-    return finished(following, words.next_sentences, words.next_warnings, inches)
-
-
-def _in_inches(report: Report) -> Report:
-    return finished(report, words.show_sentences, words.show_warnings, True)
 
 
 def next_to(
@@ -161,29 +164,32 @@ def next_to(
         check_file_target(json_file)
     record = work_out(entries, head_slopes(setup))
     about = named or record.last_piece
-    lacks: tuple[float | None, float | None] = (None, None)
-    if about is not None and missing is not None:
-        lacks = _missing(about, missing, missing_sd)
-    report = next_report(record, Path(target).name, setup, named, *lacks)
+    if about is None:
+        raise TurnstillError("The record names no piece worked on yet; name one with --piece, such as extension.")
+    given = None if missing is None else _given(about, missing, missing_sd)
+    feel, name = next_feel(record, about, given), Path(target).name
+    report = NextReport.of(record, name, setup, feel)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if json_file != STANDARD_OUTPUT:
         from .table import next_table
 
-        shown = finished(report, words.next_sentences, words.next_warnings, True) if inches else report
+        shown = NextReport.of(record, name, setup, feel, inches=True) if inches else report
         sys.stdout.write(next_table(shown))
 
 
-def _missing(piece: str, missing: str, sd: str | None) -> tuple[float, float | None]:
+def _given(piece: str, missing: str, sd: str | None) -> Amount:
     """What is missing is an amount like any that a film shows, and is read and held to the same ranges."""
+    unit = PIECES[piece].unit
     try:
-        amount = read_number("got", missing, unit_of("got", piece))[0]
-        sure = None if sd is None else read_number("got_sd", sd, unit_of("got_sd", piece))[0]
+        amount = read_number("got", missing, unit)[0]
+        sure = None if sd is None else read_number("got_sd", sd, unit)[0]
         checked(Entry("2000-01-01", piece, got=amount, got_sd=sure))
     except TurnstillError as wrong:
         told = str(wrong).replace("got_sd was", "--missing-sd was").replace("got was", "--missing was")
         raise TurnstillError(f"{told.rstrip('.')} for {NAMES[piece]} ({PIECES[piece].meaning}).") from wrong
-    return amount, sure
+    values = (amount, USUAL_SD_SHOWN[unit] if sure is None else sure)
+    return Amount(*(np.array(to_model(unit, value)) for value in values))
 
 
 def _keep_record(target: str, outputs: list[str]) -> None:

@@ -18,6 +18,7 @@ from turnstill.model.films.dose import (
     missing_for_head,
     next_feel,
     responses,
+    way_sure,
 )
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES
 
@@ -96,7 +97,9 @@ def test_turning_every_sign_changes_nothing() -> None:
     there, back = (
         next_feel(Amount(np.array(m), np.array(0.05)), Amount(np.array(0.5), np.array(0.1)), 0.3) for m in (0.1, -0.1)
     )
-    assert there.feel == -back.feel and there.way_sure == back.way_sure
+    assert there.feel == -back.feel
+    there, back = (way_sure(Amount(np.array(m), np.array(0.05))) for m in (0.1, -0.1))
+    assert there == back == pytest.approx(norm.cdf(2.0))
 
 
 def test_every_film_makes_it_surer_of_its_piece_and_a_little_of_the_others() -> None:
@@ -186,14 +189,13 @@ def test_what_the_head_tells_is_unbiased_and_as_sure_as_it_says() -> None:
 
 def test_what_is_missing_brings_the_head_nearest() -> None:
     head, slope = np.array([-0.05, 0.01]), np.array([0.38, 0.1])
-    missing, left = missing_for_head(head, 0.01, slope)
+    missing = missing_for_head(head, 0.01, slope)
     tried = missing.mean + np.linspace(-0.02, 0.02, 9)
-    off = np.linalg.norm(head + tried[:, None] * slope, axis=-1)
-    assert int(np.argmin(off)) == 4 and off[4] == pytest.approx(np.linalg.norm(left))
-    mirrored, _ = missing_for_head(-head, 0.01, slope)
+    assert int(np.argmin(np.linalg.norm(head + tried[:, None] * slope, axis=-1))) == 4
+    mirrored = missing_for_head(-head, 0.01, slope)
     assert mirrored.mean == -missing.mean and mirrored.sd == missing.sd
-    alone, left = missing_for_head(np.array([-0.05]), 0.01, np.array([0.5]))
-    assert alone.mean == pytest.approx(0.1) and left == pytest.approx(0.0)
+    alone = missing_for_head(np.array([-0.05]), 0.01, np.array([0.5]))
+    assert alone.mean == pytest.approx(0.1)
     assert alone.sd == pytest.approx(np.hypot(0.02, dose.SLOPE_SD * 0.1))
 
 

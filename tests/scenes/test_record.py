@@ -23,7 +23,6 @@ from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
 from turnstill.scenes.record.entry import FIELDS
 from turnstill.scenes.record.films import head_slopes
-from turnstill.scenes.record.words import _hardly_helps
 from turnstill.scenes.setups.presets import load
 
 RUNNER = CliRunner()
@@ -37,7 +36,7 @@ def slopes() -> np.ndarray:
 
 
 @pytest.fixture
-def told(tmp_path: Path):
+def told_in_full(tmp_path: Path):
     """Runs record commands on one file, and returns what they print on one line."""
     file = str(tmp_path / "a.turnstill")
 
@@ -48,6 +47,13 @@ def told(tmp_path: Path):
         return " ".join((done.stdout if code == 0 else done.stderr).split())
 
     return run
+
+
+@pytest.fixture
+def told(told_in_full, slopes, monkeypatch):
+    """The same with one simulation for all tests, of the body that they all take."""
+    monkeypatch.setattr("turnstill.scenes.record.work.head_slopes", lambda setup: slopes)
+    return told_in_full
 
 
 def test_a_lesson_from_the_first_film_to_the_next_feel(told) -> None:
@@ -72,12 +78,6 @@ def test_a_piece_that_did_not_move_the_head_is_not_simply_asked_for(told) -> Non
     assert without <= off < without + 0.5
     assert "If this is to be felt all the same" in tilt and "Ask next for this feel" not in tilt
     assert "hardly help" not in extension and "Ask next for this feel" in extension
-
-
-@pytest.mark.parametrize("off_without", [0.4, 0.6])
-def test_a_piece_that_brings_the_head_into_the_still_band_helps(off_without) -> None:
-    report = {"film": {"off_cm": 0.65, "off_without_cm": off_without}, "still_within_cm": 0.5}
-    assert _hardly_helps(report) == (off_without > 0.5)
 
 
 def test_the_date_is_todays_if_not_given(told) -> None:
@@ -190,7 +190,8 @@ def test_the_json_of_next_is_alone_on_the_screen_and_finite(told) -> None:
     assert {"missing", "feel", "expected", "left", "way_sure", "went_past", "cautions", "assumptions"} <= set(report)
 
 
-def test_a_left_hander_gets_the_same_words(told) -> None:
+def test_a_left_hander_gets_the_same_words(told_in_full) -> None:
+    told = told_in_full
     told("add", "--date", "2025-03-01", "--head-toward-target-cm", "-6", "--head-up-cm", "1")
     for piece in ("sway", "lead_flex_change", "tilt", "extension"):
         right, left = (told("next", "--piece", piece, *hand) for hand in ((), ("--left-handed",)))

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from turnstill.scenes.paper.charts import LEFT, RIGHT, WIDTH
+from turnstill.scenes.paper.axes import LEFT, RIGHT, WIDTH
 from turnstill.scenes.record.chart import BAND, DATE_PX, Felt, Seen, head_chart, response_chart
 
 
@@ -19,14 +19,13 @@ def test_dates_below_the_chart_do_not_touch(count: int) -> None:
     rng = np.random.default_rng(count)
     first = datetime.date(2024, 11, 5)
     seen = [
-        Seen(f"{first + datetime.timedelta(days=3 * k)}", float(rng.normal(0, 3)), 1.0, k % 3 == 0)
+        Seen(k + 1, f"{first + datetime.timedelta(days=3 * k)}", float(rng.normal(0, 3)), 1.0, k % 3 == 0)
         for k in range(count)
     ]
     svg = head_chart("The head", "cm", seen, 0.5, ("up", "down"))
     root = ET.fromstring(svg)
-    dates = [
-        float(e.get("x", "")) for e in root if e.tag == "text" and re.fullmatch(r"\d+ [A-Z][a-z]{2}", e.text or "")
-    ]
+    dates = [float(e.get("x", "")) for e in root if e.get("class") == "day"]
+    assert all(re.fullmatch(r"\d+ [A-Z][a-z]{2}", e.text or "") for e in root if e.get("class") == "day")
     assert dates and all(b - a >= DATE_PX - 0.1 for a, b in pairwise(sorted(dates)))
     assert min(dates) - 22 > LEFT - 30 and max(dates) + 22 < WIDTH + RIGHT
     (band,) = [e for e in root if e.tag == "rect" and e.get("fill") == BAND]
@@ -35,11 +34,14 @@ def test_dates_below_the_chart_do_not_touch(count: int) -> None:
     assert middle == pytest.approx(float(zero.get("y1", "")), abs=0.11) and float(band.get("height", "")) > 0
     assert BAND not in head_chart("The head", "cm", seen, None, ("toward ball", "away from ball"))
     assert "up, cm" in svg and "still is within 0.5 cm" in svg
+    # The last sixty only, each by the number of its entry.
+    numbers = [int(e.text or "") for e in root if e.get("class") == "upright"]
+    assert numbers[0] == max(1, count - 59) and numbers == sorted(set(numbers))
+    assert sum(e.tag == "g" for e in root) == min(count, 60)
 
 
-def test_the_response_chart_shows_both_ways_and_both_kinds() -> None:
-    svg = response_chart("t", "°", [Felt(15, 6, 4), Felt(-5, -3, 4, True)], (0.4, 0.1, 0.7))
-    root = ET.fromstring(svg)
-    assert sum(e.tag == "circle" for e in root) == 1 and sum(e.tag == "polygon" for e in root) == 1
-    assert "nan" not in svg and "felt or asked for, °" in svg
-    assert "nan" not in response_chart("t", "cm", [Felt(-2, 0, 1)], (0.4, 0.1, 0.7))
+def test_a_feel_of_one_way_alone_needs_no_other_half() -> None:
+    back = ET.fromstring(response_chart("t", "cm", [Felt(-2, 0, 1)], (0.4, 0.1, 0.7)))
+    marks = [float((e.text or "").replace("\N{MINUS SIGN}", "-")) for e in back if e.get("class") == "upright"]
+    assert marks[0] == -2.0 and marks[-1] == 0.0 and sum(e.get("class") == "wedge" for e in back) == 1
+    assert back.get("aria-label") == "t: 0.40 got of each cm felt, 90 % between 0.10 and 0.70."

@@ -11,12 +11,16 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.model.films import dose
+from turnstill.model.films.dose import Amount
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.record import words
 from turnstill.scenes.record.entry import FIELDS, HEADS, Entry
 from turnstill.scenes.record.films import films_of, head_slopes, work_out
-from turnstill.scenes.record.report import next_report, show_report
+from turnstill.scenes.record.next_feel import next_feel
+from turnstill.scenes.record.next_report import NextReport
+from turnstill.scenes.record.report import ShowReport
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.words.cautions import STILL_CM
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
@@ -36,8 +40,15 @@ FIRST = Entry("2025-03-01", head_toward_target_cm=-6.0, head_up_cm=0.0)
 SECOND = Entry("2025-03-08", "extension", felt=15.0, got=6.0, head_toward_target_cm=-3.0, head_up_cm=0.0)
 
 
-def following(entries: list[tuple[int, Entry]], slopes: np.ndarray, *args) -> dict:
-    return next_report(work_out(entries, slopes), "a", SETUP, *(args or (None, None, None)))
+def following(
+    entries: list[tuple[int, Entry]], slopes: np.ndarray, piece: str | None = None, given: Amount | None = None
+) -> NextReport:
+    record = work_out(entries, slopes)
+    return NextReport.of(record, "a", SETUP, next_feel(record, piece or record.last_piece, given))
+
+
+def shown(entries: list[tuple[int, Entry]], slopes: np.ndarray) -> ShowReport:
+    return ShowReport.of(work_out(entries, slopes), "a", SETUP)
 
 
 def test_order_of_writing_does_not_matter(slopes) -> None:
@@ -49,7 +60,7 @@ def test_order_of_writing_does_not_matter(slopes) -> None:
     ]
     there, back = (following(films(*some), slopes) for some in (entries, entries[::-1]))
     for key in ("missing", "response", "feel", "expected", "left", "way_sure"):
-        assert there[key] == back[key]
+        assert getattr(there, key) == getattr(back, key)
 
 
 def test_more_films_make_it_surer(slopes) -> None:
@@ -67,10 +78,10 @@ def test_a_mirrored_record_gets_the_mirrored_feel(slopes) -> None:
         return Entry(**{name: signs.get(name, getattr(entry, name)) for name in FIELDS})
 
     there, back = (following(films(*some), slopes) for some in ((FIRST, SECOND), (mirrored(FIRST), mirrored(SECOND))))
-    assert back["feel"]["amount"] == -there["feel"]["amount"] and back["response"] == there["response"]
-    assert "more extension" in there["sentences"][0] and "less extension" in back["sentences"][0]
+    assert back.feel.amount == -there.feel.amount and back.response == there.response
+    assert "more extension" in there.sentences[0] and "less extension" in back.sentences[0]
     # An interval is told the way its amount goes, so both read alike.
-    assert re.findall(r"\(90 % [^)]*\)", there["sentences"][0]) == re.findall(r"\(90 % [^)]*\)", back["sentences"][0])
+    assert re.findall(r"\(90 % [^)]*\)", there.sentences[0]) == re.findall(r"\(90 % [^)]*\)", back.sentences[0])
 
 
 def test_every_pieces_words_say_which_way(slopes) -> None:
@@ -83,70 +94,72 @@ def test_the_goal_is_the_head_in_its_place(slopes) -> None:
     report = following(films(FIRST, SECOND), slopes)
     k = DEPARTURES.index("extension")
     cm_per_deg = slopes[k, [0, 2]] * 100 * np.radians(1.0)
-    after = np.array([-3.0, 0.0]) + report["missing"]["mean"] * cm_per_deg
-    around = [np.linalg.norm(np.array([-3.0, 0.0]) + (report["missing"]["mean"] + d) * cm_per_deg) for d in (-0.1, 0.1)]
+    after = np.array([-3.0, 0.0]) + report.missing.mean * cm_per_deg
+    around = [np.linalg.norm(np.array([-3.0, 0.0]) + (report.missing.mean + d) * cm_per_deg) for d in (-0.1, 0.1)]
     assert np.linalg.norm(after) < min(around)
-    assert report["film"]["off_without_cm"] == pytest.approx(np.linalg.norm(after), abs=1e-5)
+    assert report.film.off_without_cm == pytest.approx(np.linalg.norm(after), abs=1e-5)
     # What later films showed of the piece is taken off.
     later = following(films(FIRST, SECOND, Entry("2025-03-09", "extension", felt=5.0, got=2.0)), slopes)
-    assert later["missing"]["mean"] == pytest.approx(report["missing"]["mean"] - 2.0, abs=1e-5) and later["since_film"]
-    assert later["missing"]["sd"] > report["missing"]["sd"]
+    assert later.missing.mean == pytest.approx(report.missing.mean - 2.0, abs=1e-5) and later.since_film
+    assert later.missing.sd > report.missing.sd
 
 
 def test_a_head_in_the_still_band_asks_for_nothing_more(slopes) -> None:
-    held = Entry("2025-03-15", "extension", felt=5.0, got=2.0, head_toward_target_cm=-0.3, head_up_cm=0.2)
-    report = following(films(FIRST, SECOND, held), slopes)
-    assert report["in_still_band"] and report["feel"]["amount"] == 0.0 and report["still_within_cm"] == 0.5
-    assert "within the still band" in report["sentences"][0] and "Ask for nothing more" in report["sentences"][1]
+    near, off = (Entry("2025-03-15", "extension", 5.0, 2.0, head_toward_target_cm=-0.8 * b, head_up_cm=0.5 * b)
+                 for b in (STILL_CM, 1.3 * STILL_CM))  # fmt: skip
+    report = following(films(FIRST, SECOND, near), slopes)
+    assert report.in_still_band and report.feel.amount == 0.0 and report.still_within_cm == STILL_CM
+    assert "the head was still" in report.sentences[0] and "Ask for nothing more" in report.sentences[1]
+    assert not following(films(FIRST, SECOND, off), slopes).in_still_band
 
 
 def test_films_past_the_goal_are_warned_of(slopes) -> None:
     over = [
-        Entry(f"2025-04-0{k}", "extension", felt=5.0, got=3.0, head_toward_target_cm=c) for k, c in ((1, 1.6), (2, 2.2))
+        Entry(f"2025-04-0{k}", "extension", felt=5.0, got=3.0, head_toward_target_cm=c) for k, c in ((1, 1.2), (2, 2.2))
     ]
     short = work_out(films(FIRST, SECOND), slopes)
-    assert show_report(short, "a", SETUP)["warnings"] == []
-    once = show_report(work_out(films(FIRST, SECOND, over[0]), slopes), "a", SETUP)
-    twice = show_report(work_out(films(FIRST, SECOND, *over), slopes), "a", SETUP)
+    assert ShowReport.of(short, "a", SETUP).warnings == []
+    once = shown(films(FIRST, SECOND, over[0]), slopes)
+    twice = shown(films(FIRST, SECOND, *over), slopes)
     # One film just past may be the reading; two in a row are said.
-    assert once["went_past"] == [] and 0.5 < once["films"][-1]["past_goal_probability"] < 0.9
-    assert (
-        twice["went_past"] == [3, 4] and "last 2 films" in twice["warnings"][0] and "overdone" in twice["warnings"][0]
-    )
+    assert once.went_past == [] and 0.5 < once.films[-1].past_goal_probability < 0.9
+    assert twice.went_past == [3, 4] and "last 2 films" in twice.warnings[0] and "overdone" in twice.warnings[0]
     eased = following(films(FIRST, SECOND, *over), slopes)
-    assert eased["feel"]["amount"] < 0 and "less extension" in " ".join(eased["sentences"])
+    assert eased.feel.amount < 0 and "less extension" in " ".join(eased.sentences)
     sure = following(
         films(FIRST, SECOND, Entry("2025-04-01", "extension", felt=9.0, head_toward_target_cm=4.0)), slopes
     )
-    assert sure["went_past"] == [3] and "overdone" in sure["warnings"][0]
+    assert sure.went_past == [3] and "overdone" in sure.warnings[0]
 
 
 def test_a_feel_that_leads_away_is_not_called_overdone(slopes) -> None:
     wrong = Entry("2025-03-08", "extension", felt=-10.0, got=-4.0, head_toward_target_cm=-8.0)
     report = following(films(FIRST, wrong), slopes)
-    assert "wrong way" in report["warnings"][0] and "overdone" not in report["warnings"][0]
-    assert report["feel"]["amount"] > 0
+    assert "wrong way" in report.warnings[0] and "overdone" not in report.warnings[0]
+    assert report.feel.amount > 0
 
 
 def test_the_cap_is_said_and_kept(slopes) -> None:
-    report = following(films(Entry("2025-03-01", head_toward_target_cm=-15.0)), slopes, "extension", None, None)
-    assert report["feel"]["capped"] and report["feel"]["amount"] == report["feel"]["cap"] == 20.0
-    assert report["feel"]["before_cap"] > 20.0 and "more than 20° is not advised" in " ".join(report["sentences"])
+    report = following(films(Entry("2025-03-01", head_toward_target_cm=-15.0)), slopes, "extension")
+    assert report.feel.capped and report.feel.amount == report.feel.cap == 20.0
+    assert report.feel.before_cap > 20.0 and "more than 20° is not advised" in " ".join(report.sentences)
 
 
 def test_a_golfer_who_does_not_answer_is_not_asked_for_more(slopes) -> None:
     deaf = [Entry(f"2025-03-1{k}", "extension", felt=20.0, got=-1.0, got_sd=1.0) for k in range(5)]
-    report = following(films(FIRST, *deaf), slopes, "extension", 8.0, None)
-    assert report["feel"]["amount"] is None and report["expected"] is None
-    assert "more of the same is no answer" in report["sentences"][-1]
+    report = following(
+        films(FIRST, *deaf), slopes, "extension", Amount(np.array(np.radians(8.0)), np.array(np.radians(4.0)))
+    )
+    assert report.feel.amount is None and report.expected is None
+    assert "more of the same is no answer" in report.sentences[-1]
 
 
 def test_a_film_that_fits_nothing_else_is_pointed_out(slopes) -> None:
     good = [Entry(f"2025-03-1{k}", "extension", felt=15.0, got=6.0 + 0.3 * k) for k in range(4)]
     record = work_out(films(*good, Entry("2025-03-20", "extension", felt=15.0, got=-60.0)), slopes)
-    assert show_report(record, "a", SETUP)["surprising"] == [5]
-    assert "Entry 5 is far" in " ".join(show_report(record, "a", SETUP)["warnings"])
-    assert show_report(work_out(films(*good), slopes), "a", SETUP)["surprising"] == []
+    assert ShowReport.of(record, "a", SETUP).surprising == [5]
+    assert "Entry 5 is far" in " ".join(ShowReport.of(record, "a", SETUP).warnings)
+    assert shown(films(*good), slopes).surprising == []
 
 
 def test_the_head_tells_what_nobody_read(slopes) -> None:
