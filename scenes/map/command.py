@@ -57,7 +57,7 @@ def map_command(
 
     It shows where the head stays still, what the joints do not allow, this swing and the steady answer.
     """
-    from .report import map_to
+    from .work import map_to
 
     map_to(
         preset_or_file,

@@ -1,90 +1,112 @@
-"""A map drawn by matplotlib, which is loaded only here: filled contours that read in grey, as SVG."""
+"""A map drawn by matplotlib, which is loaded only here: shades and lines that read in grey, as SVG."""
 
 from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from ...model.arrays import Array
-from ...model.chain.steady import STILL_M
-from ...model.golfer.pieces import PIECES
-from ..paper.charts import ticks
+from ..paper.axes import with_sign
 from ..words.cautions import spoken
+from ..words.measures import MEASURES
 from ..words.units import CM_PER_INCH, length_unit
 from .labels import label_places
-from .work import Mapped, traced
+from .shades import AWAY, BAND, TOWARD, ZERO, marks
+from .work import traced
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from .report import AxisReport, MapReport
 
 WIDTH_IN, HEIGHT_IN, TEXT_PT = 3.75, 3.6, 9.5
 """360 CSS pixels wide with text of 13, so that the text keeps its size on a phone 390 pixels wide."""
-SHADES = "cividis"
-"""Its lightness only grows, so that it reads in grey, and it was made for colour-blind readers."""
-INK, EDGE, PAPER = "#1c252e", "#b34700", "#ffffff"
-MOST_LEVELS = 11
+INK, EDGE, PAPER = "#1c252e", "#8a1c4a", "#ffffff"
+THIS_SWING, STEADY = "this-swing", "steady"
+"""Names of the marks in the SVG."""
 
 
-def drawing(mapped: Mapped, what: str, inches: bool = False) -> str:
+def drawing(report: MapReport, measure: str, inches: bool = False) -> str:
     """One panel: the head's movement over the two pieces, with the still band, the reach, the swing and steady.
 
     Args:
-        mapped: the map.
-        what: ``toward_target``, ``up`` or ``toward_ball``.
+        report: the map.
+        measure: one of the report's grids of the head.
         inches: lengths in inches.
 
     Returns:
         An ``svg`` document.
     """
-    from matplotlib import patheffects, rc_context
+    from matplotlib import rc_context
     from matplotlib.backends.backend_svg import FigureCanvasSVG
-    from matplotlib.figure import Figure
 
-    found = mapped.found
-    x, y = (_shown(mapped, k, values, inches) for k, values in enumerate((found.x_values, found.y_values)))
-    moved: Array = getattr(found, what) * (100.0 / CM_PER_INCH if inches else 100.0)
-    style: Any = {
+    with rc_context(_style()):
+        out = io.StringIO()
+        canvas: Any = FigureCanvasSVG(panel(report, measure, inches))
+        canvas.print_svg(out, metadata={"Date": None, "Creator": None})
+    return out.getvalue()
+
+
+def _style() -> Any:
+    return {
         "font.size": TEXT_PT,
         "font.family": "DejaVu Sans",
         "svg.hashsalt": "turnstill",
         "hatch.linewidth": 0.7,
     }
-    with rc_context(style):
-        figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="constrained")
-        axes: Any = figure.add_subplot()
-        levels = _levels(moved)
-        axes.contourf(x, y, moved, levels=levels, cmap=SHADES)
-        lines = axes.contour(x, y, moved, levels=levels[1:-1], colors=INK, linewidths=0.8)
-        clear = [*_reach(axes, mapped, x, y), *_band(axes, mapped, inches), *_places(axes, mapped, inches)]
-        axes.set(xlim=(x[0], x[-1]), ylim=(y[0], y[-1]), xlabel=_axis(found.x, inches), ylabel=_axis(found.y, inches))
-        light = patheffects.withStroke(linewidth=2.2, foreground=PAPER)
-        places = label_places(lines.allsegs, np.concatenate(clear), x, y)
-        for level, place in zip(lines.levels, places, strict=True):
-            if place is not None:
-                text = axes.text(*place, _signed(level), fontsize=TEXT_PT - 1, ha="center", va="center", zorder=4)
-                text.set_path_effects([light])
-        out = io.StringIO()
-        canvas: Any = FigureCanvasSVG(figure)
-        canvas.print_svg(out, metadata={"Date": None, "Creator": None})
-    return out.getvalue()
 
 
-def _reach(axes: Any, mapped: Mapped, x: Array, y: Array) -> list[Array]:
+def panel(report: MapReport, measure: str, inches: bool = False) -> Figure:
+    """The panel as matplotlib holds it, its axes in the units that are shown."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="constrained")
+    axes: Any = figure.add_subplot()
+    x, y = (_shown(axis, axis.values, inches) for axis in report.axes)
+    scale = 1.0 / CM_PER_INCH if inches else 1.0
+    moved = np.array(getattr(report, MEASURES[measure].key)) * scale
+    levels = _shades(axes, x, y, moved, report.still_within_cm * scale)
+    lines = axes.contour(x, y, moved, levels=levels, colors=INK, linewidths=0.7, linestyles="solid")
+    clear = [*_reach(axes, report, x, y), *_band(axes, report, x, y), *_places(axes, report, inches)]
+    axes.set(xlim=(x[0], x[-1]), ylim=(y[0], y[-1]), xlabel=_name(report.x, inches), ylabel=_name(report.y, inches))
+    _labels(axes, levels, lines.allsegs, clear)
+    return figure
+
+
+def _shades(axes: Any, x: Array, y: Array, moved: Array, still: float) -> list[float]:
+    """Shade how far the head moved; returns where lines are drawn: where shades change, and where it did not move."""
+    steps = marks(still)
+    # Past the last mark the shade stays; and contours need levels that ascend.
+    bounds = [*(-step for step in reversed([*steps, np.inf])), *steps, np.inf]
+    ends = np.clip(bounds, min(moved.min(), -steps[-1]) - 1.0, max(moved.max(), steps[-1]) + 1.0)
+    axes.contourf(x, y, moved, levels=ends, colors=[*reversed(AWAY), ZERO, *TOWARD])
+    round_ones = steps[1:]
+    return [*(-step for step in reversed(round_ones)), 0.0, *round_ones]
+
+
+def _reach(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
     """Hatch what the joints do not allow; returns the pieces ``(K, 2)`` of its boundary."""
-    reached = mapped.found.reached
+    reached = np.array(report.reached)
     if reached.all():
         return []
     axes.contourf(x, y, reached.astype(float), levels=[-0.5, 0.5], colors="none", hatches=["////"])
     return _line(axes, x, y, reached.astype(float), 0.5, ((PAPER, 3.4), (INK, 1.6))) if reached.any() else []
 
 
-def _band(axes: Any, mapped: Mapped, inches: bool) -> list[Array]:
-    """Draw the edge of the still band; returns its pieces ``(K, 2)``."""
-    fine_x, fine_y, off = traced(mapped.found)
-    if not (off <= STILL_M).any():
+def _band(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
+    """Draw the still band and its edge; returns its pieces ``(K, 2)``."""
+    fine_x, fine_y, off = traced(
+        x, y, np.array(report.head_toward_target_cm), np.array(report.head_up_cm), np.array(report.reached)
+    )
+    still = report.still_within_cm
+    if not (off <= still).any():
         return []
-    x, y = (_shown(mapped, k, values, inches) for k, values in enumerate((fine_x, fine_y)))
-    return _line(axes, x, y, np.ma.masked_invalid(off), STILL_M, ((PAPER, 4.2), (EDGE, 2.2)))
+    known = np.ma.masked_invalid(off)
+    axes.contourf(fine_x, fine_y, known, levels=[0.0, still], colors=[BAND], zorder=2.5)
+    return _line(axes, fine_x, fine_y, known, still, ((PAPER, 5.0), (EDGE, 2.8)))
 
 
 def _line(
@@ -95,38 +117,40 @@ def _line(
     return [np.asarray(piece) for piece in drawn.allsegs[0]]
 
 
-def _places(axes: Any, mapped: Mapped, inches: bool) -> list[Array]:
+def _places(axes: Any, report: MapReport, inches: bool) -> list[Array]:
     """Mark this swing, and what holds the head where the map has it; returns the places ``(1, 2)``."""
-    found = mapped.found
-    marks = [(found.place, "o", 9, 1.6), *([(found.steady, "*", 7, 0.9)] if mapped.shows_steady else [])]
+    signs = [(THIS_SWING, [axis.this_swing for axis in report.axes], "o", 9, 1.6)]
+    if report.held_by:
+        signs.append((STEADY, [axis.steady for axis in report.axes], "*", 7, 0.9))
     places = []
-    for at, sign, size, edge in marks:
-        place = [float(_shown(mapped, k, at[k], inches)) for k in (0, 1)]
+    for name, at, sign, size, edge in signs:
+        place = [float(_shown(axis, [amount], inches)[0]) for axis, amount in zip(report.axes, at, strict=True)]
         axes.plot(
             *place, marker=sign, markersize=size, color=PAPER, markeredgecolor=INK, markeredgewidth=edge, zorder=6,
-            linestyle="none",
+            linestyle="none", gid=name,
         )  # fmt: skip
         places.append(np.array([place]))
     return places
 
 
-def _shown(mapped: Mapped, k: int, values: Array, inches: bool) -> Array:
-    """Amounts of the piece across (0) or upward (1) in the unit asked for."""
-    piece = (mapped.found.x, mapped.found.y)[k]
-    amounts = mapped.in_unit(piece, values)
-    return np.asarray(amounts / CM_PER_INCH if inches and PIECES[piece].unit == "cm" else amounts)
+def _labels(axes: Any, levels: Sequence[float], lines: Sequence[Sequence[Array]], clear: Sequence[Array]) -> None:
+    """Say of every line how far the head is there, each once, clear of what else is drawn."""
+    from matplotlib import patheffects
+
+    light = patheffects.withStroke(linewidth=2.2, foreground=PAPER)
+    low, high = np.array([axes.get_xlim(), axes.get_ylim()])
+    places = label_places(lines, np.concatenate(clear), low, high)
+    for level, place in zip(levels, places, strict=True):
+        if place is not None:
+            text = axes.text(*place, with_sign(level), fontsize=TEXT_PT - 1, ha="center", va="center", zorder=4)
+            text.set_path_effects([light])
 
 
-def _axis(piece: str, inches: bool) -> str:
-    unit = "°" if PIECES[piece].unit == "deg" else length_unit(inches)
-    return f"{spoken(piece)}, {unit}"
+def _shown(axis: AxisReport, amounts: Sequence[float], inches: bool) -> Array:
+    """Amounts of an axis in the unit asked for."""
+    return np.array(amounts) / (CM_PER_INCH if inches and axis.unit == "cm" else 1.0)
 
 
-def _levels(values: Array) -> list[float]:
-    low, high = float(values.min()), float(values.max())
-    marks = ticks(low, high, MOST_LEVELS)
-    return marks if len(marks) > 2 else [marks[0] - 1.0, *marks, marks[-1] + 1.0]
-
-
-def _signed(value: float) -> str:
-    return f"{value:+g}".replace("-", "−") if abs(value) > 1e-9 else "0"
+def _name(axis: AxisReport, inches: bool) -> str:
+    unit = "°" if axis.unit == "deg" else length_unit(inches)
+    return f"{spoken(axis.piece)}, {unit}"

@@ -1,136 +1,175 @@
-"""What the ``map`` command says: every place as plain numbers, and what a person should not overlook."""
+"""A map as plain numbers in degrees and centimetres, and in sentences: documented in docs/json.md."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import Any
+from typing import Self
 
 import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.steady import STILL_M
 from ...model.golfer.pieces import PIECES
-from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
-from ..setups.numbers import address_report, body_report, rounded
-from ..setups.presets import load
-from ..setups.quantities import PIECES_SECTION
-from ..setups.settings import apply
+from ...model.questions.head_asked import OUTCOMES
+from ..setups.reports import ClosingReport, GolferReport, Number, Report, closing_fields, golfer_fields
 from ..words import cautions
 from . import words
-from .work import Mapped, band, map_of, stillest
+from .work import Mapped, band, in_unit, stillest
 
-NUMBERS_FILE = "map.json"
-"""In a folder of results: the report, and the list of the folder's files."""
-
-
-def map_report(mapped: Mapped, inches: bool = False) -> dict[str, Any]:
-    """Everything about a map as a dictionary that JSON can carry; documented in docs/json.md.
-
-    Args:
-        mapped: the map.
-        inches: lengths in sentences in inches; numbers stay metric.
-    """
-    found, performed = mapped.found, mapped.performed
-    swing = performed.swing
-    moved = np.asarray(swing.measures.head_moved)[-1] * 100.0
-
-    def axis(piece: str, values: Array, k: int) -> dict[str, Any]:
-        return {
-            "piece": piece,
-            "unit": PIECES[piece].unit,
-            "values": [rounded(value) for value in mapped.in_unit(piece, values)],
-            "this_swing": rounded(mapped.in_unit(piece, found.place)[k]),
-            "steady": rounded(mapped.in_unit(piece, found.steady)[k]),
-        }
-
-    def table(values: Array) -> list[list[float]]:
-        return [[rounded(value) for value in row] for row in values]
-
-    stops = found.stopped & found.converged[..., None]
-    report: dict[str, Any] = {
-        "preset": performed.setup.name,
-        "shows": performed.setup.shows,
-        "body": body_report(performed),
-        "address": address_report(performed),
-        "pieces": {
-            key: value if isinstance(value, int | float) else str(value)
-            for key, value in performed.setup.section(PIECES_SECTION).items()
-        },
-        "x": axis(found.x, found.x_values, 0),
-        "y": axis(found.y, found.y_values, 1),
-        "kept": {
-            piece: rounded(mapped.in_unit(piece, swing.asked[piece][-1]))
-            for piece in PIECES
-            if piece not in (found.x, found.y)
-        },
-        "this_swing": {
-            "head_toward_target_cm": rounded(moved[1]),
-            "head_toward_ball_cm": rounded(moved[0]),
-            "head_up_cm": rounded(moved[2]),
-        },
-        "still_within_cm": STILL_M * 100.0,
-        "still_band": band(mapped),
-        "stillest": stillest(mapped),
-        "stopped_cells": {
-            name: int(stops[..., k].sum()) for k, name in enumerate(found.stop_names) if stops[..., k].any()
-        },
-        "head_toward_target_cm": table(found.toward_target * 100.0),
-        "head_toward_ball_cm": table(found.toward_ball * 100.0),
-        "head_up_cm": table(found.up * 100.0),
-        "inclination_deg": table(np.degrees(found.outcome[..., 3])),
-        "reached": [[bool(value) for value in row] for row in found.reached],
-        "still": [[bool(value) for value in row] for row in found.still],
-    }
-    report["sentences"] = words.sentences(report, inches)
-    report["warnings"] = warnings(mapped, inches)
-    return report | {"cautions": list(cautions.CAUTIONS), "angle_order": cautions.ANGLE_ORDER}
+Grid = list[list[Number]]
+"""Rows of numbers, one row for each value of y, each with one for each value of x."""
+HELD_BY = ("tilt", "extension")
+"""The pieces that hold a head."""
 
 
-def warnings(mapped: Mapped, inches: bool = False) -> list[str]:
-    """What a person should not overlook."""
-    lines = cautions.warnings(mapped.performed.swing, inches)
-    if count := int((~mapped.found.converged).sum()):
-        lines.append(
-            f"The solver did not converge at {count} of {mapped.found.converged.size} places; they count as not "
-            "reached."
+class AxisReport(Report):
+    """One of the two pieces that a map is over."""
+
+    piece: str
+    """its name"""
+    unit: str
+    """`deg` or `cm`"""
+    values: list[Number]
+    """of the map's places, ascending"""
+    this_swing: Number
+    """what the swing asks for"""
+    steady: Number
+    """what holds the head for its turn, or leaves it nearest; what it asks for where the piece is neither tilt nor
+    extension"""
+
+    @classmethod
+    def of(cls, mapped: Mapped, piece: str, values: Array, k: int) -> Self:
+        """The axis across (``k`` 0) or upward (1)."""
+        found = mapped.found
+        return cls(
+            piece=piece,
+            unit=PIECES[piece].unit,
+            values=in_unit(piece, values).tolist(),
+            this_swing=in_unit(piece, found.place)[k],
+            steady=in_unit(piece, found.steady)[k],
         )
-    return lines
 
 
-def map_to(
-    preset_or_file: str,
-    settings: list[str],
-    *,
-    x: str,
-    y: str,
-    size: int,
-    x_range: Sequence[float | str | None] = (None, None),
-    y_range: Sequence[float | str | None] = (None, None),
-    json_file: str | None = None,
-    out: str | None = None,
-    inches: bool = False,
-) -> None:
-    """Print a map, and write it as JSON and as a page where asked.
+class HeadReport(Report):
+    """Where a head is since address."""
 
-    Raises:
-        TurnstillError: for anything a user can mend; no file is then written.
-    """
-    setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
-    mapped = map_of(setup, x, y, size, (x_range[0], x_range[1]), (y_range[0], y_range[1]))
-    report = map_report(mapped)
-    shown = map_report(mapped, inches=True) if inches else report
+    head_toward_target_cm: Number
+    """along the target line; away from the target is negative"""
+    head_toward_ball_cm: Number
+    """toward the ball; away from the ball is negative"""
+    head_up_cm: Number
+    """upward; down is negative"""
 
-    def page() -> str:
-        from .page import map_page
 
-        return map_page(shown, mapped, inches)
+class BandReport(Report):
+    """How far the still band reaches over the map."""
 
-    def table() -> str:
-        from .table import map_table
+    x: tuple[Number, Number]
+    """lowest and highest amount of x at which some amount of y keeps the head still"""
+    y: tuple[Number, Number]
+    """the same of y"""
 
-        return map_table(shown, inches)
 
-    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+class StillestReport(Report):
+    """The place on the map, of those the joints allow, whose head is nearest to its place."""
+
+    x: Number
+    """its amount of x"""
+    y: Number
+    """its amount of y"""
+    off_cm: Number
+    """how far off its head is, face-on"""
+
+
+class MapReport(ClosingReport, GolferReport):
+    """Everything about a map."""
+
+    x: AxisReport
+    """the piece across, see below"""
+    y: AxisReport
+    """the piece upward"""
+    kept: dict[str, Number]
+    """every other piece with what the swing asks for at the top, in its unit"""
+    this_swing: HeadReport
+    """where the swing's head is, see below"""
+    steady_miss_cm: Number
+    """how far off the head is even with what holds it best for this turn; 0 where it can be held"""
+    still_within_cm: Number
+    """what counts as still: this far from its place as seen face-on"""
+    still_band: BandReport | None
+    """how far the still band reaches, see below; null where no place is still"""
+    stillest: StillestReport | None
+    """the place nearest to still, see below; null where the joints allow none"""
+    stopped_cells: dict[str, int]
+    """range to the number of places that it stops"""
+    head_toward_target_cm: Grid
+    """a list of rows, one for each value of `y`, each with a number for each value of `x`; the nearest the joints allow
+    where `reached` is false"""
+    head_toward_ball_cm: Grid
+    """the same toward the ball"""
+    head_up_cm: Grid
+    """the same upward"""
+    inclination_deg: Grid
+    """the same of the trunk's inclination in space"""
+    reached: list[list[bool]]
+    """in the same order, whether the joints allow what is asked there"""
+    still: list[list[bool]]
+    """in the same order, whether the head is still and the joints allow it"""
+
+    @property
+    def axes(self) -> tuple[AxisReport, AxisReport]:
+        """Across, then upward."""
+        return self.x, self.y
+
+    @property
+    def held_by(self) -> tuple[AxisReport, ...]:
+        """The axes whose piece holds a head: only they give what holds it a place of its own on the map."""
+        return tuple(axis for axis in self.axes if axis.piece in HELD_BY)
+
+    @property
+    def can_be_held(self) -> bool:
+        """Whether some tilt and extension hold this head for this turn."""
+        return self.steady_miss_cm <= cautions.STILL_CM
+
+    @classmethod
+    def of(cls, mapped: Mapped, inches: bool = False) -> Self:
+        """The report of a map.
+
+        Args:
+            mapped: what was found.
+            inches: lengths in its sentences in inches; its numbers stay metric.
+        """
+        found, swing = mapped.found, mapped.performed.swing
+        ball, target, up = np.asarray(swing.measures.head_moved)[-1] * 100.0
+        stops = found.stopped & found.converged[..., None]
+        report = cls(
+            **golfer_fields(mapped.performed),
+            x=AxisReport.of(mapped, found.x, found.x_values, 0),
+            y=AxisReport.of(mapped, found.y, found.y_values, 1),
+            kept={
+                piece: in_unit(piece, swing.asked[piece][-1]).item()
+                for piece in PIECES
+                if piece not in (found.x, found.y)
+            },
+            this_swing=HeadReport(head_toward_target_cm=target, head_toward_ball_cm=ball, head_up_cm=up),
+            steady_miss_cm=swing.steady_miss[-1] * 100.0,
+            still_within_cm=STILL_M * 100.0,
+            still_band=None if (ends := band(mapped)) is None else BandReport(x=ends[0], y=ends[1]),
+            stillest=None if (at := stillest(mapped)) is None else StillestReport(x=at[0], y=at[1], off_cm=at[2]),
+            stopped_cells={
+                name: int(stops[..., k].sum()) for k, name in enumerate(found.stop_names) if stops[..., k].any()
+            },
+            head_toward_target_cm=(found.toward_target * 100.0).tolist(),
+            head_toward_ball_cm=(found.toward_ball * 100.0).tolist(),
+            head_up_cm=(found.up * 100.0).tolist(),
+            inclination_deg=np.degrees(found.outcome[..., OUTCOMES.index("inclination")]).tolist(),
+            reached=found.reached.tolist(),
+            still=found.still.tolist(),
+            sentences=[],
+            warnings=[],
+            **closing_fields(),
+        )
+        unsure = int((~found.converged).sum())
+        return report.replaced(
+            sentences=words.sentences(report, inches),
+            warnings=[*cautions.warnings(swing, inches), *words.unsure_words(unsure, found.converged.size)],
+        )

@@ -1,8 +1,9 @@
-"""A map as a table in the terminal."""
+"""A map as a table, and in the terminal."""
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
 from ..words import cautions
@@ -10,39 +11,48 @@ from ..words.cautions import spoken
 from ..words.golfer import golfer_words
 from ..words.pieces import told_amount
 from ..words.units import length_unit, shown_length
+from .words import all_else_words
 
 if TYPE_CHECKING:
     from rich.table import Table
 
-Report = dict[str, Any]
+    from .report import AxisReport, MapReport
+
 COLUMNS, ROWS = 5, 9
 """Places shown; files hold them all."""
 
 
-def map_table(report: Report, inches: bool = False) -> str:
-    """Some of the map's places, and what that means.
+@dataclass(frozen=True)
+class Cell:
+    """One place as it is shown.
 
-    Args:
-        report: of ``turnstill.scenes.map.report``.
-        inches: lengths in inches.
+    Attributes:
+        text: the head toward the target and up.
+        kind: ``still``, ``out`` where the joints do not allow it, or nothing.
     """
-    from rich.text import Text
 
-    x, y = (spoken(report[a]["piece"]) for a in "xy")
-    return render(
-        Text(f"{report['preset']}: {x} and {y} ({golfer_words(report['body'], inches)})", style="bold"),
-        Text(
-            f"The head at the top: toward the target and up, {length_unit(inches)}. Across {x}, upward {y}. "
-            f"* the head is still; (in brackets) the joints do not allow it.",
-            style="dim",
-        ),
-        _table(report, inches),
-        *(Text(line) for line in report["sentences"]),
-        Text(),
-        *(Text(f"Note: {line}", style="bold") for line in report["warnings"]),
-        Text(cautions.ANGLE_ORDER, style="dim"),
-        Text(" ".join(cautions.CAUTIONS), style="dim"),
-    )
+    text: str
+    kind: str
+
+    @property
+    def marked(self) -> str:
+        """With a star where it is still, brackets where it is not allowed, and room for them where neither."""
+        return {"out": f"({self.text})", "still": f"*{self.text} "}.get(self.kind, f"{self.text} ")
+
+
+@dataclass(frozen=True)
+class Places:
+    """Some places of a map, the highest row first.
+
+    Attributes:
+        corner: what goes upward and across.
+        heads: amounts across.
+        rows: an amount upward with its cells.
+    """
+
+    corner: str
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[Cell, ...]], ...]
 
 
 def some(count: int, most: int) -> list[int]:
@@ -52,25 +62,69 @@ def some(count: int, most: int) -> list[int]:
     return [round(k * (count - 1) / (most - 1)) for k in range(most)]
 
 
-def _table(report: Report, inches: bool) -> Table:
+def places(report: MapReport, inches: bool = False) -> Places:
+    """The places that are shown of a map.
+
+    Args:
+        report: the map.
+        inches: lengths in inches.
+    """
+
+    def amount(axis: AxisReport, k: int) -> str:
+        return told_amount(axis.values[k], axis.unit, inches)
+
+    columns, rows = some(len(report.x.values), COLUMNS), some(len(report.y.values), ROWS)
+    return Places(
+        f"{spoken(report.y.piece)} \\ {spoken(report.x.piece)}",
+        tuple(amount(report.x, column) for column in columns),
+        tuple(
+            (amount(report.y, row), tuple(_cell(report, row, column, inches) for column in columns))
+            for row in reversed(rows)
+        ),
+    )
+
+
+def _cell(report: MapReport, row: int, column: int, inches: bool) -> Cell:
+    target, up = (
+        shown_length(values[row][column], inches) for values in (report.head_toward_target_cm, report.head_up_cm)
+    )
+    kind = "out" if not report.reached[row][column] else "still" if report.still[row][column] else ""
+    return Cell(f"{target} {up}", kind)
+
+
+def map_table(report: MapReport, inches: bool = False) -> str:
+    """Some of the map's places, and what that means.
+
+    Args:
+        report: the map.
+        inches: lengths in inches.
+    """
+    from rich.text import Text
+
+    x, y = (spoken(axis.piece) for axis in report.axes)
+    return render(
+        Text(f"{report.preset}: {x} and {y} ({golfer_words(report.body, inches)})", style="bold"),
+        Text(
+            f"The head at the top: toward the target and up, {length_unit(inches)}. Across {x}, upward {y}; "
+            f"{all_else_words(report)}. * the head is still; (in brackets) the joints do not allow it.",
+            style="dim",
+        ),
+        _table(places(report, inches)),
+        *(Text(line) for line in report.sentences),
+        Text(),
+        *(Text(f"Note: {line}", style="bold") for line in report.warnings),
+        Text(cautions.ANGLE_ORDER, style="dim"),
+        Text(" ".join(cautions.CAUTIONS), style="dim"),
+    )
+
+
+def _table(shown: Places) -> Table:
     from rich import box
     from rich.table import Table
 
-    x, y = report["x"], report["y"]
-    columns, rows = some(len(x["values"]), COLUMNS), some(len(y["values"]), ROWS)
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 1, 0, 0), pad_edge=False)
-    table.add_column("", justify="right", no_wrap=True)
-    for k in columns:
-        table.add_column(told_amount(x["values"][k], x["unit"], inches), justify="right", no_wrap=True)
-    for row in reversed(rows):
-        cells = [cell(report, row, column, inches) for column in columns]
-        table.add_row(told_amount(y["values"][row], y["unit"], inches), *cells)
+    for head in ("", *shown.heads):
+        table.add_column(head, justify="right", no_wrap=True)
+    for amount, cells in shown.rows:
+        table.add_row(amount, *(cell.marked for cell in cells))
     return table
-
-
-def cell(report: Report, row: int, column: int, inches: bool) -> str:
-    """One place: the head toward the target and up; a star where it is still, brackets where it is not allowed."""
-    target, up = (shown_length(report[f"head_{way}_cm"][row][column], inches) for way in ("toward_target", "up"))
-    if not report["reached"][row][column]:
-        return f"({target} {up})"
-    return f"*{target} {up} " if report["still"][row][column] else f"{target} {up} "

@@ -1,4 +1,4 @@
-"""A setup's map: over which amounts of two pieces, and how far its still band reaches."""
+"""The ``map`` command's work: over which amounts of two pieces, and how far the still band reaches there."""
 
 from __future__ import annotations
 
@@ -7,15 +7,17 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
+from ...model.arrays import Array, BoolArray
 from ...model.chain.steady import STILL_M
 from ...model.errors import TurnstillError
 from ...model.golfer.pieces import PIECES
 from ...model.questions.steady_map import SteadyMap, steady_map
-from ..setups.numbers import rounded
+from ..delivery.deliver import deliver
+from ..delivery.writing import check_file_target
 from ..setups.perform import FEWEST_FRAMES, Performed, perform
-from ..setups.presets import Setup
+from ..setups.presets import Setup, load
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
+from ..setups.settings import apply
 
 Ends = tuple[float | str | None, float | str | None]
 SMALLEST, LARGEST = 5, 201
@@ -24,6 +26,8 @@ _HALF = {
     "trail_flex_change": 20.0, "sway": 8.0, "hips_toward_ball": 8.0, "lead_heel_rise": 5.0,
 }  # fmt: skip
 """How far a map reaches to both sides of the swing if nothing is said, in the piece's unit."""
+NUMBERS_FILE = "map.json"
+"""In a folder of results: the report, and the list of the folder's files."""
 FINE = 480
 """The still band is traced on a grid with at least so many steps to each side."""
 
@@ -40,14 +44,10 @@ class Mapped:
     performed: Performed
     found: SteadyMap
 
-    @property
-    def shows_steady(self) -> bool:
-        """Whether what holds the head has a place of its own on the map: tilt and extension are what holds it."""
-        return bool({self.found.x, self.found.y} & {"tilt", "extension"})
 
-    def in_unit(self, piece: str, values: Array) -> Array:
-        """Amounts of a piece in its unit."""
-        return np.asarray(values * (100.0 if PIECES[piece].unit == "cm" else np.degrees(1.0)))
+def in_unit(piece: str, values: Array) -> Array:
+    """Amounts of a piece, rad or m, in its unit."""
+    return np.asarray(values * (100.0 if PIECES[piece].unit == "cm" else np.degrees(1.0)))
 
 
 def piece_of(name: str, option: str) -> str:
@@ -124,19 +124,26 @@ def _values(performed: Performed, piece: str, size: int, ends: Ends, option: str
     return np.linspace(low, high, size) * scale
 
 
-def traced(found: SteadyMap) -> tuple[Array, Array, Array]:
+def traced(x: Array, y: Array, target: Array, up: Array, reached: BoolArray) -> tuple[Array, Array, Array]:
     """How far the head is off on a finer grid, so that the still band can be drawn and read.
 
     Between the map's places the head is taken as linear in each piece, and what the joints allow as at the nearest.
 
+    Args:
+        x: ``(X,)`` in any unit.
+        y: ``(Y,)`` in any unit.
+        target: ``(Y, X)`` the head toward the target.
+        up: ``(Y, X)`` the head upward, in the unit of ``target``.
+        reached: ``(Y, X)`` whether the joints allow it.
+
     Returns:
-        x and y values ``(X',)`` and ``(Y',)``, then how far the head is from its place face-on, ``(Y', X')`` m; NaN
-        where the joints do not allow it.
+        x and y values ``(X',)`` and ``(Y',)``, then how far the head is from its place face-on, ``(Y', X')``; NaN where
+        the joints do not allow it.
     """
-    x, across, columns = _finer(found.x_values)
-    y, upward, rows = _finer(found.y_values)
-    target, up = (upward @ values @ across.T for values in (found.toward_target, found.up))
-    return x, y, np.where(found.reached[np.ix_(rows, columns)], np.hypot(target, up), np.nan)
+    fine_x, across, columns = _finer(x)
+    fine_y, upward, rows = _finer(y)
+    sideways, height = (upward @ values @ across.T for values in (target, up))
+    return fine_x, fine_y, np.where(reached[np.ix_(rows, columns)], np.hypot(sideways, height), np.nan)
 
 
 def _finer(values: Array) -> tuple[Array, Array, NDArray[np.intp]]:
@@ -147,29 +154,65 @@ def _finer(values: Array) -> tuple[Array, Array, NDArray[np.intp]]:
     return fine, weights, weights.argmax(axis=1)
 
 
-def band(mapped: Mapped) -> dict[str, list[float]] | None:
+def band(mapped: Mapped) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """How far the still band reaches in x and in y on the map, in the pieces' units; None where there is none."""
     found = mapped.found
-    x, y, off = traced(found)
+    x, y, off = traced(found.x_values, found.y_values, found.toward_target, found.up, found.reached)
     still = off <= STILL_M
     if not still.any():
         return None
-    ends = {}
-    for name, piece, values, axis in (("x", found.x, x, 0), ("y", found.y, y, 1)):
-        there = mapped.in_unit(piece, values)[still.any(axis=axis)]
-        ends[name] = [rounded(there[0]), rounded(there[-1])]
-    return ends
+    across, upward = in_unit(found.x, x)[still.any(axis=0)], in_unit(found.y, y)[still.any(axis=1)]
+    return (across[0], across[-1]), (upward[0], upward[-1])
 
 
-def stillest(mapped: Mapped) -> dict[str, float] | None:
-    """The cell of those reached whose head is nearest to its place face-on; None where no cell is reached."""
+def stillest(mapped: Mapped) -> tuple[float, float, float] | None:
+    """The amounts of x and y, in the pieces' units, of the place reached whose head is nearest to its own, and how far
+    off it is there, cm, face-on; None where no place is reached.
+    """
     found = mapped.found
     if not found.reached.any():
         return None
     off = np.where(found.reached, found.off, np.inf)
     row, column = np.unravel_index(int(np.argmin(off)), off.shape)
-    return {
-        "x": rounded(mapped.in_unit(found.x, found.x_values)[column]),
-        "y": rounded(mapped.in_unit(found.y, found.y_values)[row]),
-        "off_cm": rounded(off[row, column] * 100.0),
-    }
+    x, y = in_unit(found.x, found.x_values), in_unit(found.y, found.y_values)
+    return x[column], y[row], off[row, column] * 100.0
+
+
+def map_to(
+    preset_or_file: str,
+    settings: list[str],
+    *,
+    x: str,
+    y: str,
+    size: int,
+    x_range: Ends = (None, None),
+    y_range: Ends = (None, None),
+    json_file: str | None = None,
+    out: str | None = None,
+    inches: bool = False,
+) -> None:
+    """Print a map, and write it as JSON and as a page where asked.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    from .report import MapReport
+
+    setup = apply(load(preset_or_file), settings)
+    if json_file is not None:
+        check_file_target(json_file)
+    mapped = map_of(setup, x, y, size, x_range, y_range)
+    report = MapReport.of(mapped)
+    shown = MapReport.of(mapped, inches=True) if inches else report
+
+    def page() -> str:
+        from .page import map_page
+
+        return map_page(shown, inches)
+
+    def table() -> str:
+        from .table import map_table
+
+        return map_table(shown, inches)
+
+    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)

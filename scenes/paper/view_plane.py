@@ -11,15 +11,21 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
-from .charts import Style
+from .axes import TEXT_PX as TEXT_PX  # charts on this plane have the text of the others
+from .axes import inside, with_sign
+from .styles import Style
+
+Place = tuple[float, float]
 
 WIDTH, HEIGHT = 360, 300
 LEFT, TOP, BOTTOM = 38, 26, 48
 NAMES_FROM = 258
 """Where the column of names begins; arrows end well before it."""
+ASIDE_PX = 6.0
+"""How far an arrow is set aside that would lie on another one: they are then apart by more than their lines' width."""
+_OVERLAP_PX = 2.0
+"""Arrows that share no more than this of their way touch, and hide nothing."""
 _GAP, _ROW = 18, 17
-TEXT_PX = 13
-"""Chosen so that the text keeps its size on a phone 390 pixels wide."""
 _TICKS_APART = 34.0
 _HEAD = 9.0
 
@@ -33,12 +39,12 @@ class Plane:
     y0: float
     direction: int
 
-    def at(self, across: float, up: float) -> tuple[float, float]:
+    def at(self, across: float, up: float) -> Place:
         """The place in pixels."""
         return self.x0 + self.direction * across * self.scale, self.y0 - up * self.scale
 
 
-def fit_plane(chain: Sequence[tuple[float, float]], direction: int, least: float) -> tuple[Plane, float]:
+def fit_plane(chain: Sequence[Place], direction: int, least: float) -> tuple[Plane, float]:
     """One scale for both axes, everything inside, and the step between marks."""
     wide, high = NAMES_FROM - _GAP - LEFT, HEIGHT - TOP - BOTTOM
     across, up = [direction * x for x, _ in chain], [y for _, y in chain]
@@ -54,29 +60,27 @@ def fit_plane(chain: Sequence[tuple[float, float]], direction: int, least: float
 def grid(plane: Plane, step: float) -> list[str]:
     """Lines and marks ``step`` apart, in the chart's unit."""
     right, bottom = NAMES_FROM - _GAP, HEIGHT - BOTTOM
+    reach = math.ceil(max(WIDTH, HEIGHT) / (plane.scale * step))
+    marks = [round(k * step, 10) for k in range(-reach, reach + 1)]
     parts = []
-    for k in range(
-        math.ceil((LEFT - plane.x0) / (plane.scale * step)), math.floor((right - plane.x0) / (plane.scale * step)) + 1
-    ):
-        x = plane.x0 + k * step * plane.scale
-        strong = "zero" if k == 0 else "grid"
-        parts.append(f'<line class="{strong}" x1="{x:.1f}" x2="{x:.1f}" y1="{TOP}" y2="{bottom}"/>')
+    # What is right in the chart is away from the target for a left-handed golfer.
+    for mark in inside(marks, *sorted(plane.direction * (x - plane.x0) / plane.scale for x in (LEFT, right))):
+        x, _ = plane.at(mark, 0.0)
         parts.append(
-            f'<text x="{x:.1f}" y="{bottom + 17}" text-anchor="middle">{_mark(k * plane.direction * step)}</text>'
+            f'<line class="{_kind(mark)}" x1="{x:.1f}" x2="{x:.1f}" y1="{TOP}" y2="{bottom}"/>'
+            f'<text class="upright" x="{x:.1f}" y="{bottom + 17}" text-anchor="middle">{with_sign(mark)}</text>'
         )
-    for k in range(
-        math.ceil((plane.y0 - bottom) / (plane.scale * step)), math.floor((plane.y0 - TOP) / (plane.scale * step)) + 1
-    ):
-        y = plane.y0 - k * step * plane.scale
-        strong = "zero" if k == 0 else "grid"
-        parts.append(f'<line class="{strong}" x1="{LEFT}" x2="{right}" y1="{y:.1f}" y2="{y:.1f}"/>')
-        parts.append(f'<text x="{LEFT - 5}" y="{y + 4.5:.1f}" text-anchor="end">{_mark(k * step)}</text>')
+    for mark in inside(marks, (plane.y0 - bottom) / plane.scale, (plane.y0 - TOP) / plane.scale):
+        _, y = plane.at(0.0, mark)
+        parts.append(
+            f'<line class="{_kind(mark)}" x1="{LEFT}" x2="{right}" y1="{y:.1f}" y2="{y:.1f}"/>'
+            f'<text class="level" x="{LEFT - 5}" y="{y + 4.5:.1f}" text-anchor="end">{with_sign(mark)}</text>'
+        )
     return parts
 
 
-def _mark(value: float) -> str:
-    value = round(value, 10) + 0.0
-    return f"{value:+g}".replace("-", "−") if value else "0"
+def _kind(mark: float) -> str:
+    return "grid" if mark else "zero"
 
 
 def axis_names(unit: str, ends: tuple[str, str], mirrored: bool) -> list[str]:
@@ -90,8 +94,45 @@ def axis_names(unit: str, ends: tuple[str, str], mirrored: bool) -> list[str]:
     ]
 
 
-def arrow_line(a: tuple[float, float], b: tuple[float, float], style: Style) -> str:
-    """An arrow between two places in pixels."""
+def set_aside(arrows: Sequence[tuple[Place, Place]]) -> list[tuple[Place, Place]]:
+    """Arrows in pixels, each moved sideways just as far as it must be to lie on none before it.
+
+    Args:
+        arrows: where each begins and ends; several may begin at one place or go there and back.
+    """
+    placed: list[tuple[Place, Place]] = []
+    for arrow in arrows:
+        tried = [_moved(arrow, side * step * ASIDE_PX) for step in range(len(placed) + 1) for side in (1, -1)]
+        placed.append(next(one for one in tried if not any(_on_each_other(one, other) for other in placed)))
+    return placed
+
+
+def _moved(arrow: tuple[Place, Place], aside: float) -> tuple[Place, Place]:
+    (x1, y1), (x2, y2) = arrow
+    length = math.hypot(x2 - x1, y2 - y1)
+    if length < _OVERLAP_PX:
+        return arrow
+    dx, dy = -(y2 - y1) / length * aside, (x2 - x1) / length * aside
+    return (x1 + dx, y1 + dy), (x2 + dx, y2 + dy)
+
+
+def _on_each_other(one: tuple[Place, Place], other: tuple[Place, Place]) -> bool:
+    """Whether two arrows share a stretch of their way, nowhere on it as far apart as they would be set aside."""
+    (x1, y1), (x2, y2) = one
+    length = math.hypot(x2 - x1, y2 - y1)
+    if length < _OVERLAP_PX:
+        return False
+    ux, uy = (x2 - x1) / length, (y2 - y1) / length
+    (s1, d1), (s2, d2) = sorted(((x - x1) * ux + (y - y1) * uy, (y - y1) * ux - (x - x1) * uy) for x, y in other)
+    low, high = max(0.0, s1), min(length, s2)
+    if high - low < _OVERLAP_PX:
+        return False
+    apart = [d1 + (s - s1) / (s2 - s1) * (d2 - d1) for s in (low, high)]
+    return max(map(abs, apart)) < 0.95 * ASIDE_PX
+
+
+def arrow_line(a: Place, b: Place, style: Style, name: str = "") -> str:
+    """An arrow between two places in pixels, named so that it can be found by its name."""
     length = math.hypot(b[0] - a[0], b[1] - a[1])
     if length < 0.1:
         return ""
@@ -103,22 +144,27 @@ def arrow_line(a: tuple[float, float], b: tuple[float, float], style: Style) -> 
     corners = (b, (neck[0] - half * uy, neck[1] + half * ux), (neck[0] + half * uy, neck[1] - half * ux))
     points = " ".join(f"{x:.1f},{y:.1f}" for x, y in corners)
     return (
+        f'<g class="arrow" data-name="{escape(name)}">'
         f'<line x1="{a[0]:.1f}" y1="{a[1]:.1f}" x2="{neck[0]:.1f}" y2="{neck[1]:.1f}" stroke="{style.colour}" '
-        f'stroke-width="2.6"{dash}/><polygon points="{points}" fill="{style.colour}"/>'
+        f'stroke-width="2.6"{dash}/><polygon points="{points}" fill="{style.colour}"/></g>'
     )
 
 
-def ring(at: tuple[float, float]) -> str:
+def ring(at: Place) -> str:
     """Where the head was at address."""
-    return f'<circle cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="5" fill="#fff" stroke="#1c252e" stroke-width="2"/>'
+    return _circle("ring", at, 'fill="#fff" stroke="#1c252e" stroke-width="2"')
 
 
-def dot(at: tuple[float, float]) -> str:
+def dot(at: Place) -> str:
     """Where the head went."""
-    return f'<circle cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="5" fill="#1c252e" stroke="#fff" stroke-width="1"/>'
+    return _circle("dot", at, 'fill="#1c252e" stroke="#fff" stroke-width="1"')
 
 
-def names_beside(names: Sequence[str], middles: Sequence[tuple[float, float]]) -> list[str]:
+def _circle(kind: str, at: Place, drawn: str) -> str:
+    return f'<circle class="{kind}" cx="{at[0]:.1f}" cy="{at[1]:.1f}" r="5" {drawn}/>'
+
+
+def names_beside(names: Sequence[str], middles: Sequence[Place]) -> list[str]:
     """Names from top to bottom as their arrows are, a row apart at least, each tied to its arrow's middle."""
     order = sorted(range(len(names)), key=lambda k: middles[k][1])
     rows: list[float] = []
@@ -135,6 +181,6 @@ def names_beside(names: Sequence[str], middles: Sequence[tuple[float, float]]) -
             f'<polyline points="{x:.1f},{middle:.1f} {NAMES_FROM - 12},{y:.1f} {NAMES_FROM - 3},{y:.1f}" fill="none" '
             f'stroke="#55616d" stroke-width="0.9" stroke-dasharray="2 2"/>'
             f'<circle cx="{x:.1f}" cy="{middle:.1f}" r="1.8" fill="#55616d"/>'
-            f'<text x="{NAMES_FROM}" y="{y + 4.5:.1f}">{escape(names[k])}</text>'
+            f'<text class="name" x="{NAMES_FROM}" y="{y + 4.5:.1f}">{escape(names[k])}</text>'
         )
     return parts
