@@ -25,6 +25,8 @@ COMMANDS = {
     "diagnose": "diagnose.report:DiagnosisReport",
     "record-show": "record.report:ShowReport",
     "record-next": "record.next_report:NextReport",
+    "shares": "shares.report:SharesReport",
+    "map": "map.report:MapReport",
 }
 """Command to the model of its JSON."""
 _TABLE = re.compile(r"(<!-- keys of (\w+) -->\n).*?(<!-- end -->)", re.S)

@@ -20,10 +20,12 @@ from .work import traced
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from .report import AxisReport, MapReport
+    from .report import MapAxis, MapReport
 
 WIDTH_IN, HEIGHT_IN, TEXT_PT = 3.75, 3.6, 9.5
 """360 CSS pixels wide with text of 13, so that the text keeps its size on a phone 390 pixels wide."""
+FRAME = (0.19, 0.145, 0.79, 0.835)
+"""The map inside its panel, as parts of its sides (left, bottom, width, height), with room for marks such as -12.5."""
 INK, EDGE, PAPER = "#1c252e", "#8a1c4a", "#ffffff"
 THIS_SWING, STEADY = "this-swing", "steady"
 """Names of the marks in the SVG."""
@@ -63,8 +65,8 @@ def panel(report: MapReport, measure: str, inches: bool = False) -> Figure:
     """The panel as matplotlib holds it, its axes in the units that are shown."""
     from matplotlib.figure import Figure
 
-    figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN), layout="constrained")
-    axes: Any = figure.add_subplot()
+    figure = Figure(figsize=(WIDTH_IN, HEIGHT_IN))
+    axes: Any = figure.add_axes(FRAME)
     x, y = (_shown(axis, axis.values, inches) for axis in report.axes)
     scale = 1.0 / CM_PER_INCH if inches else 1.0
     moved = np.array(getattr(report, MEASURES[measure].key)) * scale
@@ -93,7 +95,7 @@ def _reach(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
     if reached.all():
         return []
     axes.contourf(x, y, reached.astype(float), levels=[-0.5, 0.5], colors="none", hatches=["////"])
-    return _line(axes, x, y, reached.astype(float), 0.5, ((PAPER, 3.4), (INK, 1.6))) if reached.any() else []
+    return _line(axes, x, y, reached.astype(float), 0.5, INK, 1.6) if reached.any() else []
 
 
 def _band(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
@@ -106,15 +108,21 @@ def _band(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
         return []
     known = np.ma.masked_invalid(off)
     axes.contourf(fine_x, fine_y, known, levels=[0.0, still], colors=[BAND], zorder=2.5)
-    return _line(axes, fine_x, fine_y, known, still, ((PAPER, 5.0), (EDGE, 2.8)))
+    return _line(axes, fine_x, fine_y, known, still, EDGE, 2.8)
 
 
-def _line(
-    axes: Any, x: Array, y: Array, values: Array, level: float, strokes: Sequence[tuple[str, float]]
-) -> list[Array]:
-    for colour, width in strokes:
-        drawn = axes.contour(x, y, values, levels=[level], colors=colour, linewidths=width, zorder=3)
+def _line(axes: Any, x: Array, y: Array, values: Array, level: float, colour: str, width: float) -> list[Array]:
+    """Draw a line of one level with light around it; returns its pieces ``(K, 2)``."""
+    drawn = axes.contour(x, y, values, levels=[level], colors=colour, linewidths=width, zorder=3)
+    drawn.set_path_effects(_light(width))
     return [np.asarray(piece) for piece in drawn.allsegs[0]]
+
+
+def _light(width: float) -> list[Any]:
+    """Light around what is drawn so wide, so that it reads on any shade."""
+    from matplotlib import patheffects
+
+    return [patheffects.withStroke(linewidth=width + 2.2, foreground=PAPER)]
 
 
 def _places(axes: Any, report: MapReport, inches: bool) -> list[Array]:
@@ -135,22 +143,19 @@ def _places(axes: Any, report: MapReport, inches: bool) -> list[Array]:
 
 def _labels(axes: Any, levels: Sequence[float], lines: Sequence[Sequence[Array]], clear: Sequence[Array]) -> None:
     """Say of every line how far the head is there, each once, clear of what else is drawn."""
-    from matplotlib import patheffects
-
-    light = patheffects.withStroke(linewidth=2.2, foreground=PAPER)
     low, high = np.array([axes.get_xlim(), axes.get_ylim()])
     places = label_places(lines, np.concatenate(clear), low, high)
     for level, place in zip(levels, places, strict=True):
         if place is not None:
             text = axes.text(*place, with_sign(level), fontsize=TEXT_PT - 1, ha="center", va="center", zorder=4)
-            text.set_path_effects([light])
+            text.set_path_effects(_light(0.0))
 
 
-def _shown(axis: AxisReport, amounts: Sequence[float], inches: bool) -> Array:
+def _shown(axis: MapAxis, amounts: Sequence[float], inches: bool) -> Array:
     """Amounts of an axis in the unit asked for."""
     return np.array(amounts) / (CM_PER_INCH if inches and axis.unit == "cm" else 1.0)
 
 
-def _name(axis: AxisReport, inches: bool) -> str:
+def _name(axis: MapAxis, inches: bool) -> str:
     unit = "°" if axis.unit == "deg" else length_unit(inches)
     return f"{spoken(axis.piece)}, {unit}"

@@ -21,7 +21,7 @@ HELD_BY = ("tilt", "extension")
 """The pieces that hold a head."""
 
 
-class AxisReport(Report):
+class MapAxis(Report):
     """One of the two pieces that a map is over."""
 
     piece: str
@@ -49,7 +49,7 @@ class AxisReport(Report):
         )
 
 
-class HeadReport(Report):
+class MapHead(Report):
     """Where a head is since address."""
 
     head_toward_target_cm: Number
@@ -60,7 +60,7 @@ class HeadReport(Report):
     """upward; down is negative"""
 
 
-class BandReport(Report):
+class StillBand(Report):
     """How far the still band reaches over the map."""
 
     x: tuple[Number, Number]
@@ -69,7 +69,7 @@ class BandReport(Report):
     """the same of y"""
 
 
-class StillestReport(Report):
+class StillestPlace(Report):
     """The place on the map, of those the joints allow, whose head is nearest to its place."""
 
     x: Number
@@ -83,21 +83,21 @@ class StillestReport(Report):
 class MapReport(ClosingReport, GolferReport):
     """Everything about a map."""
 
-    x: AxisReport
+    x: MapAxis
     """the piece across, see below"""
-    y: AxisReport
+    y: MapAxis
     """the piece upward"""
     kept: dict[str, Number]
     """every other piece with what the swing asks for at the top, in its unit"""
-    this_swing: HeadReport
+    this_swing: MapHead
     """where the swing's head is, see below"""
     steady_miss_cm: Number
     """how far off the head is even with what holds it best for this turn; 0 where it can be held"""
     still_within_cm: Number
     """what counts as still: this far from its place as seen face-on"""
-    still_band: BandReport | None
+    still_band: StillBand | None
     """how far the still band reaches, see below; null where no place is still"""
-    stillest: StillestReport | None
+    stillest: StillestPlace | None
     """the place nearest to still, see below; null where the joints allow none"""
     stopped_cells: dict[str, int]
     """range to the number of places that it stops"""
@@ -116,12 +116,12 @@ class MapReport(ClosingReport, GolferReport):
     """in the same order, whether the head is still and the joints allow it"""
 
     @property
-    def axes(self) -> tuple[AxisReport, AxisReport]:
+    def axes(self) -> tuple[MapAxis, MapAxis]:
         """Across, then upward."""
         return self.x, self.y
 
     @property
-    def held_by(self) -> tuple[AxisReport, ...]:
+    def held_by(self) -> tuple[MapAxis, ...]:
         """The axes whose piece holds a head: only they give what holds it a place of its own on the map."""
         return tuple(axis for axis in self.axes if axis.piece in HELD_BY)
 
@@ -143,18 +143,18 @@ class MapReport(ClosingReport, GolferReport):
         stops = found.stopped & found.converged[..., None]
         report = cls(
             **golfer_fields(mapped.performed),
-            x=AxisReport.of(mapped, found.x, found.x_values, 0),
-            y=AxisReport.of(mapped, found.y, found.y_values, 1),
+            x=MapAxis.of(mapped, found.x, found.x_values, 0),
+            y=MapAxis.of(mapped, found.y, found.y_values, 1),
             kept={
                 piece: in_unit(piece, swing.asked[piece][-1]).item()
                 for piece in PIECES
                 if piece not in (found.x, found.y)
             },
-            this_swing=HeadReport(head_toward_target_cm=target, head_toward_ball_cm=ball, head_up_cm=up),
+            this_swing=MapHead(head_toward_target_cm=target, head_toward_ball_cm=ball, head_up_cm=up),
             steady_miss_cm=swing.steady_miss[-1] * 100.0,
             still_within_cm=STILL_M * 100.0,
-            still_band=None if (ends := band(mapped)) is None else BandReport(x=ends[0], y=ends[1]),
-            stillest=None if (at := stillest(mapped)) is None else StillestReport(x=at[0], y=at[1], off_cm=at[2]),
+            still_band=None if (ends := band(mapped)) is None else StillBand(x=ends[0], y=ends[1]),
+            stillest=None if (at := stillest(mapped)) is None else StillestPlace(x=at[0], y=at[1], off_cm=at[2]),
             stopped_cells={
                 name: int(stops[..., k].sum()) for k, name in enumerate(found.stop_names) if stops[..., k].any()
             },

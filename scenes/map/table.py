@@ -16,7 +16,7 @@ from .words import all_else_words
 if TYPE_CHECKING:
     from rich.table import Table
 
-    from .report import AxisReport, MapReport
+    from .report import MapAxis, MapReport
 
 COLUMNS, ROWS = 5, 9
 """Places shown; files hold them all."""
@@ -70,7 +70,7 @@ def places(report: MapReport, inches: bool = False) -> Places:
         inches: lengths in inches.
     """
 
-    def amount(axis: AxisReport, k: int) -> str:
+    def amount(axis: MapAxis, k: int) -> str:
         return told_amount(axis.values[k], axis.unit, inches)
 
     columns, rows = some(len(report.x.values), COLUMNS), some(len(report.y.values), ROWS)

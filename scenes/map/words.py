@@ -13,7 +13,7 @@ from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
 from ..words.units import told_length
 
 if TYPE_CHECKING:
-    from .report import AxisReport, BandReport, MapReport
+    from .report import MapAxis, MapReport, StillBand
 
 ALL_ELSE_AS_IT_WAS = "everything else as it was"
 MOST_RANGES = 3
@@ -94,11 +94,11 @@ def _band(report: MapReport, inches: bool) -> str:
     )
 
 
-def _ends(band: BandReport) -> tuple[tuple[float, float], tuple[float, float]]:
+def _ends(band: StillBand) -> tuple[tuple[float, float], tuple[float, float]]:
     return band.x, band.y
 
 
-def _reaches(axis: AxisReport, ends: tuple[float, float], inches: bool) -> str:
+def _reaches(axis: MapAxis, ends: tuple[float, float], inches: bool) -> str:
     low, high = (told_amount(end, axis.unit, inches) for end in ends)
     # It may go on where the map ends.
     edge = " (to the map's edge)" if {*ends} & {axis.values[0], axis.values[-1]} else ""

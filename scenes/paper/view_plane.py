@@ -10,6 +10,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
+from itertools import count
 
 from .axes import TEXT_PX as TEXT_PX  # charts on this plane have the text of the others
 from .axes import inside, with_sign
@@ -23,8 +24,11 @@ NAMES_FROM = 258
 """Where the column of names begins; arrows end well before it."""
 ASIDE_PX = 6.0
 """How far an arrow is set aside that would lie on another one: they are then apart by more than their lines' width."""
-_OVERLAP_PX = 2.0
-"""Arrows that share no more than this of their way touch, and hide nothing."""
+_NEAR_PX, _MUCH = 4.0, 0.35
+"""Arrows whose lines are nearer than this on more than this part of the shorter one lie on each other."""
+_SHORTEST_PX = 2.0
+"""A shorter arrow is a point: it hides nothing."""
+_TRIED = 50
 _GAP, _ROW = 18, 17
 _TICKS_APART = 34.0
 _HEAD = 9.0
@@ -102,7 +106,7 @@ def set_aside(arrows: Sequence[tuple[Place, Place]]) -> list[tuple[Place, Place]
     """
     placed: list[tuple[Place, Place]] = []
     for arrow in arrows:
-        tried = [_moved(arrow, side * step * ASIDE_PX) for step in range(len(placed) + 1) for side in (1, -1)]
+        tried = (_moved(arrow, side * step * ASIDE_PX) for step in count() for side in (1, -1))
         placed.append(next(one for one in tried if not any(_on_each_other(one, other) for other in placed)))
     return placed
 
@@ -110,25 +114,27 @@ def set_aside(arrows: Sequence[tuple[Place, Place]]) -> list[tuple[Place, Place]
 def _moved(arrow: tuple[Place, Place], aside: float) -> tuple[Place, Place]:
     (x1, y1), (x2, y2) = arrow
     length = math.hypot(x2 - x1, y2 - y1)
-    if length < _OVERLAP_PX:
+    if length < _SHORTEST_PX:
         return arrow
     dx, dy = -(y2 - y1) / length * aside, (x2 - x1) / length * aside
     return (x1 + dx, y1 + dy), (x2 + dx, y2 + dy)
 
 
 def _on_each_other(one: tuple[Place, Place], other: tuple[Place, Place]) -> bool:
-    """Whether two arrows share a stretch of their way, nowhere on it as far apart as they would be set aside."""
+    """Whether two arrows run so near each other, on much of the shorter one's way, that one hides the other."""
     (x1, y1), (x2, y2) = one
     length = math.hypot(x2 - x1, y2 - y1)
-    if length < _OVERLAP_PX:
+    if min(length, math.dist(*other)) < _SHORTEST_PX:
         return False
     ux, uy = (x2 - x1) / length, (y2 - y1) / length
     (s1, d1), (s2, d2) = sorted(((x - x1) * ux + (y - y1) * uy, (y - y1) * ux - (x - x1) * uy) for x, y in other)
     low, high = max(0.0, s1), min(length, s2)
-    if high - low < _OVERLAP_PX:
+    if high <= low:
         return False
-    apart = [d1 + (s - s1) / (s2 - s1) * (d2 - d1) for s in (low, high)]
-    return max(map(abs, apart)) < 0.95 * ASIDE_PX
+    # Along the stretch that they share, how far apart they are changes evenly.
+    tried = [d1 + (low + (high - low) * (k + 0.5) / _TRIED - s1) / (s2 - s1) * (d2 - d1) for k in range(_TRIED)]
+    near = sum(abs(apart) < _NEAR_PX for apart in tried) / _TRIED * (high - low)
+    return near > _MUCH * min(length, math.dist(*other))
 
 
 def arrow_line(a: Place, b: Place, style: Style, name: str = "") -> str:

@@ -9,7 +9,7 @@ from ..words.pieces import told_amount
 from ..words.units import signed
 
 if TYPE_CHECKING:
-    from .report import Outcome, PieceShare
+    from .report import PieceShare, SharedOutcome
 
 OUTCOMES: tuple[Measure, ...] = tuple(
     MEASURES[key] for key in ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg")
@@ -19,7 +19,7 @@ ONE_MORE = {"deg": "degree", "cm": "cm"}
 """What a sensitivity is for, by the piece's unit."""
 
 
-def cells(row: Outcome, inches: bool, decimals: int = 1) -> list[str]:
+def cells(row: SharedOutcome, inches: bool, decimals: int = 1) -> list[str]:
     """A row's numbers as text under ``OUTCOMES``, each with its sign: they are changes."""
     return [one.text(row, inches, decimals) if one.is_length else signed(one.number(row), decimals) for one in OUTCOMES]
 

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from markupsafe import Markup
 
-    from .report import Outcome, SharesReport
+    from .report import SharedOutcome, SharesReport
 
 TOGETHER = Style("#1c252e", "", "ring")
 SMALLEST_ARROW_CM = 0.05
@@ -73,7 +73,7 @@ def _told(asked: str, held: str) -> str:
     return f"{asked} against {held}" if asked != held else f"{asked}, the same"
 
 
-def _any(row: Outcome) -> bool:
+def _any(row: SharedOutcome) -> bool:
     return any(one.number(row) for one in (*ACROSS.values(), UP))
 
 

@@ -25,7 +25,7 @@ class OfPiece(Report):
     """the piece"""
 
 
-class Outcome(Report):
+class SharedOutcome(Report):
     """What can be shared out: where the head is, and the trunk's inclination."""
 
     head_toward_target_cm: Number
@@ -50,7 +50,7 @@ class Outcome(Report):
         )
 
 
-class MomentShare(Outcome, OfPiece):
+class MomentShare(SharedOutcome, OfPiece):
     """What a piece did, at one moment."""
 
 
@@ -72,14 +72,14 @@ class PieceShare(MomentShare):
         return cls.of(found.of(name)[-1], piece=name, unit=unit, asked=asked, in_reference=held)
 
 
-class Sensitivity(Outcome, OfPiece):
+class PieceSensitivity(SharedOutcome, OfPiece):
     """What one degree or centimetre more of a piece would do from this top."""
 
     per: str
     """`deg` or `cm`"""
 
 
-class Stopped(Report):
+class StoppedCombination(Report):
     """A combination of pieces that a range stops at the top."""
 
     of: list[str]
@@ -95,7 +95,7 @@ class MomentShares(Report):
     """0 at address to 1 at the top"""
     shares: list[MomentShare]
     """of all eight pieces"""
-    total: Outcome
+    total: SharedOutcome
     """swing less reference"""
 
 
@@ -106,17 +106,17 @@ class SharesReport(ClosingReport, GolferReport):
     """what shares are counted from: `steady`, `address` or `turn`"""
     shares: list[PieceShare]
     """at the top, all eight pieces, see below"""
-    total: Outcome
+    total: SharedOutcome
     """swing less reference at the top: the sum of the shares"""
-    reference_at_top: Outcome
+    reference_at_top: SharedOutcome
     """where the reference ends: the head since address, and the inclination itself"""
-    swing_at_top: Outcome
+    swing_at_top: SharedOutcome
     """where the swing ends"""
-    sensitivities: list[Sensitivity]
+    sensitivities: list[PieceSensitivity]
     """for each piece, what one more of it would do from this top, everything else as it was"""
     combinations: int
     """how many were computed, 2 to the number of pieces that differ"""
-    stopped: list[Stopped]
+    stopped: list[StoppedCombination]
     """combinations that a range stops at the top, see below"""
     moments: list[MomentShares]
     """from address to top, see below"""
@@ -144,11 +144,11 @@ class SharesReport(ClosingReport, GolferReport):
             **golfer_fields(shared.performed),
             reference=found.against,
             shares=[PieceShare.at_top(found, name) for name in DEPARTURES],
-            total=Outcome.of(found.total[-1]),
-            reference_at_top=Outcome.of(found.reference[-1]),
-            swing_at_top=Outcome.of(found.reference[-1] + found.total[-1]),
+            total=SharedOutcome.of(found.total[-1]),
+            reference_at_top=SharedOutcome.of(found.reference[-1]),
+            swing_at_top=SharedOutcome.of(found.reference[-1] + found.total[-1]),
             sensitivities=[
-                Sensitivity.of(slope * to_model(PIECES[name].unit, 1.0), piece=name, per=PIECES[name].unit)
+                PieceSensitivity.of(slope * to_model(PIECES[name].unit, 1.0), piece=name, per=PIECES[name].unit)
                 for name, slope in zip(DEPARTURES, shared.slopes, strict=True)
             ],
             combinations=len(found.combinations),
@@ -157,7 +157,7 @@ class SharesReport(ClosingReport, GolferReport):
                 MomentShares(
                     progress=done,
                     shares=[MomentShare.of(found.share[k, at], piece=name) for at, name in enumerate(DEPARTURES)],
-                    total=Outcome.of(found.total[k]),
+                    total=SharedOutcome.of(found.total[k]),
                 )
                 for k, done in enumerate(swing.progress)
             ],
@@ -172,9 +172,10 @@ class SharesReport(ClosingReport, GolferReport):
         )
 
 
-def _stopped(found: Shares) -> list[Stopped]:
+def _stopped(found: Shares) -> list[StoppedCombination]:
+    names = found.stop_names
     return [
-        Stopped(of=list(pieces), ranges=[name for name, stops in zip(found.stop_names, flags, strict=True) if stops])
+        StoppedCombination(of=list(pieces), ranges=[name for name, stops in zip(names, flags, strict=True) if stops])
         for pieces, flags in zip(found.combinations, found.stopped[-1], strict=True)
         if flags.any()
     ]

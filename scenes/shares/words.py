@@ -15,7 +15,7 @@ from ..words.units import told_length
 from .columns import amounts
 
 if TYPE_CHECKING:
-    from .report import Outcome, PieceShare, SharesReport, Stopped
+    from .report import PieceShare, SharedOutcome, SharesReport, StoppedCombination
 
 MOST_TOLD = 3
 MOST_STOPS_TOLD = 3
@@ -57,7 +57,7 @@ def start_words(report: SharesReport) -> str:
     return "where the centred turn leaves the head" if report.reference == STEADY else "where the head was at address"
 
 
-def _place(row: Outcome) -> Array:
+def _place(row: SharedOutcome) -> Array:
     return np.array([row.head_toward_ball_cm, row.head_toward_target_cm, row.head_up_cm])
 
 
@@ -164,7 +164,7 @@ def warnings(report: SharesReport, inches: bool = False) -> list[str]:
     return lines
 
 
-def stopped_sentence(stopped: Sequence[Stopped], count: int) -> str:
+def stopped_sentence(stopped: Sequence[StoppedCombination], count: int) -> str:
     """Which combinations a joint stopped, in one sentence; empty where none, or where there is only the swing."""
     if not stopped or count == 1:
         return ""

@@ -1,4 +1,4 @@
-"""The map command: its numbers, sentences, drawings, page and mistakes."""
+"""The map command: its numbers as the model's, its drawings, files and mistakes."""
 
 from __future__ import annotations
 
@@ -17,11 +17,11 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.map.drawing import drawing
 from turnstill.scenes.map.labels import CLEAR, label_places
 from turnstill.scenes.map.page import map_page
-from turnstill.scenes.map.report import map_report
+from turnstill.scenes.map.report import MapReport
 from turnstill.scenes.map.work import Mapped, map_of, traced
-from turnstill.scenes.setups.numbers import moment_row
 from turnstill.scenes.setups.perform import body_of
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.simulate.report import SwingReport
 
 RUNNER = CliRunner()
 OTHER = np.linspace(-3.0, 3.0, 121)
@@ -42,22 +42,22 @@ def mapped():
 
 def test_the_maps_middle_is_the_swing(mapped) -> None:
     found = mapped("too-much-tilt")
-    report = map_report(found)
-    top = moment_row(found.performed.swing, -1)
-    for way in ("toward_target", "toward_ball", "up"):
-        assert report[f"head_{way}_cm"][10][10] == pytest.approx(top[f"head_{way}_cm"], abs=1e-5)
-        assert report["this_swing"][f"head_{way}_cm"] == top[f"head_{way}_cm"]
-    assert report["x"]["this_swing"] - report["x"]["steady"] == pytest.approx(10.0, abs=1e-5)
-    assert report["y"]["this_swing"] == pytest.approx(report["y"]["steady"], abs=1e-5)
-    json.dumps(report, allow_nan=False)
+    report = MapReport.of(found)
+    top = SwingReport.of(found.performed).moments[-1]
+    for key in ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm"):
+        assert getattr(report, key)[10][10] == pytest.approx(getattr(top, key), abs=1e-5)
+        assert getattr(report.this_swing, key) == getattr(top, key)
+    assert report.inclination_deg[10][10] == pytest.approx(top.inclination_deg, abs=1e-5)
+    assert report.x.this_swing - report.x.steady == pytest.approx(10.0, abs=1e-5)
+    assert report.y.this_swing == pytest.approx(report.y.steady, abs=1e-5)
+    assert report.can_be_held and report.steady_miss_cm == top.steady_miss_cm
 
 
 @pytest.mark.parametrize("preset", ["centred", "too-much-tilt"])
 def test_the_still_band_holds_the_steady_answer_and_ends_at_half_a_centimetre(mapped, preset: str) -> None:
-    report = map_report(mapped(preset, size=61))
-    for axis in "xy":
-        low, high = report["still_band"][axis]
-        assert low < report[axis]["steady"] < high
+    report = MapReport.of(mapped(preset, size=61))
+    for axis, (low, high) in ((report.x, report.still_band.x), (report.y, report.still_band.y)):
+        assert low < axis.steady < high
 
     def least_off(name: str, value: float, other: str, held: float) -> float:
         """How little the head is off with one piece kept, whatever the other."""
@@ -65,18 +65,17 @@ def test_the_still_band_holds_the_steady_answer_and_ends_at_half_a_centimetre(ma
         swing = simulate(body_of(load("centred")), Address(), pieces, frames=2)
         return float(np.hypot(*swing.measures.head_moved[:, -1, 1:].T).min()) * 100
 
-    for axis, name, other in (("x", "tilt", "y"), ("y", "extension", "x")):
-        for end in report["still_band"][axis]:
+    for ends, name, other in ((report.still_band.x, "tilt", report.y), (report.still_band.y, "extension", report.x)):
+        for end in ends:
             # The band is traced in twelfths of a degree, which move the head by up to 0.06 cm.
-            off = least_off(name, end, report[other]["piece"], report[other]["steady"])
+            off = least_off(name, end, other.piece, other.steady)
             assert off == pytest.approx(0.5, abs=0.06)
-    assert "within 0.5 cm of its place" in " ".join(report["sentences"])
 
 
 @pytest.mark.parametrize("size", [5, 21, 61])
 def test_the_finer_map_is_the_map_at_its_places(mapped, size: int) -> None:
     found = mapped("centred", size=size).found
-    x, y, off = traced(found)
+    x, y, off = traced(found.x_values, found.y_values, found.toward_target, found.up, found.reached)
     step = (x.size - 1) // (size - 1)
     assert x.size == y.size == step * (size - 1) + 1 > 480
     np.testing.assert_allclose(x[::step], found.x_values)
@@ -85,33 +84,26 @@ def test_the_finer_map_is_the_map_at_its_places(mapped, size: int) -> None:
     np.testing.assert_allclose(off[::step, ::step][found.reached], found.off[found.reached], atol=1e-12)
 
 
-def test_maps_without_tilt_and_extension_and_without_a_still_place(mapped) -> None:
-    report = map_report(mapped("centred", "hip_turn", "sway", 9))
-    assert not any("What holds this head" in line for line in report["sentences"])
-    one = map_report(mapped("centred", "hip_turn", "extension", 9))
-    assert any("here tilt is kept at" in line for line in one["sentences"])
-    far = map_report(map_of(load("centred"), "tilt", "extension", 7, (0.0, 10.0), (0.0, 5.0)))
-    assert far["still_band"] is None and any("Nowhere on this map" in line for line in far["sentences"])
+def test_a_map_may_have_no_still_place(mapped) -> None:
+    far = MapReport.of(map_of(load("centred"), "tilt", "extension", 7, (0.0, 10.0), (0.0, 5.0)))
+    assert far.still_band is None and far.stillest is not None and far.stillest.off_cm > far.still_within_cm
+    off = np.hypot(far.head_toward_target_cm, far.head_up_cm)
+    row, column = np.argwhere(np.isclose(off, far.stillest.off_cm, atol=1e-5))[0]
+    assert (far.x.values[column], far.y.values[row]) == (far.stillest.x, far.stillest.y)
 
 
 def test_reach_is_said_and_marked(mapped) -> None:
-    found = mapped("too-much-tilt")
-    report = map_report(found)
-    share = np.mean(report["reached"])
+    report = MapReport.of(mapped("too-much-tilt"))
+    share = np.mean(report.reached)
     assert 0.3 < share < 0.9
-    assert any(f"allow {share:.0%} of the places" in line and "trunk" in line for line in report["sentences"])
-    assert report["stopped_cells"]["trunk"] == np.size(report["reached"]) - np.sum(report["reached"])
+    assert any(f"allow {share:.0%} of the places" in line and "trunk" in line for line in report.sentences)
+    assert report.stopped_cells["trunk"] == np.size(report.reached) - np.sum(report.reached)
 
 
-def test_drawings_say_units_and_hold_every_sign(mapped) -> None:
-    found = mapped("too-much-tilt")
-    for what in ("toward_target", "up", "toward_ball"):
-        svg = drawing(found, what)
-        ET.fromstring(svg)
-        assert "<!-- tilt, ° -->" in svg and "<!-- extension, ° -->" in svg
-        assert svg.count("stroke: #b34700") >= 1 and "pattern" in svg  # the still band, the hatched reach
-    assert drawing(found, "up") == drawing(found, "up")
-    assert "<!-- sway, in -->" in drawing(mapped("centred", "sway", "hips_toward_ball", 5), "up", inches=True)
+def test_a_drawing_is_the_same_each_time(mapped) -> None:
+    report = MapReport.of(mapped("too-much-tilt", size=5))
+    ET.fromstring(drawing(report, "head_up_cm"))
+    assert drawing(report, "head_up_cm") == drawing(report, "head_up_cm")
 
 
 def test_labels_stand_on_their_lines_clear_of_everything() -> None:
@@ -131,17 +123,10 @@ def test_labels_stand_on_their_lines_clear_of_everything() -> None:
     assert places[0] is not None and places[1] is not None and places[1][0] > 6.0
 
 
-def test_a_star_is_there_only_where_tilt_or_extension_is(mapped) -> None:
-    with_star, without = mapped("centred", "sway", "tilt", 5), mapped("centred", "sway", "hips_toward_ball", 5)
-    for found, count in ((with_star, 1), (without, 0)):
-        assert map_page(map_report(found), found).count("<polygon") == count
-
-
 def test_map_page_stands_alone(mapped) -> None:
-    found = mapped("too-much-tilt")
-    html = map_page(map_report(found), found)
+    html = map_page(MapReport.of(mapped("too-much-tilt", size=5)))
     assert html.count("data:image/svg+xml;base64,") == 3
-    assert not re.search(r"https?:", html) and "within 0.5 cm" in html
+    assert not re.search(r"https?:", html)
     assert "never force a range" in html.lower()
 
 

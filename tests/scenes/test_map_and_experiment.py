@@ -13,14 +13,12 @@ from turnstill.model import Address, Pieces
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.cli import app
 from turnstill.scenes.experiment.tried import try_out
-from turnstill.scenes.map.report import map_report
-from turnstill.scenes.map.work import map_of
 from turnstill.scenes.setups.perform import body_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 
 RUNNER = CliRunner()
-GOLFER, MAP, JSON = (Path(__file__).parents[2] / "docs" / name for name in ("golfer.md", "map.md", "json.md"))
+GOLFER = Path(__file__).parents[2] / "docs" / "golfer.md"
 
 
 @pytest.mark.parametrize(
@@ -34,14 +32,6 @@ def test_a_folder_that_cannot_be_written_leaves_nothing(arguments: list[str], tm
         done = RUNNER.invoke(app, [*arguments, "--out", out])
         assert done.exit_code == 2 and done.stdout == "" and len(done.stderr.splitlines()) == 1
     assert [p.name for p in tmp_path.iterdir()] == ["taken"] and [p.name for p in taken.iterdir()] == ["mine.txt"]
-
-
-def test_every_key_of_the_maps_json_is_documented() -> None:
-    text = JSON.read_text(encoding="utf-8")
-    own = text[text.index("## The JSON of a map") :]
-    map_ = map_report(map_of(load("centred"), size=9))
-    for keys in (map_, map_["x"], map_["stillest"]):
-        assert not [key for key in keys if f"`{key}`" not in own]
 
 
 def test_the_golfers_table_is_what_the_model_says() -> None:
