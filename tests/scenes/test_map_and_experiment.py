@@ -1,4 +1,4 @@
-"""What the map and experiment commands share: files left whole, documented keys, guides that work as written."""
+"""What the map and experiment commands share: files left whole, and guides that say what the model does."""
 
 from __future__ import annotations
 

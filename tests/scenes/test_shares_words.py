@@ -137,12 +137,12 @@ def test_what_holds_the_head_the_other_way_and_alone() -> None:
 
 def test_a_reference_that_does_not_hold_the_head_is_said_with_how_far_it_leaves_it() -> None:
     base = report(ONE, stopped=[])
-    off = base.reference_at_top.replaced(head_toward_target_cm=-0.3, head_up_cm=0.4, head_toward_ball_cm=9.0)
+    off = base.reference_at_top.replaced(head_toward_target_cm=-0.6, head_up_cm=0.8, head_toward_ball_cm=9.0)
     said = "Even the centred turn cannot hold this head: it leaves it {} off face-on, and shares count from there."
-    assert warnings(base.replaced(reference_at_top=off)) == [said.format("0.5 cm")]
-    assert warnings(base.replaced(reference_at_top=off), inches=True) == [said.format("0.20 in")]
+    assert warnings(base.replaced(reference_at_top=off)) == [said.format("1.0 cm")]
+    assert warnings(base.replaced(reference_at_top=off), inches=True) == [said.format("0.39 in")]
     assert warnings(base.replaced(reference_at_top=off, reference="turn")) == []
-    near = off.replaced(head_toward_target_cm=0.1, head_up_cm=-0.15)
+    near = off.replaced(head_toward_target_cm=0.3, head_up_cm=-0.4)
     assert warnings(base.replaced(reference_at_top=near)) == []
 
 

@@ -300,8 +300,8 @@ def test_combinations_on_the_page_are_the_reports() -> None:
 
 
 def test_the_page_says_what_it_counts_from_and_few_sentences_come_before_the_first_chart() -> None:
-    off = REPORT.replaced(reference_at_top=REPORT.total.replaced(head_toward_target_cm=0.15, head_up_cm=-0.15))
-    held = REPORT.replaced(reference_at_top=REPORT.total.replaced(head_toward_target_cm=0.1, head_up_cm=-0.1))
+    off = REPORT.replaced(reference_at_top=REPORT.total.replaced(head_toward_target_cm=0.4, head_up_cm=-0.4))
+    held = REPORT.replaced(reference_at_top=REPORT.total.replaced(head_toward_target_cm=0.3, head_up_cm=-0.3))
     for shown, counted in (
         (held, "the centred turn that holds this golfer's head"),
         (off, "the centred turn, which leaves this golfer's head nearest to its place"),
