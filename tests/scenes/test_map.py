@@ -21,6 +21,7 @@ from turnstill.scenes.map.report import MapReport
 from turnstill.scenes.map.work import Mapped, map_of, traced
 from turnstill.scenes.setups.perform import body_of
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.simulate.report import SwingReport
 
 RUNNER = CliRunner()
@@ -159,3 +160,9 @@ def test_map_command_writes_json_and_a_folder(tmp_path: Path) -> None:
 def test_map_mistakes_are_one_sentence(options, said) -> None:
     done = RUNNER.invoke(app, ["map", "centred", *options])
     assert done.exit_code == 2 and said in done.stderr and done.stdout == "" and len(done.stderr.splitlines()) == 1
+
+
+def test_a_map_reaches_past_its_star_however_far_the_swing_is_from_it() -> None:
+    found = map_of(apply(load("centred"), ["tilt=5"]), size=5).found
+    assert found.steady[0] - found.place[0] > np.radians(20.0)
+    assert found.x_values[-1] > found.steady[0] + np.radians(9.9)
