@@ -34,7 +34,7 @@ COLUMNS = {
     "head toward target, cm": "head_toward_target_cm",
     "head toward ball, cm": "head_toward_ball_cm",
     "head up, cm": "head_up_cm",
-    "inclination in space, °": "inclination_deg",
+    "incl., °": "inclination_deg",
 }
 OF_MODEL = {
     "head_toward_ball_cm": (0, 100.0),
