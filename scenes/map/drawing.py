@@ -26,7 +26,7 @@ WIDTH_IN, HEIGHT_IN, TEXT_PT = 3.75, 3.6, 9.5
 """360 CSS pixels wide with text of 13, so that the text keeps its size on a phone 390 pixels wide."""
 FRAME = (0.19, 0.145, 0.79, 0.835)
 """The map inside its panel, as parts of its sides (left, bottom, width, height), with room for marks such as -12.5."""
-INK, EDGE, PAPER = "#1c252e", "#8a1c4a", "#ffffff"
+INK, EDGE, PAPER = "#1c252e", "#6a1fa0", "#ffffff"
 THIS_SWING, STEADY = "this-swing", "steady"
 """Names of the marks in the SVG."""
 
