@@ -17,7 +17,6 @@ from turnstill.scenes.compare.causes import causes, head_at_top
 from turnstill.scenes.diagnose.feel import FEELS, HURT
 from turnstill.scenes.diagnose.readings import KINDS
 from turnstill.scenes.setups.reports import numbers_at
-from turnstill.scenes.words.pieces import NAMES
 from turnstill.scenes.words.units import CM_PER_INCH
 
 RUNNER = CliRunner()
@@ -205,16 +204,6 @@ def test_a_lone_reading_says_how_little_it_tells_and_no_feel_comes_of_it() -> No
         words = " ".join(report["sentences"])
         assert report["feel"] is None
         assert "One reading alone" in words and "No feel is advised" in words
-
-
-def test_where_not_even_the_sign_is_known_no_amount_is_told() -> None:
-    options = ("--head-toward-target-cm", "-4", "--head-up-cm", "0.3")
-    report = ask(*options)
-    table = RUNNER.invoke(app, ["diagnose", *options]).stdout
-    for one in report["each_piece"]:
-        rows = [line for line in table.splitlines() if line.strip().startswith(NAMES[one["piece"]])]
-        assert ("either way" in rows[0]) == (one["low"] < 0.0 < one["high"])
-    assert any(one["low"] < 0.0 < one["high"] for one in report["each_piece"])
 
 
 def test_what_moved_a_head_where_nothing_is_at_fault_is_told() -> None:
