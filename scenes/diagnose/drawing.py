@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from html import escape
 from typing import TYPE_CHECKING
 
 from ..paper.arrows import Arrow
@@ -85,7 +84,7 @@ def head_drawing(
     names, middles = [], []
     for arrow in arrows:
         tip = plane.at(arrow.across, arrow.up)
-        parts.append(f'<g data-name="{escape(arrow.name)}">{arrow_line(start, tip, arrow.style)}</g>')
+        parts.append(arrow_line(start, tip, arrow.style, arrow.name))
         names.append(arrow.name)
         # Tied near the tip, where arrows from one place are apart.
         middles.append((start[0] + 0.8 * (tip[0] - start[0]), start[1] + 0.8 * (tip[1] - start[1])))

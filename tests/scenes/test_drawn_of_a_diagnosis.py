@@ -191,7 +191,8 @@ def test_where_nothing_fits_only_what_was_read_is_drawn() -> None:
 def test_an_arrow_too_short_to_draw_is_said_to_be() -> None:
     nowhere = HeadReport(head_toward_target_cm=0.04, head_up_cm=-0.04, head_toward_ball_cm=0.06)
     each = [one.replaced(head_by_itself=nowhere) if one.piece == "tilt" else one for one in REPORT.each_piece]
-    text = diagnose_page(REPORT.replaced(each_piece=each))
+    near = [one.replaced(value=1.0) for one in REPORT.readings]
+    text = diagnose_page(REPORT.replaced(each_piece=each, readings=near))
     captions = [words(c) for c in page(text).xpath("//figcaption")]
     assert captions[0] == "Face-on, cm Too short to draw: tilt. Either way, so not drawn: trail knee."
     assert captions[1] == "Down the line, cm Either way, so not drawn: trail knee."
