@@ -171,7 +171,6 @@ class Chosen:
 
     def __init__(self, wanted: list[str] | None) -> None:
         self.rank = {name: k for k, name in enumerate(wanted)} if wanted is not None else None
-        self.seconds: dict[str, float] = {}
         self.failed: list[str] = []
         self.skipped: list[str] = []
 
@@ -185,7 +184,6 @@ class Chosen:
             self.failed.append(f"collection of {report.nodeid}")
 
     def pytest_runtest_logreport(self, report: Any) -> None:
-        self.seconds[report.nodeid] = self.seconds.get(report.nodeid, 0.0) + report.duration
         if report.failed:
             self.failed.append(report.nodeid)
         if report.skipped:

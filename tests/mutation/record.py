@@ -14,6 +14,7 @@ import hashlib
 import json
 import os
 import re
+import resource
 import sys
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -37,7 +38,10 @@ MAY_REACH = re.compile(
 
 @dataclass(frozen=True)
 class Test:
-    """A test that passes: its seconds, the lines it reaches by file, and those that it may reach when it runs alone."""
+    """A test that passes: the lines it reaches by file, and those that it may reach when it runs alone.
+
+    Its seconds are the processor's, so that a busy machine makes no difference.
+    """
 
     name: str
     seconds: float
@@ -94,6 +98,12 @@ def _empty_caches() -> None:
                     one.cache_clear()
 
 
+def _processor_seconds() -> float:
+    """Of this process and of those it started."""
+    spent = (resource.getrusage(who) for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN))
+    return sum(one.ru_utime + one.ru_stime for one in spent)
+
+
 class _Recorder:
     """A pytest plugin: what each test reaches, in this process and in those it starts, and its lasting fixtures."""
 
@@ -101,6 +111,7 @@ class _Recorder:
         self.folder = folder
         self.watch = reached.watch()
         self.fixtures: dict[str, list[str]] = {}
+        self.seconds: dict[str, float] = {}
         self.started: dict[str, dict[str, set[int]]] = {}
         self.now = ""
         standing_in.read_templates_through(self._see)
@@ -119,9 +130,10 @@ class _Recorder:
         known = item._fixtureinfo.name2fixturedefs
         lasting = [name for name in item.fixturenames if name in known and known[name][-1].scope != "function"]
         self.fixtures[item.nodeid] = [name for name in lasting if known[name][-1].baseid]
-        self.now = item.nodeid
+        self.now, before = item.nodeid, _processor_seconds()
         self.watch.switch_context(item.nodeid)
         done = yield
+        self.seconds[item.nodeid] = _processor_seconds() - before
         lines = self.started.setdefault(item.nodeid, {})
         for file in place.glob("*.json"):
             for watched, at in json.loads(file.read_text(encoding="utf-8")).items():
@@ -155,7 +167,12 @@ def _record(file: str, folder: Path) -> dict[str, Any]:
         "ground": _ground(),
         "hashes": {name: _digest(name) for name in [file, *sorted(watched)]},
         "tests": [
-            {"name": name, "seconds": round(outcome.seconds[name], 3), "fixtures": recorder.fixtures[name], "lines": by}
+            {
+                "name": name,
+                "seconds": round(recorder.seconds[name], 3),
+                "fixtures": recorder.fixtures[name],
+                "lines": by,
+            }
             for name, by in lines.items()
             if name not in out
         ],

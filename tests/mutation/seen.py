@@ -106,6 +106,8 @@ def _attribute(node: Node) -> tuple[str, str] | None:
     """``(base, name)`` of an attribute that is read, not called."""
     if node.type != "trailer" or node.children[0].value != "." or node.parent.type != "atom_expr":
         return None
+    if node.parent.parent.type == "expr_stmt" and node.parent.parent.children[0] is node.parent:
+        return None  # Given a value, not read.
     chain = node.parent.children
     place = chain.index(node)
     if place + 1 < len(chain) and chain[place + 1].type == "trailer" and chain[place + 1].children[0].value == "(":
