@@ -33,7 +33,7 @@ def _options() -> argparse.Namespace:
     parser.add_argument("--key", action="append", default=[], help="these mutants of the sample only")
     parser.add_argument("--twice", action="store_true", help="judge each mutant twice and name those that differ")
     parser.add_argument("--json", type=Path, help="also write the verdicts here")
-    parser.add_argument("--write", action="store_true", help="write docs/mutation.md and the survivors to be looked at")
+    parser.add_argument("--write", action="store_true", help="write the survivors and, of a whole run, the page")
     return parser.parse_args()
 
 
@@ -91,7 +91,8 @@ def main() -> int:
         )
     if options.write:
         table.keep_survivors(found)
-        table.PAGE.write_text(table.page(found, options.sample, options.seed), encoding="utf-8")
+        if not (options.only or options.by or options.key):  # The page is of the whole sample.
+            table.PAGE.write_text(table.page(found, options.sample, options.seed), encoding="utf-8")
     return 0
 
 
