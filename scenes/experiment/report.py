@@ -77,10 +77,11 @@ class TopReport(SteadyNumbers, MomentNumbers):
     swing_limited_by: list[str]
     """names of the ranges that stop something in the swing itself at the top"""
     strain: Number
-    """of the joint of the legs nearest to an end of its range: the largest of `strain_of`"""
+    """share of its range that the joint nearest to an end uses at the top, the largest of `strain_of`; 1 where a joint is
+    at an end"""
     strain_of: dict[str, Number]
-    """of each joint angle of the legs: the share of its range in use at the top, 0 in upright standing, 1 at the end to
-    which it is turned (a knee counts toward straight from its flexion at address)"""
+    """of each joint angle of the legs, the share of its range in use at the top: 0 in upright standing, 1 at the end to
+    which the joint is turned (a knee toward straight counts from its flexion at address)"""
     used_deg: dict[str, Number]
     """for every range of the legs, how far the joint is turned that way at the top (negative: the other way)"""
     range_deg: dict[str, Number]

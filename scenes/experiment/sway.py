@@ -11,6 +11,7 @@ from typing import Self
 
 import numpy as np
 
+from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
 from ..setups.perform import FEWEST_FRAMES, swing_of
 from ..setups.presets import Setup
@@ -39,7 +40,10 @@ class SwayAloneReport(Report):
         if tried.knob.name != SWAY:
             return None
         given = tried.swing(tried.count)
-        first, last = (swing_of(_trunk_stays(tried.setups[k], given), FEWEST_FRAMES) for k in (0, tried.count - 1))
+        try:
+            first, last = (swing_of(_trunk_stays(tried.setups[k], given), FEWEST_FRAMES) for k in (0, tried.count - 1))
+        except TurnstillError:  # What holds this head is more than may be asked for.
+            return None
         if not all(np.all(swing.met & swing.converged) for swing in (first, last)):
             return None
         hips, head = (

@@ -14,7 +14,7 @@ from ..words.measures import Measure
 from ..words.pieces import ALL_ELSE_STAYS, told_amount
 from ..words.units import length_unit, told_length
 from .advice import advice_sentences, why_flare
-from .shown import COURSE, SHOWN, STRAIN
+from .shown import COURSE, SHOWN, STRAIN, text_of
 from .stretches import at_steps, stretch
 
 if TYPE_CHECKING:
@@ -28,7 +28,7 @@ _MORE_THAN_THERE_IS = (
 )
 _SHIN = "The rotation of the shin is between knee and foot."
 _SAME_TURN_DEG = 0.5
-_SAME_STRAIN = 0.05
+_SAME_STRAIN = 0.02
 
 
 def sentences(report: ExperimentReport, inches: bool = False) -> list[str]:
@@ -159,10 +159,11 @@ def _got(report: ExperimentReport, steps: Sequence[StepReport]) -> list[str]:
     if not short:
         return [f"The {asked:.0f}° of hip turn that this swing asks for are there at every step."]
     least = min(short, key=lambda step: step.hip_turn_deg)
+    where = f"at {least.setting} " if len(short) > 1 else ""
     beyond = any(step.hip_turn_deg > step.available_hip_turn_deg + NOTICEABLE_DEG / 2 for step in short)
     return [
-        f"This swing asks for {asked:.0f}° of hip turn and does not get them at {at_steps(steps, short)}: at "
-        f"{least.setting} it gets {least.hip_turn_deg:.0f}°, stopped by {limit_words(least.swing_limited_by)}.",
+        f"This swing asks for {asked:.0f}° of hip turn and does not get them at {at_steps(steps, short)}: "
+        f"{where}it gets {least.hip_turn_deg:.0f}°, stopped by {limit_words(least.swing_limited_by)}.",
         *([_MORE_THAN_THERE_IS] if beyond else []),
     ]
 
@@ -170,7 +171,7 @@ def _got(report: ExperimentReport, steps: Sequence[StepReport]) -> list[str]:
 def _rest(steps: Sequence[StepReport], inches: bool) -> str:
     """What else changes noticeably at the top, and how."""
     changed = [part for key in COURSE if (part := _course(SHOWN[key], steps, inches))]
-    strain = _course(STRAIN, steps) or f"{STRAIN.words} stays at {STRAIN.text(steps[-1])}"
+    strain = _course(STRAIN, steps) or f"{STRAIN.words} stays at {text_of(STRAIN, steps[-1])}"
     of_each = steps[-1].strain_of
     most = max(of_each, key=lambda name: of_each[name])
     return (
@@ -183,9 +184,8 @@ def _course(measure: Measure, steps: Sequence[StepReport], inches: bool = False)
     """From where to where a measure goes, and how far beyond both in between; empty where it is not noticeable."""
 
     def told(step: StepReport) -> str:
-        decimals = 0 if measure.key.endswith("_deg") else 1
-        unit = measure.unit(inches)
-        return f"{measure.text(step, inches, decimals)}{' ' if measure.is_length else ''}{unit}"
+        text = measure.text(step, decimals=0) if measure.key.endswith("_deg") else text_of(measure, step, inches)
+        return f"{text}{' ' if measure.is_length else ''}{measure.unit(inches)}"
 
     def amount(step: StepReport) -> float:
         return measure.number(step)

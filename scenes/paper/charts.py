@@ -80,8 +80,10 @@ def curve_chart(
     """
     every = [value for line in lines for value in line.values] + ([0.0] if zero else [])
     low, high = min(every), max(every)
-    if high - low < least:
-        low, high = (low + high - least) / 2, (low + high + least) / 2
+    if (spare := least - (high - low)) > 0.0:
+        # To both sides; but an axis that begins at zero goes on from there.
+        below = 0.0 if zero and low == 0.0 < high else spare if zero and low < 0.0 == high else spare / 2
+        low, high = low - below, high + spare - below
     marks = ticks(low, high)
     axes = Axes.of((min(x), max(x)), (marks[0], marks[-1]))
     parts = axes.levels(marks, plain)

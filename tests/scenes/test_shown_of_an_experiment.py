@@ -101,7 +101,7 @@ def test_every_cell_is_the_number_its_row_and_column_say(html: str) -> None:
         assert number(room[row, MOST]) == pytest.approx(step.available_hip_turn_deg, abs=0.51)
         assert number(room[row, OWN]) == pytest.approx(step.hip_turn_deg, abs=0.51)
         for text in (room[row, MOST], room[row, OWN]):
-            assert text.endswith("°")
+            assert re.fullmatch(r"−?\d+°", text)
         assert room[row, STOPPED] == ", ".join(step.limited_by[:-1]).replace("_", " ") + " and " + step.limited_by[
             -1
         ].replace("_", " ")
@@ -153,6 +153,24 @@ def test_lines_of_charts_are_what_the_axes_say(html: str) -> None:
             values = [getattr(step, field) for step in REPORT.steps]
             np.testing.assert_allclose(lines[name][:, 0], [s.value for s in REPORT.steps], atol=0.5)
             np.testing.assert_allclose(lines[name][:, 1], values, atol=0.006 * np.ptp(values) + 0.3)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_hardly_changes_looks_so(inches: bool) -> None:
+    """Axes span two centimetres, ten degrees, or all of a range, however little there is to see."""
+    flat = {field: 5.0 for names in CHARTS.values() for field in names.values()} | {"strain": 0.5}
+    steps = [step.replaced(**flat) for step in REPORT.steps]
+    spans = {}
+    for figure in page(experiment_page(REPORT.replaced(steps=steps), inches=inches)).iter("figure"):
+        marks = [number(words(mark)) for mark in figure.xpath(".//*[@class='level']")]
+        spans[words(figure.xpath(".//figcaption")[0])[:5]] = (min(marks), max(marks))
+    unit = 2.54 if inches else 1.0
+    for name in ("Head ", "Pelvi"):
+        low, high = spans[name]
+        assert low == 0.0 and 5.0 / unit <= high <= 6.0 / unit + 0.2
+    assert spans["Strai"] == (0.0, 1.0)
+    for name in ("Hip t", "Knees", "Belt "):
+        assert spans[name] == (0.0, 10.0)
 
 
 def test_no_colour_means_two_things(html: str) -> None:
@@ -304,7 +322,7 @@ def test_keys_of_the_json_are_what_they_say(distinct: Tried) -> None:
             assert row["range_deg"][name] == pytest.approx((k * len(LEG_LIMITS) + j) / 3.0 + 300.0, abs=1e-6)
         for j, name in enumerate(STRAINED):
             assert row["strain_of"][name] == pytest.approx(1000.0 + k * len(STRAINED) + j)
-        assert row["strain"] == pytest.approx(sum(row["strain_of"].values()))
+        assert row["strain"] == max(row["strain_of"].values()) == 1000.0 + (k + 1) * len(STRAINED) - 1
         stops = [name for name, on in zip(swing.limit_names, swing.limited[-1], strict=True) if on]
         assert row["swing_limited_by"] == stops
         assert (row["met"], row["converged"]) == (bool(swing.met[-1]), True)

@@ -16,7 +16,7 @@ from turnstill.scenes.experiment.sway import SwayAloneReport
 from turnstill.scenes.experiment.words import limit_words, sentences
 
 BASE = filled(StepReport).model_dump() | {
-    "converged": True, "hip_turn_deg": 45.0, "hip_turn_asked_deg": 45.0, "strain": 2.0,
+    "converged": True, "hip_turn_deg": 45.0, "hip_turn_asked_deg": 45.0, "strain": 0.8,
     "strain_of": {"lead_hip_abduction": 0.4, "trail_shin_internal_rotation": 1.5, "lead_ankle_inversion": 0.1},
     "limited_by": ["trail_hip_internal_rotation"], "swing_limited_by": ["trunk"],
     "used_deg": dict.fromkeys(LEG_LIMITS, 20.0), "range_deg": dict.fromkeys(LEG_LIMITS, 35.0),
@@ -191,6 +191,8 @@ def test_the_turn_that_is_asked_for() -> None:
         "This swing asks for 45° of hip turn and does not get them at 0° to 10° and 30°: at 10° it gets 40°, stopped "
         "by trunk."
     )
+    (one,) = [line for line in said(steps(turns, hip_turn_deg=[43.0, 45.0, 45.0, 45.0])) if "does not get" in line]
+    assert one.endswith("does not get them at 0°: it gets 43°, stopped by trunk.")
     more = "The most hip turn available is counted with"
     assert not any(one.startswith(more) for one in short)
     beyond = said(steps((39.0, 71.0), hip_turn_deg=[39.6, 45.0]))
@@ -258,18 +260,18 @@ def test_what_else_changes(field: str, words: str) -> None:
 
 
 def test_strain_is_told_with_where_most_of_it_is() -> None:
-    most = "most of it at the end in trail shin rotation."
-    assert rest(steps((70.0, 71.0))) == f"strain of the legs stays at 2.0, {most}"
-    assert rest(steps((70.0, 71.0), strain=[2.0, 3.5])) == f"strain of the legs 2.0 to 3.5, {most}"
-    assert rest(steps((70.0, 71.0), strain=[2.0, 2.09])) == f"strain of the legs stays at 2.1, {most}"
-    assert rest(steps((70.0, 71.0), strain=[2.0, 2.11])) == f"strain of the legs 2.0 to 2.1, {most}"
+    most = "at the last step that of trail shin rotation."
+    assert rest(steps((70.0, 71.0))) == f"strain of the legs stays at 0.80, {most}"
+    assert rest(steps((70.0, 71.0), strain=[0.8, 0.95])) == f"strain of the legs 0.80 to 0.95, {most}"
+    assert rest(steps((70.0, 71.0), strain=[0.8, 0.819])) == f"strain of the legs stays at 0.82, {most}"
+    assert rest(steps((70.0, 71.0), strain=[0.8, 0.821])) == f"strain of the legs 0.80 to 0.82, {most}"
     for name, words in (
         ("lead_hip_abduction", "lead hip abduction or adduction"),
         ("lead_ankle_inversion", "lead ankle's sideways tilt"),
         ("trail_hip_external_rotation", "trail hip rotation"),
     ):
         parts = [{name: 0.1, "lead_hip_flexion": 9.0}, {name: 3.0, "lead_hip_flexion": 1.0}]
-        assert rest(steps((70.0, 71.0), strain_of=parts)).endswith(f"most of it at the end in {words}.")
+        assert rest(steps((70.0, 71.0), strain_of=parts)).endswith(f"at the last step that of {words}.")
 
 
 def test_sway_alone() -> None:
