@@ -77,8 +77,8 @@ class TopReport(SteadyNumbers, MomentNumbers):
     swing_limited_by: list[str]
     """names of the ranges that stop something in the swing itself at the top"""
     strain: Number
-    """share of its range that the joint nearest to an end uses at the top, the largest of `strain_of`; 1 where a joint is
-    at an end"""
+    """share of its range that the joint nearest to an end uses at the top, the largest of `strain_of`; 1 where a joint
+    is at an end"""
     strain_of: dict[str, Number]
     """of each joint angle of the legs, the share of its range in use at the top: 0 in upright standing, 1 at the end to
     which the joint is turned (a knee toward straight counts from its flexion at address)"""

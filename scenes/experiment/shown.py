@@ -11,8 +11,8 @@ AVAILABLE = Measure("available_hip_turn_deg", "most hip turn", ("most", "turn"))
 OWN_TURN = Measure("hip_turn_deg", "this swing's", ("this", "swing"))
 SHOWN: dict[str, Measure] = MEASURES | {STRAIN.key: STRAIN, AVAILABLE.key: AVAILABLE}
 STRAIN_WORDS = (
-    "Strain of the legs: the share of its range that the joint nearest to an end uses, 0 in upright standing and 1 at the "
-    "end."
+    "Strain of the legs: the share of its range that the joint nearest to an end uses, 0 in upright standing and 1 at "
+    "the end."
 )
 NOT_ADVICE = "What is available is not what is advisable."
 ROOM_WORDS = "Knees and place of the pelvis held as asked."
