@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from ...render.palette import INK, css
 from ..paper.styles import Style, marker
 
 if TYPE_CHECKING:
@@ -12,9 +13,9 @@ if TYPE_CHECKING:
 
     from .report import StepReport
 
-_INK = "#1c252e"
+_INK = css(INK)
 _TARGET = Style("#1b4f8a", "", "circle")
-_BALL = Style("#8a1c4a", "7 4", "ring")
+_BALL = Style("#b0307e", "7 4", "ring")
 SERIES: dict[str, Style] = {
     "head_toward_target_cm": _TARGET,
     "head_toward_ball_cm": _BALL,
@@ -27,7 +28,7 @@ SERIES: dict[str, Style] = {
     "inclination_deg": Style("#4a4a4a", "4 2", "cross"),
     "strain": Style(_INK, "", "circle"),
 }
-"""A way looks the same for head and pelvis; no line has the colour that the pictures give to the top."""
+"""A way looks the same for head and pelvis; no line has a colour that means something in the pictures."""
 TURNS = {"available_hip_turn_deg": Style(_INK, "", "circle"), "hip_turn_deg": Style(_INK, "2 5", "cross")}
 _STOP_MARKERS = ("circle", "square", "triangle", "ring", "diamond", "cross")
 
