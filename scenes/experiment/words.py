@@ -80,13 +80,14 @@ def _room(report: ExperimentReport, steps: Sequence[StepReport]) -> str:
 def _sway(alone: SwayAloneReport, steps: Sequence[StepReport], inches: bool) -> list[str]:
     """How far sway alone takes the head, and why that is less far than it takes the hips."""
     hips, head, tips = alone.hips_away_from_target_cm, alone.head_away_from_target_cm, alone.belt_line_tilt_deg
-    unit, way = length_unit(inches), "away from" if hips > 0 else "toward"
+    unit, each = length_unit(inches), "inch" if inches else "centimetre"
+    way = "away from" if hips > 0 else "toward"
     places = [step.head_toward_target_cm for step in steps]
     held = max(places) - min(places) < NOTICEABLE_CM <= abs(head)
     made_up = "; in these steps tilt and extension make up for it" if held else ""
     lines = [
         f"Sway alone ({ALL_ELSE_STAYS}) takes the head {told_length(abs(head), inches)} {way} the target while the "
-        f"hips go {told_length(abs(hips), inches)}, {head / hips:.1f} {unit} for each {unit}{made_up}."
+        f"hips go {told_length(abs(hips), inches)}, {head / hips:.1f} {unit} for each {each}{made_up}."
     ]
     if 0.0 < head / hips < 1.0 and tips / hips > 0.0:
         side, back = ("down", "toward") if tips > 0 else ("up", "away from")

@@ -76,13 +76,13 @@ def test_the_report_is_what_the_sway_alone_does(alone: tuple[float, float, float
     said = " ".join(report.sentences)
     assert (
         f"Sway alone (everything else as it was, tilt and extension in degrees included) takes the head {head:.1f} cm "
-        f"away from the target while the hips go {hips:.1f} cm, {head / hips:.1f} cm for each cm; in these steps "
-        "tilt and extension make up for it."
+        f"away from the target while the hips go {hips:.1f} cm, {head / hips:.1f} cm for each centimetre; in these "
+        "steps tilt and extension make up for it."
     ) in said
     assert f"tips the belt line {tips:.1f}° lead side down, and the lower spine tips with it, toward the target" in said
     inches = " ".join(ExperimentReport.of(try_out(load("centred"), "sway", "0", "5", 2), inches=True).sentences)
     assert f"the head {head / 2.54:.2f} in away from the target while the hips go {hips / 2.54:.2f} in" in inches
-    assert f"{head / hips:.1f} in for each in" in inches
+    assert f"{head / hips:.1f} in for each inch" in inches
 
 
 def test_the_other_way_is_said_the_other_way(alone: tuple[float, float, float]) -> None:

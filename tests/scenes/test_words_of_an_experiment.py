@@ -285,14 +285,14 @@ def test_sway_alone() -> None:
     lead = "Sway alone (everything else as it was, tilt and extension in degrees included) takes the head "
     why = "The head goes less far than the hips because both knees hold their flex: that tips the belt line "
     assert told(4.0, 3.0, 6.0) == [
-        f"{lead}3.0 cm away from the target while the hips go 4.0 cm, 0.8 cm for each cm.",
+        f"{lead}3.0 cm away from the target while the hips go 4.0 cm, 0.8 cm for each centimetre.",
         f"{why}6.0° lead side down, and the lower spine tips with it, toward the target.",
     ]
     assert told(-4.0, -3.0, -6.0)[1] == (
         f"{why}6.0° lead side up, and the lower spine tips with it, away from the target."
     )
     assert told(4.0, 3.0, 6.0, (0.0, -0.2))[0].endswith(
-        "for each cm; in these steps tilt and extension make up for it."
+        "for each centimetre; in these steps tilt and extension make up for it."
     )
     # Nothing to explain, or not by this.
     assert len(told(4.0, 4.0, 6.0)) == len(told(4.0, 3.0, -6.0)) == 1
