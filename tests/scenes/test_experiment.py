@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sys
-from base64 import b64decode
+from contextlib import nullcontext
 from itertools import pairwise
 from pathlib import Path
 
@@ -16,8 +16,8 @@ from typer.testing import CliRunner
 from turnstill.model import Address, Pieces
 from turnstill.model.errors import TurnstillError
 from turnstill.model.questions.available import most_hip_turn
-from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.cli import app, main
+from turnstill.scenes.experiment import pictures
 from turnstill.scenes.experiment.batch import solve_together
 from turnstill.scenes.experiment.pictures import chosen_steps
 from turnstill.scenes.experiment.report import ExperimentReport
@@ -28,6 +28,7 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.quantities import entries
 from turnstill.scenes.setups.reports import numbers_at
 from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.views.cameras import cameras
 
 RUNNER = CliRunner()
 
@@ -244,17 +245,23 @@ def test_experiment_page_and_files(tmp_path: Path) -> None:
     assert json.loads(piped.stdout) == report
 
 
-def test_a_strip_of_pictures_from_both_views(tmp_path: Path) -> None:
-    try:
-        require_opengl()
-    except OpenGLMissing as missing:
-        pytest.skip(str(missing))
-    out = tmp_path / "page"
-    arguments = ["experiment", "flare", "--from", "0", "--to", "40", "--steps", "2", "--out", str(out), "--left-handed"]
-    assert RUNNER.invoke(app, arguments).exit_code == 0
-    html = (out / "index.html").read_text(encoding="utf-8")
-    pictures = [b64decode(data) for data in re.findall(r'src="data:image/png;base64,([^"]+)"', html)]
-    assert len(pictures) == 4 and len(set(pictures)) == 4
+def test_a_strip_has_each_chosen_step_from_both_views(tried, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Which swing is drawn under which step, view and camera; the golfer's guide draws them in earnest."""
+    done, _ = tried("flare", 0, 40, 5)
+    stage = object()
+    monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: nullcontext(stage))
+    monkeypatch.setattr(pictures, "draw", lambda *drawn: drawn)
+    strip = pictures.strip_of(done)
+    assert [(one.step, one.view) for one in strip] == [
+        (k, view) for k in (0, 1, 2, 4) for view in ("face-on", "down-the-line")
+    ]
+    places = cameras([swing_of(done.setups[0], 2)])[0]
+    for one in strip:
+        performed, view, camera, on = one.png
+        assert performed.setup.name == f"{10 * one.step}°" and view == one.view and on is stage
+        assert float(np.degrees(performed.swing.address.lead_flare)) == pytest.approx(10.0 * one.step)
+        assert (camera.width, camera.height) == (540, 675)
+        np.testing.assert_allclose(camera.R, places[view].R, atol=0.02)
 
 
 def test_chosen_steps_hold_both_ends_and_the_best() -> None:
