@@ -117,20 +117,16 @@ def _moments(flags: BoolArray, progress: Array) -> str:
 
 def beyond_reference(swing: Swing) -> list[str]:
     """Ranges of a measured body that this swing uses past the published mean, in plain words with degrees."""
-    female = float(np.squeeze(swing.body.female))
+    means = reference_ranges(float(np.squeeze(swing.body.female)))
     found = []
     for joint, (positive, negative) in _MOTIONS.items():
         for side in ("lead_", "trail_") if joint in _OF_A_LEG else ("",):
             angle = np.degrees(swing.joint_angles[side + joint])
             for motion, used in ((positive, float(angle.max())), (negative, float(-angle.min()))):
-                reference = _reference_deg(side + motion, female) if motion else np.inf
+                reference = float(np.degrees(means[side + motion])) if motion else np.inf
                 if used > reference + _NEGLIGIBLE_DEG:
                     found.append(f"{spoken(side + motion)} {used:.0f} (reference {reference:.0f}) deg")
     return found
-
-
-def _reference_deg(name: str, female: float) -> float:
-    return float(np.degrees(reference_ranges(female)[name]))
 
 
 def warnings(swing: Swing, inches: bool = False) -> list[str]:
