@@ -25,6 +25,11 @@ UPPER = ("trunk_rotation", "trunk_side_bend", "trunk_flexion", "neck_rotation", 
          "girdle_rotation")  # fmt: skip
 JOINT_ANGLES = (*(side + name for side in ("lead_", "trail_") for name in LEGS), *UPPER)
 LIMITS = ("trunk", "lead_hip_flexion", "trail_hip_internal_rotation", "lead_knee_flexion", "girdle")
+ADDRESS = Address(
+    lead_flare=0.1973, trail_flare=0.3124, stance_width=0.4371, knee_flex=0.4084, forward_bend=0.6929,
+    pelvis_bend=0.3333, side_bend=0.1152, ball_position=0.0521, club_length=0.9633,
+)  # fmt: skip
+"""Rad and m, within what may be asked."""
 
 
 class Numbers:
@@ -54,7 +59,6 @@ def distinct_swing(moments: int = 3, start: int = 0, **changed: Any) -> Swing:
         changed: fields that must be something in particular.
     """
     number = Numbers(start)
-    scalar = {item.name: abs(float(number.array(1)[0])) + 0.2 for item in fields(Address)}
     body = Body.from_stature(1.834, 84.7, "female")
     body = replace(body, lengths=number.each(LENGTH_NAMES), ranges=number.each(RANGE_NAMES))
     measures = Measures(
@@ -66,7 +70,7 @@ def distinct_swing(moments: int = 3, start: int = 0, **changed: Any) -> Swing:
     skeleton = Skeleton(number.each(JOINTS, moments, 3), {}, number.array(moments, 18, 3), np.zeros(0))
     names = (*PIECES, *IN_THE_ROOM)
     swing = Swing(
-        body=body, address=Address(**scalar), pieces=Pieces(), left_handed=False,
+        body=body, address=ADDRESS, pieces=Pieces(), left_handed=False,
         progress=np.linspace(0.0, 1.0, moments),
         asked=number.each(names, moments), achieved=number.each((*names, "belt_line_tilt"), moments),
         steady=number.each(("tilt", "extension"), moments), steady_miss=np.abs(number.array(moments)) / 1000.0,
