@@ -1,0 +1,337 @@
+"""What a comparison says, word by word, of swings whose numbers are all different: whose, how much, and which way."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+import pytest
+from distinct_swing import distinct_swing, performed_as
+
+from turnstill.model.golfer.body import Body
+from turnstill.scenes.compare import causes as causes_module
+from turnstill.scenes.compare import hip_room, words
+from turnstill.scenes.compare.causes import Cause, causes, head_at_top
+from turnstill.scenes.compare.hip_room import HipRoomReport, more_sentence, room_sentence
+from turnstill.scenes.compare.words import matters_to_hips, sentences, strays
+from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.setups.presets import Setup, load
+from turnstill.scenes.setups.quantities import Departure
+
+NAMES = ("A", "B")
+STAYS = "everything else as it was, tilt and extension in degrees included"
+BASE = distinct_swing(3)
+DEGREES = {"hip_turn": 45.0, "shoulder_turn": 90.0, "tilt": 37.5, "extension": 30.0}
+
+
+def side(
+    head: tuple[float, float, float],
+    *,
+    asked: Mapping[str, float] | None = None,
+    achieved: Mapping[str, float] | None = None,
+    steady: tuple[float, float] = (37.5, 30.0),
+    inclination: tuple[float, float] = (33.4, 21.6),
+    on_the_way: tuple[float, float, float] = (0.0, 0.0, 0.0),
+) -> Performed:
+    """A swing with a head that ends there (cm, toward ball, toward target, up) and pieces at the top in degrees and cm."""
+    lengths = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
+
+    def moments(name: str, top: float) -> np.ndarray:
+        return np.array([0.0, top / 3, top / 100.0 if name in lengths else np.radians(top)])
+
+    want = dict.fromkeys(BASE.asked, 0.0) | DEGREES | dict(asked or {})
+    got = want | dict(achieved or {})
+    measures = replace(
+        BASE.measures,
+        head_moved=np.array([[0.0, 0.0, 0.0], on_the_way, head]) / 100.0,
+        inclination_down_the_line=np.radians([inclination[0], 99.0, inclination[1]]),
+    )
+    swing = replace(
+        BASE, measures=measures,
+        asked={name: moments(name, value) for name, value in want.items()},
+        achieved={name: moments(name, value) for name, value in got.items()},
+        steady={"tilt": moments("tilt", steady[0]), "extension": moments("extension", steady[1])},
+    )  # fmt: skip
+    return performed_as(swing)
+
+
+def cause(name: str, amounts: tuple[float, float, float] | None, left: tuple[float, float, float], part: float,
+          unit: str = "deg") -> Cause:  # fmt: skip
+    return Cause(name, amounts, unit, np.array(left), part)
+
+
+FIRST = side((0.1, -0.1, 0.2))
+LATER = side((3.2, -1.8, -3.9), asked={"tilt": 47.5}, inclination=(35.2, 17.3))
+TILT = cause("tilt", (47.5, 37.5, 38.5), (0.1, 0.0, 0.15), 5.2)
+
+
+def test_heads_then_why_then_the_trunk() -> None:
+    assert sentences(FIRST, LATER, NAMES, [TILT]) == [
+        "In A the head stays still from face-on (within 0.5 cm); in B the head ends the backswing 3.9 cm lower, 3.2 cm "
+        "nearer to the ball and 1.8 cm farther from the target than at address.",
+        "Why B differs: tilt is 47.5° (A has 37.5°), 10° more than would keep this head still. With 38.5° instead, "
+        f"{STAYS}, the head would end where it does in A.",
+        "Seen down the line, the trunk's inclination goes from 33° to 22° in A and from 35° to 17° in B.",
+    ]
+
+
+def test_two_causes_are_told_one_at_a_time_the_rest_not() -> None:
+    found = [
+        cause("sway", (4.25, 0.0, 0.0), (1.0, 2.0, -3.0), 4.0, "cm"),
+        cause("extension", (22.3, 30.0, 27.5), (0.1, -1.5, 0.0), 2.0),
+        cause("hip turn", (50.0, 45.0, 45.0), (0.0, 0.0, 0.0), 1.0),
+    ]
+    later = side((3.2, -1.8, -3.9), asked={"extension": 22.3, "sway": 4.25})
+    told = sentences(FIRST, later, NAMES, found)[1]
+    assert told == (
+        "Why B differs, one thing at a time: sway is 4.2 cm (A has 0.0 cm). With 0.0 cm instead, "
+        f"{STAYS}, the head would end 3.0 cm lower, 2.0 cm nearer to the target and 1.0 cm nearer to the ball. "
+        "Extension is 22.3° (A has 30.0°), 8° less than would keep this head still. With 27.5° instead, the head would "
+        "end 1.5 cm farther from the target."
+    )
+    assert sentences(FIRST, later, NAMES, found, inches=True)[1].startswith(
+        "Why B differs, one thing at a time: sway is 1.67 in (A has 0.00 in). With 0.00 in instead"
+    )
+
+
+@pytest.mark.parametrize(("part", "told"), [(0.81, True), (0.79, False)])
+def test_a_cause_that_does_a_fifth_of_the_main_one_is_told_a_lesser_one_not(part: float, told: bool) -> None:
+    found = [TILT, cause("hip turn", (50.0, 45.0, 45.0), (0.0, 0.0, 2.0), part * 5.2 / 4.0)]
+    assert ("ip turn is 50.0°" in sentences(FIRST, LATER, NAMES, found)[1]) == told
+
+
+def test_another_body_is_put_back_as_a_whole() -> None:
+    body = cause("the body", None, (0.0, 0.0, 2.0), 3.0)
+    assert sentences(FIRST, LATER, NAMES, [body])[1] == (
+        f"Why B differs: the body is not that of A. With that body, {STAYS}, the head would end 2.0 cm higher."
+    )
+
+
+def test_where_nothing_moves_the_head_on_its_own_all_is_told() -> None:
+    found = [cause("tilt", (39.5, 37.5, 37.5), (0, 0, 0), 0.29), cause("hip turn", (50.0, 45.0, 45.0), (0, 0, 0), 0.1)]
+    assert sentences(FIRST, LATER, NAMES, found)[1] == (
+        "None of what was asked differently moves the head much on its own: tilt is 39.5° (A has 37.5°) and hip turn is "
+        "50.0° (A has 45.0°)."
+    )
+
+
+@pytest.mark.parametrize(("asked", "told"), [(38.4, ""), (38.6, ", 1° more than"), (36.4, ", 1° less than")])
+def test_a_departure_below_a_degree_is_not_worth_a_word(asked: float, told: str) -> None:
+    later = side((3.2, -1.8, -3.9), asked={"tilt": asked})
+    said = sentences(FIRST, later, NAMES, [TILT])[1].split(". With")[0]
+    assert said.endswith("(A has 37.5°)") if not told else told in said
+
+
+def test_what_the_body_did_not_allow_is_told_of_each() -> None:
+    first = side((0.1, -0.1, 0.2), asked={"hip_turn": 60.0}, achieved={"hip_turn": 51.25, "pelvis_bend": 40.0})
+    later = side(
+        (3.2, -1.8, -3.9), asked={"sway": 5.0, "tilt": 47.5}, achieved={"sway": 3.5, "tilt": 46.4, "extension": 29.1}
+    )
+    told = sentences(first, later, NAMES, [TILT])
+    assert told[2:4] == [
+        "This body does not allow all of A; it gets 51.2° of hip turn where 60.0° were asked.",
+        "This body does not allow all of B; it gets 46.4° of tilt where 47.5° were asked and 3.5 cm of sway where "
+        "5.0 cm was asked.",
+    ]
+    assert sentences(first, later, NAMES, [TILT], both=False)[2:3] == told[3:4]
+    assert "1.38 in of sway where 1.97 in was asked" in sentences(first, later, NAMES, [TILT], inches=True)[3]
+
+
+def room(name: str, turn: float, *stopped: str) -> HipRoomReport:
+    return HipRoomReport(swing=name, most_hip_turn_deg=turn, stopped_by=list(stopped))
+
+
+ROOMS = [room("A", 61.3, "lead_hip_flexion"), room("B", 52.6, "trunk", "girdle")]
+SAME_HEAD = side((0.2, -0.1, 0.2), asked={"tilt": 47.5}, inclination=(35.2, 17.3))
+
+
+def test_the_hip_turn_there_is_leads_where_the_heads_are_the_same() -> None:
+    told = sentences(FIRST, SAME_HEAD, NAMES, [TILT], ROOMS)
+    assert told == [
+        "With the knees and the place of the pelvis as asked, the hips could turn at most 61° in A (where lead hip "
+        "flexion would stop them) and 53° in B (where trunk and girdle would stop them).",
+        "The two heads end in the same place (within 0.3 cm), although tilt is 47.5° (A has 37.5°).",
+        "Seen down the line, the trunk's inclination goes from 33° to 22° in A and from 35° to 17° in B.",
+    ]
+    assert "(within 0.12 in)" in sentences(FIRST, SAME_HEAD, NAMES, [TILT], ROOMS, True)[1]
+    between = sentences(FIRST, LATER, NAMES, [TILT], ROOMS)
+    assert [line[:14] for line in between] == ["In A the head ", "Why B differs:", "With the knees", "Seen down the "]
+
+
+def test_what_changes_nothing_is_told_in_one_line() -> None:
+    same = side((0.2, -0.1, 0.2), inclination=(33.5, 21.5))
+    near = [room("A", 61.3, "trunk"), room("B", 61.9, "trunk")]
+    found = [cause("lead flare", (21.0, 20.0, 20.0), (0, 0, 0), 0.0)]
+    told = "Lead flare is 21.0° (A has 20.0°), which moves neither the head nor the trunk's inclination noticeably"
+    assert sentences(FIRST, same, NAMES, found) == [f"{told}."]
+    assert sentences(FIRST, same, NAMES, found, near) == [f"{told}, nor the hip turn there is."]
+    far = [near[0], room("B", 62.4, "trunk")]
+    assert len(sentences(FIRST, same, NAMES, found, far)) == 3
+    # Another inclination at either end, or something the body did not allow, is worth more than that line.
+    for inclination in ((34.5, 21.5), (33.5, 20.5)):
+        assert len(sentences(FIRST, side((0.2, -0.1, 0.2), inclination=inclination), NAMES, found)) == 2
+    short = side((0.2, -0.1, 0.2), achieved={"tilt": 30.0}, inclination=(33.5, 21.5))
+    assert len(sentences(FIRST, short, NAMES, found)) == 3
+
+
+def test_nothing_asked_differently_is_told_first() -> None:
+    assert sentences(FIRST, LATER, NAMES, []) == ["B was asked for just what A was, so nothing differs at the top."]
+
+
+@pytest.mark.parametrize(("apart", "told"), [(0.29, "Tilt is"), (0.31, "In A the head")])
+def test_heads_less_than_three_millimetres_apart_end_in_the_same_place(apart: float, told: str) -> None:
+    first, later = side((0.0, 0.0, 0.0)), side((0.0, 0.0, apart))
+    assert sentences(first, later, NAMES, [TILT])[0].startswith(told)
+
+
+def test_a_head_is_still_by_what_it_does_seen_face_on() -> None:
+    """Toward the ball is not seen face-on; what strays on the way counts, what ends elsewhere is told."""
+
+    def told(head: tuple[float, float, float], way: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> str:
+        return sentences(side(head, on_the_way=way), side((30.0, 0.0, 0.0)), NAMES, [TILT])[0].split(";")[0]
+
+    still = "In A the head stays still from face-on (within 0.5 cm)"
+    assert told((0.1, 0.0, 0.1)) == still
+    assert told((2.0, 0.0, 0.1)) == f"{still} and ends 2.0 cm nearer to the ball than at address"
+    assert told((0.1, 0.0, 0.1), (0.0, 0.4, 0.4)) == "In A the head ends the backswing within 0.3 cm of its place"
+    assert told((0.1, 0.0, 0.6)) == "In A the head ends the backswing 0.6 cm higher than at address"
+    inches = sentences(side((0, 0, 0)), LATER, NAMES, [TILT], inches=True)[0]
+    assert "(within 0.20 in)" in inches and "1.54 in lower" in inches
+    strayed = side((9.0, 1.0, 2.0), on_the_way=(7.0, 3.0, -4.0)).swing
+    assert strays(strayed) == pytest.approx(5.0)
+    np.testing.assert_allclose(head_at_top(strayed), [9.0, 1.0, 2.0])
+
+
+@pytest.mark.parametrize(
+    ("name", "matters"),
+    [("hip turn", False), ("shoulder turn", False), ("tilt", False), ("extension", False), ("ball position", False),
+     ("club length", False), ("sway", True), ("lead flare", True), ("the body", True), ("lead flex change", True)],
+)  # fmt: skip
+def test_what_cannot_change_the_hip_turn_there_is(name: str, matters: bool) -> None:
+    assert matters_to_hips([cause("tilt", None, (0, 0, 0), 1.0), cause(name, None, (0, 0, 0), 1.0)]) == matters
+    assert not matters_to_hips([])
+
+
+def test_the_most_hip_turn_of_two_swings() -> None:
+    lead = "With the knees and the place of the pelvis as asked, the hips could turn at most"
+    both = [room("A", 61.3, "trunk", "girdle"), room("B", 52.6, "trunk", "girdle")]
+    assert room_sentence(both) == f"{lead} 61° in A and 53° in B; there trunk and girdle would stop both."
+    assert room_sentence([room("A", 61.3), room("B", 52.6)]) == f"{lead} 61° in A and 53° in B."
+    assert room_sentence([room("A", 61.3), room("B", 52.6, "trunk")]) == (
+        f"{lead} 61° in A and 53° in B (where trunk would stop them)."
+    )
+    assert more_sentence(both[1]) == (
+        "Asked for more hip turn, knees and place of the pelvis as they are, trunk and girdle would stop the hips at 53°."
+    )
+    assert more_sentence(room("A", 61.3)) == "" and room("A", 1.0, "lead_hip_flexion").stops == "lead hip flexion"
+
+
+def test_room_is_what_the_model_finds_and_nothing_where_it_is_not_sure(monkeypatch: pytest.MonkeyPatch) -> None:
+    one = replace(LATER, setup=Setup("mine"))
+    asked: list[Any] = []
+
+    def found(*given: Any, sure: bool = True) -> SimpleNamespace:
+        asked.append(given)
+        return SimpleNamespace(converged=np.array([sure]), stopped_by=np.array([[True, False, True]]),
+                               limit_names=("a_b", "c", "d"), hip_turn=np.array([np.radians(48.25)]))  # fmt: skip
+
+    monkeypatch.setattr(hip_room, "most_hip_turn", found)
+    told = HipRoomReport.of(one)
+    assert told is not None and told.model_dump() == {
+        "swing": "mine", "most_hip_turn_deg": 48.25, "stopped_by": ["a_b", "d"],
+    }  # fmt: skip
+    assert asked == [(one.swing.body, one.swing.address, one.swing.pieces)]
+    monkeypatch.setattr(hip_room, "most_hip_turn", lambda *given: found(*given, sure=False))
+    assert HipRoomReport.of(one) is None
+
+
+class Tried:
+    """Stands in for simulating: keeps each setup that is tried and gives a head that tells them apart."""
+
+    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        self.setups: list[Setup] = []
+        monkeypatch.setattr(causes_module, "swing_of", self.swing_of)
+
+    def swing_of(self, setup: Setup, frames: int) -> Any:
+        assert frames == 2
+        self.setups.append(setup)
+        count = len(self.setups)
+        tilt = setup.section("pieces").get("tilt_deg")
+        return side((0.0, 0.0, float(count)), asked={"tilt": float(tilt) if isinstance(tilt, float) else 38.5}).swing
+
+
+def like(base: Performed, body: Body | None = None, **given: Any) -> Performed:
+    setup = Setup("x", "", {"pieces": given})
+    return replace(base, setup=setup, swing=replace(base.swing, body=body or base.swing.body))
+
+
+def test_each_thing_asked_differently_is_put_back_alone_and_the_trunk_stays(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = Tried(monkeypatch)
+    first = like(FIRST, tilt_deg=37.5, sway_cm=0.0, extension_deg=Departure())
+    later = like(LATER, tilt_deg=Departure(10.0), sway_cm=4.0, extension_deg=Departure())
+    found = causes(first, later)
+    assert [one.section("pieces") for one in tried.setups] == [
+        {"tilt_deg": 37.5, "sway_cm": 4.0, "extension_deg": pytest.approx(30.0)},
+        {"tilt_deg": pytest.approx(47.5), "sway_cm": 0.0, "extension_deg": pytest.approx(30.0)},
+    ]
+    # The later head is at (3.2, -1.8, -3.9); the trials' ones at 1 and 2 cm up.
+    apart = [float(np.linalg.norm([3.2, 1.8, 3.9 + up])) for up in (1.0, 2.0)]
+    assert [(one.name, one.unit) for one in found] == [("sway", "cm"), ("tilt", "deg")]
+    assert [one.accounts_for for one in found] == pytest.approx([apart[1], apart[0]])
+    np.testing.assert_allclose([one.left for one in found], [[0.0, 0.0, 2.0], [0.0, 0.0, 1.0]], atol=1e-12)
+    assert found[1].amounts == pytest.approx((47.5, 37.5, 37.5)) and found[0].amounts == pytest.approx((0.0, 0.0, 0.0))
+
+
+def test_where_a_setup_says_nothing_the_centred_presets_amount_acts(monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = Tried(monkeypatch)
+    hip_turn = load("centred").section("pieces")["hip_turn_deg"]
+    assert causes(like(FIRST), like(LATER, hip_turn_deg=hip_turn)) == [] and tried.setups == []
+    (one,) = causes(like(FIRST), like(LATER, hip_turn_deg=50.0))
+    assert tried.setups[0].section("pieces")["hip_turn_deg"] == hip_turn and one.name == "hip turn"
+
+
+def test_the_address_is_told_in_its_own_unit(monkeypatch: pytest.MonkeyPatch) -> None:
+    Tried(monkeypatch)
+    first, later = like(FIRST), like(LATER)
+    wide = replace(later.swing.address, stance_width=0.5, lead_flare=np.radians(11.0))
+    later = replace(
+        later, swing=replace(later.swing, address=wide),
+        setup=Setup("x", "", {"address": {"stance_width_cm": 50.0, "lead_flare_deg": 11.0}}),
+    )  # fmt: skip
+    found = {one.name: one for one in causes(first, later)}
+    narrow = first.swing.address
+    for name, has, had, unit in (
+        ("stance width", 50.0, float(narrow.stance_width) * 100.0, "cm"),
+        ("lead flare", 11.0, float(np.degrees(narrow.lead_flare)), "deg"),
+    ):
+        assert found[name].unit == unit and found[name].amounts == pytest.approx((has, had, had))
+
+
+@pytest.mark.parametrize("part", ["stature", "mass", "female", "lengths", "ranges", "none"])
+def test_any_difference_of_the_body_puts_the_whole_body_back(part: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    tried = Tried(monkeypatch)
+    body = LATER.swing.body
+    if part in ("lengths", "ranges"):
+        named = dict(getattr(body, part))
+        last = list(named)[-1]
+        other = replace(body, **{part: {**named, last: named[last] + 1e-8}})
+    else:
+        other = body if part == "none" else replace(body, **{part: getattr(body, part) + 1e-8})
+    mine = {"body": {"stature_cm": 180.0}, "body.lengths_cm": {"thigh": 40.0}}
+    theirs = {"body": {"mass_kg": 70.0}, "body.ranges_deg": {"lead_hip_flexion": 90.0}, "pieces": {"sway_cm": 0.0}}
+    first = replace(like(FIRST, other), setup=Setup("first", "", theirs))
+    knots = {"tilt": ((0.0, 0.0), (1.0, 1.0))}
+    later = replace(like(LATER, body), setup=Setup("later", "shows", mine, knots))
+    found = causes(first, later)
+    if part == "none":
+        assert found == []
+        return
+    (one,), (setup,) = found, tried.setups
+    assert (one.name, one.amounts, one.unit) == ("the body", None, "")
+    assert (setup.name, setup.shows, setup.timing) == ("later", "shows", knots)
+    kept = {"body": {"mass_kg": 70.0}, "body.lengths_cm": {}, "body.ranges_deg": {"lead_hip_flexion": 90.0}}
+    assert setup.values == kept
+    assert words.matters_to_hips(found)
