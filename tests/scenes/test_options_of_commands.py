@@ -125,13 +125,13 @@ ALL = [
         {"target": "a.turnstill", "settings": OWN, "forget": ["thigh", "sex"], "inches": True},
     ),
     Case(
-        ("record", "show", "a.turnstill", "own", *BODY, *SET, "--csv", "b.csv", "--out", "there", *WRITE),
+        ("record", "show", "a.turnstill", "--swing", "own", *BODY, *SET, "--csv", "b.csv", "--out", "there", *WRITE),
         "record.work.show_to",
         {"target": "a.turnstill", "swing": "own", "settings": OWN, "csv_file": "b.csv", "out": "there",
          **WRITTEN},
     ),
     Case(
-        ("record", "next", "a.turnstill", "own", "--piece", "tilt", "--missing", "1", "--missing-sd", "2", *BODY, *SET,
+        ("record", "next", "a.turnstill", "--swing", "own", "--piece", "tilt", "--missing", "1", "--missing-sd", "2", *BODY, *SET,
          *WRITE),
         "record.work.next_to",
         {"target": "a.turnstill", "swing": "own", "settings": OWN, "piece": "tilt", "missing": "1",
