@@ -1,0 +1,286 @@
+"""From a setup to what is simulated: each value under its own name, in the model's units, and nothing else."""
+
+from __future__ import annotations
+
+import math
+import sqlite3
+from collections.abc import Callable
+from typing import Any
+
+import numpy as np
+import pytest
+
+from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer.address import Address
+from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.pieces import Pieces, Steady
+from turnstill.scenes.setups import perform as performing
+from turnstill.scenes.setups import student_file
+from turnstill.scenes.setups.perform import (
+    address_of,
+    body_of,
+    centred_for,
+    check_frames,
+    is_left_handed,
+    pieces_of,
+    preset,
+    swing_of,
+)
+from turnstill.scenes.setups.presets import Setup, load
+from turnstill.scenes.setups.quantities import Departure
+from turnstill.scenes.setups.settings import find
+from turnstill.scenes.setups.student import as_settings, kept_in, kept_name, student_settings
+
+OWN: dict[str, dict[str, Any]] = {
+    "address": {"lead_flare_deg": 11.0, "stance_width_cm": 43.0, "club_length_cm": 94.0, "ball_position_cm": -3.0},
+    "pieces": {"hip_turn_deg": 41.0, "tilt_deg": Departure(7.0), "extension_deg": 21.0, "sway_cm": 2.5},
+    "body": {"stature_cm": 171.0, "mass_kg": 63.0, "sex": "female", "handedness": "left"},
+    "body.lengths_cm": {"thigh": 41.5, "foot": 24.5},
+    "body.ranges_deg": {"lead_hip_flexion": 99.0},
+}
+KNOTS = {"hip_turn": ((0.0, 0.0), (0.5, 0.7), (1.0, 1.0))}
+SETUP = Setup("own", "shows", OWN, KNOTS)
+
+
+def test_what_is_set_is_what_is_simulated_in_the_models_units() -> None:
+    assert address_of(SETUP) == Address(
+        lead_flare=math.radians(11.0), stance_width=0.43, club_length=0.94, ball_position=-0.03
+    )
+    assert pieces_of(SETUP) == Pieces(
+        hip_turn=math.radians(41.0), tilt=Steady(math.radians(7.0)), extension=math.radians(21.0), sway=0.025
+    )
+    body = body_of(SETUP)
+    usual = Body.from_stature(1.71, 63.0, "female")
+    assert (float(body.stature), float(body.mass), float(body.female)) == (1.71, 63.0, 1.0)
+    changed = {name: float(body.lengths[name]) for name in body.lengths if body.lengths[name] != usual.lengths[name]}
+    assert changed == pytest.approx({"thigh": 0.415, "foot": 0.245})
+    moved = {name: float(body.ranges[name]) for name in body.ranges if body.ranges[name] != usual.ranges[name]}
+    assert moved == pytest.approx({"lead_hip_flexion": math.radians(99.0)})
+    plain = body_of(Setup("x"))
+    assert (float(plain.stature), float(plain.mass), float(plain.female)) == (1.75, 80.0, 0.0)
+    assert (address_of(Setup("x")), pieces_of(Setup("x"))) == (Address(), Pieces())
+    name = "too-much-tilt"
+    made = preset(name)
+    assert (made.address, made.pieces, made.timing) == (address_of(load(name)), pieces_of(load(name)), None)
+    np.testing.assert_equal(made.body.lengths, body_of(load(name)).lengths)
+    assert is_left_handed(SETUP) and not is_left_handed(Setup("x"))
+    assert not is_left_handed(Setup("x", "", {"body": {"handedness": "right"}}))
+
+
+@pytest.mark.parametrize(("frames", "shown"), [(1, "1"), (0, "0"), (2002, "2002"), (10**12, "a very large number"),
+                                               (10**12 - 1, "999999999999"), (-(10**13), "a very large number")])  # fmt: skip
+def test_frames_are_from_two_to_two_thousand_and_one(frames: int, shown: str) -> None:
+    assert (check_frames(2), check_frames(2001)) == (2, 2001)
+    with pytest.raises(TurnstillError) as wrong:
+        check_frames(frames)
+    assert str(wrong.value) == f"--frames was {shown}, but must be a whole number from 2 to 2001."
+
+
+@pytest.fixture
+def simulated(monkeypatch: pytest.MonkeyPatch) -> list[tuple[tuple[Any, ...], dict[str, Any]]]:
+    calls: list[tuple[tuple[Any, ...], dict[str, Any]]] = []
+    monkeypatch.setattr(performing, "simulate", lambda *given, **named: calls.append((given, named)) or len(calls))
+    return calls
+
+
+def test_a_setup_is_simulated_with_all_it_says(simulated: list[Any]) -> None:
+    swing_of(SETUP, 7)
+    ((body, address, pieces), named), = simulated
+    assert (address, pieces) == (address_of(SETUP), pieces_of(SETUP))
+    np.testing.assert_equal(body.lengths, body_of(SETUP).lengths)
+    assert named == {"timing": KNOTS, "frames": 7, "left_handed": True}
+    swing_of(Setup("x"))
+    assert simulated[1][1] == {"timing": None, "frames": 41, "left_handed": False}
+    with pytest.raises(TurnstillError, match="--frames was 1"):
+        swing_of(SETUP, 1)
+
+
+def test_a_swing_is_measured_against_the_centred_pivot_by_the_same_body(simulated: list[Any]) -> None:
+    performed = performing.perform(SETUP, 7)
+    assert (performed.setup, performed.swing, performed.centred) == (SETUP, 1, 2)
+    (own, named), (centred, two) = simulated
+    assert (named["frames"], two) == (7, {"timing": None, "frames": 2, "left_handed": True})
+    np.testing.assert_equal(centred[0].lengths, own[0].lengths)
+    assert (centred[1], centred[2]) == (address_of(load("centred")), pieces_of(load("centred")))
+    measured = centred_for(SETUP)
+    assert (measured.name, measured.shows, measured.timing) == ("centred", load("centred").shows, {})
+    for section in ("body", "body.lengths_cm", "body.ranges_deg"):
+        assert measured.section(section) == OWN[section]
+    for section in ("address", "pieces"):
+        assert measured.section(section) == load("centred").section(section)
+    performing.perform(SETUP)
+    assert simulated[2][1]["frames"] == 41
+
+
+def test_what_a_file_says_is_laid_over_what_it_extends() -> None:
+    base = Setup("base", "base shows", {"pieces": {"sway_cm": 1.0, "tilt_deg": 2.0}, "body": {"mass_kg": 70.0}},
+                 {"tilt": KNOTS["hip_turn"], "sway": KNOTS["hip_turn"]})  # fmt: skip
+    other = ((0.0, 0.0), (1.0, 1.0))
+    own = Setup("own", "", {"pieces": {"sway_cm": 9.0}, "address": {"lead_flare_deg": 3.0}}, {"sway": other})
+    laid = own.over(base)
+    assert (laid.name, laid.shows, laid.timing) == ("own", "base shows", {"tilt": KNOTS["hip_turn"], "sway": other})
+    assert {section: values for section, values in laid.values.items() if values} == {
+        "address": {"lead_flare_deg": 3.0}, "pieces": {"sway_cm": 9.0, "tilt_deg": 2.0}, "body": {"mass_kg": 70.0},
+    }  # fmt: skip
+    assert Setup("own", "own shows").over(base).shows == "own shows"
+    changed = SETUP.changed("pieces", "sway_cm", 4.0)
+    assert changed.section("pieces") == {**OWN["pieces"], "sway_cm": 4.0} and SETUP.section("pieces") == OWN["pieces"]
+    assert (changed.name, changed.shows, changed.timing) == ("own", "shows", KNOTS)
+    renamed = SETUP.renamed("new")
+    assert (renamed.name, renamed.shows, renamed.values, renamed.timing) == ("new", "shows", OWN, KNOTS)
+    assert Setup("x").section("pieces") == {}
+
+
+def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str], str]) -> None:
+    text = (
+        'shows = "what it shows"\n[address]\nlead_flare_deg = 11\n[pieces]\ntilt_deg = "steady+7"\n[body]\n'
+        'stature_cm = 171\nsex = "female"\n[body.lengths_cm]\nthigh = 41.5\n[body.ranges_deg]\nlead_hip_flexion = 99\n'
+        "[timing]\ntilt = [[0, 0], [0.25, 0.5], [1, 1]]\n"
+    )
+    setup = load(write("mine.toml", text))
+    assert setup == Setup(
+        "mine", "what it shows",
+        {"address": {"lead_flare_deg": 11.0}, "pieces": {"tilt_deg": Departure(7.0)},
+         "body": {"stature_cm": 171.0, "sex": "female"}, "body.lengths_cm": {"thigh": 41.5},
+         "body.ranges_deg": {"lead_hip_flexion": 99.0}},
+        {"tilt": ((0.0, 0.0), (0.25, 0.5), (1.0, 1.0))},
+    )  # fmt: skip
+
+
+SAID = {
+    "peices = 3": '"peices" is not known; a preset has shows, extends, address, pieces, body, body.lengths_cm, '
+    "body.ranges_deg, timing. Did you mean pieces?",
+    "hip_turn = 3": '"hip_turn" cannot stand outside a section; write hip_turn_deg in [pieces].',
+    "[pieces]\nhip_turn_cm = 3": '"hip_turn_cm" in [pieces] has the wrong unit; the key is hip_turn_deg, a number '
+    "between -60 and 150 deg.",
+    "[pieces]\nhip_turn = 3": '"hip_turn" in [pieces] does not name its unit; the key is hip_turn_deg, a number between '
+    "-60 and 150 deg.",
+    "[pieces]\nlead_flare_deg = 3": '"lead_flare_deg" does not belong in [pieces]; write lead_flare_deg in [address].',
+    "[timing]\nhips = [[0, 0], [1, 1]]": '"hips" is not a piece in [timing]; there are hip_turn, shoulder_turn, tilt, '
+    "extension, lead_flex_change, trail_flex_change, sway, hips_toward_ball, lead_heel_rise.",
+    "[body]\nstatrue_cm = 3": '"statrue_cm" is not known in [body]; there are stature_cm, mass_kg, sex, handedness, '
+    "lengths_cm, ranges_deg. Did you mean stature_cm?",
+    "[body.lengths_cm]\nthihg = 3": '"thihg" is not known in [body.lengths_cm]. Did you mean thigh?',
+    "pieces = 3": "pieces was 3, but must be a section, written [pieces].",
+    "[body]\nlengths_cm = 3": "lengths_cm was 3, but must be a section, written [body.lengths_cm].",
+    "shows = 3": "shows was 3, but must be a text in quotes, of 1 to 1000 characters.",
+    'shows = "a\\nb"': "shows must be one line of at most 200 characters.",
+    "[body]\nmass_kg = 3": "mass_kg was 3, but must be a number between 30 and 250 kg (in [body]).",
+    "[timing]\ntilt = 3": "The timing of tilt must be a list of at least two pairs of numbers, for example [[0, 0], [0.5, "
+    "0.7], [1, 1]].",
+}
+
+
+@pytest.mark.parametrize("text", SAID)
+def test_what_is_wrong_in_a_file_is_told_word_by_word(text: str, write: Callable[[str, str], str]) -> None:
+    with pytest.raises(TurnstillError) as wrong:
+        load(write("mine.toml", text))
+    assert str(wrong.value) == f"mine.toml: {SAID[text]}"
+
+
+def test_a_long_line_of_what_a_preset_shows(write: Callable[[str, str], str]) -> None:
+    assert len(load(write("mine.toml", f'shows = "{"x" * 200}"')).shows) == 200
+    with pytest.raises(TurnstillError, match="at most 200"):
+        load(write("mine.toml", f'shows = "{"x" * 201}"'))
+
+
+def test_a_students_body_is_kept_and_set_by_name_with_the_unit(monkeypatch: pytest.MonkeyPatch) -> None:
+    assert [kept_name(find(name)) for name in ("thigh", "stature", "sex", "lead_hip_flexion")] == [
+        "thigh_cm", "stature_cm", "sex", "lead_hip_flexion_deg",
+    ]  # fmt: skip
+    settings = as_settings({"thigh_cm": 41.5, "sex": "female", "mass_kg": 0.1 + 0.2})
+    assert settings == ["thigh_cm=41.5", "sex=female", "mass_kg=0.30000000000000004"]
+    assert all(type(one).__name__ == "UsualSetting" for one in settings)
+    monkeypatch.setattr("turnstill.scenes.setups.student.kept_of", lambda target: {"sex": "male"} if target == "a" else {})
+    assert student_settings("a") == ["sex=male"]
+    with pytest.raises(TurnstillError) as wrong:
+        student_settings("b")
+    assert str(wrong.value) == (
+        'The record "b" keeps no body yet; keep it with turnstill record body FILE --stature 178, or leave out --student.'
+    )
+
+
+def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot_be() -> None:
+    base = sqlite3.connect(":memory:")
+    assert kept_in(base, "a") == {}
+    base.execute(f"PRAGMA application_id = {student_file.APPLICATION_ID}")
+    base.execute("CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)")
+    base.executemany("INSERT INTO body VALUES (?, ?)", [("thigh", 41.5), ("sex", "female"), ("lead_tibial_internal_rotation", 21)])
+    kept = kept_in(base, "a")
+    assert list(kept.items()) == [("thigh_cm", 41.5), ("sex", "female"), ("lead_shin_internal_rotation_deg", 21.0)]
+    for name, value, told in (("hip_turn", 40, "of the body, hip_turn is a piece of a swing"),
+                              ("stature", 20, "of the body, stature_cm was 20, but must be a number between 120 and 230"),
+                              ("what", 1, 'of the body, "what" cannot be set')):  # fmt: skip
+        base.execute("INSERT INTO body VALUES (?, ?)", (name, value))
+        with pytest.raises(TurnstillError, match="The record .* is damaged") as wrong:
+            kept_in(base, "a")
+        assert told in str(wrong.value)
+        base.execute("DELETE FROM body WHERE name = ?", (name,))
+    base.execute("ALTER TABLE body ADD COLUMN more")
+    with pytest.raises(TurnstillError, match="its table body is not as it was made"):
+        kept_in(base, "a")
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("SQLITE_CORRUPT_VTAB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of it '
+         "from before."),
+        ("SQLITE_NOTADB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of it from '
+         "before."),
+        ("SQLITE_BUSY", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it and try '
+         "again."),
+        ("SQLITE_LOCKED", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it and '
+         "try again."),
+        *((name, 'The record "a" cannot be written there; allow writing to the file and its folder, or name another.')
+          for name in ("SQLITE_READONLY_DBMOVED", "SQLITE_PERM", "SQLITE_CANTOPEN")),
+        ("SQLITE_FULL", 'The disk that holds "a" is full, so nothing was written; make room and try again.'),
+        ("SQLITE_IOERR", 'The record "a" cannot be used (what happened); nothing was written, so try a copy of it.'),
+        ("", 'The record "a" cannot be used (what happened); nothing was written, so try a copy of it.'),
+    ],
+)  # fmt: skip
+def test_what_goes_wrong_with_a_record_is_told_in_a_sentence(name: str, told: str) -> None:
+    wrong = sqlite3.OperationalError("what happened")
+    if name:
+        wrong.sqlite_errorname = name
+    assert str(student_file._refused("a", wrong)) == told
+
+
+def test_a_files_header_says_whether_it_is_a_record() -> None:
+    def header(version: int = 1, owner: int = student_file.APPLICATION_ID) -> bytes:
+        text = bytearray(b"SQLite format 3\x00" + bytes(84))
+        text[60:64], text[68:72] = version.to_bytes(4, "big"), owner.to_bytes(4, "big")
+        return bytes(text)
+
+    student_file._check_header("a", b"")
+    student_file._check_header("a", header())
+    for text, told in (
+        (b"SQLite format 4\x00" + bytes(84), "a is not a record of turnstill, and was left as it is; name another file."),
+        (header()[:99], "The record a is damaged (it ends in its header) and was left as it is; go on with a copy of it "
+         "from before."),
+        (header(owner=5), "a belongs to another program, and was left as it is; name another file."),
+        (header(version=2), "a was written by another version of turnstill (its table is version 2, known is 1) and was "
+         "left as it is; use that version."),
+    ):  # fmt: skip
+        with pytest.raises(TurnstillError) as wrong:
+            student_file._check_header("a", text)
+        assert str(wrong.value) == told
+    assert student_file.APPLICATION_ID.to_bytes(4, "big") == b"TrnS"
+    assert "x" * 120 in str(student_file.damaged("a", "x" * 121)) and "x" * 121 not in str(
+        student_file.damaged("a", "x" * 121)
+    )
+
+
+def test_a_write_is_whole_or_not_at_all() -> None:
+    base = sqlite3.connect(":memory:", isolation_level=None)
+    with student_file.transaction(base):
+        base.execute("CREATE TABLE a (b)")
+    with pytest.raises(KeyboardInterrupt), student_file.transaction(base):
+        base.execute("INSERT INTO a VALUES (1)")
+        raise KeyboardInterrupt
+    assert not base.in_transaction and base.execute("SELECT count(*) FROM a").fetchone()[0] == 0
+    with student_file.transaction(base):
+        base.execute("INSERT INTO a VALUES (1)")
+    assert not base.in_transaction and base.execute("SELECT count(*) FROM a").fetchone()[0] == 1
+    base.execute("CREATE VIEW v AS SELECT b FROM a")
+    assert student_file.tables(base) == ["a", "v"]
