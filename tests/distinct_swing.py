@@ -68,7 +68,7 @@ def distinct_swing(moments: int = 3, start: int = 0, **changed: Any) -> Swing:
         }
     )
     skeleton = Skeleton(number.each(JOINTS, moments, 3), {}, number.array(moments, 18, 3), np.zeros(0))
-    names = (*PIECES, *IN_THE_ROOM)
+    names = (*IN_THE_ROOM, *PIECES)
     swing = Swing(
         body=body, address=ADDRESS, pieces=Pieces(), left_handed=False,
         progress=np.linspace(0.0, 1.0, moments),

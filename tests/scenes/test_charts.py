@@ -109,6 +109,7 @@ def test_uprights_stand_at_their_values_and_the_last_number_stays_inside() -> No
     assert [float(text.get("x", "")) for text in texts] == [46.0, 197.0, 358.0]
     near = many(axes.uprights([20.0 - 7.9 / 30.2, 20.0 - 8.1 / 30.2], plain))
     assert [text.get("text-anchor") for text in kind(near, "text", "upright")] == ["end", "middle"]
+    assert [text.get("x") for text in kind(near, "text", "upright")] == ["350.1", "339.9"]
 
 
 def test_names_of_the_axes_stand_in_the_middle_and_at_the_ends() -> None:

@@ -196,6 +196,18 @@ def test_what_is_typed_is_what_the_work_is_given(case: Case, monkeypatch: pytest
     assert calls == [case.given]
 
 
+@pytest.mark.parametrize("case", ALL, ids=lambda case: " ".join(case.typed)[:40])
+def test_what_a_user_can_mend_is_one_sentence_from_every_command(case: Case, monkeypatch: pytest.MonkeyPatch) -> None:
+    def wrong(*_: Any, **__: Any) -> None:
+        raise TurnstillError("That cannot be.")
+
+    room, name = case.work.rsplit(".", 1)
+    monkeypatch.setattr(importlib.import_module(f"turnstill.scenes.{room}"), name, wrong)
+    monkeypatch.setattr("turnstill.scenes.setups.student.student_settings", lambda target: [f"kept of {target}"])
+    done = RUNNER.invoke(app, list(case.typed))
+    assert (done.exit_code, done.stdout, done.stderr) == (2, "", "turnstill: That cannot be.\n")
+
+
 def test_a_bodys_options_win_over_a_students_record_and_set_over_both(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("turnstill.scenes.setups.student.student_settings", lambda target: [f"kept of {target}"])
     assert with_body(["hip_turn=1"], "171", "72", "female", True, "a") == ["kept of a", *OWN[:5]]

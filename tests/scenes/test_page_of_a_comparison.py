@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import json
 from base64 import b64decode
+from io import BytesIO
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
 import pytest
+from PIL import Image
 from distinct import filled
 from shown import charts, figures, page, tables, words
 
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films.camera import Camera
-from turnstill.scenes.compare import work
+from turnstill.scenes.compare import film_section, work
 from turnstill.scenes.compare.film_section import PageFilm
 from turnstill.scenes.compare.hip_room import HipRoomReport
 from turnstill.scenes.compare.page import caption, comparison_page
@@ -358,3 +360,67 @@ def test_a_missing_codec_leaves_the_film_out_and_says_so(
     monkeypatch.setattr(work.film_file, "check_codec", missing)
     assert not work._can_film()
     assert capsys.readouterr() == ("", "turnstill: The page has no film. The codec is not there.\n")
+
+
+class Reel:
+    """Stands in for drawing: every picture is of the colour of its moment."""
+
+    def __init__(self, *asked: Any, **named: Any) -> None:
+        self.asked, self.named = asked, named
+
+    def __enter__(self) -> Reel:
+        return self
+
+    def __exit__(self, *_: object) -> None: ...
+
+    def draw(self, moment: int) -> np.ndarray:
+        return np.full((8, 8, 3), moment // 4, np.uint8)
+
+
+def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    made: list[Reel] = []
+    written: dict[str, Any] = {}
+    steps: list[str] = []
+
+    def reel(*asked: Any, **named: Any) -> Reel:
+        made.append(Reel(*asked, **named))
+        return made[-1]
+
+    def write(file: Path, shown: Any, size: tuple[int, int], rate: float, encoding: dict[str, str]) -> None:
+        written.update(shown=list(shown), size=size, rate=rate, encoding=encoding)
+        file.write_bytes(b"encoded")
+
+    class Steps:
+        def over(self, items: Any, doing: str) -> Any:
+            for item in items:
+                steps.append(doing)
+                yield item
+
+    monkeypatch.setattr(film_section, "Reel", reel)
+    monkeypatch.setattr(film_section, "frames", lambda _, picks, order: [picks[k] for k in order])
+    monkeypatch.setattr(film_section, "swing_of", lambda setup, frames: f"{setup.name}, {frames} moments")
+    monkeypatch.setattr(film_section.film_file, "write_mp4", write)
+    film = film_section.page_film([Setup("a"), Setup("b"), Setup("c")], tmp_path, Steps())  # type: ignore[arg-type]
+    (swings, names, layout, size), named = made[0].asked, made[0].named
+    dense = film_section.DENSE
+    assert swings == [f"{name}, {dense} moments" for name in "abc"] and names == ["a", "b", "c"]
+    gap = film_section.GAP
+    assert size == written["size"] == (film.width, film.height) == (3 * 400 + 2 * gap, 2 * 440 + gap)
+    assert named == {"labels": film_section.legend}
+    panes = [(pane.swing, pane.view) for pane in layout.panes]
+    assert panes == [(k, view) for view in ("face-on", "down-the-line") for k in range(3)]
+    assert (written["rate"], film.rate, film.columns, film.least_column) == (12.0, 12.0, 3, 170)
+    # Constant quality and a whole picture at least every second, so that moving it by hand never waits.
+    assert written["encoding"] == {"crf": "25", "g": "12"}
+    assert film.mp4 == b"encoded" == (tmp_path / "film.mp4").read_bytes()
+    assert len(written["shown"]) == len(film.order) == len(steps) == film_section.FILM_FRAMES == 36
+    assert set(steps) == {"filming"}
+    top = len(film.progress) - 1
+    assert written["shown"][0] == 0 and max(written["shown"]) == dense - 1 == written["shown"][top]
+    assert film.order[: top + 1] == tuple(range(top + 1))
+    assert (film.progress[0], film.progress[-1]) == (0.0, 1.0) and list(film.progress) == sorted(film.progress)
+    assert all(share == round(share, 4) for share in film.progress)
+    still = np.asarray(Image.open(BytesIO(film.still)))
+    assert Image.open(BytesIO(film.still)).format == "JPEG" and abs(int(still[4, 4, 0]) - (dense - 1) // 4) <= 2
