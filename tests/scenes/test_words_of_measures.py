@@ -81,6 +81,7 @@ def test_lengths_have_a_sign_shares_are_whole_and_angles_are_plain() -> None:
     assert (text("head_toward_ball_cm"), text("head_toward_ball_cm", True)) == ("-2.5", "-1.00")
     assert (text("trail_weight_share"), text("trail_weight_share", decimals=3)) == ("63", "63")
     assert (text("tilt_deg"), text("tilt_deg", decimals=0), text("tilt_deg", decimals=2)) == ("-12.3", "-12", "-12.35")
+    assert (MEASURES["head_up_cm"].text(row), MEASURES["tilt_deg"].text(row)) == ("+3.5", "-12.3")
     assert text("bend_deg") == "0.0"  # No negative zero.
 
 

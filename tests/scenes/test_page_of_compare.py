@@ -409,7 +409,7 @@ def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
     gap = film_section.GAP
     assert size == written["size"] == (film.width, film.height) == (3 * 400 + 2 * gap, 2 * 440 + gap)
     assert named == {"labels": film_section.legend}
-    panes = [(pane.swing, pane.view) for pane in layout.panes]
+    panes = [(pane.swing, pane.view) for pane in layout]
     assert panes == [(k, view) for view in ("face-on", "down-the-line") for k in range(3)]
     assert (written["rate"], film.rate, film.columns, film.least_column) == (12.0, 12.0, 3, 170)
     # Constant quality and a whole picture at least every second, so that moving it by hand never waits.
