@@ -6,18 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import (
-    Frames_,
-    Inches_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Student_,
-    spoken_errors,
-    with_body,
-)
+from ..setups.options import Frames_, Inches_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -25,7 +14,7 @@ def register(app: typer.Typer) -> None:
     app.command()(compare)
 
 
-@spoken_errors
+@of_a_golfer
 def compare(
     swings: Annotated[list[str], typer.Argument(metavar="SWING...", help="Two to six presets or files of your own.")],
     out: Annotated[
@@ -35,13 +24,9 @@ def compare(
             help="Where to write; named after the swings if not given. An earlier comparison there is replaced.",
         ),
     ] = None,
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
     film: Annotated[
         bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
     ] = True,
@@ -54,5 +39,5 @@ def compare(
     """
     from .work import compare_to
 
-    body = with_body(settings, stature_cm, mass_kg, sex, left_handed, student)
+    body = settings
     compare_to(swings, body, frames, out=out, film=film, inches=inches)

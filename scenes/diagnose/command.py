@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, of_a_golfer
 from .options import (
     AngleSd_,
     BeltLineTilt_,
@@ -36,7 +36,7 @@ def register(app: typer.Typer) -> None:
     app.command()(diagnose)
 
 
-@spoken_errors
+@of_a_golfer
 def diagnose(
     preset_or_file: Annotated[
         str,
@@ -65,12 +65,8 @@ def diagnose(
     sd: Sd_ = None,
     head_width_cm: HeadWidth_ = None,
     head_length_cm: HeadLength_ = None,
-    settings: Set_ = None,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
+    *,
+    settings: list[str],
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with charts and drawings, and the JSON.")
@@ -103,7 +99,7 @@ def diagnose(
     }
     diagnose_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         options={name: values or [] for name, values in options.items()},
         read=read or [],
         group_sd={"head": head_sd_cm, "pelvis": pelvis_sd_cm, "angle": angle_sd_deg},

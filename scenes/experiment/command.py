@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -14,7 +14,7 @@ def register(app: typer.Typer) -> None:
     app.command()(experiment)
 
 
-@spoken_errors
+@of_a_golfer
 def experiment(
     name: Annotated[
         str,
@@ -36,12 +36,8 @@ def experiment(
         int | None,
         typer.Option(metavar="NUMBER", help="How many values from A to B, 2 to 61; about nine if not given."),
     ] = None,
-    settings: Set_ = None,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
+    *,
+    settings: list[str],
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with curves and pictures, and the JSON.")
@@ -61,7 +57,7 @@ def experiment(
         last,
         steps,
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         json_file=json_file,
         out=out,
         pictures=pictures,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Left_, Mass_, Set_, Sex_, Stature_, Student_, Swing_, spoken_errors, with_body
+from ..setups.options import Frames_, Swing_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -14,7 +14,7 @@ def register(app: typer.Typer) -> None:
     app.command()(export)
 
 
-@spoken_errors
+@of_a_golfer
 def export(
     preset_or_file: Swing_,
     glb: Annotated[
@@ -31,13 +31,9 @@ def export(
     seconds: Annotated[
         float, typer.Option(metavar="SECONDS", help="How long the backswing takes in the files, 0.1 to 60.")
     ] = 1.0,
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
 ) -> None:
     """Write one backswing as a 3D figure, marker paths or a skeleton.
 
@@ -47,7 +43,7 @@ def export(
 
     export_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         frames,
         {".glb": glb, ".trc": trc, ".c3d": c3d, ".bvh": bvh},
         seconds,

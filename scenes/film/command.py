@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
+from ..setups.options import of_a_golfer
 
 Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
 Views_ = Annotated[
@@ -19,7 +19,7 @@ def register(app: typer.Typer) -> None:
     app.command()(film)
 
 
-@spoken_errors
+@of_a_golfer
 def film(
     swings: Swings_,
     views: Views_ = None,
@@ -34,12 +34,8 @@ def film(
     size: Annotated[
         str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the whole film in pixels, for example 1280x720.")
     ] = None,
-    settings: Set_ = None,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
+    *,
+    settings: list[str],
 ) -> None:
     """Film one swing, or two in step, from face-on and down the line.
 
@@ -51,7 +47,7 @@ def film(
 
     film_to(
         swings,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         views=views,
         out=out,
         seconds=seconds,

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Left_, Mass_, Set_, Sex_, Stature_, Student_, spoken_errors, with_body
+from ..setups.options import of_a_golfer
 from .command import Swings_, Views_
 
 
@@ -15,7 +15,7 @@ def register(app: typer.Typer) -> None:
     app.command()(strip)
 
 
-@spoken_errors
+@of_a_golfer
 def strip(
     swings: Swings_,
     moments: Annotated[int, typer.Option(metavar="NUMBER", help="How many, address and top with them, 2 to 9.")] = 5,
@@ -23,12 +23,8 @@ def strip(
     out: Annotated[
         str | None, typer.Option(metavar="FILE", help="Where to write, a .png; named after the swings if not given.")
     ] = None,
-    settings: Set_ = None,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
+    *,
+    settings: list[str],
 ) -> None:
     """Draw moments of one or two backswings as one picture, from face-on and down the line.
 
@@ -38,7 +34,7 @@ def strip(
 
     strip_to(
         swings,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         moments=moments,
         views=views,
         out=out,

@@ -6,19 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import (
-    Inches_,
-    Json_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Student_,
-    Swing_,
-    spoken_errors,
-    with_body,
-)
+from ..setups.options import Inches_, Json_, Swing_, of_a_golfer
 
 _End = Annotated[
     str | None,
@@ -31,7 +19,7 @@ def register(app: typer.Typer) -> None:
     app.command("map")(map_command)
 
 
-@spoken_errors
+@of_a_golfer
 def map_command(
     preset_or_file: Swing_,
     x: Annotated[str, typer.Option("--x", metavar="PIECE", help="The piece across.")] = "tilt",
@@ -41,12 +29,8 @@ def map_command(
     x_to: _End = None,
     y_from: _End = None,
     y_to: _End = None,
-    settings: Set_ = None,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
+    *,
+    settings: list[str],
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the map drawn, and the JSON.")
@@ -61,7 +45,7 @@ def map_command(
 
     map_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         x=x,
         y=y,
         size=size,

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Left_, Mass_, Set_, Sex_, Stature_, fail, spoken_errors, with_body
+from ..setups.options import Inches_, Json_, fail, of_a_golfer, spoken_errors
 
 record_app = typer.Typer(
     help="Keep a student's record and dose the next feel: what was asked for, what the film showed.",
@@ -18,6 +19,9 @@ Swing_ = Annotated[
     str,
     typer.Option("--swing", metavar="PRESET_OR_FILE", help="The swing from which a piece moves the head."),
 ]
+
+
+of_a_student = functools.partial(of_a_golfer, student=False)
 
 
 def register(app: typer.Typer) -> None:
@@ -105,13 +109,10 @@ def record_add(
 
 
 @record_app.command("body")
-@spoken_errors
+@of_a_student
 def record_body(
     file: File_,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
+    *,
     settings: Annotated[
         list[str] | None,
         typer.Option(
@@ -120,7 +121,7 @@ def record_body(
             help="Keep one thing more of the body or of the usual address, and repeat for more: --set thigh=17in --set "
             "trail_hip_internal_rotation=25 --set lead_flare=10.",
         ),
-    ] = None,
+    ],
     forget: Annotated[
         list[str] | None,
         typer.Option(metavar="NAME", help="Keep this no longer, and repeat for more; or all."),
@@ -134,19 +135,16 @@ def record_body(
     """
     from .body import body_to
 
-    body_to(file, with_body(settings, stature_cm, mass_kg, sex, left_handed), forget or [], inches=inches)
+    body_to(file, settings, forget or [], inches=inches)
 
 
 @record_app.command("show")
-@spoken_errors
+@of_a_student
 def record_show(
     file: File_,
     swing: Swing_ = "centred",
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     json_file: Json_ = None,
     csv_file: Annotated[
         str | None, typer.Option("--csv", metavar="OUT", help="Write the entries as a spreadsheet; - means the screen.")
@@ -159,12 +157,12 @@ def record_show(
     """Show a student's record and how much of a feel this golfer gets."""
     from .work import show_to
 
-    own = with_body(settings, stature_cm, mass_kg, sex, left_handed)
+    own = settings
     show_to(file, swing, own, json_file=json_file, csv_file=csv_file, out=out, inches=inches)
 
 
 @record_app.command("next")
-@spoken_errors
+@of_a_student
 def record_next(
     file: File_,
     piece: Annotated[
@@ -182,11 +180,8 @@ def record_next(
         str | None, typer.Option(metavar="AMOUNT", help="How sure that is (sd); 4 degrees or 1 cm if not given.")
     ] = None,
     swing: Swing_ = "centred",
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     json_file: Json_ = None,
     inches: Inches_ = False,
 ) -> None:
@@ -199,7 +194,7 @@ def record_next(
     next_to(
         file,
         swing,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed),
+        settings,
         piece=piece,
         missing=missing,
         missing_sd=missing_sd,

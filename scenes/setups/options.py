@@ -6,8 +6,9 @@ Imports nothing heavy, so that ``--help`` comes at once.
 from __future__ import annotations
 
 import functools
+import inspect
 from collections.abc import Callable
-from typing import Annotated, Any, NoReturn
+from typing import Annotated, Any, NoReturn, get_type_hints
 
 import typer
 
@@ -91,12 +92,55 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
     return run
 
 
+_GOLFER: dict[str, tuple[Any, Any]] = {
+    "settings": (Set_, None),
+    "stature": (Stature_, None),
+    "mass": (Mass_, None),
+    "sex": (Sex_, None),
+    "left_handed": (Left_, False),
+}
+"""Options that say who swings and what is set, with what they are where nobody says."""
+_STUDENT = {"student": (Student_, None)}
+
+
+def of_a_golfer(command: Callable[..., None], *, student: bool = True) -> Callable[..., None]:
+    """Give a command the options that say who swings and what is set; it gets them all as its ``settings``.
+
+    Args:
+        command: with a parameter ``settings: list[str]`` where the options shall stand; another type of it stays the
+            type of ``--set``.
+        student: also take the golfer from a student's record.
+    """
+    own, hints = inspect.signature(command), get_type_hints(command, include_extras=True)
+    options = _GOLFER | (_STUDENT if student else {})
+
+    @spoken_errors
+    @functools.wraps(command)
+    def run(**given: Any) -> None:
+        who = {name: given.pop(name) for name in options}
+        command(**given, settings=with_body(**who))
+
+    parameters: dict[str, inspect.Parameter] = {}
+    for name, parameter in own.parameters.items():
+        if name != "settings":
+            parameters[name] = parameter.replace(annotation=hints[name], kind=inspect.Parameter.KEYWORD_ONLY)
+            continue
+        for option, (kind, usual) in options.items():
+            kind = hints[name] if option == name and hints[name] != list[str] else kind
+            parameters[option] = inspect.Parameter(
+                option, inspect.Parameter.KEYWORD_ONLY, default=usual, annotation=kind
+            )
+    run.__signature__ = own.replace(parameters=list(parameters.values()))  # type: ignore[attr-defined]
+    run.__annotations__ = {name: parameter.annotation for name, parameter in parameters.items()}
+    return run
+
+
 def with_body(
     settings: list[str] | None,
     stature: str | None,
     mass: str | None,
     sex: str | None,
-    left: bool,
+    left_handed: bool,
     student: str | None = None,
 ) -> list[str]:
     """The body's options as settings; they win over what a student's record keeps, and ``--set`` over both.
@@ -107,7 +151,7 @@ def with_body(
     own = [f"stature={stature}"] if stature is not None else []
     own += [f"mass={mass}"] if mass is not None else []
     own += [f"sex={sex}"] if sex is not None else []
-    own += ["handedness=left"] if left else []
+    own += ["handedness=left"] if left_handed else []
     kept = []
     if student is not None:
         from .student import student_settings

@@ -6,20 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import (
-    Frames_,
-    Inches_,
-    Json_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Student_,
-    Swing_,
-    spoken_errors,
-    with_body,
-)
+from ..setups.options import Frames_, Inches_, Json_, Swing_, of_a_golfer
 
 Against_ = Annotated[
     str,
@@ -37,17 +24,13 @@ def register(app: typer.Typer) -> None:
     app.command()(shares)
 
 
-@spoken_errors
+@of_a_golfer
 def shares(
     preset_or_file: Swing_,
     against: Against_ = "steady",
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the arrows that add up, and the JSON.")
@@ -62,7 +45,7 @@ def shares(
 
     shares_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         frames,
         against=against,
         json_file=json_file,

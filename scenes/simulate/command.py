@@ -6,20 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import (
-    Frames_,
-    Inches_,
-    Json_,
-    Left_,
-    Mass_,
-    Set_,
-    Sex_,
-    Stature_,
-    Student_,
-    Swing_,
-    spoken_errors,
-    with_body,
-)
+from ..setups.options import Frames_, Inches_, Json_, Swing_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -27,16 +14,12 @@ def register(app: typer.Typer) -> None:
     app.command()(simulate)
 
 
-@spoken_errors
+@of_a_golfer
 def simulate(
     preset_or_file: Swing_,
-    settings: Set_ = None,
+    *,
+    settings: list[str],
     frames: Frames_ = 41,
-    stature_cm: Stature_ = None,
-    mass_kg: Mass_ = None,
-    sex: Sex_ = None,
-    left_handed: Left_ = False,
-    student: Student_ = None,
     json_file: Json_ = None,
     csv_file: Annotated[
         str | None,
@@ -53,7 +36,7 @@ def simulate(
 
     simulate_to(
         preset_or_file,
-        with_body(settings, stature_cm, mass_kg, sex, left_handed, student),
+        settings,
         frames,
         json_file=json_file,
         csv_file=csv_file,
