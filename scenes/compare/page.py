@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from ..paper.charts import Line, course_chart
 from ..paper.frame import rendered
 from ..paper.styles import STYLES, key
-from ..views.names import SEEN, VIEW_NOTES, VIEW_TITLES
+from ..views.names import SEEN, VIEW_TITLES
+from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
 
     from ..simulate.report import SwingReport
+    from ..views.pictures import ViewPicture
     from .film_section import PageFilm
 
 CHARTS = ("head_up_cm", "head_toward_target_cm")
@@ -31,45 +32,10 @@ MOST_AT_ONCE = 4
 _WAYS = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
 
 
-class Shown(Protocol):
-    """What the page needs of a picture."""
-
-    @property
-    def swing(self) -> int:
-        """Index of the swing."""
-
-    @property
-    def view(self) -> str:
-        """``face-on`` or ``down-the-line``."""
-
-    @property
-    def png(self) -> bytes:
-        """The file's content."""
-
-
-@dataclass(frozen=True)
-class ShownPicture:
-    """A picture with what is said of it."""
-
-    png: bytes
-    name: str
-    caption: str
-    alt: str
-
-
-@dataclass(frozen=True)
-class ShownView:
-    """Every swing from one view."""
-
-    title: str
-    note: str
-    pictures: tuple[ShownPicture, ...]
-
-
 def comparison_page(
     reports: Sequence[SwingReport],
     differences: Sequence[Sequence[str]],
-    pictures: Sequence[Shown],
+    pictures: Sequence[ViewPicture],
     rooms: Sequence[HipRoomReport] = (),
     *,
     film: PageFilm | None = None,
@@ -131,18 +97,18 @@ def _golfer(report: SwingReport, inches: bool) -> str:
     return f"Simulated golfer: {golfer_words(report.body, inches)}{more}"
 
 
-def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[Shown], inches: bool) -> ShownView:
+def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[ViewPicture], inches: bool) -> ShownView:
     shown = []
     for picture in pictures:
         if picture.view == view:
-            report = reports[picture.swing]
+            report = reports[picture.index]
             said = caption(view, report, inches)
             alt = (
                 f"{report.preset}, {VIEW_TITLES[view].lower()}: a golfer at address as an outline and at the top of "
                 f"the backswing, {said}"
             )
             shown.append(ShownPicture(picture.png, report.preset, said, alt))
-    return ShownView(VIEW_TITLES[view], VIEW_NOTES[view], tuple(shown))
+    return ShownView.of(view, shown)
 
 
 def caption(view: str, report: SwingReport, inches: bool = False) -> str:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Self
 
 from ..setups.reports import Report
 from ..simulate.report import SwingReport
+from ..views.pictures import ViewPicture
 from .hip_room import HipRoomReport
 
 if TYPE_CHECKING:
@@ -15,21 +16,15 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Picture:
-    """One picture of the comparison.
+class Picture(ViewPicture):
+    """One picture of the comparison, in its folder.
 
     Attributes:
-        swing: index of the swing.
-        view: one of ``VIEWS``.
-        file: its name in the folder.
-        png: the file's content.
+        file: its name.
         camera: where it was taken from.
     """
 
-    swing: int
-    view: str
     file: str
-    png: bytes
     camera: Camera
 
 
@@ -108,6 +103,6 @@ class ComparisonReport(Report):
                 for name, lines in zip(names[1:], differences, strict=True)
             ],
             hip_room=list(hip_room),
-            pictures=[PictureReport.of(picture, names[picture.swing]) for picture in pictures],
+            pictures=[PictureReport.of(picture, names[picture.index]) for picture in pictures],
             swings=list(swings),
         )

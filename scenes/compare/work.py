@@ -115,5 +115,5 @@ def _pictures(performed: Sequence[Performed], progress: Progress) -> list[Pictur
                 progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}")
                 file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
                 camera = places[index][view]
-                pictures.append(Picture(index, view, file, draw(one, view, camera, stage), camera))
+                pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
     return pictures

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 from ..paper.charts import Line, curve_chart
 from ..paper.frame import capital, rendered
 from ..paper.styles import Style, key
-from ..views.names import VIEW_NOTES, VIEW_TITLES
+from ..views.names import VIEW_TITLES
+from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
 from ..words.units import CM_PER_INCH
 from .series import SERIES, TURNS, line_key, mark_key, stop_styles
@@ -20,37 +21,12 @@ from .words import limit_words
 if TYPE_CHECKING:
     from markupsafe import Markup
 
+    from ..views.pictures import ViewPicture
     from .report import ExperimentReport
 
 LEAD_SENTENCES = 4
 """Sentences before the first chart; what else there is to say folds."""
 _TURN_SPAN_DEG = 10.0
-
-
-class Shown(Protocol):
-    """What the page needs of a picture."""
-
-    @property
-    def step(self) -> int:
-        """Index of the step."""
-
-    @property
-    def view(self) -> str:
-        """``face-on`` or ``down-the-line``."""
-
-    @property
-    def png(self) -> bytes:
-        """The file's content."""
-
-
-@dataclass(frozen=True)
-class ShownPicture:
-    """A picture with what is said of it."""
-
-    png: bytes
-    name: str
-    caption: str
-    alt: str
 
 
 @dataclass(frozen=True)
@@ -62,7 +38,7 @@ class ShownChart:
     drawing: Markup
 
 
-def experiment_page(report: ExperimentReport, strip: Sequence[Shown] = (), inches: bool = False) -> str:
+def experiment_page(report: ExperimentReport, strip: Sequence[ViewPicture] = (), inches: bool = False) -> str:
     """The whole page.
 
     Args:
@@ -81,7 +57,7 @@ def experiment_page(report: ExperimentReport, strip: Sequence[Shown] = (), inche
         sentences=report.sentences[:LEAD_SENTENCES],
         more=report.sentences[LEAD_SENTENCES:],
         charts=[_turn_chart(report), *(_chart(chart, report, inches) for chart in CHARTS)],
-        views=[(VIEW_TITLES[view], VIEW_NOTES[view], _pictures(view, report, strip)) for view in VIEW_TITLES],
+        views=[_view(view, report, strip) for view in VIEW_TITLES],
         pictured=bool(strip),
         room_note=ROOM_WORDS,
         room_heads=[measure.words for measure in (AVAILABLE, OWN_TURN)],
@@ -142,10 +118,10 @@ def _chart(chart: Chart, report: ExperimentReport, inches: bool) -> ShownChart:
     return ShownChart(caption, tuple((key(line.style), line.name) for line in lines), drawing)
 
 
-def _pictures(view: str, report: ExperimentReport, strip: Sequence[Shown]) -> list[ShownPicture]:
+def _view(view: str, report: ExperimentReport, strip: Sequence[ViewPicture]) -> ShownView:
     shown = []
     for picture in (one for one in strip if one.view == view):
-        step = report.steps[picture.step]
+        step = report.steps[picture.index]
         said = (
             f"{AVAILABLE.words} available {AVAILABLE.text(step, decimals=0)}°, {OWN_TURN.words} "
             f"{OWN_TURN.text(step, decimals=0)}°"
@@ -155,4 +131,4 @@ def _pictures(view: str, report: ExperimentReport, strip: Sequence[Shown]) -> li
             f"and at the top of the backswing; {said}"
         )
         shown.append(ShownPicture(picture.png, step.setting, said, alt))
-    return shown
+    return ShownView.of(view, shown)

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from ..setups.perform import Performed, swing_of
 from ..views.cameras import cameras, draw
+from ..views.pictures import ViewPicture
 from ..views.shown_swing import VIEWS
 from .tried import Tried
 
@@ -15,21 +14,6 @@ MOST_PICTURED = 4
 SMALL = 0.75
 """Part of the comparison's picture size: 540 by 675 pixels, legible at half that."""
 FRAMES = 21
-
-
-@dataclass(frozen=True)
-class StripPicture:
-    """One picture of the strip.
-
-    Attributes:
-        step: index of the step.
-        view: one of ``turnstill.scenes.views.shown_swing.VIEWS``.
-        png: the file's content.
-    """
-
-    step: int
-    view: str
-    png: bytes
 
 
 def chosen_steps(turns: list[float], most: int = MOST_PICTURED) -> list[int]:
@@ -49,7 +33,7 @@ def chosen_steps(turns: list[float], most: int = MOST_PICTURED) -> list[int]:
     return sorted(chosen)
 
 
-def strip_of(tried: Tried) -> list[StripPicture]:
+def strip_of(tried: Tried) -> list[ViewPicture]:
     """Pictures of an experiment's chosen steps.
 
     Raises:
@@ -67,5 +51,5 @@ def strip_of(tried: Tried) -> list[StripPicture]:
             shown = Performed(tried.setups[step].renamed(tried.told(tried.values[step])), swing, swing)
             for view in VIEWS:
                 camera = places[k][view].scaled(SMALL)
-                pictures.append(StripPicture(step, view, draw(shown, view, camera, stage)))
+                pictures.append(ViewPicture(step, view, draw(shown, view, camera, stage)))
     return pictures

@@ -45,6 +45,7 @@ def _environment() -> Environment:
         finalize=with_minus,
     )
     made.filters |= {"data_url": data_url, "capital": capital}
+    made.globals["parts"] = made.get_template("paper/parts.html").module
     return made
 
 

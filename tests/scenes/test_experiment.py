@@ -252,14 +252,14 @@ def test_a_strip_has_each_chosen_step_from_both_views(tried, monkeypatch: pytest
     monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: nullcontext(stage))
     monkeypatch.setattr(pictures, "draw", lambda *drawn: drawn)
     strip = pictures.strip_of(done)
-    assert [(one.step, one.view) for one in strip] == [
+    assert [(one.index, one.view) for one in strip] == [
         (k, view) for k in (0, 1, 2, 4) for view in ("face-on", "down-the-line")
     ]
     places = cameras([swing_of(done.setups[0], 2)])[0]
     for one in strip:
         performed, view, camera, on = one.png
-        assert performed.setup.name == f"{10 * one.step}°" and view == one.view and on is stage
-        assert float(np.degrees(performed.swing.address.lead_flare)) == pytest.approx(10.0 * one.step)
+        assert performed.setup.name == f"{10 * one.index}°" and view == one.view and on is stage
+        assert float(np.degrees(performed.swing.address.lead_flare)) == pytest.approx(10.0 * one.index)
         assert (camera.width, camera.height) == (540, 675)
         np.testing.assert_allclose(camera.R, places[view].R, atol=0.02)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -19,6 +19,7 @@ from turnstill.scenes.experiment.table import experiment_table
 from turnstill.scenes.experiment.tried import Tried, try_out
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.views.pictures import ViewPicture
 
 TOP = {
     "head toward target cm": "head_toward_target_cm",
@@ -64,13 +65,6 @@ CHARTS = {
 MOST, OWN, STOPPED = "most hip turn", "this swing's", "the most is stopped by"
 
 
-@dataclass(frozen=True)
-class Drawn:
-    step: int
-    view: str
-    png: bytes
-
-
 def made(unit: str = "deg", from_steady: bool = False) -> ExperimentReport:
     tried = filled(TriedReport, words="the thing", means="what it is", name="thing", unit=unit, from_steady=from_steady)
     report = filled(
@@ -87,7 +81,7 @@ ROWS: dict[str, TopReport] = {"set 0": REPORT.steps[0], "set 1": REPORT.steps[1]
 
 @pytest.fixture(scope="module")
 def html() -> str:
-    drawn = [Drawn(k, view, f"{view} of {k}".encode()) for view in ("down-the-line", "face-on") for k in (2, 0)]
+    drawn = [ViewPicture(k, view, f"{view} of {k}".encode()) for view in ("down-the-line", "face-on") for k in (2, 0)]
     return experiment_page(REPORT, drawn)
 
 
