@@ -131,8 +131,8 @@ ALL = [
          **WRITTEN},
     ),
     Case(
-        ("record", "next", "a.turnstill", "--swing", "own", "--piece", "tilt", "--missing", "1", "--missing-sd", "2", *BODY, *SET,
-         *WRITE),
+        ("record", "next", "a.turnstill", "--swing", "own", "--piece", "tilt", "--missing", "1", "--missing-sd", "2",
+         *BODY, *SET, *WRITE),
         "record.work.next_to",
         {"target": "a.turnstill", "swing": "own", "settings": OWN, "piece": "tilt", "missing": "1",
          "missing_sd": "2", **WRITTEN},

@@ -12,12 +12,9 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from turnstill.model.errors import TurnstillError
 from turnstill.scenes.compare import work as compare_module
 from turnstill.scenes.compare.film_section import FILM_FRAMES
 from turnstill.scenes.compare.work import compare_to
-from turnstill.scenes.setups.naming import default_folder, slug, titled
-from turnstill.scenes.setups.presets import Setup
 
 NAMES = ("centred", "too-much-tilt")
 
@@ -156,16 +153,3 @@ def test_a_failure_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     with pytest.raises(KeyboardInterrupt):
         compare_to(NAMES, [], 3, out=str(tmp_path / "out"))
     assert not list(tmp_path.iterdir())
-
-
-@pytest.mark.parametrize("names", [[], ["centred"], ["centred"] * 7])
-def test_too_few_or_too_many(names: list[str]) -> None:
-    with pytest.raises(TurnstillError, match="2 to 6"):
-        compare_to(names, [])
-
-
-def test_names_of_folders_and_swings() -> None:
-    setups = titled([Setup("centred"), Setup("my swing/№1"), Setup("centred")])
-    assert [setup.name for setup in setups] == ["centred", "my swing/№1", "centred (2)"]
-    assert default_folder(setups) == "turnstill-centred-vs-my-swing-1-vs-centred-2"
-    assert slug("../..") == "swing" and slug("") == "swing"

@@ -82,7 +82,7 @@ def test_a_folder_has_the_page_and_its_numbers_and_lists_both(
     assert capsys.readouterr().out == f"table\nThe page is {out / 'index.html'}\n"
     handed_over(out=str(out))  # It may replace its own result.
     (out / "notes.txt").write_text("mine")
-    with pytest.raises(TurnstillError, match="notes.txt"):
+    with pytest.raises(TurnstillError, match=r"notes\.txt"):
         handed_over(out=str(out))
 
 

@@ -13,7 +13,6 @@ from turnstill.scenes.compare.words import matters_to_hips, sentences
 from turnstill.scenes.setups.perform import Performed
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.words.cautions import warnings
-from turnstill.scenes.words.pieces import head_words
 
 Perform = Callable[..., Performed]
 NAMES = ("A", "B")
@@ -26,16 +25,6 @@ def told(first: Performed, later: Performed, inches: bool = False) -> list[str]:
         known = [HipRoomReport.of(side) for side in (first, later)]
         rooms = [room.replaced(swing=name) for room, name in zip(known, NAMES, strict=True) if room]
     return sentences(first, later, NAMES, found, rooms, inches)
-
-
-def test_words_follow_the_numbers() -> None:
-    assert (
-        head_words(np.array([3.2, 1.84, -3.9]))
-        == "3.9 cm lower, 3.2 cm nearer to the ball and 1.8 cm nearer to the target"
-    )
-    assert head_words(np.array([-1.0, 0.1, 0.0])) == "1.0 cm farther from the ball"
-    assert head_words(np.array([-1.0, 0.1, 0.0]), axes=(1, 2)) == "within 0.3 cm of its place"
-    assert head_words(np.array([0.0, -2.54, 0.0]), inches=True) == "1.00 in farther from the target"
 
 
 def test_directions_come_from_the_swing_not_from_its_name(performed: Perform) -> None:
@@ -66,11 +55,6 @@ def test_the_cause_is_what_was_changed(performed: Perform) -> None:
     tilt = causes(centred, performed("centred", "tilt=steady+8"))
     assert len(tilt) == 1
     np.testing.assert_allclose(tilt[0].left, head_at_top(centred.swing), atol=1e-6)
-
-
-def test_swings_alike_are_said_to_be_alike(performed: Perform) -> None:
-    lines = told(performed("centred"), performed("centred"))
-    assert len(lines) == 1 and "nothing differs" in lines[0]
 
 
 def test_a_file_that_does_not_extend_anything_is_compared_by_what_acts(
@@ -148,15 +132,3 @@ def test_summary_and_limits_say_the_same_of_what_stops_the_hips(performed: Perfo
     for room in rooms:
         assert room and f"{room.stops} would stop the hips at {room.most_hip_turn_deg:.0f}°" in limits
     assert "Asked for more hip turn" in limits
-
-
-def test_at_most_four_sentences_stand_before_the_first_picture(performed: Perform) -> None:
-    report = SwingReport.of(performed("centred"))
-    for count in range(1, 6):
-        swings = [report.replaced(preset=f"swing {k}") for k in range(count + 1)]
-        lines = [[f"Sentence {k} {n}." for n in range(5)] for k in range(count)]
-        html = comparison_page(swings, lines, [])
-        short = html.split('aria-label="What differs and why">')[1].split("</section>")[0]
-        at_once, _, folded = short.partition("<details>")
-        assert 3 <= at_once.count("Sentence") <= 4
-        assert at_once.count("Sentence") + folded.count("Sentence") == 5 * count

@@ -65,7 +65,7 @@ def test_everything_fits_in_the_middle_and_marks_are_far_enough_apart(chain: lis
     assert max(room[0] / (RIGHT - LEFT), room[1] / (BOTTOM - TOP)) == pytest.approx(0.9)
     middle = [plane.x0 + plane.scale * sum(spans[0]) / 2, plane.y0 - plane.scale * sum(spans[1]) / 2]
     assert middle == pytest.approx([(LEFT + RIGHT) / 2, (TOP + BOTTOM) / 2])
-    assert 34.0 <= step * plane.scale * (1 + 1e-9) and step * plane.scale <= 34.0 * 2.5 + 1e-6
+    assert step * plane.scale * (1 + 1e-9) >= 34.0 and step * plane.scale <= 34.0 * 2.5 + 1e-6
     lead = step / 10 ** math.floor(math.log10(step) + 1e-6)
     assert min(abs(lead - round_) for round_ in (1, 2, 5, 10)) < 1e-6
 
@@ -154,7 +154,11 @@ def test_names_keep_beside_their_arrows_where_there_is_room_and_stay_inside() ->
     assert heights(10.0) == [32.0]
 
 
-ARROWS = (Arrow("tilt", 2.0, -3.0, STYLES[0]), Arrow("s & way", -4.5, 1.25, STYLES[1]), Arrow("ext", 0.5, 4.0, STYLES[2]))
+ARROWS = (
+    Arrow("tilt", 2.0, -3.0, STYLES[0]),
+    Arrow("s & way", -4.5, 1.25, STYLES[1]),
+    Arrow("ext", 0.5, 4.0, STYLES[2]),
+)
 
 
 @pytest.mark.parametrize("mirrored", [False, True])

@@ -1,7 +1,5 @@
 from __future__ import annotations
 
-import csv
-import io
 import json
 import math
 import re
@@ -12,14 +10,10 @@ import numpy as np
 import pytest
 
 from turnstill.model.chain.skeleton import JOINTS
-from turnstill.model.errors import TurnstillError
 from turnstill.scenes.delivery.json_text import json_text
-from turnstill.scenes.delivery.terminal import shown_moments
 from turnstill.scenes.setups.perform import Performed
 from turnstill.scenes.setups.presets import preset_names
-from turnstill.scenes.setups.reports import Number, Report
 from turnstill.scenes.simulate.report import SwingReport
-from turnstill.scenes.simulate.spreadsheet import csv_text
 from turnstill.scenes.simulate.table import swing_table
 from turnstill.scenes.words.cautions import CAUTIONS, warnings
 
@@ -129,28 +123,6 @@ def test_the_centred_preset_needs_what_it_has(performed: Perform) -> None:
     assert abs(more["tilt_more_than_centred_deg"]) > 0.1
 
 
-def test_numbers_that_are_not_finite_are_refused() -> None:
-    class Broken(Report):
-        a: Number
-
-    with pytest.raises(TurnstillError, match="not finite"):
-        json_text(Broken(a=float("nan")))
-
-
-def test_csv_holds_every_moment_and_number(performed: Perform) -> None:
-    report = SwingReport.of(performed("sway"))
-    metric = list(csv.DictReader(io.StringIO(csv_text(report))))
-    imperial = list(csv.DictReader(io.StringIO(csv_text(report, inches=True))))
-    assert len(metric) == len(imperial) == len(report.moments)
-    for row, other, moment in zip(metric, imperial, report.moments, strict=True):
-        assert float(row["head_up_cm"]) == moment.head_up_cm
-        assert float(other["head_up_in"]) * 2.54 == pytest.approx(moment.head_up_cm, abs=3e-6)
-        assert float(other["head_z_in"]) * 0.0254 == pytest.approx(moment.joints_m["head"][2], abs=3e-6)
-        assert float(row["joint_lead_hip_flexion_deg"]) == moment.joint_angles_deg["lead_hip_flexion"]
-        assert row["progress"] == other["progress"]
-    assert not any(name.endswith(("_cm", "_m")) for name in imperial[0])
-
-
 def test_the_table_fits_a_terminal_and_says_what_matters(performed: Perform, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     report = SwingReport.of(performed("pinched-toes", frames=41))
@@ -166,10 +138,3 @@ def test_the_table_fits_a_terminal_and_says_what_matters(performed: Perform, mon
     for inches, unit, other in ((False, "cm", "in"), (True, "in", "cm")):
         units = next(line for line in swing_table(report, inches).splitlines() if re.match("^ +% ", line)).split()
         assert units.count(unit) == 3 and other not in units
-
-
-@pytest.mark.parametrize("count", [2, 3, 8, 9, 10, 41, 2001])
-def test_shown_moments_go_from_first_to_last(count: int) -> None:
-    shown = shown_moments(count)
-    assert shown[0] == 0 and shown[-1] == count - 1
-    assert len(shown) == min(count, 9) and shown == sorted(set(shown))

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 from distinct_swing import JOINT_ANGLES, LIMITS, distinct_swing, performed_as
+from pydantic import ValidationError
 
 from turnstill.model.chain.skeleton import JOINTS
 from turnstill.model.swing.swing import Swing
@@ -150,9 +151,7 @@ def test_what_holds_the_head_is_told_of_the_top_for_tilt_and_extension_each() ->
     """Departure is what the swing has less that; more than centred is that less the centred swing's."""
     steady = SteadyReport.of(ONE)
     for piece in ("tilt", "extension"):
-        holds, has, centred = (
-            float(of[piece][-1]) * DEG for of in (SWING.steady, SWING.achieved, ONE.centred.steady)
-        )
+        holds, has, centred = (float(of[piece][-1]) * DEG for of in (SWING.steady, SWING.achieved, ONE.centred.steady))
         told = [getattr(steady, f"{piece}_{what}deg") for what in ("", "departure_", "more_than_centred_")]
         assert told == pytest.approx([holds, has - holds, holds - centred], abs=1e-6)
     swing = replace(SWING, steady_miss=np.array([0.001, 0.007, 0.004]))
@@ -193,6 +192,14 @@ def test_only_a_reports_sentences_are_in_inches() -> None:
     metric, imperial = SwingReport.of(one), SwingReport.of(one, inches=True)
     assert "2.5 cm off" in " ".join(metric.warnings) and "1.00 in off" in " ".join(imperial.warnings)
     assert metric.replaced(warnings=[]) == imperial.replaced(warnings=[])
+
+
+def test_a_report_stays_as_it_was_made_and_has_nothing_that_it_does_not_name() -> None:
+    steady = SteadyReport.of(ONE)
+    with pytest.raises(ValidationError, match="frozen"):
+        steady.tilt_deg = 1.0  # type: ignore[misc]
+    with pytest.raises(ValidationError, match="Extra inputs"):
+        SteadyReport(**steady.model_dump(), more=1.0)
 
 
 def test_a_reports_number_is_rounded_once_to_a_millionth_without_a_negative_zero() -> None:

@@ -1,4 +1,4 @@
-"""Every quantity a person can set: section, unit, range and meaning written by hand; and how a number is read and told."""
+"""Every quantity a person can set: section, unit, range and meaning by hand; how a number is read and told."""
 
 from __future__ import annotations
 
@@ -114,7 +114,8 @@ def test_what_may_be_given_in_a_file(entry: Entry, given: object, value: object)
         (SWAY, "steady", 'sway_cm was "steady", but must be a number between -40 and 40 cm, or as much in mm, m, in or '
          "ft."),
         (SWAY, "3", 'sway_cm was "3", but must be a number between -40 and 40 cm, or as much in mm, m, in or ft.'),
-        (SWAY, "41cm", 'sway_cm was "41cm", but must be a number between -40 and 40 cm, or as much in mm, m, in or ft.'),
+        (SWAY, "41cm", 'sway_cm was "41cm", but must be a number between -40 and 40 cm, or as much in mm, m, in or '
+                       'ft.'),
         (SWAY, "1,5cm", 'sway_cm was "1,5cm", but must be a number between -40 and 40 cm, with a point in place of the '
          "comma."),
         (SWAY, True, "sway_cm was true, but must be a number between -40 and 40 cm."),
@@ -164,6 +165,18 @@ def test_what_somebody_gave_is_told_short_and_without_control_characters() -> No
     assert nearest("hip_trun", ["sway", "hip_turn"]) == " Did you mean hip_turn?" and nearest("zzz", ["sway"]) == ""
 
 
+@pytest.mark.parametrize(
+    ("text", "value"),
+    [("1 inch", 2.54), ("2 inches", 5.08), ("1 foot", 30.48), ("2 feet", 60.96), ("1 m", 100.0), ("5 mm", 0.5)],
+)
+def test_units_written_out(text: str, value: float) -> None:
+    assert read_number("x", text, "cm")[0] == value
+
+
+def test_what_is_not_finite_is_read_as_such_however_it_is_written() -> None:
+    assert read_number("x", "-INF", "cm") == (-math.inf, "") and math.isnan(read_number("x", "NaN", "deg")[0])
+
+
 def test_units_at_the_border() -> None:
     assert [without_unit(f"a_b_{unit}") for unit in ("deg", "degrees", "rad", "cm", "mm", "m", "in", "inch", "inches",
                                                      "kg", "lb", "g")] == ["a_b"] * 12  # fmt: skip
@@ -174,7 +187,9 @@ def test_units_at_the_border() -> None:
 
 def test_settings_are_laid_over_in_their_order_and_say_what_is_wrong() -> None:
     setup = apply(Setup("a", "b", {"pieces": {"sway_cm": 1.0}}), ["sway=2", "lead_flare=3", "sway=4", "Stature-CM=180"])
-    assert setup.values == {"pieces": {"sway_cm": 4.0}, "address": {"lead_flare_deg": 3.0}, "body": {"stature_cm": 180.0}}
+    assert setup.values == {
+        "pieces": {"sway_cm": 4.0}, "address": {"lead_flare_deg": 3.0}, "body": {"stature_cm": 180.0},
+    }  # fmt: skip
     assert (setup.name, setup.shows) == ("a", "b")
     entry, value = read_setting("trail-flare = 5")
     assert (entry.name, value) == ("trail_flare", 5.0)
@@ -190,7 +205,8 @@ def test_settings_are_laid_over_in_their_order_and_say_what_is_wrong() -> None:
     with pytest.raises(TurnstillError) as wrong:
         find("hip_trun")
     assert str(wrong.value) == (
-        f'"hip_trun" cannot be set; name a piece ({", ".join(PIECES)}), or a quantity of the address or the body. Did you '
+        f'"hip_trun" cannot be set; name a piece ({", ".join(PIECES)}), or a quantity of the address or the body. '
+        f"Did you "
         "mean hip_turn?"
     )
     with pytest.raises(TurnstillError, match="cannot be set"):
@@ -213,7 +229,12 @@ def test_a_usual_address_gives_way_where_a_swing_departs_from_the_centred_one() 
 def test_a_knob_turns_one_quantity_or_both_sides() -> None:
     base = Setup("a")
     one = knob("Trail-Flare")
-    assert (one.name, one.unit, one.words, one.meaning) == ("trail_flare", "deg", "trail flare", "trail foot turned outward")
+    assert (one.name, one.unit, one.words, one.meaning) == (
+        "trail_flare",
+        "deg",
+        "trail flare",
+        "trail foot turned outward",
+    )
     assert one.set(base, 5.0).values == {"address": {"trail_flare_deg": 5.0}}
     both = knob("flare")
     assert (both.name, both.unit, both.words) == ("flare", "deg", "flare of both feet")
@@ -238,7 +259,7 @@ def test_a_knob_turns_one_quantity_or_both_sides() -> None:
 
 def test_a_knobs_value_is_read_and_told_in_its_unit() -> None:
     assert (knob("sway").read("2in", "--from"), knob("flare").read("7", "--to")) == (5.08, 7.0)
-    with pytest.raises(TurnstillError, match="^--from: sway_cm was 50, but must be"):
+    with pytest.raises(TurnstillError, match=r"^--from: sway_cm was 50, but must be"):
         knob("sway").read("50", "--from")
     assert [told_value(*one) for one in ((20.0, "deg"), (42.25, "cm"), (80.0, "kg"), (5.0, "deg", True))] == [
         "20°", "42.25 cm", "80 kg", "steady+5",
@@ -253,6 +274,7 @@ def test_what_cannot_be_turned_is_told() -> None:
         ("sex", '"sex" is a word without steps; an experiment varies a number, such as trail_flare.'),
         ("sway_deg", "has the wrong unit"),
         ("flrae", "Did you mean flare?"),
+        ("heel_rise", "Did you mean lead_heel_rise?"),  # One side only.
         ("knee_flex_chnge", "Did you mean knee_flex_change?"),
     ):
         with pytest.raises(TurnstillError) as wrong:
@@ -269,7 +291,8 @@ def test_both_sides_are_those_that_have_two() -> None:
 
 
 def test_former_names_are_todays_wherever_they_stand() -> None:
-    assert [todays_name(name) for name in ("thrust_cm", "pelvis_obliquity_deg", "lead_tibial_internal_rotation", "sway")] == [
+    former = ("thrust_cm", "pelvis_obliquity_deg", "lead_tibial_internal_rotation", "sway")
+    assert [todays_name(name) for name in former] == [
         "hips_toward_ball_cm", "belt_line_tilt_deg", "lead_shin_internal_rotation", "sway",
     ]  # fmt: skip
     document = {"pieces": {"thrust_cm": 1, "hips_toward_ball_cm": 2, "sway_cm": 3}, "shows": "thrust"}
@@ -282,4 +305,5 @@ def test_names_of_swings_and_folders() -> None:
     assert [setup.name for setup in setups] == ["centred", "my swing/№1", "centred (2)", "centred (3)"]
     assert setups[0].shows == "shows"
     assert default_folder(setups[:3]) == "turnstill-centred-vs-my-swing-1-vs-centred-2"
-    assert [slug(name) for name in ("../..", "", "-a.b_c-", "x" * 41, "A9.z")] == ["swing", "swing", "a.b-c", "x" * 40, "A9.z"]
+    slugs = {"../..": "swing", "": "swing", "-a.b_c-": "a.b-c", "x" * 41: "x" * 40, "A9.z": "A9.z"}
+    assert {name: slug(name) for name in slugs} == slugs

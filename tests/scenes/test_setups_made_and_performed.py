@@ -67,8 +67,13 @@ def test_what_is_set_is_what_is_simulated_in_the_models_units() -> None:
     assert not is_left_handed(Setup("x", "", {"body": {"handedness": "right"}}))
 
 
-@pytest.mark.parametrize(("frames", "shown"), [(1, "1"), (0, "0"), (2002, "2002"), (10**12, "a very large number"),
-                                               (10**12 - 1, "999999999999"), (-(10**13), "a very large number")])  # fmt: skip
+@pytest.mark.parametrize(
+    ("frames", "shown"),
+    [
+        (1, "1"), (0, "0"), (2002, "2002"), (10**12 - 1, "999999999999"), (10**12, "a very large number"),
+        (-(10**13), "a very large number"),
+    ],
+)  # fmt: skip
 def test_frames_are_from_two_to_two_thousand_and_one(frames: int, shown: str) -> None:
     assert (check_frames(2), check_frames(2001)) == (2, 2001)
     with pytest.raises(TurnstillError) as wrong:
@@ -85,7 +90,7 @@ def simulated(monkeypatch: pytest.MonkeyPatch) -> list[tuple[tuple[Any, ...], di
 
 def test_a_setup_is_simulated_with_all_it_says(simulated: list[Any]) -> None:
     swing_of(SETUP, 7)
-    ((body, address, pieces), named), = simulated
+    (((body, address, pieces), named),) = simulated
     assert (address, pieces) == (address_of(SETUP), pieces_of(SETUP))
     np.testing.assert_equal(body.lengths, body_of(SETUP).lengths)
     assert named == {"timing": KNOTS, "frames": 7, "left_handed": True}
@@ -153,7 +158,8 @@ SAID = {
     "hip_turn = 3": '"hip_turn" cannot stand outside a section; write hip_turn_deg in [pieces].',
     "[pieces]\nhip_turn_cm = 3": '"hip_turn_cm" in [pieces] has the wrong unit; the key is hip_turn_deg, a number '
     "between -60 and 150 deg.",
-    "[pieces]\nhip_turn = 3": '"hip_turn" in [pieces] does not name its unit; the key is hip_turn_deg, a number between '
+    "[pieces]\nhip_turn = 3": '"hip_turn" in [pieces] does not name its unit; the key is hip_turn_deg, a number '
+    "between "
     "-60 and 150 deg.",
     "[pieces]\nlead_flare_deg = 3": '"lead_flare_deg" does not belong in [pieces]; write lead_flare_deg in [address].',
     "[timing]\nhips = [[0, 0], [1, 1]]": '"hips" is not a piece in [timing]; there are hip_turn, shoulder_turn, tilt, '
@@ -166,7 +172,8 @@ SAID = {
     "shows = 3": "shows was 3, but must be a text in quotes, of 1 to 1000 characters.",
     'shows = "a\\nb"': "shows must be one line of at most 200 characters.",
     "[body]\nmass_kg = 3": "mass_kg was 3, but must be a number between 30 and 250 kg (in [body]).",
-    "[timing]\ntilt = 3": "The timing of tilt must be a list of at least two pairs of numbers, for example [[0, 0], [0.5, "
+    "[timing]\ntilt = 3": "The timing of tilt must be a list of at least two pairs of numbers, for example [[0, "
+    "0], [0.5, "
     "0.7], [1, 1]].",
 }
 
@@ -176,6 +183,19 @@ def test_what_is_wrong_in_a_file_is_told_word_by_word(text: str, write: Callable
     with pytest.raises(TurnstillError) as wrong:
         load(write("mine.toml", text))
     assert str(wrong.value) == f"mine.toml: {SAID[text]}"
+
+
+def test_the_first_of_two_mistakes_is_told_and_a_base_that_is_not_there_by_who_asked_for_it(
+    write: Callable[[str, str], str],
+) -> None:
+    with pytest.raises(TurnstillError, match=r"mine\.toml: lead_flare_deg was 99"):
+        load(write("mine.toml", "[address]\nlead_flare_deg = 99\n[pieces]\nsway_cm = 99"))
+    with pytest.raises(TurnstillError, match=r"^mine\.toml: extends: There is no file nowhere\.toml"):
+        load(write("mine.toml", 'extends = "nowhere.toml"'))
+    for name, told in ((f"{'x' * 95}.toml", f'"{"x" * 37}..."'), (f"{'x' * 90}.toml", f"{'x' * 90}.toml")):
+        with pytest.raises(TurnstillError) as wrong:
+            load(write(name, "a = 1"))
+        assert str(wrong.value).startswith(f"{told}: ")
 
 
 def test_a_long_line_of_what_a_preset_shows(write: Callable[[str, str], str]) -> None:
@@ -191,12 +211,14 @@ def test_a_students_body_is_kept_and_set_by_name_with_the_unit(monkeypatch: pyte
     settings = as_settings({"thigh_cm": 41.5, "sex": "female", "mass_kg": 0.1 + 0.2})
     assert settings == ["thigh_cm=41.5", "sex=female", "mass_kg=0.30000000000000004"]
     assert all(type(one).__name__ == "UsualSetting" for one in settings)
-    monkeypatch.setattr("turnstill.scenes.setups.student.kept_of", lambda target: {"sex": "male"} if target == "a" else {})
+    kept = {"a": {"sex": "male"}, "b": {}}
+    monkeypatch.setattr("turnstill.scenes.setups.student.kept_of", kept.__getitem__)
     assert student_settings("a") == ["sex=male"]
     with pytest.raises(TurnstillError) as wrong:
         student_settings("b")
     assert str(wrong.value) == (
-        'The record "b" keeps no body yet; keep it with turnstill record body FILE --stature 178, or leave out --student.'
+        'The record "b" keeps no body yet; keep it with turnstill record body FILE --stature 178, or leave out '
+        "--student."
     )
 
 
@@ -205,14 +227,16 @@ def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot
     assert kept_in(base, "a") == {}
     base.execute(f"PRAGMA application_id = {student_file.APPLICATION_ID}")
     base.execute("CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)")
-    base.executemany("INSERT INTO body VALUES (?, ?)", [("thigh", 41.5), ("sex", "female"), ("lead_tibial_internal_rotation", 21)])
+    rows = [("thigh", 41.5), ("sex", "female"), ("lead_tibial_internal_rotation", 21)]
+    base.executemany("INSERT INTO body VALUES (?, ?)", rows)
     kept = kept_in(base, "a")
     assert list(kept.items()) == [("thigh_cm", 41.5), ("sex", "female"), ("lead_shin_internal_rotation_deg", 21.0)]
     for name, value, told in (("hip_turn", 40, "of the body, hip_turn is a piece of a swing"),
-                              ("stature", 20, "of the body, stature_cm was 20, but must be a number between 120 and 230"),
+                              ("stature", 20, "of the body, stature_cm was 20, but must be a number between 120 "
+                                              "and 230"),
                               ("what", 1, 'of the body, "what" cannot be set')):  # fmt: skip
         base.execute("INSERT INTO body VALUES (?, ?)", (name, value))
-        with pytest.raises(TurnstillError, match="The record .* is damaged") as wrong:
+        with pytest.raises(TurnstillError, match=r"The record .* is damaged") as wrong:
             kept_in(base, "a")
         assert told in str(wrong.value)
         base.execute("DELETE FROM body WHERE name = ?", (name,))
@@ -224,13 +248,17 @@ def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot
 @pytest.mark.parametrize(
     ("name", "told"),
     [
-        ("SQLITE_CORRUPT_VTAB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of it '
+        ("SQLITE_CORRUPT_VTAB", 'The record "a" is damaged (what happened) and was left as it is; go on with a '
+                                'copy of it '
          "from before."),
-        ("SQLITE_NOTADB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of it from '
+        ("SQLITE_NOTADB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of '
+                          'it from '
          "before."),
-        ("SQLITE_BUSY", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it and try '
+        ("SQLITE_BUSY", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it '
+                        'and try '
          "again."),
-        ("SQLITE_LOCKED", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it and '
+        ("SQLITE_LOCKED", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close '
+                          'it and '
          "try again."),
         *((name, 'The record "a" cannot be written there; allow writing to the file and its folder, or name another.')
           for name in ("SQLITE_READONLY_DBMOVED", "SQLITE_PERM", "SQLITE_CANTOPEN")),
@@ -255,11 +283,14 @@ def test_a_files_header_says_whether_it_is_a_record() -> None:
     student_file._check_header("a", b"")
     student_file._check_header("a", header())
     for text, told in (
-        (b"SQLite format 4\x00" + bytes(84), "a is not a record of turnstill, and was left as it is; name another file."),
-        (header()[:99], "The record a is damaged (it ends in its header) and was left as it is; go on with a copy of it "
+        (b"SQLite format 4\x00" + bytes(84), "a is not a record of turnstill, and was left as it is; name another "
+                                             "file."),
+        (header()[:99], "The record a is damaged (it ends in its header) and was left as it is; go on with a copy "
+                        "of it "
          "from before."),
         (header(owner=5), "a belongs to another program, and was left as it is; name another file."),
-        (header(version=2), "a was written by another version of turnstill (its table is version 2, known is 1) and was "
+        (header(version=2), "a was written by another version of turnstill (its table is version 2, known is 1) "
+                            "and was "
          "left as it is; use that version."),
     ):  # fmt: skip
         with pytest.raises(TurnstillError) as wrong:

@@ -93,7 +93,8 @@ def test_nine_moments_stand_in_the_terminal_from_address_to_the_top(inches: bool
     assert lines[top].split() == ["%", *[unit] * 3, *["deg"] * 8, "%"]
     rows = [line.split() for line in lines[top + 2 : top + 11]]
     # Nine of twelve: 0, 11/8, 22/8, ... to the nearest.
-    assert [row[7] for row in rows] == [f"{one.moments[k].shoulder_turn_deg:.1f}" for k in (0, 1, 3, 4, 6, 7, 8, 10, 11)]
+    turns = [f"{one.moments[k].shoulder_turn_deg:.1f}" for k in (0, 1, 3, 4, 6, 7, 8, 10, 11)]
+    assert [row[7] for row in rows] == turns
     digits = 2 if inches else 1
     assert [row[3] for row in rows][-1] == f"{one.moments[-1].head_up_cm / size:+.{digits}f}"
     assert lines[top + 11].strip() == ""
@@ -185,4 +186,3 @@ def test_nothing_is_simulated_that_cannot_be_asked_or_written(
     with pytest.raises(TurnstillError, match="no folder"):
         work.simulate_to("sway", [], 3, json_file=str(tmp_path / "a"), csv_file=str(tmp_path / "no" / "b"))
     assert recorder.asked == [] and not list(tmp_path.iterdir())
-

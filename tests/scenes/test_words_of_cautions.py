@@ -140,7 +140,8 @@ def test_a_head_that_cannot_be_held_is_told_with_the_worst_moment() -> None:
 
 def test_names_and_lists_are_spoken() -> None:
     assert spoken("trail_hip_internal_rotation") == "trail hip internal rotation"
-    assert [listed(list(text)) for text in ("a", "ab", "abc", "abcd")] == ["a", "a and b", "a, b and c", "a, b, c and d"]
+    lists = {"a": "a", "ab": "a and b", "abc": "a, b and c", "abcd": "a, b, c and d"}
+    assert {text: listed(list(text)) for text in lists} == lists
 
 
 def test_still_is_what_the_model_calls_still_and_no_larger_than_an_angle_worth_a_word() -> None:

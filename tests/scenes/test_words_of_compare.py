@@ -36,7 +36,7 @@ def side(
     inclination: tuple[float, float] = (33.4, 21.6),
     on_the_way: tuple[float, float, float] = (0.0, 0.0, 0.0),
 ) -> Performed:
-    """A swing with a head that ends there (cm, toward ball, toward target, up) and pieces at the top in degrees and cm."""
+    """A swing whose head ends there (cm toward ball, toward target, up), with pieces at the top in degrees and cm."""
     lengths = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
 
     def moments(name: str, top: float) -> np.ndarray:
@@ -113,7 +113,8 @@ def test_another_body_is_put_back_as_a_whole() -> None:
 def test_where_nothing_moves_the_head_on_its_own_all_is_told() -> None:
     found = [cause("tilt", (39.5, 37.5, 37.5), (0, 0, 0), 0.29), cause("hip turn", (50.0, 45.0, 45.0), (0, 0, 0), 0.1)]
     assert sentences(FIRST, LATER, NAMES, found)[1] == (
-        "None of what was asked differently moves the head much on its own: tilt is 39.5° (A has 37.5°) and hip turn is "
+        "None of what was asked differently moves the head much on its own: tilt is 39.5° (A has 37.5°) and hip "
+        "turn is "
         "50.0° (A has 45.0°)."
     )
 
@@ -224,7 +225,8 @@ def test_the_most_hip_turn_of_two_swings() -> None:
         f"{lead} 61° in A and 53° in B (where trunk would stop them)."
     )
     assert more_sentence(both[1]) == (
-        "Asked for more hip turn, knees and place of the pelvis as they are, trunk and girdle would stop the hips at 53°."
+        "Asked for more hip turn, knees and place of the pelvis as they are, trunk and girdle would stop the hips "
+        "at 53°."
     )
     assert more_sentence(room("A", 61.3)) == "" and room("A", 1.0, "lead_hip_flexion").stops == "lead hip flexion"
 
