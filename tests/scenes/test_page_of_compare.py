@@ -46,7 +46,7 @@ def drawn(index: int, view: str) -> Picture:
     k = 10.0 * index + len(view)
     camera = Camera(K=np.diag([k, k + 1, 1.0]), R=np.eye(3) * (k + 2), t=np.array([k, k + 3, k + 4]),
                     width=int(k) + 5, height=int(k) + 6)  # fmt: skip
-    return Picture(index, view, f"{index}-{view}.png", f"{view} of {index}".encode(), camera)
+    return Picture(index, view, f"{view} of {index}".encode(), f"{index}-{view}.png", camera)
 
 
 PICTURES = [drawn(k, view) for k in range(3) for view in ("face-on", "down-the-line")]
@@ -64,12 +64,14 @@ def test_title_golfer_and_names_stand_at_the_top() -> None:
     assert [words(one) for one in names] == [f"{n}: what {n} shows" for n in ("one", "two", "three")]
     body = SWINGS[0].body.replaced(measured=["thigh"])
     same = [report.replaced(body=body, shows="") for report in SWINGS]
-    golfer = f"{body.stature_cm:.0f} cm, {body.mass_kg:.0f} kg, {body.sex}, {body.handedness}-handed"
-    golfer = golfer.replace("-5", "−5")
+    golfer = f"{body.stature_cm:.0f} cm, {body.mass_kg:.0f} kg, {body.sex}, {body.handedness}-handed".replace(
+        "-5", "−5"
+    )
     assert words(page(html(same)).xpath("//p[@class='who']")[0]) == f"Simulated golfer: {golfer}, 1 measured value"
     assert [words(one) for one in page(html(same)).xpath("//header/ul/li")] == ["one", "two", "three"]
-    bodies = [body.replaced(mass_kg=50.0 + k, measured=["a"] * 2 * k) for k in range(3)]
-    own = [report.replaced(body=one) for report, one in zip(SWINGS, bodies, strict=True)]
+    own = [
+        report.replaced(body=body.replaced(mass_kg=50.0 + k, measured=["a"] * 2 * k)) for k, report in enumerate(SWINGS)
+    ]
     told = words(page(html(own, inches=True)).xpath("//p[@class='who']")[0]).split("; ")
     for k, (name, one) in enumerate(zip(("one", "two", "three"), told, strict=True)):
         assert one.startswith(f"{name}: Simulated golfer: ") and f" in, {50 + k} kg, " in one
@@ -139,8 +141,10 @@ def test_a_caption_is_of_the_top_and_in_the_unit_asked() -> None:
 def test_charts_are_in_the_unit_asked() -> None:
     for inches, unit, size in ((False, "cm", 1.0), (True, "in", 2.54)):
         shown = charts(html(inches=inches))
-        names = [f"Head up since address, {unit}", f"Head toward target since address, {unit}"]
-        assert [one for one, _ in shown] == names
+        assert [one for one, _ in shown] == [
+            f"Head up since address, {unit}",
+            f"Head toward target since address, {unit}",
+        ]
         for (_, lines), key in zip(shown, ("head_up_cm", "head_toward_target_cm"), strict=True):
             for report in SWINGS:
                 expected = [getattr(moment, key) / size for moment in report.moments]
@@ -150,8 +154,9 @@ def test_charts_are_in_the_unit_asked() -> None:
     for inches, end in ((False, "+1"), (True, "+0.6")):
         root = page(html([still, still.replaced(preset="b")], inches=inches))
         assert root.xpath("(//svg[@class='chart'])[1]//text[@class='level']/text()")[-1] == end
-        up = words(root.xpath("(//svg[@class='chart'])[1]//text[@class='end']")[0])
-        assert up == ("up, in" if inches else "up, cm")
+        assert (
+            words(root.xpath("(//svg[@class='chart'])[1]//text[@class='end']")[0]) == f"up, {'in' if inches else 'cm'}"
+        )
         assert words(root.xpath("(//svg[@class='chart'])[2]//text[@class='end']")[0]).startswith("toward target, ")
 
 
@@ -217,7 +222,7 @@ def test_the_numbers_of_a_comparison_name_each_swing_and_picture() -> None:
     for told, picture in zip(report.pictures, PICTURES, strict=True):
         camera = picture.camera
         assert told.model_dump() == {
-            "file": picture.file, "swing": ("one", "two", "three")[picture.swing], "view": picture.view,
+            "file": picture.file, "swing": ("one", "two", "three")[picture.index], "view": picture.view,
             "width": camera.width, "height": camera.height, "K": camera.K.tolist(), "R": camera.R.tolist(),
             "t_m": camera.t.tolist(),
         }  # fmt: skip
@@ -250,7 +255,9 @@ class Drawn:
         monkeypatch.setattr(work, "load", lambda name: Setup(name))
         monkeypatch.setattr(work, "apply", lambda setup, _: setup)
         monkeypatch.setattr(work, "Progress", Steps)
-        monkeypatch.setattr(work, "perform", lambda setup, _: SimpleNamespace(setup=setup, swing=setup))
+        monkeypatch.setattr(
+            work, "perform", lambda setup, frames: SimpleNamespace(setup=setup, frames=frames, swing=setup)
+        )
         monkeypatch.setattr(work, "cameras", lambda swings: [
             {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line")} for s in swings
         ])  # fmt: skip

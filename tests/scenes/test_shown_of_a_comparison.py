@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 import pytest
 from distinct import filled
@@ -12,6 +10,7 @@ from shown import MINUS, charts, figures, number, tables
 from turnstill.scenes.compare.page import comparison_page
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.simulate.table import swing_table
+from turnstill.scenes.views.pictures import ViewPicture
 
 HEAD, TRUNK = "Head, at the top: ", "Trunk's inclination from the vertical (pelvis to base of neck): "
 PIECES, HELD = "Pieces achieved, at the top: ", "What would keep this head still: "
@@ -41,13 +40,6 @@ ROWS = {
 FARTHEST = f"{HEAD}farthest from its place, face-on cm"
 
 
-@dataclass(frozen=True)
-class Drawn:
-    swing: int
-    view: str
-    png: bytes
-
-
 def swing(name: str, start: int) -> SwingReport:
     report = filled(SwingReport, preset=name, start=start)
     first, last = report.moments
@@ -65,7 +57,9 @@ def at(report: object, path: tuple[str | int, ...]) -> float:
 
 @pytest.fixture(scope="module")
 def html() -> str:
-    drawn = [Drawn(k, view, f"{view} of {k}".encode()) for view in ("down-the-line", "face-on") for k in (2, 0, 1)]
+    drawn = [
+        ViewPicture(k, view, f"{view} of {k}".encode()) for view in ("down-the-line", "face-on") for k in (2, 0, 1)
+    ]
     return comparison_page(SWINGS, [["second differs"], ["third differs"]], drawn)
 
 
@@ -102,7 +96,7 @@ def test_cells_that_read_the_same_are_marked_the_same() -> None:
 
 
 def test_inches_are_lengths_over_two_point_five_four() -> None:
-    drawn = [Drawn(0, "face-on", b"x")]
+    drawn = [ViewPicture(0, "face-on", b"x")]
     (table,) = tables(comparison_page(SWINGS, [["a"], ["b"]], drawn, inches=True))
     for row, path in ROWS.items():
         if row.endswith(" cm"):
