@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -13,7 +12,7 @@ from distinct_swing import distinct_swing, performed_as
 
 from turnstill.model.golfer.body import Body
 from turnstill.scenes.compare import causes as causes_module
-from turnstill.scenes.compare import hip_room, words
+from turnstill.scenes.compare import words
 from turnstill.scenes.compare.causes import Cause, causes, head_at_top
 from turnstill.scenes.compare.hip_room import HipRoomReport, more_sentence, room_sentence
 from turnstill.scenes.compare.words import matters_to_hips, sentences, strays
@@ -229,25 +228,6 @@ def test_the_most_hip_turn_of_two_swings() -> None:
         "at 53°."
     )
     assert more_sentence(room("A", 61.3)) == "" and room("A", 1.0, "lead_hip_flexion").stops == "lead hip flexion"
-
-
-def test_room_is_what_the_model_finds_and_nothing_where_it_is_not_sure(monkeypatch: pytest.MonkeyPatch) -> None:
-    one = replace(LATER, setup=Setup("mine"))
-    asked: list[Any] = []
-
-    def found(*given: Any, sure: bool = True) -> SimpleNamespace:
-        asked.append(given)
-        return SimpleNamespace(converged=np.array([sure]), stopped_by=np.array([[True, False, True]]),
-                               limit_names=("a_b", "c", "d"), hip_turn=np.array([np.radians(48.25)]))  # fmt: skip
-
-    monkeypatch.setattr(hip_room, "most_hip_turn", found)
-    told = HipRoomReport.of(one)
-    assert told is not None and told.model_dump() == {
-        "swing": "mine", "most_hip_turn_deg": 48.25, "stopped_by": ["a_b", "d"],
-    }  # fmt: skip
-    assert asked == [(one.swing.body, one.swing.address, one.swing.pieces)]
-    monkeypatch.setattr(hip_room, "most_hip_turn", lambda *given: found(*given, sure=False))
-    assert HipRoomReport.of(one) is None
 
 
 class Tried:
