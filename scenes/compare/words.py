@@ -17,6 +17,8 @@ from .causes import Cause, head_at_top
 from .hip_room import HipRoomReport, room_sentence
 
 MOST_CAUSES = 2
+_ALONG_FACE_ON = (0,)
+"""The axis that the face-on view does not show: toward the ball."""
 SMALLEST_PART = 0.2
 """A cause that accounts for less than this part of what the main one does is not mentioned."""
 _NO_MATTER_TO_HIPS = ("hip turn", "shoulder turn", "tilt", "extension", "ball position", "club length")
@@ -90,12 +92,15 @@ def _heads(first: Performed, later: Performed, names: tuple[str, str], inches: b
 
 
 def _head(swing: Swing, inches: bool) -> str:
-    place, top = head_words(head_at_top(swing), inches), head_at_top(swing)
-    moved = bool(np.any(np.abs(top) >= NOTICEABLE_CM))
-    if strays(swing) > STILL_CM:
-        return f"the head ends the backswing {place}" + (" than at address" if moved else "")
-    still = f"the head stays still from face-on (within {told_length(STILL_CM, inches)})"
-    return still + (f" and ends {place} than at address" if moved else "")
+    """Of a head that is still face-on only what that view does not show, or it would be still and moved at once."""
+    top, still = head_at_top(swing), strays(swing) <= STILL_CM
+    axes = _ALONG_FACE_ON if still else (0, 1, 2)
+    place = head_words(top, inches, axes)
+    than = " than at address" if np.any(np.abs(top[list(axes)]) >= NOTICEABLE_CM) else ""
+    if not still:
+        return f"the head ends the backswing {place}{than}"
+    told = f"the head stays still from face-on (within {told_length(STILL_CM, inches)})"
+    return f"{told} and ends {place}{than}" if than else told
 
 
 def _why(found: Sequence[Cause], first: Performed, later: Performed, names: tuple[str, str], inches: bool) -> str:

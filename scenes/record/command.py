@@ -114,7 +114,7 @@ def record_body(
     file: File_,
     *,
     settings: Annotated[
-        list[str] | None,
+        list[str],
         typer.Option(
             "--set",
             metavar="NAME=VALUE",

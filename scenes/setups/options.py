@@ -107,8 +107,8 @@ def of_a_golfer(command: Callable[..., None], *, student: bool = True) -> Callab
     """Give a command the options that say who swings and what is set; it gets them all as its ``settings``.
 
     Args:
-        command: with a parameter ``settings: list[str]`` where the options shall stand; another type of it stays the
-            type of ``--set``.
+        command: with a parameter ``settings: list[str]`` where the options shall stand; an option in its type is what
+            ``--set`` is there.
         student: also take the golfer from a student's record.
     """
     own, hints = inspect.signature(command), get_type_hints(command, include_extras=True)
@@ -125,11 +125,10 @@ def of_a_golfer(command: Callable[..., None], *, student: bool = True) -> Callab
         if name != "settings":
             parameters[name] = parameter.replace(annotation=hints[name], kind=inspect.Parameter.KEYWORD_ONLY)
             continue
+        help_of_set = getattr(hints[name], "__metadata__", None)
         for option, (kind, usual) in options.items():
-            kind = hints[name] if option == name and hints[name] != list[str] else kind
-            parameters[option] = inspect.Parameter(
-                option, inspect.Parameter.KEYWORD_ONLY, default=usual, annotation=kind
-            )
+            kind = Annotated[list[str] | None, *help_of_set] if option == name and help_of_set else kind
+            parameters[option] = parameter.replace(name=option, default=usual, annotation=kind)
     run.__signature__ = own.replace(parameters=list(parameters.values()))  # type: ignore[attr-defined]
     run.__annotations__ = {name: parameter.annotation for name, parameter in parameters.items()}
     return run

@@ -317,3 +317,16 @@ def test_any_difference_of_the_body_puts_the_whole_body_back(part: str, monkeypa
     kept = {"body": {"mass_kg": 70.0}, "body.lengths_cm": {}, "body.ranges_deg": {"lead_hip_flexion": 90.0}}
     assert setup.values == kept
     assert words.matters_to_hips(found)
+
+
+def test_a_still_head_is_told_only_where_face_on_does_not_look() -> None:
+    """0.4 cm of height are within the still band, though more than other words would pass over."""
+    near = side((-1.2, 0.1, 0.4))
+    heads = sentences(near, LATER, NAMES, [TILT])[0].split("; ")[0]
+    assert heads == (
+        "In A the head stays still from face-on (within 0.5 cm) and ends 1.2 cm farther from the ball than at address"
+    )
+    moved = side((-1.2, 0.1, 0.6))
+    assert sentences(moved, LATER, NAMES, [TILT])[0].split("; ")[0] == (
+        "In A the head ends the backswing 1.2 cm farther from the ball and 0.6 cm higher than at address"
+    )
