@@ -83,9 +83,7 @@ class Batch:
         Raises:
             TurnstillError: where the shapes of its fields do not broadcast.
         """
-        shapes: set[tuple[int, ...]] = set()
-        _shapes(self, _NONE, shapes)
-        return shapes.pop() if len(shapes) == 1 else common_batch(**{"": self})
+        return common_batch(**{"": self})
 
     @classmethod
     def unchecked(cls, **values: Any) -> Self:
@@ -108,11 +106,17 @@ class Batch:
         return (self[k] for k in range(len(self)))
 
     def __getitem__(self, index: Any) -> Self:
+        batch = self.batch
+        if batch and isinstance(index, np.ndarray) and index.dtype.kind == "i":
+            # As the optimiser asks at every step: several times as fast, and leaves the moments next to each other.
+            made = _changed(self, _NONE, lambda array, parts: parts.shaped(array, batch).take(index, parts.before))
+            made.__dict__["batch"] = index.shape + batch[1:]
+            return made
         whole = index if isinstance(index, tuple) else (index,)
         used = sum(np.ndim(i) if getattr(i, "dtype", None) is _TRUTH else i is not None and i is not ... for i in whole)
-        if used > len(self.batch):
-            raise IndexError(f"This {type(self).__name__} has {len(self.batch)} batch axes, not {used}.")
-        open_end, batch = any(i is ... for i in whole), self.batch
+        if used > len(batch):
+            raise IndexError(f"This {type(self).__name__} has {len(batch)} batch axes, not {used}.")
+        open_end = any(i is ... for i in whole)
         left: tuple[int, ...] = ()
 
         def some(array: Array, parts: Parts) -> Array:
@@ -123,7 +127,7 @@ class Batch:
             return picked
 
         made = _changed(self, _NONE, some)
-        made.__dict__["batch"] = left  # known, and asked for at every step of the optimiser
+        made.__dict__["batch"] = left
         return made
 
     def broadcast(self, batch: tuple[int, ...]) -> Self:
@@ -205,8 +209,9 @@ def common_batch(**named: Any) -> tuple[int, ...]:
     shapes: dict[str, tuple[int, ...]] = {}
     for name, one in named.items():
         _named_shapes(one, _NONE, name, shapes)
+    different = set(shapes.values())
     try:
-        return np.broadcast_shapes(*set(shapes.values()))
+        return different.pop() if len(different) == 1 else np.broadcast_shapes(*different)
     except ValueError:
         alike: dict[tuple[int, ...], str] = {}
         for name, shape in shapes.items():
@@ -280,11 +285,6 @@ def _together(values: Sequence[Any], outer: Parts, union: _Union) -> Any:
     if isinstance(first, tuple):
         return tuple(_together(parts, outer, union) for parts in zip(*values, strict=True))
     return union([np.asarray(value) for value in values], outer)
-
-
-def _shapes(value: Any, outer: Parts, found: set[tuple[int, ...]]) -> None:
-    """Every batch shape there is."""
-    _changed(value, outer, lambda array, parts: found.add(parts.batch(array)) or array)  # type: ignore[func-returns-value]
 
 
 def _named_shapes(value: Any, outer: Parts, path: str, found: dict[str, tuple[int, ...]]) -> None:

@@ -115,7 +115,7 @@ class _InteriorPoint:
 
     def _enter(self, index: NDArray[np.intp]) -> dict[str, Any]:
         """State of moments that start: slacks inside their range even where the start is not."""
-        problem, q = self.whole[index], self.start[:, index]
+        problem, q = self.whole[index], self.start.take(index, -1)
         n, count = q.shape
         y, jacobian, valid = problem.outputs.evaluate(q)
         low, high = problem.low[self.ranged], problem.high[self.ranged]
@@ -309,7 +309,7 @@ class _InteriorPoint:
         self.result.converged[out] = converged[done]
         self.result.iterations[out] = s["iterations"][done]
         stay = np.flatnonzero(~done)
-        self.state = {name: value[..., stay] for name, value in s.items()}
+        self.state = {name: value.take(stay, -1) for name, value in s.items()}
         self.problem = self.problem[stay]
 
 
