@@ -8,15 +8,11 @@ from turnstill.scenes.diagnose.feel import ChangeReport, FeelReport
 from turnstill.scenes.diagnose.report import DepartureReport, DiagnosisReport, HeadReport, PieceReport, ReadingReport
 
 PIECES = {
-    "hip_turn": ("hip turn", "deg"),
-    "shoulder_turn": ("shoulder turn", "deg"),
-    "tilt": ("tilt", "deg"),
-    "extension": ("extension", "deg"),
-    "lead_flex_change": ("lead knee", "deg"),
-    "trail_flex_change": ("trail knee", "deg"),
-    "sway": ("sway", "cm"),
-    "hips_toward_ball": ("hips toward ball", "cm"),
-}
+    "hip_turn": ("hip turn", "deg"), "shoulder_turn": ("shoulder turn", "deg"), "tilt": ("tilt", "deg"),
+    "extension": ("extension", "deg"), "lead_flex_change": ("lead knee", "deg"),
+    "trail_flex_change": ("trail knee", "deg"), "sway": ("sway", "cm"), "hips_toward_ball": ("hips toward ball", "cm"),
+}  # fmt: skip
+"""How a piece is called and its unit, written out by hand."""
 READ = {
     "head_toward_target": ("head toward the target", "cm"),
     "head_up": ("head up", "cm"),

@@ -25,6 +25,8 @@ TO_MODEL: Array = np.where(IN_CM, 0.01, np.radians(1.0))
 READ_TO_MODEL: Array = np.where(READ_IN_CM, 0.01, np.radians(1.0))
 FAULTS = {"tilt": (-20.0, -8.0, 8.0, 18.0), "extension": (-25.0, -8.0, 8.0, 18.0)}
 TURN_OR_KNEE, SLIDE = (-20.0, -10.0, 10.0, 20.0), (-8.0, -4.0, 4.0, 8.0)
+WAYS = ("toward_ball", "toward_target", "up")
+"""A place's coordinates in the world, as readings call them."""
 AT_TOP = ("shoulder_turn", "hip_turn", "lead_knee_flex", "trail_knee_flex", "belt_line_tilt")
 WANDER: Array = np.where(IN_CM, 1.3, 3.4)
 
@@ -140,11 +142,8 @@ def film(body: Body, address: Address, departures: Array) -> tuple[Array, Array]
     read = swing.measures
     head, pelvis = read.head_moved[:, -1], read.pelvis_moved[:, -1]
     values = {
-        "head_toward_target": head[:, 1],
-        "head_up": head[:, 2],
-        "head_toward_ball": head[:, 0],
-        "pelvis_toward_target": pelvis[:, 1],
-        "pelvis_toward_ball": pelvis[:, 0],
+        **{f"head_{way}": head[:, k] for k, way in enumerate(WAYS)},
+        **{f"pelvis_{way}": pelvis[:, k] for k, way in enumerate(WAYS[:2])},
         "inclination_change": read.inclination_down_the_line[:, -1] - read.inclination_down_the_line[:, 0],
         "lean_face_on": read.lean_face_on[:, -1],
         "shoulder_plane": read.shoulder_plane[:, -1],

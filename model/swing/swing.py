@@ -75,8 +75,8 @@ class Swing(Batch):
     body: Body
     address: Address
     pieces: Pieces
-    left_handed: bool
     progress: Annotated[Array, SHARED]
+    left_handed: bool
     asked: Mapping[str, Vector]
     achieved: Mapping[str, Vector]
     steady: Mapping[str, Vector]

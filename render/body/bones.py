@@ -21,28 +21,20 @@ HIP_STEPS, KNEE_STEPS, ANKLE_STEPS = 3, 3, 2
 SHOULDER_STEPS, ELBOW_STEPS, WRIST_STEPS = 4, 4, 2
 
 
-def _steps(joint: str, last: str, count: int, side: str) -> list[str]:
-    return [*(f"{joint}_{k}_{side}" for k in range(1, count)), f"{last}_{side}"]
+def _limb(*joints: tuple[str, str, int]) -> dict[str, tuple[list[str], ...]]:
+    """By side, for each joint of a limb: the frames past the one above it, the last being the next bone's own."""
+    return {
+        side: tuple(
+            [*(f"{joint}_{k}_{side}" for k in range(1, count)), f"{bone}_{side}"] for joint, bone, count in joints
+        )
+        for side in SIDES
+    }
 
 
-LEG = {
-    side: (
-        _steps("hip", "thigh", HIP_STEPS, side),
-        _steps("knee", "shank", KNEE_STEPS, side),
-        _steps("ankle", "foot", ANKLE_STEPS, side),
-    )
-    for side in SIDES
-}
-"""By side, for hip, knee and ankle: the frames past the one above the joint, the last being the limb's own."""
-ARM = {
-    side: (
-        _steps("shoulder", "upper_arm", SHOULDER_STEPS, side),
-        _steps("elbow", "forearm", ELBOW_STEPS, side),
-        _steps("wrist", "hand", WRIST_STEPS, side),
-    )
-    for side in SIDES
-}
-"""By side, for shoulder, elbow and wrist."""
+LEG = _limb(("hip", "thigh", HIP_STEPS), ("knee", "shank", KNEE_STEPS), ("ankle", "foot", ANKLE_STEPS))
+ARM = _limb(
+    ("shoulder", "upper_arm", SHOULDER_STEPS), ("elbow", "forearm", ELBOW_STEPS), ("wrist", "hand", WRIST_STEPS)
+)  # fmt: skip
 BONES: tuple[str, ...] = (
     *COLUMN, *NECK, *(name for limb in (LEG, ARM) for side in SIDES for joint in limb[side] for name in joint),
 )  # fmt: skip

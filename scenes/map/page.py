@@ -28,14 +28,14 @@ def map_page(report: MapReport, inches: bool = False) -> str:
         report: the map.
         inches: lengths in inches.
     """
-    x, y = (spoken(axis.piece) for axis in report.axes)
+    over = " and ".join(spoken(axis.piece) for axis in report.axes)
     return rendered(
         "map/page.html",
-        title=f"{report.preset}: the head over {x} and {y}",
+        title=f"{report.preset}: the head over {over}",
         who=golfer_words(report.body, inches),
         sentences=report.sentences,
         notes=report.warnings,
-        pieces=f"{x} and {y}",
+        pieces=over,
         signs=legend(report, inches),
         panels=[(MEASURES[key].words, drawing(report, key, inches).encode()) for key in PANELS],
         unit=length_unit(inches),

@@ -132,12 +132,7 @@ class MapReport(ClosingReport, GolferReport):
 
     @classmethod
     def of(cls, mapped: Mapped, inches: bool = False) -> Self:
-        """The report of a map.
-
-        Args:
-            mapped: what was found.
-            inches: lengths in its sentences in inches; its numbers stay metric.
-        """
+        """The report of a map; with ``inches``, lengths in its sentences are in inches and its numbers stay metric."""
         found, swing = mapped.found, mapped.performed.swing
         ball, target, up = np.asarray(swing.measures.head_moved)[-1] * 100.0
         stops = found.stopped & found.converged[..., None]

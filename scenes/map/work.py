@@ -196,7 +196,9 @@ def map_to(
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
+    from .page import map_page
     from .report import MapReport
+    from .table import map_table
 
     setup = apply(load(preset_or_file), settings)
     if json_file is not None:
@@ -204,15 +206,7 @@ def map_to(
     mapped = map_of(setup, x, y, size, x_range, y_range)
     report = MapReport.of(mapped)
     shown = MapReport.of(mapped, inches=True) if inches else report
-
-    def page() -> str:
-        from .page import map_page
-
-        return map_page(shown, inches)
-
-    def table() -> str:
-        from .table import map_table
-
-        return map_table(shown, inches)
-
-    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+    deliver(
+        report, lambda: map_page(shown, inches), lambda: map_table(shown, inches), numbers_file=NUMBERS_FILE,
+        json_file=json_file, out=out,
+    )  # fmt: skip

@@ -94,6 +94,15 @@ def show_to(
 ) -> None:
     """Print a record, and write it as JSON, CSV and a page where asked.
 
+    Args:
+        target: the record.
+        swing: a preset's name or a file, whose body the one kept in the record replaces.
+        settings: laid over both.
+        json_file: where the report goes; ``-`` is standard output.
+        csv_file: where the entries go, likewise.
+        out: the folder of the page.
+        inches: lengths that are shown in inches.
+
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
@@ -143,11 +152,11 @@ def next_to(
     swing: str,
     settings: list[str],
     *,
+    inches: bool = False,
     piece: str | None = None,
     missing: str | None = None,
     missing_sd: str | None = None,
     json_file: str | None = None,
-    inches: bool = False,
 ) -> None:
     """Print the next feel to ask for, and write it as JSON where asked.
 

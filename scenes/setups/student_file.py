@@ -98,10 +98,10 @@ def _path(target: str, *, new: bool) -> Path:
                 raise TurnstillError(f"{shown} is not an ordinary file; name a file such as student.turnstill.")
             with path.open("rb") as file:
                 _check_header(shown, file.read(_HEADER))
+        elif new and not path.parent.is_dir():
+            raise TurnstillError(f"There is no folder to make the record {shown} in; make it first.")
         elif not new:
             raise TurnstillError(f"There is no record {shown}; check the name, or begin one with turnstill record add.")
-        elif not path.parent.is_dir():
-            raise TurnstillError(f"There is no folder to make the record {shown} in; make it first.")
     except (OSError, ValueError, RuntimeError) as wrong:
         if isinstance(wrong, TurnstillError):
             raise

@@ -61,7 +61,9 @@ def shares_to(
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
+    from .page import shares_page
     from .report import SharesReport
+    from .table import shares_table
 
     check_frames(frames)
     setup = apply(load(preset_or_file), settings)
@@ -70,15 +72,7 @@ def shares_to(
     shared = share_out(setup, against, frames)
     report = SharesReport.of(shared)
     shown = SharesReport.of(shared, inches=True) if inches else report
-
-    def page() -> str:
-        from .page import shares_page
-
-        return shares_page(shown, inches)
-
-    def table() -> str:
-        from .table import shares_table
-
-        return shares_table(shown, inches)
-
-    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+    deliver(
+        report, lambda: shares_page(shown, inches), lambda: shares_table(shown, inches), numbers_file=NUMBERS_FILE,
+        json_file=json_file, out=out,
+    )  # fmt: skip

@@ -8,10 +8,6 @@ from __future__ import annotations
 import one_core  # before numpy, whose threads start with the import
 
 # isort: split
-import statistics
-import subprocess
-import sys
-import time
 
 import numpy as np
 from scipy.optimize import least_squares
@@ -51,14 +47,7 @@ def main() -> None:
         rows.append((name, f"{ms:.0f}", f"{AT_MOST_MS:.0f}", f"{peer:,.0f}", f"{peer / ms:.0f}", f"{higher:.3f}"))
     head = ("readings", "ms", "at most, ms", "scipy, 37 hypotheses, ms", "times ours", "ours higher by at most")
     print(one_core.table(head, rows))
-    code = f"import sys; sys.argv = ['turnstill', {', '.join(map(repr, COMMAND))}]\n"
-    code += "from turnstill.scenes.cli import main; main()"
-    seconds = []
-    for _ in range(5):
-        start = time.perf_counter()
-        subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
-        seconds.append(time.perf_counter() - start)
-    print(f"\nturnstill {' '.join(COMMAND)}, cold: {statistics.median(seconds):.2f} s")
+    print(f"\nturnstill {' '.join(COMMAND)}, cold: {one_core.cold_seconds(COMMAND):.2f} s")
 
 
 def scipy_ms(found: Diagnosis, seen: dict[str, float]) -> tuple[float, float]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import platform
 import statistics
+import subprocess
 import sys
 import time
 from collections.abc import Callable
@@ -30,6 +31,18 @@ def median_seconds(work: Callable[[], object], repeats: int) -> float:
     """Median processor time of ``repeats`` runs after one that is not counted."""
     work()
     return statistics.median(cpu_seconds(work)[0] for _ in range(repeats))
+
+
+def cold_seconds(command: tuple[str, ...]) -> float:
+    """Median wall-clock time of five runs of a ``turnstill`` command, each in a process of its own."""
+    code = f"import sys; sys.argv = ['turnstill', {', '.join(map(repr, command))}]\n"
+    code += "from turnstill.scenes.cli import main; main()"
+    seconds = []
+    for _ in range(5):
+        start = time.perf_counter()
+        subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+        seconds.append(time.perf_counter() - start)
+    return statistics.median(seconds)
 
 
 def machine() -> str:

@@ -8,10 +8,6 @@ from __future__ import annotations
 import one_core  # before numpy, whose threads start with the import
 
 # isort: split
-import statistics
-import subprocess
-import sys
-import time
 
 from turnstill.model.questions.shares import sensitivities, shares
 from turnstill.scenes.setups.perform import swing_of
@@ -49,14 +45,7 @@ def main() -> None:
     swing = swing_of(load("sway"), FRAMES)
     ms = one_core.median_seconds(lambda: sensitivities(swing), REPEATS) * 1e3
     print(f"\nSensitivities of all eight pieces at the top: {ms:.0f} ms")
-    code = f"import sys; sys.argv = ['turnstill', {', '.join(map(repr, COMMAND))}]\n"
-    code += "from turnstill.scenes.cli import main; main()"
-    seconds = []
-    for _ in range(5):
-        start = time.perf_counter()
-        subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
-        seconds.append(time.perf_counter() - start)
-    print(f"turnstill {' '.join(COMMAND)}, cold: {statistics.median(seconds):.2f} s")
+    print(f"turnstill {' '.join(COMMAND)}, cold: {one_core.cold_seconds(COMMAND):.2f} s")
 
 
 if __name__ == "__main__":

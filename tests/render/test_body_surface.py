@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 import pytest
@@ -37,8 +37,7 @@ WORDS = {"arm": ARM_FRAMES, "head": ["neck_2", "head"]}
 Ids = NDArray[np.int64]
 
 
-@dataclass(frozen=True)
-class Made:
+class Made(NamedTuple):
     """A surface and the body and swing it was made for."""
 
     body: Body

@@ -5,6 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from turnstill.model.arrays import Array
+from turnstill.scenes.delivery import writing
+from turnstill.scenes.record.films import head_slopes
 from turnstill.scenes.setups.perform import Performed, perform
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
@@ -24,6 +27,12 @@ def performed() -> Callable[..., Performed]:
     return get
 
 
+@pytest.fixture(scope="session")
+def slopes() -> Array:
+    """What a little more of each piece does to the centred preset's head."""
+    return head_slopes(load("centred"))
+
+
 @pytest.fixture
 def write(tmp_path: Path) -> Callable[[str, str], str]:
     """Writes a preset file and returns its path."""
@@ -34,3 +43,13 @@ def write(tmp_path: Path) -> Callable[[str, str], str]:
         return str(path)
 
     return to
+
+
+@pytest.fixture(params=[KeyboardInterrupt, OSError(28, "No space left on device")])
+def failing_disk(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever is written does not reach the disk: stopped by the user, or for want of room."""
+
+    def fail(_: int) -> None:
+        raise request.param
+
+    monkeypatch.setattr(writing.os, "fsync", fail)

@@ -23,7 +23,6 @@ from turnstill.model.swing.swing import Swing
 from turnstill.render.body.body_surface import BodySurface
 from turnstill.render.figure.figure import Figure
 from turnstill.scenes.cli import app
-from turnstill.scenes.delivery import writing
 from turnstill.scenes.export.markers import SIDED, joint_markers
 from turnstill.scenes.export.work import export_to
 from turnstill.scenes.setups.perform import swing_of
@@ -272,19 +271,12 @@ def test_what_cannot_be_is_told_in_one_sentence(
     assert not list(tmp_path.iterdir())
 
 
-@pytest.mark.parametrize("error", [KeyboardInterrupt, OSError(28, "No space left on device")])
-def test_a_write_that_fails_leaves_the_earlier_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: BaseException
-) -> None:
-    path = tmp_path / "a.bvh"
+@pytest.mark.parametrize("ending", [".bvh", ".c3d"])
+def test_a_write_that_fails_leaves_the_earlier_file(tmp_path: Path, failing_disk: None, ending: str) -> None:
+    path = tmp_path / f"a{ending}"
     path.write_text("an earlier one")
-
-    def fail(_: int) -> None:
-        raise error
-
-    monkeypatch.setattr(writing.os, "fsync", fail)
     with pytest.raises((KeyboardInterrupt, TurnstillError)):
-        export_to("centred", [], 3, {".bvh": str(path)})
+        export_to("centred", [], 3, {ending: str(path)})
     assert path.read_text() == "an earlier one" and list(tmp_path.iterdir()) == [path]
 
 

@@ -12,7 +12,6 @@ import pytest
 from turnstill.model.arrays import Array
 from turnstill.model.errors import TurnstillError
 from turnstill.model.swing.swing import Swing
-from turnstill.scenes.delivery import writing
 from turnstill.scenes.export.c3d import BLOCK, c3d_bytes
 from turnstill.scenes.export.markers import SIDED, SKIN_SIDED, MarkerPaths, joint_markers, skin_markers
 from turnstill.scenes.export.work import export_to
@@ -98,22 +97,6 @@ def test_any_number_of_markers_and_moments_reads_back(tmp_path: Path, count: int
     assert tuple(labels) == names and tuple(point["DESCRIPTIONS"]) == paths.descriptions
     np.testing.assert_allclose(seen, paths.places, atol=1e-6)
     assert point["RATE"] == pytest.approx((moments - 1) / 1.7)
-
-
-@pytest.mark.parametrize("error", [KeyboardInterrupt, OSError(28, "No space left on device")])
-def test_a_write_that_fails_leaves_the_earlier_file(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, error: BaseException
-) -> None:
-    path = tmp_path / "a.c3d"
-    path.write_text("an earlier one")
-
-    def fail(_: int) -> None:
-        raise error
-
-    monkeypatch.setattr(writing.os, "fsync", fail)
-    with pytest.raises((KeyboardInterrupt, TurnstillError)):
-        export_to("centred", [], 3, {".c3d": str(path)})
-    assert path.read_text() == "an earlier one" and list(tmp_path.iterdir()) == [path]
 
 
 def test_another_ending_is_told_in_one_sentence(tmp_path: Path) -> None:

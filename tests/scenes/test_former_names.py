@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Callable
 from pathlib import Path
 
 from turnstill.scenes.record.entry import Entry, read_piece
@@ -11,13 +12,9 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 
 
-def test_a_preset_with_former_names_says_what_it_said(tmp_path: Path) -> None:
-    file = tmp_path / "old.toml"
-    file.write_text(
-        "[pieces]\nthrust_cm = 2.5\n[timing]\nthrust = [[0, 0], [0.5, 0.9], [1, 1]]\n"
-        "[body.ranges_deg]\nlead_tibial_internal_rotation = 21\n"
-    )
-    setup = load(str(file))
+def test_a_preset_with_former_names_says_what_it_said(write: Callable[[str, str], str]) -> None:
+    text = "[pieces]\nthrust_cm = 2.5\n[timing]\nthrust = [[0, 0], [0.5, 0.9], [1, 1]]\n"
+    setup = load(write("old.toml", f"{text}[body.ranges_deg]\nlead_tibial_internal_rotation = 21\n"))
     assert setup.section("pieces") == {"hips_toward_ball_cm": 2.5}
     assert setup.timing == {"hips_toward_ball": ((0.0, 0.0), (0.5, 0.9), (1.0, 1.0))}
     assert setup.section("body.ranges_deg") == {"lead_shin_internal_rotation": 21.0}

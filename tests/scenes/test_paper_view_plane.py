@@ -11,18 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from turnstill.scenes.paper import view_plane
 from turnstill.scenes.paper.arrows import Arrow, arrows_chart
 from turnstill.scenes.paper.styles import STYLES, Style
-from turnstill.scenes.paper.view_plane import (
-    Plane,
-    arrow_line,
-    axis_names,
-    dot,
-    fit_plane,
-    grid,
-    names_beside,
-    ring,
-)
 
 Element = ElementTree.Element
 ENDS = ("away <from> target", "toward target")
@@ -48,14 +39,14 @@ def points(one: Element) -> list[tuple[float, float]]:
 
 
 def test_a_plane_has_one_scale_up_and_to_the_side_that_counts() -> None:
-    assert Plane(10.0, 100.0, 200.0, 1).at(2.0, 3.0) == (120.0, 170.0)
-    assert Plane(10.0, 100.0, 200.0, -1).at(2.0, -3.0) == (80.0, 230.0)
+    assert view_plane.Plane(10.0, 100.0, 200.0, 1).at(2.0, 3.0) == (120.0, 170.0)
+    assert view_plane.Plane(10.0, 100.0, 200.0, -1).at(2.0, -3.0) == (80.0, 230.0)
 
 
 @settings(max_examples=80, deadline=None)
 @given(st.lists(st.tuples(SMALL, SMALL), min_size=1, max_size=6), st.sampled_from([1, -1]))
 def test_everything_fits_in_the_middle_and_marks_are_far_enough_apart(chain: list, direction: int) -> None:
-    plane, step = fit_plane(chain, direction, 1.0)
+    plane, step = view_plane.fit_plane(chain, direction, 1.0)
     places = np.array([plane.at(*one) for one in chain])
     assert np.all(places[:, 0] >= LEFT) and np.all(places[:, 0] <= RIGHT)
     assert np.all(places[:, 1] >= TOP) and np.all(places[:, 1] <= BOTTOM)
@@ -72,8 +63,8 @@ def test_everything_fits_in_the_middle_and_marks_are_far_enough_apart(chain: lis
 
 @pytest.mark.parametrize("direction", [1, -1])
 def test_marks_stand_at_their_values_over_the_whole_plane(direction: int) -> None:
-    plane, step = Plane(20.0, 120.0, 160.0, direction), 2.0
-    root = many(grid(plane, step))
+    plane, step = view_plane.Plane(20.0, 120.0, 160.0, direction), 2.0
+    root = many(view_plane.grid(plane, step))
     lines, texts = list(root.iter("line")), list(root.iter("text"))
     seen: dict[str, list[float]] = {"upright": [], "level": []}
     for line, text in zip(lines, texts, strict=True):
@@ -94,7 +85,7 @@ def test_marks_stand_at_their_values_over_the_whole_plane(direction: int) -> Non
 
 def test_the_two_ends_change_places_in_a_mirrored_view() -> None:
     for mirrored, (left, right) in ((False, ENDS), (True, ENDS[::-1])):
-        up, low, high = many(axis_names("c<m", ENDS, mirrored))
+        up, low, high = many(view_plane.axis_names("c<m", ENDS, mirrored))
         assert (up.text, low.text, high.text) == ("up, c<m", f"← {left}", f"{right}, c<m →")
         assert [one.get("class") for one in (up, low, high)] == ["end"] * 3
         assert [numbers(one, "x", "y") for one in (up, low, high)] == [[8.0, 13.0], [8.0, 292.0], [300.0, 292.0]]
@@ -103,7 +94,7 @@ def test_the_two_ends_change_places_in_a_mirrored_view() -> None:
 
 def test_an_arrow_goes_from_its_start_to_its_point() -> None:
     style = Style("#123456", "7 4", "ring")
-    drawn = many([arrow_line((10.0, 20.0), (40.0, 60.0), style)])  # 50 long, along (0.6, 0.8).
+    drawn = many([view_plane.arrow_line((10.0, 20.0), (40.0, 60.0), style)])  # 50 long, along (0.6, 0.8).
     (line,), (head,) = drawn.iter("line"), drawn.iter("polygon")
     assert numbers(line, "x1", "y1", "x2", "y2") == [10.0, 20.0, 34.6, 52.8]  # The neck is 9 before the point.
     assert (line.get("stroke"), line.get("stroke-dasharray"), head.get("fill")) == ("#123456", "7 4", "#123456")
@@ -112,13 +103,17 @@ def test_an_arrow_goes_from_its_start_to_its_point() -> None:
     np.testing.assert_allclose((one + other) / 2, [34.6, 52.8], atol=0.06)
     np.testing.assert_allclose(abs((one - other) @ [0.6, 0.8]), 0.0, atol=0.1)
     np.testing.assert_allclose(np.linalg.norm(one - other), 0.9 * 9.0, atol=0.1)
-    (short,) = many([arrow_line((0.0, 0.0), (5.0, 0.0), Style("#1", "", "ring"))]).iter("line")
+    (short,) = many([view_plane.arrow_line((0.0, 0.0), (5.0, 0.0), Style("#1", "", "ring"))]).iter("line")
     assert numbers(short, "x2", "y2") == [2.0, 0.0] and short.get("stroke-dasharray") is None
-    assert arrow_line((1.0, 1.0), (1.05, 1.0), style) == "" and arrow_line((1.0, 1.0), (1.0, 1.11), style)
+    assert view_plane.arrow_line((1.0, 1.0), (1.05, 1.0), style) == ""
+    assert view_plane.arrow_line((1.0, 1.0), (1.0, 1.11), style)
 
 
 def test_the_head_is_a_ring_where_it_was_and_a_dot_where_it_went() -> None:
-    for text, fill, stroke in ((ring((1.0, 2.0)), "#fff", "#1c252e"), (dot((1.0, 2.0)), "#1c252e", "#fff")):
+    for text, fill, stroke in (
+        (view_plane.ring((1.0, 2.0)), "#fff", "#1c252e"),
+        (view_plane.dot((1.0, 2.0)), "#1c252e", "#fff"),
+    ):
         one = ElementTree.fromstring(text)
         assert [*numbers(one, "cx", "cy", "r"), one.get("fill"), one.get("stroke")] == [1.0, 2.0, 5.0, fill, stroke]
 
@@ -127,7 +122,7 @@ def test_the_head_is_a_ring_where_it_was_and_a_dot_where_it_went() -> None:
 @given(st.lists(st.tuples(st.floats(40, 230), st.floats(30, 250)), min_size=1, max_size=9))
 def test_names_stand_in_their_arrows_order_and_never_on_one_another(middles: list) -> None:
     names = [f"<{k}>" for k in range(len(middles))]
-    root = many(names_beside(names, middles))
+    root = many(view_plane.names_beside(names, middles))
     rows = {text.text: numbers(text, "x", "y") for text in root.iter("text")}
     assert set(rows) == set(names) and all(x == 258.0 for x, _ in rows.values())
     order = sorted(range(len(names)), key=lambda k: middles[k][1])
@@ -145,7 +140,7 @@ def test_names_stand_in_their_arrows_order_and_never_on_one_another(middles: lis
 
 def test_names_keep_beside_their_arrows_where_there_is_room_and_stay_inside() -> None:
     def heights(*middles: float) -> list[float]:
-        root = many(names_beside([str(k) for k in range(len(middles))], [(100.0, y) for y in middles]))
+        root = many(view_plane.names_beside([str(k) for k in range(len(middles))], [(100.0, y) for y in middles]))
         return [float(text.get("y", "")) - 4.5 for text in root.iter("text")]
 
     assert heights(100.0, 160.0) == [100.0, 160.0]
@@ -165,7 +160,7 @@ ARROWS = (
 def test_arrows_are_joined_head_to_tail_and_end_where_the_head_went(mirrored: bool) -> None:
     root = ElementTree.fromstring(arrows_chart("Head's <way>", "cm", ARROWS, ENDS, mirrored=mirrored))
     chain = [(0.0, 0.0), (2.0, -3.0), (-2.5, -1.75), (-2.0, 2.25)]
-    plane, _ = fit_plane(chain, -1 if mirrored else 1, 1.0)
+    plane, _ = view_plane.fit_plane(chain, -1 if mirrored else 1, 1.0)
     places = [plane.at(*one) for one in chain]
     drawn = [one for one in root.iter("line") if one.get("stroke-width") == "2.6"]
     heads = list(root.iter("polygon"))
@@ -201,7 +196,7 @@ def test_a_head_that_nothing_moves_is_told_so_and_looks_still() -> None:
         "t, cm: no piece moves it; together +0.0 across (toward target positive), +0.0 up."
     )
     assert not list(root.iter("polygon")) and (root.get("viewBox"), root.get("font-size")) == ("0 0 360 300", "13")
-    plane, _ = fit_plane([(0.0, 0.0)], 1, 2.0)
+    plane, _ = view_plane.fit_plane([(0.0, 0.0)], 1, 2.0)
     wide = ElementTree.fromstring(arrows_chart("t", "cm", [], ENDS, least=2.0))
     places = [float(text.get("x", "")) for text in wide.iter("text") if text.get("text-anchor") == "middle"]
     assert len(places) >= 3 and plane.at(0.0, 0.0)[0] == pytest.approx((LEFT + RIGHT) / 2)

@@ -22,17 +22,11 @@ from turnstill.model.questions.shares import sensitivities
 from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
 from turnstill.scenes.record.entry import FIELDS
-from turnstill.scenes.record.films import head_slopes
 from turnstill.scenes.setups.presets import load
 
 RUNNER = CliRunner()
 GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
 SETUP = load("centred")
-
-
-@pytest.fixture(scope="module")
-def slopes() -> np.ndarray:
-    return head_slopes(SETUP)
 
 
 @pytest.fixture

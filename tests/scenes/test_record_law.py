@@ -14,7 +14,7 @@ from turnstill.model.films import dose
 from turnstill.model.films.standing import fault_from
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES
 from turnstill.scenes.record.entry import Entry
-from turnstill.scenes.record.films import films_of, head_slopes, stands, work_out
+from turnstill.scenes.record.films import films_of, stands, work_out
 from turnstill.scenes.record.next_feel import next_feel, overdone_instead
 from turnstill.scenes.record.next_report import NextReport
 from turnstill.scenes.setups.presets import load
@@ -22,11 +22,6 @@ from turnstill.scenes.words.cautions import NOTICEABLE_CM, STILL_CM
 
 SETUP = load("centred")
 SIZE = {"deg": 30.0, "cm": 12.0}
-
-
-@pytest.fixture(scope="module")
-def slopes() -> np.ndarray:
-    return head_slopes(SETUP)
 
 
 @st.composite

@@ -4,32 +4,23 @@ from __future__ import annotations
 
 import re
 from itertools import pairwise
-from pathlib import Path
 
 import numpy as np
 import pytest
-from typer.testing import CliRunner
 
 from turnstill.model.films import dose
 from turnstill.model.films.dose import Amount
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.record import words
 from turnstill.scenes.record.entry import FIELDS, HEADS, Entry
-from turnstill.scenes.record.films import films_of, head_slopes, work_out
+from turnstill.scenes.record.films import films_of, work_out
 from turnstill.scenes.record.next_feel import next_feel
 from turnstill.scenes.record.next_report import NextReport
 from turnstill.scenes.record.report import ShowReport
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.words.cautions import STILL_CM
 
-RUNNER = CliRunner()
-GUIDE = Path(__file__).parents[2] / "docs" / "record.md"
 SETUP = load("centred")
-
-
-@pytest.fixture(scope="module")
-def slopes() -> np.ndarray:
-    return head_slopes(SETUP)
 
 
 def films(*entries: Entry) -> list[tuple[int, Entry]]:

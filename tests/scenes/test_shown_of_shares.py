@@ -7,6 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from diagnosis_reports import PIECES
 from distinct import filled
 from lxml import html
 from shown import charts, number, page, tables, words
@@ -19,17 +20,6 @@ from turnstill.scenes.shares.report import SharedOutcome, SharesReport, StoppedC
 from turnstill.scenes.shares.table import shares_table
 from turnstill.scenes.shares.work import Shared
 
-PIECES = {
-    "hip_turn": ("hip turn", "deg"),
-    "shoulder_turn": ("shoulder turn", "deg"),
-    "tilt": ("tilt", "deg"),
-    "extension": ("extension", "deg"),
-    "lead_flex_change": ("lead knee", "deg"),
-    "trail_flex_change": ("trail knee", "deg"),
-    "sway": ("sway", "cm"),
-    "hips_toward_ball": ("hips toward ball", "cm"),
-}
-"""How a piece is called, written out by hand."""
 COLUMNS = {
     "head toward target, cm": "head_toward_target_cm",
     "head toward ball, cm": "head_toward_ball_cm",
