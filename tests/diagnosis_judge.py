@@ -126,8 +126,8 @@ class Score:
     named: float
     larger: float
     recall: dict[str, float]
-    precision: dict[str, float]
     held: float
+    precision: dict[str, float]
     size: float
     covers_all: float
     covers_fault: float

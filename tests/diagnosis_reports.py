@@ -14,20 +14,14 @@ PIECES = {
 }  # fmt: skip
 """How a piece is called and its unit, written out by hand."""
 READ = {
-    "head_toward_target": ("head toward the target", "cm"),
-    "head_up": ("head up", "cm"),
-    "head_toward_ball": ("head toward the ball", "cm"),
-    "pelvis_toward_target": ("pelvis toward the target", "cm"),
-    "pelvis_toward_ball": ("pelvis toward the ball", "cm"),
-    "inclination_change": ("change of inclination", "deg"),
-    "lean_face_on": ("trunk lean face-on", "deg"),
-    "shoulder_plane": ("shoulder plane", "deg"),
-    "shoulder_turn": ("shoulder turn", "deg"),
-    "hip_turn": ("hip turn", "deg"),
-    "lead_knee_flex": ("lead knee flexion", "deg"),
-    "trail_knee_flex": ("trail knee flexion", "deg"),
+    "head_toward_target": ("head toward the target", "cm"), "head_up": ("head up", "cm"),
+    "head_toward_ball": ("head toward the ball", "cm"), "pelvis_toward_target": ("pelvis toward the target", "cm"),
+    "pelvis_toward_ball": ("pelvis toward the ball", "cm"), "inclination_change": ("change of inclination", "deg"),
+    "lean_face_on": ("trunk lean face-on", "deg"), "shoulder_plane": ("shoulder plane", "deg"),
+    "shoulder_turn": ("shoulder turn", "deg"), "hip_turn": ("hip turn", "deg"),
+    "lead_knee_flex": ("lead knee flexion", "deg"), "trail_knee_flex": ("trail knee flexion", "deg"),
     "belt_line_tilt": ("belt line tilt", "deg"),
-}
+}  # fmt: skip
 """Names with what they are called and their units, written out by hand."""
 EITHER_WAY = "trail_flex_change"
 

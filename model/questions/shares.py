@@ -50,24 +50,24 @@ class Shares:
     Outcomes are ``OUTCOMES``: the head toward the ball, toward the target, up (m), and the inclination in space (rad).
 
     Attributes:
-        against: one of ``REFERENCES``.
         share: ``(..., M, 8, 4)`` of each of ``DEPARTURES``; exactly zero where its asking is that of the reference.
         total: ``(..., M, 4)`` the swing less the reference; the shares add up to it.
         reference: ``(..., M, 4)`` the reference's head since address, and its inclination.
         present: piece to ``(..., M)`` rad or m, what the swing asks of it; with ``turn``, tilt and extension as what
             is added to the turn.
         absent: the same in the reference.
+        against: which one that is, one of ``REFERENCES``.
         combinations: for each combination computed, the pieces that are the swing's.
         stopped: ``(..., M, C, len(STOPS))`` whether that range keeps a combination from what it asks.
         converged: ``(..., M)`` whether all combinations met the solvers' tolerance.
     """
 
-    against: str
     share: Array
     total: Array
     reference: Array
     present: dict[str, Array]
     absent: dict[str, Array]
+    against: str
     combinations: tuple[tuple[str, ...], ...]
     stopped: BoolArray
     converged: BoolArray

@@ -45,10 +45,10 @@ GLOVED = "lead"
 """Golfers wear the glove on the lead hand (common practice)."""
 UNDER_M, OVERLAP_M = 0.020, 0.012
 """How far one thing reaches under the next, so that no gap opens between them."""
-SPANNED = 8
-"""Rounds of smoothing that let cloth span hollows; more would thin limbs."""
-MARGIN_M = 0.06
-"""How far beyond a garment's border the surface is taken into account when it is smoothed."""
+SPANNED, MARGIN_M = 8, 0.06
+"""Rounds of smoothing that let cloth span hollows (more would thin limbs), and how far beyond a garment's border the
+surface is then taken into account.
+"""
 
 
 @dataclass(frozen=True)

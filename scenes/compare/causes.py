@@ -14,23 +14,14 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.swing.swing import Swing
+from ..setups import quantities
 from ..setups.perform import FEWEST_FRAMES, Performed, swing_of
 from ..setups.presets import Setup, load
-from ..setups.quantities import (
-    ADDRESS_SECTION,
-    BODY_SECTION,
-    LENGTHS_SECTION,
-    PIECES_SECTION,
-    RANGES_SECTION,
-    Departure,
-    Entry,
-    Value,
-    section_entries,
-)
+from ..setups.quantities import Departure, Entry, Value, section_entries
 from ..words.cautions import spoken
 
 _BODY = "the body"
-_BODY_SECTIONS = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+_BODY_SECTIONS = (quantities.BODY_SECTION, quantities.LENGTHS_SECTION, quantities.RANGES_SECTION)
 
 
 @dataclass(frozen=True)
@@ -79,14 +70,14 @@ def causes(first: Performed, later: Performed) -> list[Cause]:
 def _swaps(first: Performed, later: Performed) -> Iterator[tuple[str, Entry | None, Setup]]:
     """Each thing asked differently (no entry for the body), and the later setup with the first one's."""
     mine, other = later.setup, first.setup
-    for section in (PIECES_SECTION, ADDRESS_SECTION):
+    for section in (quantities.PIECES_SECTION, quantities.ADDRESS_SECTION):
         for key, entry in section_entries(section).items():
             value = _given(other, section, key)
             if value != _given(mine, section, key) and entry.quantity:
                 yield section, entry, _frozen(later).changed(section, key, value)
     if _another_body(first, later):
         own = {section: other.section(section) for section in _BODY_SECTIONS}
-        yield BODY_SECTION, None, Setup(mine.name, mine.shows, {**_frozen(later).values, **own}, mine.timing)
+        yield quantities.BODY_SECTION, None, Setup(mine.name, mine.shows, {**_frozen(later).values, **own}, mine.timing)
 
 
 def _given(setup: Setup, section: str, key: str) -> Value:
@@ -105,15 +96,15 @@ def _another_body(first: Performed, later: Performed) -> bool:
 def _frozen(side: Performed) -> Setup:
     """The setup with what was asked for as steady as the degrees it came to at the top."""
     setup = side.setup
-    for key, entry in section_entries(PIECES_SECTION).items():
-        value = setup.section(PIECES_SECTION).get(key)
+    for key, entry in section_entries(quantities.PIECES_SECTION).items():
+        value = setup.section(quantities.PIECES_SECTION).get(key)
         if isinstance(value, Departure):
-            setup = setup.changed(PIECES_SECTION, key, _amount(side.swing, PIECES_SECTION, entry))
+            setup = setup.changed(quantities.PIECES_SECTION, key, _amount(side.swing, quantities.PIECES_SECTION, entry))
     return setup
 
 
 def _amount(swing: Swing, section: str, entry: Entry) -> float:
     """What a swing was asked at the top, in the entry's unit."""
-    values = swing.asked if section == PIECES_SECTION else vars(swing.address)
+    values = swing.asked if section == quantities.PIECES_SECTION else vars(swing.address)
     number = float(np.ravel(values[entry.name])[-1])
     return float(np.degrees(number)) if entry.quantity and entry.quantity.unit == "deg" else number * 100

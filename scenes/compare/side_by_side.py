@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from ..paper.tables import ShownRow
 from ..simulate.report import SwingReport
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from ..words.measures import MEASURES, Measure
@@ -53,15 +54,6 @@ class Cell:
 
     text: str
     by: str
-
-
-@dataclass(frozen=True)
-class ShownRow:
-    """A row with its cells, one a swing."""
-
-    name: str
-    unit: str
-    cells: tuple[Cell, ...]
 
 
 @dataclass(frozen=True)
@@ -118,7 +110,7 @@ GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
 )  # fmt: skip
 
 
-def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[str, list[ShownRow]]]:
+def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[str, list[ShownRow[Cell]]]]:
     """Groups of rows by title; cells that differ noticeably from the first swing's say by how much.
 
     Args:
@@ -128,7 +120,7 @@ def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[
     return [(title, [_shown(row, reports, inches) for row in rows]) for title, rows in GROUPS]
 
 
-def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow:
+def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow[Cell]:
     measure = row.measure
     noticeable = _NOTICEABLE[measure.unit()] / (CM_PER_INCH if measure.is_length and inches else 1.0)
     first = row.source(reports[0])
@@ -140,4 +132,4 @@ def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow:
         apart = measure.difference(here, first, inches)
         by = signed(apart, measure.decimals(inches)) if abs(apart) >= noticeable - 1e-9 else ""
         cells.append(Cell(text if row.signed else text.lstrip("+"), by))
-    return ShownRow(row.name, measure.unit(inches), tuple(cells))
+    return ShownRow(row.name, measure.unit(inches), cells)

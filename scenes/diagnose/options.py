@@ -5,54 +5,41 @@ A reading's option may be repeated as far as the parser is concerned, so that on
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
-HeadTowardTarget_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="CM", help="Head toward the target since address; away is negative. Face-on."),
-]
-HeadUp_ = Annotated[list[str] | None, typer.Option(metavar="CM", help="Head up since address; down is negative.")]
-HeadTowardBall_ = Annotated[
-    list[str] | None, typer.Option(metavar="CM", help="Head toward the ball since address. Down the line.")
-]
-PelvisTowardTarget_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="CM", help="Middle of the pelvis toward the target since address. Face-on."),
-]
+
+def _cm(what: str) -> Any:
+    return typer.Option(metavar="CM", help=what)
+
+
+def _deg(what: str) -> Any:
+    return typer.Option(metavar="DEG", help=what)
+
+
+HeadTowardTarget_ = Annotated[list[str] | None, _cm("Head toward the target since address; away is negative. Face-on.")]
+HeadUp_ = Annotated[list[str] | None, _cm("Head up since address; down is negative.")]
+HeadTowardBall_ = Annotated[list[str] | None, _cm("Head toward the ball since address. Down the line.")]
+PelvisTowardTarget_ = Annotated[list[str] | None, _cm("Middle of the pelvis toward the target since address. Face-on.")]
 PelvisTowardBall_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="CM", help="Middle of the pelvis toward the ball since address. Down the line."),
+    list[str] | None, _cm("Middle of the pelvis toward the ball since address. Down the line.")
 ]
 InclinationChange_ = Annotated[
     list[str] | None,
-    typer.Option(
-        metavar="DEG",
-        help="Line from pelvis to base of neck, top less address; toward the ball positive. Down the line.",
-    ),
+    _deg("Line from pelvis to base of neck, top less address; toward the ball positive. Down the line."),
 ]
 LeanFaceOn_ = Annotated[
-    list[str] | None,
-    typer.Option(
-        metavar="DEG", help="The same line from the vertical at the top; away from the target positive. Face-on."
-    ),
+    list[str] | None, _deg("The same line from the vertical at the top; away from the target positive. Face-on.")
 ]
 ShoulderPlane_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="DEG", help="Shoulder line from the horizontal at the top; lead shoulder down positive."),
+    list[str] | None, _deg("Shoulder line from the horizontal at the top; lead shoulder down positive.")
 ]
-ShoulderTurn_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="DEG", help="Turn of the shoulder line at the top; square at address is 0."),
-]
-HipTurn_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Turn of the pelvis at the top.")]
-LeadKneeFlex_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Lead knee at the top; straight is 0.")]
-TrailKneeFlex_ = Annotated[list[str] | None, typer.Option(metavar="DEG", help="Trail knee at the top; straight is 0.")]
-BeltLineTilt_ = Annotated[
-    list[str] | None,
-    typer.Option(metavar="DEG", help="Belt line from the horizontal at the top; lead side down positive."),
-]
+ShoulderTurn_ = Annotated[list[str] | None, _deg("Turn of the shoulder line at the top; square at address is 0.")]
+HipTurn_ = Annotated[list[str] | None, _deg("Turn of the pelvis at the top.")]
+LeadKneeFlex_ = Annotated[list[str] | None, _deg("Lead knee at the top; straight is 0.")]
+TrailKneeFlex_ = Annotated[list[str] | None, _deg("Trail knee at the top; straight is 0.")]
+BeltLineTilt_ = Annotated[list[str] | None, _deg("Belt line from the horizontal at the top; lead side down positive.")]
 Read_ = Annotated[
     list[str] | None,
     typer.Option(

@@ -12,6 +12,7 @@ from ..paper.arrows import Arrow
 from ..paper.frame import rendered
 from ..paper.piece_styles import PIECE_STYLES
 from ..paper.styles import Style
+from ..paper.tables import ShownRow
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES
 from ..words.units import CM_PER_INCH, length_unit
@@ -47,22 +48,13 @@ class ShownView:
 
 
 @dataclass(frozen=True)
-class ShownRow:
-    """A row of a table."""
-
-    name: str
-    note: str
-    cells: tuple[str, ...]
-
-
-@dataclass(frozen=True)
 class ShownTable:
     """A table, its first heading over the rows' names."""
 
     title: str
     caption: str
     headings: tuple[str, ...]
-    rows: tuple[ShownRow, ...]
+    rows: tuple[ShownRow[str], ...]
 
 
 def diagnose_page(report: DiagnosisReport, inches: bool = False) -> str:
@@ -182,7 +174,7 @@ def _table(
         title,
         caption,
         (first, *(column.heading for column in columns)),
-        tuple(ShownRow(name, note, tuple(column.text(row, inches) for column in columns)) for name, note, row in rows),
+        tuple(ShownRow(name, note, [column.text(row, inches) for column in columns]) for name, note, row in rows),
     )
 
 

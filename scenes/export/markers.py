@@ -14,32 +14,22 @@ from ...model.arrays import Array
 from ...model.swing.swing import Swing
 
 MIDDLE = {
-    "VERTEX": ("vertex", "top of the head"),
-    "NOSE": ("nose", "tip of the nose"),
-    "HEAD": ("head", "middle of the head"),
-    "C7T1": ("neck_base", "joint centre of C7 and T1"),
-    "STERNUM": ("sternum", "the model's sternum, under CLAV"),
-    "L5S1": ("lumbosacral", "joint centre of L5 and S1"),
+    "VERTEX": ("vertex", "top of the head"), "NOSE": ("nose", "tip of the nose"),
+    "HEAD": ("head", "middle of the head"), "C7T1": ("neck_base", "joint centre of C7 and T1"),
+    "STERNUM": ("sternum", "the model's sternum, under CLAV"), "L5S1": ("lumbosacral", "joint centre of L5 and S1"),
     "MIDHJC": ("pelvis", "half way between the hips' joint centres"),
-}
+}  # fmt: skip
 """Names to joints of the skeleton, and what they are."""
-SIDED = {
-    "SJC": ("shoulder", "joint centre of the shoulder"),
-    "EJC": ("elbow", "joint centre of the elbow"),
-    "WJC": ("wrist", "joint centre of the wrist"),
-    "HJC": ("hip", "joint centre of the hip"),
-    "KJC": ("knee", "joint centre of the knee"),
-    "AJC": ("ankle", "joint centre of the ankle"),
-    "HEE": ("heel", "ground under the heel's back"),
-    "TOE": ("toe", "ground under the foot's tip"),
-}
+JOINTS = {"SJC": "shoulder", "EJC": "elbow", "WJC": "wrist", "HJC": "hip", "KJC": "knee", "AJC": "ankle"}
+SIDED = {name: (joint, f"joint centre of the {joint}") for name, joint in JOINTS.items()} | {
+    "HEE": ("heel", "ground under the heel's back"), "TOE": ("toe", "ground under the foot's tip"),
+}  # fmt: skip
 CLUB = {"GRIP": ("grip", "middle of the hands on the grip"), "CLUBHEAD": ("clubhead", "sole of the club's head")}
 SKIN_MIDDLE = {
-    "C7": ("c7", "skin behind C7"),
-    "T10": ("t10", "skin behind T10"),
+    "C7": ("c7", "skin behind C7"), "T10": ("t10", "skin behind T10"),
     "CLAV": ("suprasternale", "skin at the notch above the breastbone"),
     "STRN": ("xiphoid", "skin at the breastbone's lower end"),
-}
+}  # fmt: skip
 """Names to points of the body's surface (``render.skin_points``)."""
 SKIN_SIDED = {
     "GTR": ("trochanter", "skin over the greater trochanter"),

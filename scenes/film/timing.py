@@ -9,11 +9,10 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.errors import TurnstillError
 
-FEWEST_FRAMES = 12
 SHARE_AT_TOP, SHARE_AT_ADDRESS = 0.16, 0.08
 """Parts of the film that rest at the top and at address (our choice)."""
-MOST_FRAMES = 750
-"""Half a minute at 25 a second; more would show the same simulated moments several times over."""
+FEWEST_FRAMES, MOST_FRAMES = 12, 750
+"""The most are half a minute at 25 a second; more would show the same simulated moments several times over."""
 DENSE = 401
 """Moments simulated, of which a film takes the nearest: at most 0.00125 of the backswing off."""
 

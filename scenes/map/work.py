@@ -193,6 +193,18 @@ def map_to(
 ) -> None:
     """Print a map, and write it as JSON and as a page where asked.
 
+    Args:
+        preset_or_file: the swing.
+        settings: laid over it.
+        x: name of the piece across.
+        y: name of the piece upward.
+        size: places to each side.
+        x_range: ends across, as `map_of` takes them.
+        y_range: ends upward, likewise.
+        json_file: where the report goes; ``-`` is standard output.
+        out: the folder of the page.
+        inches: lengths that are shown in inches.
+
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """

@@ -12,10 +12,8 @@ from .styles import Style
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-COURSE_MARKERS = 5
-"""Markers along a swing's course: enough to follow the line without hiding it."""
-MOST_MARKERS = 15
-"""More of them on one curve would run into each other."""
+COURSE_MARKERS, MOST_MARKERS = 5, 15
+"""Along a swing's course: enough to follow the line without hiding it. On a curve: more would run into each other."""
 
 
 @dataclass(frozen=True)

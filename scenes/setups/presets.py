@@ -11,18 +11,9 @@ from typing import Any
 
 from ... import presets as _package
 from ...model.errors import TurnstillError
+from . import quantities
 from .preset_file import parse
-from .quantities import (
-    ADDRESS_SECTION,
-    BODY_SECTION,
-    LENGTHS_SECTION,
-    PIECES_SECTION,
-    RANGES_SECTION,
-    SECTIONS,
-    Value,
-    echo,
-    nearest,
-)
+from .quantities import SECTIONS, Value, echo, nearest
 
 LARGEST_FILE_BYTES = 1_000_000
 DEEPEST_CHAIN = 8
@@ -167,10 +158,10 @@ def _no_such(name: str) -> str:
 def _setup(name: str, content: Mapping[str, Any]) -> Setup:
     body = dict(content.get("body") or {})
     values = {
-        ADDRESS_SECTION: content.get("address") or {},
-        PIECES_SECTION: content.get("pieces") or {},
-        LENGTHS_SECTION: body.pop("lengths_cm", None) or {},
-        RANGES_SECTION: body.pop("ranges_deg", None) or {},
-        BODY_SECTION: body,
+        quantities.ADDRESS_SECTION: content.get("address") or {},
+        quantities.PIECES_SECTION: content.get("pieces") or {},
+        quantities.LENGTHS_SECTION: body.pop("lengths_cm", None) or {},
+        quantities.RANGES_SECTION: body.pop("ranges_deg", None) or {},
+        quantities.BODY_SECTION: body,
     }
     return Setup(name, content.get("shows", ""), values, content.get("timing") or {})

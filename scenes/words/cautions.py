@@ -29,23 +29,18 @@ ANGLE_ORDER = (
     "lead side down, bend is forward."
 )
 _OF_A_LEG = {
-    "hip_flexion": ("hip_flexion", "hip_extension"),
-    "hip_abduction": ("hip_abduction", "hip_adduction"),
-    "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"),
-    "knee_flexion": ("knee_flexion", ""),
+    "hip_flexion": ("hip_flexion", "hip_extension"), "hip_abduction": ("hip_abduction", "hip_adduction"),
+    "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"), "knee_flexion": ("knee_flexion", ""),
     "shin_internal_rotation": ("shin_internal_rotation", "shin_external_rotation"),
     "ankle_dorsiflexion": ("ankle_dorsiflexion", "ankle_plantarflexion"),
     "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
+}  # fmt: skip
+_OF_THE_SPINE = {
+    f"{part}_{motion}": (f"{part}_{motion}", f"{part}_{other}")
+    for part in ("trunk", "neck")
+    for motion, other in (("rotation", "rotation"), ("side_bend", "side_bend"), ("flexion", "extension"))
 }
-_MOTIONS = {
-    **_OF_A_LEG,
-    "trunk_rotation": ("trunk_rotation", "trunk_rotation"),
-    "trunk_side_bend": ("trunk_side_bend", "trunk_side_bend"),
-    "trunk_flexion": ("trunk_flexion", "trunk_extension"),
-    "neck_rotation": ("neck_rotation", "neck_rotation"),
-    "neck_side_bend": ("neck_side_bend", "neck_side_bend"),
-    "neck_flexion": ("neck_flexion", "neck_extension"),
-}
+_MOTIONS = _OF_A_LEG | _OF_THE_SPINE
 """Joint angle to the ranges that bound it on its positive and on its negative side."""
 _NEGLIGIBLE_DEG = 0.5
 STILL_CM = 100.0 * STILL_M

@@ -55,12 +55,11 @@ def test_body_ranges_and_pieces_may_be_what_differs() -> None:
 def test_strain_is_the_share_of_the_range_in_use(lead: Experiment) -> None:
     """Ends from the published table; the shin's opens with the knee, so it is the swing's own."""
     ends = {
-        "hip_flexion": ("hip_flexion", "hip_extension"),
-        "hip_abduction": ("hip_abduction", "hip_adduction"),
+        "hip_flexion": ("hip_flexion", "hip_extension"), "hip_abduction": ("hip_abduction", "hip_adduction"),
         "hip_external_rotation": ("hip_external_rotation", "hip_internal_rotation"),
         "ankle_dorsiflexion": ("ankle_dorsiflexion", "ankle_plantarflexion"),
         "ankle_inversion": ("ankle_inversion", "ankle_eversion"),
-    }
+    }  # fmt: skip
     for k in range(len(FLARES)):
         swing, found = lead.swing[k], dict(zip(STRAINED, lead.strain[k], strict=True))
         for side in ("lead", "trail"):

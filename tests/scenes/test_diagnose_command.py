@@ -256,9 +256,7 @@ def test_uncertainties_are_those_that_were_given() -> None:
     ("arguments", "words"),
     [
         ((), "at least one reading"),
-        (("--head-up-cm", "nan"), "must be a number between"),
-        (("--head-up-cm", "inf"), "must be a number between"),
-        (("--head-up-cm", "1e300"), "must be a number between"),
+        *((("--head-up-cm", number), "must be a number between") for number in ("nan", "inf", "1e300")),
         (("--shoulder-turn-deg", "900"), "between -180 and 180 deg"),
         (("--read", "head_up=nan"), "must be a number"),
         (("--read", "head_up=1e999"), "must be a number between"),

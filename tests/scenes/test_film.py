@@ -8,12 +8,14 @@ import sys
 import time
 from collections.abc import Iterator
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import av
 import numpy as np
 import pytest
 from PIL import Image
+from refusals import refused_by
 from typer.testing import CliRunner
 
 from turnstill.render.stage import stage as stage_module
@@ -29,6 +31,7 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.views.shown_swing import VIEWS, shown_at
 
 RUNNER = CliRunner()
+refused = partial(refused_by, "film")
 SMALL = ("--size", "240x160", "--seconds", "1")
 COMMAND = [sys.executable, "-c", "from turnstill.scenes.cli import main; main()"]
 
@@ -37,15 +40,6 @@ def run(*arguments: str) -> str:
     result = RUNNER.invoke(app, ["film", *arguments])
     assert result.exit_code == 0, result.output
     return result.stdout
-
-
-def refused(*arguments: str, status: int = 2) -> str:
-    """The one sentence of a film that cannot be made."""
-    result = RUNNER.invoke(app, ["film", *arguments])
-    assert result.exit_code == status, (result.exit_code, result.output, result.exception)
-    assert isinstance(result.exception, SystemExit) and result.stdout == ""
-    assert len(result.stderr.splitlines()) == 1 and result.stderr.startswith("turnstill: ")
-    return result.stderr
 
 
 def read_mp4(path: Path) -> list[np.ndarray]:
@@ -145,11 +139,8 @@ def test_the_angle_shown_is_the_one_measured() -> None:
         (("centred", "--views", "face-on,face-on"), "--views was"),
         (("centred", "--size", "99x99"), "--size was '99x99'"),
         (("centred", "--size", "big"), "--size was 'big'"),
-        (("centred", "--seconds", "nan"), "--seconds was nan"),
-        (("centred", "--seconds", "0"), "--seconds was 0"),
-        (("centred", "--seconds", "-2"), "--seconds was -2"),
+        *((("centred", "--seconds", many), f"--seconds was {many}") for many in ("nan", "0", "-2", "inf")),
         (("centred", "--seconds", "1e9"), "--seconds was 1e+09"),
-        (("centred", "--seconds", "inf"), "--seconds was inf"),
         (("centred", "--set", "hip_turn=nan"), "hip_turn"),
         (("centred", "--sex", "other"), "sex"),
     ],

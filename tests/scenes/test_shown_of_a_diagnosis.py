@@ -14,6 +14,9 @@ from turnstill.scenes.diagnose.table import diagnose_table
 from turnstill.scenes.diagnose.words import further, leading
 
 REPORT = made()
+COUNTED = {"comes to": "made", "from what holds the head for the turn made": "from_what_holds_the_head",
+           "from the centred turn": "from_centred"}  # fmt: skip
+"""Column of the departures to what it shows, written out by hand."""
 
 
 @pytest.fixture(scope="module")
@@ -43,15 +46,10 @@ def test_every_cell_of_the_readings_is_what_its_row_and_column_say(html: str) ->
 
 def test_every_cell_of_the_departures_is_what_its_row_and_column_say(html: str) -> None:
     _, departed = tables(html)
-    columns = {
-        "comes to": "made",
-        "from what holds the head for the turn made": "from_what_holds_the_head",
-        "from the centred turn": "from_centred",
-    }
-    assert set(departed) == {(name, column) for name, _ in PIECES.values() for column in columns}
+    assert set(departed) == {(name, column) for name, _ in PIECES.values() for column in COUNTED}
     for one in REPORT.departures:
         name, unit = PIECES[one.piece]
-        for column, field in columns.items():
+        for column, field in COUNTED.items():
             cell = departed[name, column]
             assert number(cell) == pytest.approx(getattr(one, field), abs=0.051), (name, column)
             assert cell.endswith("°" if unit == "deg" else " cm")

@@ -1,10 +1,12 @@
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import numpy as np
 import pytest
 from PIL import Image
+from refusals import refused_by
 from typer.testing import CliRunner
 
 from turnstill.model.films.camera import Camera
@@ -21,15 +23,7 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.views.shown_swing import VIEWS
 
 RUNNER = CliRunner()
-
-
-def refused(*arguments: str, status: int = 2) -> str:
-    """The one sentence of a sheet that cannot be made."""
-    result = RUNNER.invoke(app, ["strip", *arguments])
-    assert result.exit_code == status, (result.exit_code, result.output, result.exception)
-    assert isinstance(result.exception, SystemExit) and result.stdout == ""
-    assert len(result.stderr.splitlines()) == 1 and result.stderr.startswith("turnstill: ")
-    return result.stderr
+refused = partial(refused_by, "strip")
 
 
 def cell(whole: np.ndarray, row: int, column: int) -> np.ndarray:
@@ -93,15 +87,11 @@ def test_the_command_writes_a_picture(tmp_path: Path, monkeypatch: pytest.Monkey
     [
         (("centred", "sway", "centred"), "3 swings, but takes one or two"),
         (("centrd",), "Did you mean centred?"),
-        (("centred", "--moments", "1"), "--moments was 1"),
-        (("centred", "--moments", "10"), "--moments was 10"),
-        (("centred", "--moments", "-3"), "--moments was -3"),
+        *((("centred", "--moments", many), f"--moments was {many}") for many in ("1", "10", "-3")),
         (("centred", "--views", "above"), "--views was 'above'"),
-        (("centred", "--out", "a.jpg"), "ends in .png"),
-        (("centred", "--out", "-"), "ends in .png"),
+        *((("centred", "--out", name), "ends in .png") for name in ("a.jpg", "-")),
+        *((("centred", "--out", name), "cannot be written") for name in ("/proc/a.png", "\0.png")),
         (("centred", "--out", "no/such/folder/a.png"), "no folder"),
-        (("centred", "--out", "/proc/a.png"), "cannot be written"),
-        (("centred", "--out", "\0.png"), "cannot be written"),
     ],
 )
 def test_mistakes_end_in_a_sentence_before_anything_is_drawn(
