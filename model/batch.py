@@ -36,7 +36,7 @@ class Parts:
 
     def shaped(self, array: Array, batch: tuple[int, ...]) -> Array:
         """An array broadcast to a batch shape."""
-        if self.batch(array) == batch:
+        if array.shape[self.before : array.ndim - self.after] == batch:
             return array
         lead, own = array.shape[: self.before], array.shape[array.ndim - self.after :]
         missing = (1,) * (len(batch) - (array.ndim - self.before - self.after))

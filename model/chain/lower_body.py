@@ -211,6 +211,8 @@ def solve(
 
 def _try_again(problem: bls.Problem, solution: bls.Solution, again: NDArray[np.intp], start: Array) -> None:
     """Solve the moments ``again`` from another ``start`` and keep, in place, the answers that are nearer."""
+    if again.size == 0:
+        return
     part = problem[again]
     old = np.where(solution.converged[again], part.cost(solution.q[:, again], solution.y[:, again]), np.inf)
     other = bls.solve(part, start[:, again], MOST_ITERATIONS)

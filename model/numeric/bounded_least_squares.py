@@ -88,8 +88,9 @@ class _InteriorPoint:
             np.zeros(count),
         )
         self.waiting = min(POOL, count)
-        self.state = self._enter(np.arange(self.waiting))
-        self.problem = problem[self.state["place"]]
+        first = np.arange(self.waiting)
+        self.problem = problem if self.waiting == count else problem[first]
+        self.state = self._enter(self.problem, first)
         self.diagonal = np.arange(n)
 
     def run(self) -> Solution:
@@ -109,13 +110,13 @@ class _InteriorPoint:
             return
         index = np.arange(self.waiting, self.waiting + min(room, left))
         self.waiting += index.size
-        new, old = self._enter(index), self.state
+        new, old = self._enter(self.whole[index], index), self.state
         self.state = {name: np.concatenate([old[name], new[name]], axis=-1) for name in old}
         self.problem = self.whole[self.state["place"]]
 
-    def _enter(self, index: NDArray[np.intp]) -> dict[str, Any]:
+    def _enter(self, problem: Problem, index: NDArray[np.intp]) -> dict[str, Any]:
         """State of moments that start: slacks inside their range even where the start is not."""
-        problem, q = self.whole[index], self.start.take(index, -1)
+        q = self.start.take(index, -1)
         n, count = q.shape
         y, jacobian, valid = problem.outputs.evaluate(q)
         low, high = problem.low[self.ranged], problem.high[self.ranged]
@@ -310,7 +311,8 @@ class _InteriorPoint:
         self.result.iterations[out] = s["iterations"][done]
         stay = np.flatnonzero(~done)
         self.state = {name: value.take(stay, -1) for name, value in s.items()}
-        self.problem = self.problem[stay]
+        if stay.size:
+            self.problem = self.problem[stay]
 
 
 def _to_boundary(value: Array, step: Array, cap: float = 1.0) -> Array:
