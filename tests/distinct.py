@@ -9,6 +9,8 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from turnstill.scenes.simulate.report import SwingReport
+
 Model = TypeVar("Model", bound=BaseModel)
 SHARES = ("_share", "probability", "progress", "doubt_removed", "way_sure")
 """Endings of numbers between 0 and 1."""
@@ -57,3 +59,10 @@ def _value(kind: Any, name: str, counter: Iterator[int], items: int) -> Any:
     if name.endswith(SHARES):
         return (k % 97 + 1) / 100.0
     return (1.7 * k + 0.3) * (1 if k % 3 else -1)
+
+
+def whole_swing(name: str, start: int = 0, **given: Any) -> SwingReport:
+    """A swing's report from address to the top, in two moments."""
+    report = filled(SwingReport, preset=name, start=start, **({"shows": f"what {name} shows", "warnings": []} | given))
+    first, last = report.moments
+    return report.replaced(moments=[first.replaced(progress=0.0), last.replaced(progress=1.0)])

@@ -4,25 +4,19 @@ from __future__ import annotations
 
 import json
 from base64 import b64decode
-from io import BytesIO
 from pathlib import Path
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
-import pytest
-from distinct import filled
-from PIL import Image
+from distinct import whole_swing
 from shown import charts, figures, page, tables, words
 
-from turnstill.model.errors import TurnstillError
 from turnstill.model.films.camera import Camera
-from turnstill.scenes.compare import film_section, work
+from turnstill.scenes.compare import work
 from turnstill.scenes.compare.film_section import PageFilm
 from turnstill.scenes.compare.hip_room import HipRoomReport
 from turnstill.scenes.compare.page import caption, comparison_page
 from turnstill.scenes.compare.report import ComparisonReport, Picture
-from turnstill.scenes.setups.presets import Setup
 from turnstill.scenes.simulate.report import SwingReport
 
 FILM = PageFilm(
@@ -31,14 +25,11 @@ FILM = PageFilm(
 )  # fmt: skip
 
 
-def swing(name: str, start: int, **changed: Any) -> SwingReport:
-    report = filled(SwingReport, preset=name, start=start, shows=f"what {name} shows")
-    first, last = report.moments
-    report = report.replaced(moments=[first.replaced(progress=0.0), last.replaced(progress=1.0)], warnings=[])
-    return report.replaced(**changed)
-
-
-SWINGS = [swing("one", 0, warnings=["one is stopped", "and again"]), swing("two", 300), swing("three", 600)]
+SWINGS = [
+    whole_swing("one", 0, warnings=["one is stopped", "and again"]),
+    whole_swing("two", 300),
+    whole_swing("three", 600),
+]
 ROOMS = [HipRoomReport(swing="three", most_hip_turn_deg=51.0, stopped_by=["trunk"])]
 
 
@@ -102,7 +93,7 @@ def test_sentences_stand_under_the_swing_they_are_about_and_the_rest_is_folded()
     assert told(pair) == ["two sentence 0", "two sentence 1", "two sentence 2"] and not pair.xpath("./details")
     quiet = comparison_page(SWINGS, [[], ["x"]], [])
     assert told(page(quiet).xpath("//section[@class='short']")[0]) == ["three against one", "x"]
-    many = [swing(str(k), 300 * k) for k in range(6)]
+    many = [whole_swing(str(k), 300 * k) for k in range(6)]
     lines = [[f"{k} a", f"{k} b"] for k in range(1, 6)]
     (long,) = page(comparison_page(many, lines, [])).xpath("//section[@class='short']")
     assert [one for one in told(long) if "against" not in one] == ["1 a", "2 a", "3 a", "4 a"]
@@ -121,7 +112,7 @@ def test_views_stand_face_on_first_each_with_what_its_marks_mean() -> None:
     assert root.xpath("//section[div[@class='views']]/@class") == ["sheet"]
     counts = [root.xpath("//div[@class='views']/@style")[0] for root in (page(html()), page(html(SWINGS[:2])))]
     assert counts == ["--count: 3; --print-count: 3", "--count: 2; --print-count: 2"]
-    five = [swing(str(k), 300 * k) for k in range(5)]
+    five = [whole_swing(str(k), 300 * k) for k in range(5)]
     assert "--count: 3; --print-count: 3" in comparison_page(five, [["a"]] * 4, PICTURES)
     assert "--count: 4; --print-count: 2" in comparison_page(
         five[:4], [["a"]] * 3, [drawn(k, "face-on") for k in range(4)]
@@ -149,7 +140,7 @@ def test_charts_are_in_the_unit_asked() -> None:
             for report in SWINGS:
                 expected = [getattr(moment, key) / size for moment in report.moments]
                 np.testing.assert_allclose(lines[report.preset][:, 1], expected, atol=5.0)
-    still = swing("a", 0)
+    still = whole_swing("a", 0)
     still = still.replaced(moments=[one.replaced(head_up_cm=0.0, head_toward_target_cm=0.0) for one in still.moments])
     for inches, end in ((False, "+1"), (True, "+0.6")):
         root = page(html([still, still.replaced(preset="b")], inches=inches))
@@ -190,7 +181,7 @@ def test_the_film_its_still_and_its_way_are_in_the_page() -> None:
 
 def test_cells_differ_from_the_first_column_where_that_is_noticeable() -> None:
     """0.3 cm, a degree and two per cent, or as much in inches, of the numbers as they are shown."""
-    base = swing("one", 0)
+    base = whole_swing("one", 0)
     last = base.moments[-1].replaced(head_up_cm=1.0, tilt_deg=40.0, trail_weight_share=0.60)
 
     def cells(inches: bool = False, **changed: float) -> list[str]:
@@ -203,7 +194,7 @@ def test_cells_differ_from_the_first_column_where_that_is_noticeable() -> None:
     assert cells(tilt_deg=41.0) == ["41.0 (+1.0)"] and cells(tilt_deg=39.1) == []
     assert cells(trail_weight_share=0.58) == ["58 (−2)"] and cells(trail_weight_share=0.61) == []
     assert cells(inches=True, head_up_cm=1.33) == ["+0.52 (+0.13)"] and cells(inches=True, head_up_cm=1.27) == []
-    marked = page(comparison_page([base, swing("two", 300)], [["x"]], []))
+    marked = page(comparison_page([base, whole_swing("two", 300)], [["x"]], []))
     differs = marked.xpath("//td[@class='differs']")
     assert differs and all("(" in words(one) for one in differs)
     assert not any("(" in words(one) for one in marked.xpath("//td[not(@class)]"))
@@ -227,209 +218,3 @@ def test_the_numbers_of_a_comparison_name_each_swing_and_picture() -> None:
             "t_m": camera.t.tolist(),
         }  # fmt: skip
     assert ComparisonReport.of([], SWINGS[:1], [], []).hip_room == []
-
-
-class Drawn:
-    """Stands in for simulating, drawing and filming: keeps what was asked, gives swings told apart by name."""
-
-    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        self.steps: list[str] = []
-        self.total = 0
-        drawn = self
-
-        class Steps:
-            def __init__(self, total: int) -> None:
-                drawn.total = total
-
-            def __enter__(self) -> Any:
-                return self
-
-            def __exit__(self, *_: object) -> None: ...
-
-            def step(self, doing: str) -> None:
-                drawn.steps.append(doing)
-
-        def of(_: object, one: Any, inches: bool = False) -> SwingReport:
-            return swing(one.setup.name, 7, warnings=[f"careful with {one.setup.name}{' in inches' * inches}"])
-
-        monkeypatch.setattr(work, "load", lambda name: Setup(name))
-        monkeypatch.setattr(work, "apply", lambda setup, _: setup)
-        monkeypatch.setattr(work, "Progress", Steps)
-        monkeypatch.setattr(
-            work, "perform", lambda setup, frames: SimpleNamespace(setup=setup, frames=frames, swing=setup)
-        )
-        monkeypatch.setattr(work, "cameras", lambda swings: [
-            {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line")} for s in swings
-        ])  # fmt: skip
-        monkeypatch.setattr(work, "draw", lambda one, view, camera, stage: f"{one.setup.name} {view}".encode())
-        monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: SimpleNamespaceContext())
-        monkeypatch.setattr(SwingReport, "of", classmethod(of))
-        monkeypatch.setattr(work, "_can_film", lambda: True)
-        monkeypatch.setattr(work, "causes", lambda first, one: [(first.setup.name, one.setup.name)])
-        monkeypatch.setattr(work.words, "matters_to_hips", lambda found: found[0][1] != "b")
-        monkeypatch.setattr(HipRoomReport, "of", classmethod(lambda _, one: room_of(one.setup.name)))
-        monkeypatch.setattr(work.words, "sentences", lambda first, one, names, found, rooms, inches, both: [
-            f"{names} {found} {[room.swing for room in rooms]} {inches} {both}"
-        ])  # fmt: skip
-        monkeypatch.setattr(work, "page_film", self.page_film)
-
-    @staticmethod
-    def page_film(setups: list[Setup], folder: Path, _: object) -> PageFilm:
-        (folder / "film.mp4").write_bytes(b"film of " + " ".join(one.name for one in setups).encode())
-        return FILM
-
-
-class SimpleNamespaceContext:
-    """A stage on which nothing is drawn."""
-
-    def __enter__(self) -> str:
-        return "stage"
-
-    def __exit__(self, *_: object) -> None: ...
-
-
-def drawn_camera(name: str, view: str) -> Camera:
-    k = float(len(name + view))
-    return Camera(K=np.eye(3) * k, R=np.eye(3), t=np.zeros(3), width=400, height=440)
-
-
-def room_of(name: str) -> HipRoomReport | None:
-    return None if name == "d" else HipRoomReport(swing=name, most_hip_turn_deg=40.0 + len(name), stopped_by=[])
-
-
-def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_differs(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    recorder, out = Drawn(monkeypatch), tmp_path / "out"
-    work.compare_to(["a", "b", "c", "d", "a"], [], 7, out=str(out), inches=True)
-    names = ["a", "b", "c", "d", "a (2)"]
-    views = ("face-on", "down-the-line")
-    slugs = ["a", "b", "c", "d", "a-2"]
-    files = {f"{k + 1}-{slugs[k]}-{view}.png": f"{name} {view}" for k, name in enumerate(names) for view in views}
-    for file, content in files.items():
-        assert (out / file).read_bytes() == content.encode()
-    contents = json.loads((out / "comparison.json").read_text())
-    assert contents["files"] == sorted([*files, "index.html", "comparison.json", "film.mp4"])
-    assert sorted(one.name for one in out.iterdir()) == contents["files"]
-    assert (out / "film.mp4").read_bytes() == b"film of a b c d a (2)"
-    assert [one["preset"] for one in contents["swings"]] == names
-    assert [(one["swing"], one["view"], one["K"][0][0]) for one in contents["pictures"]] == [
-        (name, view, float(len(name + view))) for name in names for view in views
-    ]
-    # Swings whose hips may differ are told by the turn there is, if it was found of both.
-    rooms = {"b": [], "c": ["a", "c"], "d": [], "a (2)": ["a", "a (2)"]}
-    lines = [f"{('a', name)} {[('a', name)]} {found} True {name == 'b'}" for name, found in rooms.items()]
-    assert [one["sentences"] for one in contents["differences"]] == [[line] for line in lines]
-    assert [one["swing"] for one in contents["hip_room"]] == ["a", "c", "a (2)"]
-    told = [f"Note on {name}: careful with {name} in inches\n" for name in names]
-    assert capsys.readouterr().out == (
-        "".join(f"{line}\n\n" for line in lines) + "".join(told) + f"The page is {out / 'index.html'}\n"
-    )
-    assert [one["warnings"] for one in contents["swings"]] == [[f"careful with {name}"] for name in names]
-    assert recorder.steps[:5] == [f"simulating {name}" for name in names]
-    assert recorder.steps[5:-1] == [f"drawing {name}, {view.replace('-', ' ')}" for name in names for view in views]
-    assert recorder.steps[-1] == "writing the page" and recorder.total == len(recorder.steps) + 36
-    html = (out / "index.html").read_text()
-    assert [one.picture.decode() for one in figures(html)] == [f"{name} {view}" for view in views for name in names]
-    assert page(html).xpath("//video") and charts(html)[0][0].endswith(", in")
-
-
-def test_without_a_film_there_is_none_and_the_folder_is_named_after_the_swings(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    recorder = Drawn(monkeypatch)
-    monkeypatch.chdir(tmp_path)
-    work.compare_to(["a", "b"], [], film=False)
-    out = tmp_path / "turnstill-a-vs-b"
-    assert "film.mp4" not in json.loads((out / "comparison.json").read_text())["files"]
-    assert not (out / "film.mp4").exists() and recorder.total == len(recorder.steps) == 7
-    assert capsys.readouterr().out.endswith("The page is turnstill-a-vs-b/index.html\n")
-
-
-def test_how_many_swings_and_which_frames_can_be_compared(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
-    Drawn(monkeypatch)
-    for names, told in ((["a"], "1 swing, "), (["a"] * 7, "7 swings, "), ([], "0 swings, ")):
-        with pytest.raises(TurnstillError, match=f"compare was given {told}but takes 2 to 6"):
-            work.compare_to(names, [], out=str(tmp_path / "out"))
-    with pytest.raises(TurnstillError, match="--frames was 1"):
-        work.compare_to(["a", "b"], [], 1, out=str(tmp_path / "out"))
-    work.compare_to(["a"] * 6, [], out=str(tmp_path / "out"), film=False)
-
-
-def test_a_missing_codec_leaves_the_film_out_and_says_so(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    asked: list[str] = []
-    monkeypatch.setattr(work.film_file, "check_codec", asked.append)
-    assert work._can_film() and asked == [".mp4"] and capsys.readouterr().err == ""
-
-    def missing(_: str) -> None:
-        raise TurnstillError("The codec is not there.")
-
-    monkeypatch.setattr(work.film_file, "check_codec", missing)
-    assert not work._can_film()
-    assert capsys.readouterr() == ("", "turnstill: The page has no film. The codec is not there.\n")
-
-
-class Reel:
-    """Stands in for drawing: every picture is of the colour of its moment."""
-
-    def __init__(self, *asked: Any, **named: Any) -> None:
-        self.asked, self.named = asked, named
-
-    def __enter__(self) -> Reel:
-        return self
-
-    def __exit__(self, *_: object) -> None: ...
-
-    def draw(self, moment: int) -> np.ndarray:
-        return np.full((8, 8, 3), moment // 4, np.uint8)
-
-
-def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    made: list[Reel] = []
-    written: dict[str, Any] = {}
-    steps: list[str] = []
-
-    def reel(*asked: Any, **named: Any) -> Reel:
-        made.append(Reel(*asked, **named))
-        return made[-1]
-
-    def write(file: Path, shown: Any, size: tuple[int, int], rate: float, encoding: dict[str, str]) -> None:
-        written.update(shown=list(shown), size=size, rate=rate, encoding=encoding)
-        file.write_bytes(b"encoded")
-
-    class Steps:
-        def over(self, items: Any, doing: str) -> Any:
-            for item in items:
-                steps.append(doing)
-                yield item
-
-    monkeypatch.setattr(film_section, "Reel", reel)
-    monkeypatch.setattr(film_section, "frames", lambda _, picks, order: [picks[k] for k in order])
-    monkeypatch.setattr(film_section, "swing_of", lambda setup, frames: f"{setup.name}, {frames} moments")
-    monkeypatch.setattr(film_section.film_file, "write_mp4", write)
-    film = film_section.page_film([Setup("a"), Setup("b"), Setup("c")], tmp_path, Steps())  # type: ignore[arg-type]
-    (swings, names, layout, size), named = made[0].asked, made[0].named
-    dense = film_section.DENSE
-    assert swings == [f"{name}, {dense} moments" for name in "abc"] and names == ["a", "b", "c"]
-    gap = film_section.GAP
-    assert size == written["size"] == (film.width, film.height) == (3 * 400 + 2 * gap, 2 * 440 + gap)
-    assert named == {"labels": film_section.legend}
-    panes = [(pane.swing, pane.view) for pane in layout]
-    assert panes == [(k, view) for view in ("face-on", "down-the-line") for k in range(3)]
-    assert (written["rate"], film.rate, film.columns, film.least_column) == (12.0, 12.0, 3, 170)
-    # Constant quality and a whole picture at least every second, so that moving it by hand never waits.
-    assert written["encoding"] == {"crf": "25", "g": "12"}
-    assert film.mp4 == b"encoded" == (tmp_path / "film.mp4").read_bytes()
-    assert len(written["shown"]) == len(film.order) == len(steps) == film_section.FILM_FRAMES == 36
-    assert set(steps) == {"filming"}
-    top = len(film.progress) - 1
-    assert written["shown"][0] == 0 and max(written["shown"]) == dense - 1 == written["shown"][top]
-    assert film.order[: top + 1] == tuple(range(top + 1))
-    assert (film.progress[0], film.progress[-1]) == (0.0, 1.0) and list(film.progress) == sorted(film.progress)
-    assert all(share == round(share, 4) for share in film.progress)
-    still = np.asarray(Image.open(BytesIO(film.still)))
-    assert Image.open(BytesIO(film.still)).format == "JPEG" and abs(int(still[4, 4, 0]) - (dense - 1) // 4) <= 2

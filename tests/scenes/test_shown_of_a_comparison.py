@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from distinct import filled
+from distinct import whole_swing
 from shown import MINUS, charts, figures, number, tables
 
 from turnstill.scenes.compare.page import comparison_page
-from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.simulate.table import swing_table
 from turnstill.scenes.views.pictures import ViewPicture
 
@@ -40,13 +39,7 @@ ROWS = {
 FARTHEST = f"{HEAD}farthest from its place, face-on cm"
 
 
-def swing(name: str, start: int) -> SwingReport:
-    report = filled(SwingReport, preset=name, start=start)
-    first, last = report.moments
-    return report.replaced(moments=[first.replaced(progress=0.0), last.replaced(progress=1.0)])
-
-
-SWINGS = [swing("one", 0), swing("two", 300), swing("three", 600)]
+SWINGS = [whole_swing("one", 0), whole_swing("two", 300), whole_swing("three", 600)]
 
 
 def at(report: object, path: tuple[str | int, ...]) -> float:

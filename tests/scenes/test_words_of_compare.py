@@ -2,66 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import replace
-from typing import Any
-
 import numpy as np
 import pytest
-from distinct_swing import distinct_swing, performed_as
+from compared import cause, side
 
-from turnstill.model.golfer.body import Body
-from turnstill.scenes.compare import causes as causes_module
-from turnstill.scenes.compare import words
-from turnstill.scenes.compare.causes import Cause, causes, head_at_top
+from turnstill.scenes.compare.causes import head_at_top
 from turnstill.scenes.compare.hip_room import HipRoomReport, more_sentence, room_sentence
 from turnstill.scenes.compare.words import matters_to_hips, sentences, strays
-from turnstill.scenes.setups.perform import Performed
-from turnstill.scenes.setups.presets import Setup, load
-from turnstill.scenes.setups.quantities import Departure
 
 NAMES = ("A", "B")
 STAYS = "everything else as it was, tilt and extension in degrees included"
-BASE = distinct_swing(3)
-DEGREES = {"hip_turn": 45.0, "shoulder_turn": 90.0, "tilt": 37.5, "extension": 30.0}
-
-
-def side(
-    head: tuple[float, float, float],
-    *,
-    asked: Mapping[str, float] | None = None,
-    achieved: Mapping[str, float] | None = None,
-    steady: tuple[float, float] = (37.5, 30.0),
-    inclination: tuple[float, float] = (33.4, 21.6),
-    on_the_way: tuple[float, float, float] = (0.0, 0.0, 0.0),
-) -> Performed:
-    """A swing whose head ends there (cm toward ball, toward target, up), with pieces at the top in degrees and cm."""
-    lengths = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
-
-    def moments(name: str, top: float) -> np.ndarray:
-        return np.array([0.0, top / 3, top / 100.0 if name in lengths else np.radians(top)])
-
-    want = dict.fromkeys(BASE.asked, 0.0) | DEGREES | dict(asked or {})
-    got = want | dict(achieved or {})
-    measures = replace(
-        BASE.measures,
-        head_moved=np.array([[0.0, 0.0, 0.0], on_the_way, head]) / 100.0,
-        inclination_down_the_line=np.radians([inclination[0], 99.0, inclination[1]]),
-    )
-    swing = replace(
-        BASE, measures=measures,
-        asked={name: moments(name, value) for name, value in want.items()},
-        achieved={name: moments(name, value) for name, value in got.items()},
-        steady={"tilt": moments("tilt", steady[0]), "extension": moments("extension", steady[1])},
-    )  # fmt: skip
-    return performed_as(swing)
-
-
-def cause(name: str, amounts: tuple[float, float, float] | None, left: tuple[float, float, float], part: float,
-          unit: str = "deg") -> Cause:  # fmt: skip
-    return Cause(name, amounts, unit, np.array(left), part)
-
-
 FIRST = side((0.1, -0.1, 0.2))
 LATER = side((3.2, -1.8, -3.9), asked={"tilt": 47.5}, inclination=(35.2, 17.3))
 TILT = cause("tilt", (47.5, 37.5, 38.5), (0.1, 0.0, 0.15), 5.2)
@@ -228,95 +178,6 @@ def test_the_most_hip_turn_of_two_swings() -> None:
         "at 53°."
     )
     assert more_sentence(room("A", 61.3)) == "" and room("A", 1.0, "lead_hip_flexion").stops == "lead hip flexion"
-
-
-class Tried:
-    """Stands in for simulating: keeps each setup that is tried and gives a head that tells them apart."""
-
-    def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        self.setups: list[Setup] = []
-        monkeypatch.setattr(causes_module, "swing_of", self.swing_of)
-
-    def swing_of(self, setup: Setup, frames: int) -> Any:
-        assert frames == 2
-        self.setups.append(setup)
-        count = len(self.setups)
-        tilt = setup.section("pieces").get("tilt_deg")
-        return side((0.0, 0.0, float(count)), asked={"tilt": float(tilt) if isinstance(tilt, float) else 38.5}).swing
-
-
-def like(base: Performed, body: Body | None = None, **given: Any) -> Performed:
-    setup = Setup("x", "", {"pieces": given})
-    return replace(base, setup=setup, swing=replace(base.swing, body=body or base.swing.body))
-
-
-def test_each_thing_asked_differently_is_put_back_alone_and_the_trunk_stays(monkeypatch: pytest.MonkeyPatch) -> None:
-    tried = Tried(monkeypatch)
-    first = like(FIRST, tilt_deg=37.5, sway_cm=0.0, extension_deg=Departure())
-    later = like(LATER, tilt_deg=Departure(10.0), sway_cm=4.0, extension_deg=Departure())
-    found = causes(first, later)
-    assert [one.section("pieces") for one in tried.setups] == [
-        {"tilt_deg": 37.5, "sway_cm": 4.0, "extension_deg": pytest.approx(30.0)},
-        {"tilt_deg": pytest.approx(47.5), "sway_cm": 0.0, "extension_deg": pytest.approx(30.0)},
-    ]
-    # The later head is at (3.2, -1.8, -3.9); the trials' ones at 1 and 2 cm up.
-    apart = [float(np.linalg.norm([3.2, 1.8, 3.9 + up])) for up in (1.0, 2.0)]
-    assert [(one.name, one.unit) for one in found] == [("sway", "cm"), ("tilt", "deg")]
-    assert [one.accounts_for for one in found] == pytest.approx([apart[1], apart[0]])
-    np.testing.assert_allclose([one.left for one in found], [[0.0, 0.0, 2.0], [0.0, 0.0, 1.0]], atol=1e-12)
-    assert found[1].amounts == pytest.approx((47.5, 37.5, 37.5)) and found[0].amounts == pytest.approx((0.0, 0.0, 0.0))
-
-
-def test_where_a_setup_says_nothing_the_centred_presets_amount_acts(monkeypatch: pytest.MonkeyPatch) -> None:
-    tried = Tried(monkeypatch)
-    hip_turn = load("centred").section("pieces")["hip_turn_deg"]
-    assert causes(like(FIRST), like(LATER, hip_turn_deg=hip_turn)) == [] and tried.setups == []
-    (one,) = causes(like(FIRST), like(LATER, hip_turn_deg=50.0))
-    assert tried.setups[0].section("pieces")["hip_turn_deg"] == hip_turn and one.name == "hip turn"
-
-
-def test_the_address_is_told_in_its_own_unit(monkeypatch: pytest.MonkeyPatch) -> None:
-    Tried(monkeypatch)
-    first, later = like(FIRST), like(LATER)
-    wide = replace(later.swing.address, stance_width=0.5, lead_flare=np.radians(11.0))
-    later = replace(
-        later, swing=replace(later.swing, address=wide),
-        setup=Setup("x", "", {"address": {"stance_width_cm": 50.0, "lead_flare_deg": 11.0}}),
-    )  # fmt: skip
-    found = {one.name: one for one in causes(first, later)}
-    narrow = first.swing.address
-    for name, has, had, unit in (
-        ("stance width", 50.0, float(narrow.stance_width) * 100.0, "cm"),
-        ("lead flare", 11.0, float(np.degrees(narrow.lead_flare)), "deg"),
-    ):
-        assert found[name].unit == unit and found[name].amounts == pytest.approx((has, had, had))
-
-
-@pytest.mark.parametrize("part", ["stature", "mass", "female", "lengths", "ranges", "none"])
-def test_any_difference_of_the_body_puts_the_whole_body_back(part: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    tried = Tried(monkeypatch)
-    body = LATER.swing.body
-    if part in ("lengths", "ranges"):
-        named = dict(getattr(body, part))
-        last = list(named)[-1]
-        other = replace(body, **{part: {**named, last: named[last] + 1e-8}})
-    else:
-        other = body if part == "none" else replace(body, **{part: getattr(body, part) + 1e-8})
-    mine = {"body": {"stature_cm": 180.0}, "body.lengths_cm": {"thigh": 40.0}}
-    theirs = {"body": {"mass_kg": 70.0}, "body.ranges_deg": {"lead_hip_flexion": 90.0}, "pieces": {"sway_cm": 0.0}}
-    first = replace(like(FIRST, other), setup=Setup("first", "", theirs))
-    knots = {"tilt": ((0.0, 0.0), (1.0, 1.0))}
-    later = replace(like(LATER, body), setup=Setup("later", "shows", mine, knots))
-    found = causes(first, later)
-    if part == "none":
-        assert found == []
-        return
-    (one,), (setup,) = found, tried.setups
-    assert (one.name, one.amounts, one.unit) == ("the body", None, "")
-    assert (setup.name, setup.shows, setup.timing) == ("later", "shows", knots)
-    kept = {"body": {"mass_kg": 70.0}, "body.lengths_cm": {}, "body.ranges_deg": {"lead_hip_flexion": 90.0}}
-    assert setup.values == kept
-    assert words.matters_to_hips(found)
 
 
 def test_a_still_head_is_told_only_where_face_on_does_not_look() -> None:
