@@ -11,7 +11,6 @@ from dataclasses import dataclass, field, fields, replace
 from typing import TypeAlias
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from ..arrays import Array, ArrayLike
 from ..batch import Batch
@@ -172,4 +171,6 @@ def share_done(timing: Timing | None, piece: str, progress: Array) -> Array:
         problem = "must rise from knot to knot"
     if problem:
         raise TurnstillError(f"The timing of {piece} {problem}, for example [[0, 0], [0.5, 0.7], [1, 1]].")
+    from scipy.interpolate import PchipInterpolator  # a third of a second, and only for a swing with a timing
+
     return np.asarray(PchipInterpolator(knots[:, 0], knots[:, 1])(progress), dtype=float)
