@@ -192,7 +192,7 @@ def main(arguments: list[str]) -> int:
         for name, lines in made.items():
             print(f"{name}\n" + "\n".join(lines) + "\n")
         return 0
-    product = Path(__file__).parents[1] / "model" / "survey.py"
+    product = Path(__file__).parents[1] / "model" / "golfer" / "survey.py"
     shipped = set(product.read_text(encoding="utf-8").splitlines())
     stale = [line for lines in made.values() for line in lines if line not in shipped]
     print("\n".join(stale) or "model/golfer/survey.py holds exactly these constants")

@@ -118,7 +118,9 @@ def parse(text: str, label: str) -> dict[str, Any]:
 
 def _plain(model: BaseModel) -> dict[str, Any]:
     # pydantic's own dump would take a departure from steady apart.
-    values = {name: getattr(model, name) for name in model.model_fields_set}
+    # In the model's order: the set of what was given has an order of its own in every process.
+    given = [name for name in type(model).model_fields if name in model.model_fields_set]
+    values = {name: getattr(model, name) for name in given}
     return {name: _plain(value) if isinstance(value, BaseModel) else value for name, value in values.items()}
 
 

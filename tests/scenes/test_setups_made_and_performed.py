@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 import math
+import os
 import sqlite3
+import subprocess
+import sys
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -315,3 +319,19 @@ def test_a_write_is_whole_or_not_at_all() -> None:
     assert not base.in_transaction and base.execute("SELECT count(*) FROM a").fetchone()[0] == 1
     base.execute("CREATE VIEW v AS SELECT b FROM a")
     assert student_file.tables(base) == ["a", "v"]
+
+
+def test_what_a_file_says_stands_in_one_order_whatever_seeds_a_process(tmp_path: Path) -> None:
+    """Sets of words are ordered by a seed that differs from process to process; the same asking is the same bytes."""
+    file = tmp_path / "own.toml"
+    file.write_text(
+        "[pieces]\nsway_cm = 1\nhip_turn_deg = 40\ntilt_deg = 30\nextension_deg = 20\n[address]\nknee_flex_deg = 20\n"
+    )
+    script = f"from turnstill.scenes.setups.presets import load; print(load({str(file)!r}).values)"
+    told = {
+        subprocess.run(
+            [sys.executable, "-c", script], env={**os.environ, "PYTHONHASHSEED": seed}, capture_output=True, check=True
+        ).stdout
+        for seed in ("1", "2", "3")
+    }
+    assert len(told) == 1
