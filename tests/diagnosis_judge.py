@@ -53,9 +53,7 @@ def answer(faulty: Faulty, names: tuple[str, ...] = ALL) -> Diagnosis:
     scale = {name: swings.READ_TO_MODEL[list(READINGS).index(name)] for name in names}
     parts = []
     for index in np.array_split(np.arange(len(faulty.shown)), max(1, len(faulty.shown) // 250)):
-        address = faulty.address.replace(
-            **{name: np.asarray(v)[index] for name, v in vars(faulty.address).items() if np.ndim(v)}
-        )
+        address = faulty.address[index] if faulty.address.batch else faulty.address
         parts.append(diagnose(faulty.body[index], address, {n: v[index] * scale[n] for n, v in seen.items()}))
     together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in KEPT}
     return replace(parts[0], **together)

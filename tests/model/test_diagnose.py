@@ -97,9 +97,7 @@ def test_many_swings_are_answered_like_each_alone():
     seen = {name: faulty.shown[:, k] * swings.READ_TO_MODEL[k] for k, name in enumerate(READINGS)}
     together = diagnose(faulty.body, faulty.address, seen)
     for k in range(6):
-        own = faulty.address.replace(
-            **{n: v[k : k + 1] for n, v in vars(faulty.address).items() if isinstance(v, np.ndarray) and v.ndim}
-        )
+        own = faulty.address.broadcast((6,))[[k]]
         alone = diagnose(faulty.body[[k]], own, {n: v[k : k + 1] for n, v in seen.items()})
         np.testing.assert_allclose(alone.probability[0], together.probability[k], atol=1e-6)
         np.testing.assert_allclose(alone.amount[0], together.amount[k], atol=1e-6)

@@ -153,8 +153,7 @@ def test_a_golfer_has_the_shares_he_has_alone(random_swings) -> None:
     swing = random_swings
     whole = shares(swing)
     one = 3
-    address, body = swing.address, swing.body[[one]]
-    address = Address(**{n: np.broadcast_to(getattr(address, n), 25)[[one]] for n in vars(address)})
+    address, body = swing.address.broadcast((25,))[[one]], swing.body[[one]]
     pieces = wandering(np.random.default_rng(5), 25)
     own = {}
     for name in DEPARTURES:
