@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -14,6 +15,10 @@ from turnstill.model.chain import lower_body
 from turnstill.model.chain.legs import Legs
 from turnstill.model.chain.lower_body import LegLimits, LowerBody
 from turnstill.model.chain.stance import Stance, stand
+
+# A shell that runs tests in the background has them ignore interruptions, which some of them are about.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 Array = NDArray[np.float64]
 
