@@ -309,3 +309,7 @@ def test_a_sheets_moments_are_spread_evenly_from_address_to_the_top(
         told.clear()
         strip.strip_to(["sway", "centred"], [], moments=moments, views="down-the-line", out=str(tmp_path / "a.png"))
         assert told == [([("sway", DENSE), ("centred", DENSE)], ["sway", "centred"], ("down-the-line",), picks)]
+
+
+def test_a_sheets_panes_are_upright_as_a_golfer_is() -> None:
+    assert HEIGHT == 1.25 * WIDTH

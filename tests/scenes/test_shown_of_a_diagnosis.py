@@ -188,3 +188,13 @@ def test_columns_of_the_terminal_stand_under_their_headings(monkeypatch: pytest.
     assert "as explained: with sway and extension at fault" in text
     for line in (*REPORT.sentences, *(f"Note: {warning}" for warning in REPORT.warnings)):
         assert line in text
+
+
+def test_each_table_is_told_by_its_own_caption(html: str) -> None:
+    told = {
+        words(one.xpath("./h2")[0]): words(one.xpath(".//caption")[0])
+        for one in page(html).xpath("//section[.//table]")
+    }
+    assert set(told) == {"What was read", "Departures, counted in two ways"}
+    assert "without a fault" in told["What was read"] and "Signs are as said under each name" in told["What was read"]
+    assert "the centred preset" in told["Departures, counted in two ways"]

@@ -323,3 +323,15 @@ def test_a_key_of_the_json_is_the_models_number() -> None:
 def test_pictures_are_svg_inside_the_page() -> None:
     for source in page(drawn_page(False)).xpath("//img/@src"):
         assert b"<svg" in b64decode(source.removeprefix("data:image/svg+xml;base64,"))
+
+
+def test_shades_darken_with_every_step_away_from_the_still_band() -> None:
+    """By luminance (Rec. 709, on the coded values: order is all that is asked)."""
+
+    def light(colour: str) -> float:
+        red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
+        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+    for side in (AWAY, TOWARD):
+        steps = [light(colour) for colour in (BAND, ZERO, *side)]
+        assert steps == sorted(steps, reverse=True) and len(set(steps)) == len(steps)
