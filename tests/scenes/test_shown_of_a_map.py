@@ -201,23 +201,6 @@ def test_the_still_band_is_white_whatever_the_panel_shows() -> None:
     assert EDGE not in drawing(moved, "head_up_cm"), "no band where the joints do not allow it"
 
 
-@pytest.mark.parametrize(
-    ("still", "told"),
-    [
-        (0.5, [0.5, 1, 2, 4, 8, 16]),
-        (0.2, [0.2, 0.5, 1, 2, 4, 8]),
-        (0.5 / 2.54, [0.5 / 2.54, 0.5, 1, 2, 4, 8]),
-        (0.2 / 2.54, [0.2 / 2.54, 0.25, 0.5, 1, 2, 4]),
-    ],
-)
-def test_shades_change_at_round_numbers_that_double(still: float, told: list[float]) -> None:
-    assert marks(still) == told
-    assert shade(0.0, still) == shade(0.99 * still, still) == shade(-0.99 * still, still) == ZERO
-    for k, mark in enumerate(told):
-        assert (shade(mark, still), shade(-mark - 1e-9, still)) == (TOWARD[k], AWAY[k])
-    assert shade(999.0, still) == TOWARD[-1] and shade(-999.0, still) == AWAY[-1]
-
-
 @pytest.mark.usefixtures("undrawn")
 @pytest.mark.parametrize("inches", [False, True])
 def test_the_legend_says_what_each_sign_is(inches: bool) -> None:
@@ -323,15 +306,3 @@ def test_a_key_of_the_json_is_the_models_number() -> None:
 def test_pictures_are_svg_inside_the_page() -> None:
     for source in page(drawn_page(False)).xpath("//img/@src"):
         assert b"<svg" in b64decode(source.removeprefix("data:image/svg+xml;base64,"))
-
-
-def test_shades_darken_with_every_step_away_from_the_still_band() -> None:
-    """By luminance (Rec. 709, on the coded values: order is all that is asked)."""
-
-    def light(colour: str) -> float:
-        red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
-        return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-    for side in (AWAY, TOWARD):
-        steps = [light(colour) for colour in (BAND, ZERO, *side)]
-        assert steps == sorted(steps, reverse=True) and len(set(steps)) == len(steps)

@@ -5,10 +5,12 @@ from __future__ import annotations
 from record_reports import BY_FILM, DOSE, FILM, FILMS, INSTEAD, NEXT, RESPONSES, SHOWN, amount
 from shown import page, words
 
+from turnstill.model.films import dose
 from turnstill.scenes.record.next_report import NextReport
 from turnstill.scenes.record.next_words import next_sentences, next_warnings
 from turnstill.scenes.record.page import record_page
-from turnstill.scenes.record.words import response_sentence, show_warnings
+from turnstill.scenes.record.words import ASSUMPTIONS, response_sentence, show_warnings
+from turnstill.scenes.setups.quantities import to_border
 
 OF_SWAY = "Of a cm felt in sway this golfer gets about 0.37 (90 % between -0.05 and 0.83; 1 film of it)."
 ASK = (
@@ -155,3 +157,11 @@ def test_at_most_four_sentences_before_the_first_chart_and_the_rest_after_it() -
     assert "a still head: within 0.3 cm of its place" in legend and "went past the goal" in legend
     calm = record_page(SHOWN.replaced(films=[film.replaced(past_goal_probability=0.4) for film in FILMS]))
     assert "went past the goal" not in calm.split("</style>")[1]
+
+
+def test_what_is_assumed_is_told_in_its_own_unit() -> None:
+    """4 degrees and 1 cm of reading a film, 2 degrees and 0.75 cm from swing to swing, 15 degrees or 6 cm at most."""
+    read, most = ASSUMPTIONS[1], ASSUMPTIONS[2]
+    assert "within 4° or 1 cm" in read and "scatters by 2° or 0.75 cm" in read
+    degrees, length = (f"{to_border(unit, dose.FEEL_CAP[unit]):g}" for unit in ("deg", "cm"))
+    assert degrees != length and f"above {degrees}° or {length} cm" in most
