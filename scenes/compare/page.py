@@ -111,7 +111,7 @@ def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[ViewPict
     return ShownView.of(view, shown)
 
 
-def caption(view: str, report: SwingReport, inches: bool = False) -> str:
+def caption(view: str, report: SwingReport, inches: bool) -> str:
     """Where a view shows the head at the top, and the trunk's angle it shows at both ends."""
     first, last = report.moments[0], report.moments[-1]
     axes, measure = SEEN[view]

@@ -56,8 +56,8 @@ def head_drawing(
     arrows: Sequence[Arrow],
     ends: tuple[str, str],
     *,
-    mirrored: bool = False,
-    least: float = 1.0,
+    mirrored: bool,
+    least: float,
 ) -> Markup:
     """The head as read, and arrows from where it was.
 

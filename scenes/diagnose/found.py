@@ -156,11 +156,11 @@ def diagnosed(
     setup: Setup,
     *,
     options: Mapping[str, Sequence[Number]],
-    read: Sequence[str] = (),
-    group_sd: Mapping[str, Number | None] | None = None,
-    sd: Sequence[str] = (),
-    head_width_cm: Number | None = None,
-    head_length_cm: Number | None = None,
+    read: Sequence[str],
+    group_sd: Mapping[str, Number | None] | None,
+    sd: Sequence[str],
+    head_width_cm: Number | None,
+    head_length_cm: Number | None,
 ) -> Diagnosed:
     """Diagnose one swing.
 

@@ -23,7 +23,7 @@ _SLIP_WORDS = {
 }
 
 
-def nothing_fits(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def nothing_fits(report: DiagnosisReport, inches: bool) -> list[str]:
     """What to look at again, one sentence each."""
     by_name, mend = {one.reading: one for one in report.readings}, report.check
     lines = [
@@ -72,7 +72,7 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
     return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
 
 
-def scale_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def scale_words(report: DiagnosisReport, inches: bool) -> list[str]:
     """What heads were taken for, where they were used."""
     scale = report.scale
     lines = []
@@ -98,7 +98,7 @@ def scale_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
     return lines
 
 
-def usual_sd_words(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def usual_sd_words(report: DiagnosisReport, inches: bool) -> list[str]:
     """Where no uncertainty was given."""
     usual = {unit: f"{size:g}°" if unit == "deg" else f"{size:g} cm" for unit, size in USUAL_SD_SHOWN.items()}
     if inches:

@@ -36,7 +36,7 @@ def percent(probability: float) -> str:
     return "over 99%" if probability > 0.99 else f"{probability:.0%}"
 
 
-def sided(piece: str, value: float, unit: str, inches: bool = False) -> str:
+def sided(piece: str, value: float, unit: str, inches: bool) -> str:
     """A departure in words: ``12.3° less``, ``5.0 cm farther from the target``."""
     more, less = _MORE_LESS.get(piece, ("more", "less"))
     return f"{told_amount(abs(value), unit, inches)} {less if value < 0 else more}"

@@ -19,9 +19,9 @@ def diagnose_to(
     preset_or_file: str,
     settings: list[str],
     *,
-    json_file: str | None = None,
-    out: str | None = None,
-    inches: bool = False,
+    json_file: str | None,
+    out: str | None,
+    inches: bool,
     **read: Any,
 ) -> None:
     """Print a diagnosis, and write it as JSON and as a page where asked.

@@ -83,7 +83,7 @@ def steps_between(turned: Knob, first: str, last: str, steps: int | None) -> tup
     return [round(float(value), 9) + 0.0 for value in np.linspace(low, high, count)], steady
 
 
-def try_out(setup: Setup, name: str, first: str, last: str, steps: int | None = None) -> Tried:
+def try_out(setup: Setup, name: str, first: str, last: str, steps: int | None) -> Tried:
     """Turn one knob in steps and simulate every step, in one batch.
 
     Raises:

@@ -21,10 +21,10 @@ def experiment_to(
     preset_or_file: str,
     settings: list[str],
     *,
-    json_file: str | None = None,
-    out: str | None = None,
-    pictures: bool = True,
-    inches: bool = False,
+    json_file: str | None,
+    out: str | None,
+    pictures: bool,
+    inches: bool,
 ) -> None:
     """Print an experiment, and write it as JSON and as a page where asked.
 

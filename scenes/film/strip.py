@@ -34,9 +34,7 @@ PAPER = (251, 250, 247)
 SUFFIX = ".png"
 
 
-def strip_to(
-    names: Sequence[str], settings: list[str], *, moments: int = 5, views: str | None = None, out: str | None = None
-) -> None:
+def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: str | None, out: str | None) -> None:
     """Draw the sheet and write it.
 
     Raises:

@@ -22,8 +22,8 @@ def film_to(
     settings: list[str],
     *,
     views: str | None = None,
-    out: str | None = None,
-    seconds: float = SECONDS,
+    out: str | None,
+    seconds: float,
     size: str | None = None,
 ) -> None:
     """Make the film and write it.

@@ -61,7 +61,7 @@ def _style() -> Any:
     }
 
 
-def panel(report: MapReport, measure: str, inches: bool = False) -> Figure:
+def panel(report: MapReport, measure: str, inches: bool) -> Figure:
     """The panel as matplotlib holds it, its axes in the units that are shown."""
     from matplotlib.figure import Figure
 

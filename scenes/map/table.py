@@ -92,7 +92,7 @@ def _cell(report: MapReport, row: int, column: int, inches: bool) -> Cell:
     return Cell(f"{target} {up}", kind)
 
 
-def map_table(report: MapReport, inches: bool = False) -> str:
+def map_table(report: MapReport, inches: bool) -> str:
     """Some of the map's places, and what that means.
 
     Args:

@@ -20,7 +20,7 @@ MOST_RANGES = 3
 """Ranges that are named where a map cannot be reached."""
 
 
-def still_words(report: MapReport, inches: bool = False) -> str:
+def still_words(report: MapReport, inches: bool) -> str:
     """What counts as still."""
     return (
         f"still means within {told_length(report.still_within_cm, inches)} of its place at address as seen face-on, "
@@ -33,12 +33,12 @@ def held_words(report: MapReport) -> str:
     return "what holds this head" if report.can_be_held else "what leaves this head nearest to its place"
 
 
-def this_swing_words(report: MapReport, inches: bool = False) -> str:
+def this_swing_words(report: MapReport, inches: bool) -> str:
     """What the swing has of the two pieces."""
     return amounts(report, [axis.this_swing for axis in report.axes], inches)
 
 
-def steady_words(report: MapReport, inches: bool = False) -> str:
+def steady_words(report: MapReport, inches: bool) -> str:
     """What holds the head, of the two pieces."""
     return amounts(report, [axis.steady for axis in report.axes], inches)
 
@@ -126,7 +126,7 @@ def all_else_words(report: MapReport) -> str:
     return ALL_ELSE_AS_IT_WAS if report.held_by else ALL_ELSE_STAYS
 
 
-def kept_words(report: MapReport, inches: bool = False) -> list[str]:
+def kept_words(report: MapReport, inches: bool) -> list[str]:
     """Every other piece with what it has everywhere on the map, for example ``hip turn 45.0°``."""
     return [f"{spoken(name)} {told_amount(value, PIECES[name].unit, inches)}" for name, value in report.kept.items()]
 

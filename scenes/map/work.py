@@ -185,11 +185,11 @@ def map_to(
     x: str,
     y: str,
     size: int,
-    x_range: Ends = (None, None),
-    y_range: Ends = (None, None),
-    json_file: str | None = None,
-    out: str | None = None,
-    inches: bool = False,
+    x_range: Ends,
+    y_range: Ends,
+    json_file: str | None,
+    out: str | None,
+    inches: bool,
 ) -> None:
     """Print a map, and write it as JSON and as a page where asked.
 

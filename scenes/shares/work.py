@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from ...model.arrays import Array
 from ...model.errors import TurnstillError
-from ...model.questions.shares import REFERENCES, STEADY, Shares, sensitivities, shares
+from ...model.questions.shares import REFERENCES, Shares, sensitivities, shares
 from ..delivery.deliver import deliver
 from ..delivery.writing import check_file_target
 from ..setups.perform import Performed, check_frames, perform
@@ -33,7 +33,7 @@ class Shared:
     slopes: Array
 
 
-def share_out(setup: Setup, against: str = STEADY, frames: int = 41) -> Shared:
+def share_out(setup: Setup, against: str, frames: int) -> Shared:
     """Simulate a setup and divide what its head did.
 
     Raises:
@@ -49,12 +49,12 @@ def share_out(setup: Setup, against: str = STEADY, frames: int = 41) -> Shared:
 def shares_to(
     preset_or_file: str,
     settings: list[str],
-    frames: int = 41,
+    frames: int,
     *,
-    against: str = STEADY,
-    json_file: str | None = None,
-    out: str | None = None,
-    inches: bool = False,
+    against: str,
+    json_file: str | None,
+    out: str | None,
+    inches: bool,
 ) -> None:
     """Print the shares of a swing, and write them as JSON and as a page where asked.
 

@@ -15,7 +15,7 @@ _WAYS = (
 )
 
 
-def head_words(place: Array, inches: bool = False, axes: tuple[int, ...] = (0, 1, 2)) -> str:
+def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) -> str:
     """Where a head is, relative to its place at address; the largest part first.
 
     Args:
@@ -51,6 +51,6 @@ def told_amount(value: float, unit: str, inches: bool = False) -> str:
     return f"{signed(value).lstrip('+')}°" if unit == "deg" else told_length(value, inches)
 
 
-def signed_amount(value: float, unit: str, inches: bool = False) -> str:
+def signed_amount(value: float, unit: str, inches: bool) -> str:
     """An amount with its sign, as in a table: ``+37.5°``, ``-3.9 cm``; a rounded zero has none."""
     return f"{signed(value)}°" if unit == "deg" else f"{shown_length(value, inches)} {length_unit(inches)}"
