@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -54,7 +54,7 @@ class SwingView:
     angle_top_deg: float
     view: str
     title: str
-    left_handed: bool = field(default=False)
+    left_handed: bool
 
     @property
     def angle_word(self) -> str:

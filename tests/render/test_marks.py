@@ -17,6 +17,26 @@ def test_dashes_share_the_way_evenly_and_reach_both_ends() -> None:
     assert arc_dashes(np.zeros((3, 2)), 12.0, 8.0) == []
 
 
+def test_dashes_run_along_the_bends_of_a_line() -> None:
+    corner = np.array([[0.0, 0.0], [30.0, 0.0], [30.0, 70.0]])
+    dashes = arc_dashes(corner, 12.0, 8.0)
+    lengths = [np.linalg.norm(np.diff(d, axis=0), axis=1).sum() for d in dashes]
+    assert len(dashes) == 5 and np.allclose(lengths, lengths[0])
+    assert dashes[-1][-1] == pytest.approx([30, 70])
+
+
+def test_a_text_is_bold_only_where_it_is_asked_for() -> None:
+    def inked(**how: bool) -> int:
+        with Marks(np.zeros((80, 720, 3), np.uint8)) as marks:
+            marks.text((20.0, 40.0), "inclination", (255, 255, 255), size=24, **how)
+            width = marks.text_size("inclination", size=24, **how)[0]
+        shown = np.nonzero((np.asarray(marks.result) > 250).all(axis=-1))
+        assert 20 + width == pytest.approx(shown[1].max(), abs=4)
+        return int(shown[0].size)
+
+    assert inked() == inked(bold=False) < 0.85 * inked(bold=True)
+
+
 def test_a_circle_is_hollow_and_where_it_was_asked_for() -> None:
     blank = np.full((200, 300, 3), 90, np.uint8)
     with Marks(blank) as marks:
