@@ -62,7 +62,8 @@ def _value(kind: Any, name: str, counter: Iterator[int], items: int) -> Any:
 
 
 def whole_swing(name: str, start: int = 0, **given: Any) -> SwingReport:
-    """A swing's report from address to the top, in two moments."""
+    """A swing's report from address to the top, in three moments."""
     report = filled(SwingReport, preset=name, start=start, **({"shows": f"what {name} shows", "warnings": []} | given))
     first, last = report.moments
-    return report.replaced(moments=[first.replaced(progress=0.0), last.replaced(progress=1.0)])
+    middle = filled(type(first), start=start + 1000, progress=0.5)
+    return report.replaced(moments=[first.replaced(progress=0.0), middle, last.replaced(progress=1.0)])
