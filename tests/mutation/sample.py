@@ -85,6 +85,10 @@ def files(only: tuple[str, ...] = ()) -> list[str]:
 
 def _left_out(node: Node) -> bool:
     """No behaviour: annotations, imports, ``__all__``, what only a type checker reads, and `NOT_BEHAVIOUR`."""
+    if node.type == "operator" and node.parent is not None and node.parent.type == "parameters":
+        return True  # The bare star or stroke of a signature: how it may be called, not what comes of it.
+    if node.type == "if_stmt" and node.children[1].get_code().strip().endswith("TYPE_CHECKING"):
+        return True
     while node.parent is not None:
         around = node.parent
         if around.type in ("import_from", "import_name", "global_stmt", "nonlocal_stmt"):
