@@ -59,6 +59,7 @@ def comparison_page(
         swings=[(key(STYLES[k]), report) for k, report in enumerate(reports)],
         differences=_folded(names[1:], differences),
         film=film,
+        scripts=["compare/film.js"] if film else [],
         film_told=f"{' and '.join(names)} moving in step from address to the top and back, face-on above, down the "
         "line below",
         views=[_view(view, reports, pictures, inches) for view in VIEW_TITLES],

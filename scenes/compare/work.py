@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery.folder import CONTENTS_FILE, PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.progress import Progress
-from ..delivery.writing import CONTENTS_FILE, new_folder
+from ..delivery.writing import utf8
 from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
 from ..setups.perform import Performed, check_frames, perform
@@ -66,16 +67,16 @@ def compare_to(
         differences, rooms = _differences(performed, inches)
         shown = [SwingReport.of(one, inches) for one in performed]
         html = page.comparison_page(shown, differences, pictures, rooms, film=filmed, inches=inches)
-        (folder / "index.html").write_text(html, encoding="utf-8")
-        own = ["index.html", CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
+        (folder / PAGE_FILE).write_bytes(utf8(html))
+        own = [PAGE_FILE, CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
         files = sorted([*own, *(picture.file for picture in pictures)])
         contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures, rooms)
-        (folder / CONTENTS_FILE).write_text(json_text(contents), encoding="utf-8")
+        (folder / CONTENTS_FILE).write_bytes(utf8(json_text(contents)))
     for lines in differences:
         sys.stdout.write("\n".join(lines) + "\n\n")
     for report in shown:
         sys.stdout.writelines(f"Note on {report.preset}: {warning}\n" for warning in report.warnings)
-    sys.stdout.write(f"The page is {Path(target) / 'index.html'}\n")
+    sys.stdout.write(f"The page is {Path(target) / PAGE_FILE}\n")
 
 
 def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[list[str]], list[HipRoomReport]]:

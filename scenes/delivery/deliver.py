@@ -7,13 +7,12 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .folder import PAGE_FILE, new_folder
 from .json_text import json_text
-from .writing import STANDARD_OUTPUT, new_folder, write_text
+from .writing import STANDARD_OUTPUT, utf8, write_text
 
 if TYPE_CHECKING:
     from pydantic import BaseModel
-
-PAGE_FILE = "index.html"
 
 
 def deliver(
@@ -41,8 +40,8 @@ def deliver(
     numbers = json_text(report)
     if out is not None:
         with new_folder(out, numbers_file) as folder:
-            (folder / PAGE_FILE).write_text(page(), encoding="utf-8")
-            (folder / numbers_file).write_text(json_text(report, [PAGE_FILE, numbers_file]), encoding="utf-8")
+            (folder / PAGE_FILE).write_bytes(utf8(page()))
+            (folder / numbers_file).write_bytes(utf8(json_text(report, [PAGE_FILE, numbers_file])))
     if json_file is not None:
         write_text(json_file, numbers)
     if json_file != STANDARD_OUTPUT:

@@ -1,42 +1,47 @@
-"""Files and folders that are there whole or not at all."""
+"""Files that are there whole or not at all."""
 
 from __future__ import annotations
 
 import contextlib
-import json
 import os
-import secrets
-import shutil
 import stat
 import sys
 from collections.abc import Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from .parts import new_part
+from .refusals import shown, unwritable
 
 STANDARD_OUTPUT = "-"
-CONTENTS_FILE = "comparison.json"
-"""In a folder of results: lists the folder's files, so that a later run knows what it may replace."""
 
 
 def write_text(target: str, text: str) -> None:
-    """Write a file so that it is there whole or not at all; ``-`` is standard output.
+    """Write a file so that it is there whole or not at all; ``-`` is standard output, the null device takes anything.
+
+    It is UTF-8 whatever the locale, standard output too.
 
     Raises:
         TurnstillError: where it cannot be written; an earlier file of that name is then as it was.
     """
     if target == STANDARD_OUTPUT:
+        if hasattr(sys.stdout, "reconfigure"):
+            sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace", newline="")
         sys.stdout.write(text)
         sys.stdout.flush()
         return
-    path = _file_target(target)
-    try:
-        if path.exists() and not path.is_file():  # A device or a pipe cannot be replaced, only written to.
-            path.write_text(text, encoding="utf-8", newline="")
-            return
-        _replace(path, text.encode("utf-8"))
-    except OSError as wrong:
-        raise _unwritable(target, wrong) from wrong
+    if is_null_device(target):
+        return
+    with new_file(target) as part:
+        try:
+            part.write_bytes(utf8(text))
+        except OSError as wrong:
+            raise unwritable(target, wrong) from wrong
+
+
+def utf8(text: str) -> bytes:
+    """A text as UTF-8; what is left of a file's name that is no text is spelt as an escape, which JSON can read."""
+    return text.encode("utf-8", errors="backslashreplace")
 
 
 @contextlib.contextmanager
@@ -52,24 +57,20 @@ def new_file(target: str) -> Iterator[Path]:
     Raises:
         TurnstillError: where it cannot be written; an earlier file is then as it was.
     """
-    path = _file_target(target)
-    if path.exists() and not path.is_file():
-        raise TurnstillError(f"{_shown(target)} is no plain file; name a new one.")
-    try:
-        part, handle = _new_file_beside(path)
-        os.close(handle)
-    except OSError as wrong:
-        raise _unwritable(target, wrong) from wrong
-    try:
+    path = file_target(target)
+    with contextlib.ExitStack() as ends:
+        try:
+            part = ends.enter_context(new_part(path.parent))
+        except OSError as wrong:
+            raise unwritable(target, wrong) from wrong
         yield part
-        _to_disk(part)
-        if path.exists():
-            part.chmod(stat.S_IMODE(path.stat().st_mode))
-        part.replace(path)
-    except OSError as wrong:
-        raise _unwritable(target, wrong) from wrong
-    finally:
-        part.unlink(missing_ok=True)  # Gone already if all went well.
+        try:
+            to_disk(part)
+            if path.exists():
+                part.chmod(stat.S_IMODE(path.stat().st_mode))
+            part.replace(path)
+        except OSError as wrong:
+            raise unwritable(target, wrong) from wrong
 
 
 def check_file_target(target: str) -> None:
@@ -78,144 +79,54 @@ def check_file_target(target: str) -> None:
     Raises:
         TurnstillError: where it could not.
     """
-    if target == STANDARD_OUTPUT:
+    if target == STANDARD_OUTPUT or is_null_device(target):
         return
-    path = _file_target(target)
-    if path.exists() and not path.is_file():
-        return
+    path = file_target(target)
     try:
-        trial, handle = _new_file_beside(path)
-        os.close(handle)
-        trial.unlink()
+        with new_part(path.parent):
+            pass
     except OSError as wrong:
-        raise _unwritable(target, wrong) from wrong
+        raise unwritable(target, wrong) from wrong
 
 
-def _file_target(target: str) -> Path:
+def is_null_device(target: str) -> bool:
+    """Whether a name is that of the device that takes anything and keeps nothing."""
+    try:
+        kind, null = Path(target).stat(), Path(os.devnull).stat()
+    except (OSError, ValueError):
+        return False
+    return stat.S_ISCHR(kind.st_mode) and kind.st_rdev == null.st_rdev
+
+
+def file_target(target: str) -> Path:
+    """Where a file of that name would lie.
+
+    Raises:
+        TurnstillError: where there is no such folder, or something there that is no plain file.
+    """
     try:
         # A link stays a link: what it points to is replaced.
         path = Path(target).resolve() if target else Path()
         if path.is_dir():
-            raise TurnstillError(f"{_shown(target)} is a folder; name a file to write to.")
+            raise TurnstillError(f"{shown(target)} is a folder; name a file to write to.")
+        # Asked by the name as given: what a process calls /dev/stdout may have no name that leads there.
+        if Path(target).exists() and not Path(target).is_file():
+            raise TurnstillError(
+                f"{shown(target)} is not a plain file; name a new one, or - for the screen where that is offered."
+            )
         if not path.parent.is_dir():
-            raise TurnstillError(f"There is no folder to write {_shown(target)} in; make it first.")
+            raise TurnstillError(f"There is no folder to write {shown(target)} in; make it first.")
     except (OSError, ValueError, RuntimeError) as wrong:
         if isinstance(wrong, TurnstillError):
             raise
-        raise _unwritable(target, wrong) from wrong
+        raise unwritable(target, wrong) from wrong
     return path
 
 
-def _new_file_beside(path: Path) -> tuple[Path, int]:
-    # os.open honours the user's umask, which tempfile does not.
-    trial = path.with_name(f".turnstill-{secrets.token_hex(8)}.part")
-    return trial, os.open(trial, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o666)
-
-
-def _replace(path: Path, data: bytes) -> None:
-    part, handle = _new_file_beside(path)
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        if path.exists():
-            part.chmod(stat.S_IMODE(path.stat().st_mode))
-        part.replace(path)
-    except BaseException:  # An interruption as well must leave nothing half-written behind.
-        part.unlink(missing_ok=True)
-        raise
-
-
-@contextlib.contextmanager
-def new_folder(target: str, contents: str = CONTENTS_FILE) -> Iterator[Path]:
-    """A folder to fill that takes its name only when the block ends well.
-
-    An empty folder, or one that holds nothing but an earlier result of the same kind, is replaced.
-
-    Args:
-        target: the folder's path.
-        contents: the file that lists the folder's files, so that a later run knows what it may replace.
-
-    Yields:
-        A temporary folder beside it; write flat files into it.
-
-    Raises:
-        TurnstillError: where the folder cannot be made, or something else is in its place.
-    """
-    path = _folder_target(target, contents)
-    part = path.with_name(f".turnstill-{secrets.token_hex(8)}.part")
-    old = path.with_name(f".turnstill-{secrets.token_hex(8)}.old")
-    try:
-        part.mkdir()
-    except OSError as wrong:
-        raise _unwritable(target, wrong) from wrong
-    try:
-        yield part
-        try:
-            for file in part.iterdir():
-                _to_disk(file)
-            if path.exists():
-                path.rename(old)
-            try:
-                part.rename(path)
-            except BaseException:
-                if old.exists():
-                    old.rename(path)
-                raise
-        except OSError as wrong:
-            raise _unwritable(target, wrong) from wrong
-    finally:
-        for rest in (part, old):
-            shutil.rmtree(rest, ignore_errors=True)
-
-
-def _to_disk(file: Path) -> None:
+def to_disk(file: Path) -> None:
+    """See to it that a file's content is on the disk before its name says so."""
     handle = os.open(file, os.O_RDONLY)
     try:
         os.fsync(handle)
     finally:
         os.close(handle)
-
-
-def _folder_target(target: str, contents: str) -> Path:
-    try:
-        path = Path(target).resolve()
-        if not target or path == Path.cwd():
-            raise TurnstillError("The folder you are in cannot be the result; name a new folder with --out.")
-        if not path.parent.is_dir():
-            raise TurnstillError(f"There is no folder to make {_shown(target)} in; make it first.")
-        if path.exists() and not path.is_dir():
-            raise TurnstillError(f"{_shown(target)} is a file; name a new folder with --out.")
-        strangers = _strangers(path, contents) if path.is_dir() else []
-    except (OSError, ValueError, RuntimeError) as wrong:
-        if isinstance(wrong, TurnstillError):
-            raise
-        raise _unwritable(target, wrong) from wrong
-    if strangers:
-        raise TurnstillError(
-            f"{_shown(target)} holds things that are no earlier result of this command (such as "
-            f"{_shown(strangers[0])}); name a new folder with --out."
-        )
-    return path
-
-
-def _strangers(folder: Path, contents: str) -> list[str]:
-    """What stands in a folder besides the files of an earlier result."""
-    there = sorted(item.name for item in folder.iterdir())
-    try:
-        own = json.loads((folder / contents).read_text(encoding="utf-8"))["files"]
-        known = {name for name in own if isinstance(name, str)} if isinstance(own, list) else set()
-    except (OSError, ValueError, LookupError, TypeError, RecursionError):
-        known = set()
-    return [name for name in there if name not in known or not (folder / name).is_file()]
-
-
-def _unwritable(target: str, wrong: Exception) -> TurnstillError:
-    reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
-    return TurnstillError(f"{_shown(target)} cannot be written: {reason.lower()}.")
-
-
-def _shown(name: str) -> str:
-    text = "".join(c if c.isprintable() else "?" for c in name)
-    return text if len(text) <= 120 else f"{text[:60]}...{text[-50:]}"

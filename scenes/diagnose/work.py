@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
+from ..delivery.outputs import check_outputs
 from ..setups.presets import load
 from ..setups.settings import apply
 from .found import diagnosed
@@ -38,8 +38,7 @@ def diagnose_to(
         TurnstillError: for anything a user can mend; no file is then written.
     """
     setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     found = diagnosed(setup, **read)
     report = DiagnosisReport.of(found)
     shown = DiagnosisReport.of(found, inches) if inches else report

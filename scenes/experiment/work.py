@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
+from ..delivery.outputs import check_outputs
 from ..setups.presets import load
 from ..setups.settings import apply
 from .report import ExperimentReport
@@ -32,8 +32,7 @@ def experiment_to(
         TurnstillError: for anything a user can mend; no file is then written.
     """
     setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     tried = try_out(setup, name, first, last, steps)
     report = ExperimentReport.of(tried)
     shown = report.told(tried, inches=True) if inches else report

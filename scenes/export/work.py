@@ -9,7 +9,8 @@ from pathlib import Path
 from ... import __version__
 from ...model.errors import OutOfRange, TurnstillError
 from ...model.swing.swing import Swing
-from ..delivery.writing import check_file_target, new_file
+from ..delivery.outputs import check_outputs
+from ..delivery.writing import new_file
 from ..setups.perform import swing_of
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -27,7 +28,7 @@ def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
     """Suffix to file, of those that were named.
 
     Raises:
-        TurnstillError: for none, for another suffix, for one file named twice or one that cannot be written.
+        TurnstillError: for none, or for another suffix.
     """
     asked = {suffix: target for suffix, target in files.items() if target is not None}
     if not asked:
@@ -35,7 +36,6 @@ def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
     for suffix, target in asked.items():
         if Path(target).suffix.lower() != suffix:
             raise TurnstillError(f"--{suffix[1:]} was {target[:80]!r}, but must be a file that ends in {suffix}.")
-        check_file_target(target)
     return asked
 
 
@@ -72,7 +72,9 @@ def export_to(
     asked = asked_files(files)
     if not SECONDS[0] <= seconds <= SECONDS[1]:
         raise OutOfRange("--seconds", seconds, *SECONDS)
-    swing = swing_of(apply(load(name), settings), frames)
+    setup = apply(load(name), settings)
+    check_outputs({f"--{suffix[1:]}": target for suffix, target in asked.items()})
+    swing = swing_of(setup, frames)
     paths = marker_paths(swing) if any(suffix in asked for suffix in OF_MARKERS) else None
     ready = {suffix: content(suffix, swing, seconds, paths if suffix in OF_MARKERS else None) for suffix in asked}
     for suffix, target in asked.items():

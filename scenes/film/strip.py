@@ -10,8 +10,9 @@ import numpy as np
 
 from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
+from ..delivery.outputs import check_outputs
 from ..delivery.progress import Progress
-from ..delivery.writing import check_file_target, new_file
+from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from ..views.shown_swing import shown_at
 from .asked import asked_swings, simulated
@@ -47,7 +48,7 @@ def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: 
     if not target.lower().endswith(SUFFIX):
         raise TurnstillError(f"The sheet is a picture; name a file that ends in {SUFFIX}.")
     seen = chosen_views(views)
-    check_file_target(target)
+    check_outputs({"--out": target})
     picks = np.round(np.linspace(0, DENSE - 1, moments)).astype(int).tolist()
     with new_file(target) as part, Progress(len(setups) + moments + 1) as progress:
         swings = simulated(setups, progress)

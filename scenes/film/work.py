@@ -5,8 +5,9 @@ from __future__ import annotations
 import sys
 from collections.abc import Sequence
 
+from ..delivery.outputs import check_outputs
 from ..delivery.progress import Progress
-from ..delivery.writing import check_file_target, new_file
+from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from . import film_file
 from .asked import asked_swings, simulated
@@ -42,7 +43,7 @@ def film_to(
         width, height = whole
     else:
         width, height = size_of(size)
-    check_file_target(target)
+    check_outputs({"--out": target})
     film_file.check_codec(suffix)
     # The file is outermost: whatever ends the block, even after the last frame, leaves it as it was.
     with new_file(target) as part, Progress(len(setups) + len(when.order) + 1) as progress:

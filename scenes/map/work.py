@@ -13,7 +13,7 @@ from ...model.errors import TurnstillError
 from ...model.golfer.pieces import PIECES
 from ...model.questions.steady_map import SteadyMap, steady_map
 from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
+from ..delivery.outputs import check_outputs
 from ..setups.perform import FEWEST_FRAMES, Performed, perform
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
@@ -213,8 +213,7 @@ def map_to(
     from .table import map_table
 
     setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     mapped = map_of(setup, x, y, size, x_range, y_range)
     report = MapReport.of(mapped)
     shown = MapReport.of(mapped, inches=True) if inches else report

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import re
 from base64 import b64encode
+from collections.abc import Sequence
 from functools import cache
+from hashlib import sha256
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +15,7 @@ from ..words import cautions
 
 if TYPE_CHECKING:
     from jinja2 import Environment
+    from markupsafe import Markup
 
 _MINUS = re.compile(r"(?<![\w.\-])-(?=\.?\d)")
 
@@ -23,10 +26,11 @@ def rendered(template: str, **shown: Any) -> str:
     Args:
         template: of a room, for example ``compare/page.html``; it extends ``paper/frame.html``.
         shown: what the template names. Text is escaped; only ``Markup`` (charts, legends' keys) is taken as it is.
-            ``title``, ``sentences`` and ``notes`` are the frame's own; ``first_cautions`` come before the usual ones.
+            ``title``, ``sentences`` and ``notes`` are the frame's own; ``scripts`` names the files that the page runs
+            by ``script``; ``first_cautions`` come before the usual ones.
     """
     told = {
-        "sentences": (), "notes": (), "version": __version__, "sources": cautions.SOURCES,
+        "sentences": (), "notes": (), "scripts": (), "version": __version__, "sources": cautions.SOURCES,
         "angle_order": cautions.ANGLE_ORDER, "cautions": (*shown.pop("first_cautions", ()), *cautions.CAUTIONS),
     }  # fmt: skip
     return _environment().get_template(template).render(told | shown)
@@ -45,8 +49,34 @@ def _environment() -> Environment:
         finalize=with_minus,
     )
     made.filters |= {"data_url": data_url, "capital": capital}
+    made.globals |= {"policy": policy, "script": script}
     made.globals["parts"] = made.get_template("paper/parts.html").module
     return made
+
+
+def policy(scripts: Sequence[str]) -> str:
+    """A page's Content-Security-Policy: nothing from elsewhere, and no script but these files of ours.
+
+    Args:
+        scripts: of a room, for example ``compare/film.js``.
+    """
+    own = [f"'sha256-{b64encode(sha256(_source(name).encode()).digest()).decode()}'" for name in scripts] or ["'none'"]
+    return (
+        f"default-src 'none'; script-src {' '.join(own)}; style-src 'unsafe-inline'; img-src data:; media-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+
+
+def script(name: str) -> Markup:
+    """A script of a room as an element; the page's ``scripts`` must name it too."""
+    from markupsafe import Markup
+
+    return Markup(f"<script>{_source(name)}</script>")
+
+
+def _source(name: str) -> str:
+    # The policy holds to the letter, so both take the text from here.
+    return f"\n{(Path(__file__).parents[1] / name).read_text(encoding='utf-8')}"
 
 
 def with_minus(value: Any) -> Any:

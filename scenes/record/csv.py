@@ -9,20 +9,28 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery.reading import plain_bytes
 from ..setups.quantities import echo, nearest, read_number
 from .entry import FIELDS, Entry, checked, read_piece, unit_of
 
 LARGEST_FILE = 50_000_000
 """Bytes; more than any record."""
-_FORMULA = re.compile(r"'*[=+\-@\t\r\n＝＋－＠]")
-"""What a spreadsheet might run when a cell begins with it; apostrophes are what is put before it."""
+_AT_CELL_START = re.compile(
+    r"""(?: \A [ "]* '* (?=[=+\-@\t\r\n＝＋－＠]) | (?<=[;\t\r\n]) [ "]* '* (?=[=+\-@＝＋－＠]) )""", re.VERBOSE
+)
+"""What stands before that which a spreadsheet might run when a cell begins with it; apostrophes are what is put there.
+
+A cell may begin within a note too. A spreadsheet that parts cells by semicolons or tabs takes no notice of quotes in
+the middle of a cell, and our whole row up to the note is one cell to it.
+"""
 _BYTE_ORDER_MARK = "\ufeff"
 
 
 def csv_text(entries: Sequence[Entry], *, mark: bool) -> str:
     """Entries as CSV, a row each, the names of the columns being the fields'.
 
-    A note that a spreadsheet would take for a formula gets an apostrophe before it, which ``csv_entries`` takes off.
+    What a spreadsheet would take for a formula, in a note or in a part of one, gets an apostrophe before it, which
+    ``csv_entries`` takes off.
 
     Args:
         entries: in the order to be written.
@@ -43,7 +51,7 @@ def _cell(value: object) -> str:
     if isinstance(value, float):
         return repr(value)
     text = str(value)
-    return f"'{text}" if _FORMULA.match(text) else text
+    return _AT_CELL_START.sub(r"\g<0>'", text)
 
 
 def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
@@ -86,19 +94,9 @@ def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
 
 def _text(file: str) -> tuple[str, list[str]]:
     try:
-        path = Path(file)
-        if path.is_dir():
-            raise TurnstillError(f"{echo(file)} is a folder; name a CSV file.")
-        if path.stat().st_size > LARGEST_FILE:
-            raise TurnstillError(f"{echo(file)} is too large for a record; a CSV file may have 50 MB.")
-        data = path.read_bytes()
+        data = plain_bytes(Path(file), echo(file), most=LARGEST_FILE, what="record", instead="name a CSV file")
     except FileNotFoundError:
         raise TurnstillError(f"There is no file {echo(file)}; check its name.") from None
-    except (OSError, ValueError) as wrong:
-        if isinstance(wrong, TurnstillError):
-            raise
-        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
-        raise TurnstillError(f"{echo(file)} cannot be read: {reason.lower()}.") from wrong
     try:
         wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
         return data.decode("utf-16" if wide else "utf-8-sig"), []
@@ -137,7 +135,7 @@ def _entry(file: str, number: int, cells: dict[str, str], *, european: bool) -> 
         # The piece comes first: it has the unit of what was felt and got.
         for name, cell in sorted(cells.items(), key=lambda one: one[0] != "piece"):
             if name == "note":
-                values[name] = cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
+                values[name] = _AT_CELL_START.sub(lambda before: before[0].removesuffix("'"), cell)
             elif name == "date":
                 values[name] = _date(cell.strip())
             elif cell.strip():

@@ -13,13 +13,15 @@ from ...model.errors import TurnstillError
 from ...model.films.dose import Amount
 from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
-from ..delivery.deliver import PAGE_FILE
+from ..delivery import reading
+from ..delivery.folder import PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
-from ..delivery.writing import STANDARD_OUTPUT, check_file_target, new_folder, write_text
+from ..delivery.outputs import check_outputs
+from ..delivery.writing import STANDARD_OUTPUT, utf8, write_text
 from ..setups.presets import Setup, load
-from ..setups.quantities import echo, read_number, to_model
+from ..setups.quantities import read_number, to_model
 from ..setups.settings import apply
-from ..setups.student import as_settings, kept_of
+from ..setups.student import as_settings, files_of, kept_of
 from ..words.pieces import NAMES
 from . import words
 from .body import golfer
@@ -106,14 +108,10 @@ def show_to(
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
-    targets = [one for one in (json_file, csv_file) if one is not None]
-    if targets.count(STANDARD_OUTPUT) > 1:
-        raise TurnstillError("Only one of --json and --csv can go to standard output; name a file for the other.")
-    _keep_record(target, targets)
+    reading.note(*files_of(target))
     setup = _setup(target, swing, settings)
     entries = entries_of(target)
-    for one in targets:
-        check_file_target(one)
+    check_outputs({"--json": json_file, "--csv": csv_file}, out, NUMBERS_FILE)
     name, record = Path(target).name, work_out(entries, head_slopes(setup))
     report = ShowReport.of(record, name, setup)
     shown = ShowReport.of(record, name, setup, inches=True) if inches else report
@@ -123,13 +121,13 @@ def show_to(
 
         with new_folder(out, NUMBERS_FILE) as folder:
             page = record_page(shown, _next_or_none(name, setup, record, inches), inches, who)
-            (folder / PAGE_FILE).write_text(page, encoding="utf-8")
-            (folder / NUMBERS_FILE).write_text(json_text(report, [PAGE_FILE, NUMBERS_FILE]), encoding="utf-8")
+            (folder / PAGE_FILE).write_bytes(utf8(page))
+            (folder / NUMBERS_FILE).write_bytes(utf8(json_text(report, [PAGE_FILE, NUMBERS_FILE])))
     if csv_file is not None:
         write_text(csv_file, csv_text([entry for _, entry in entries], mark=csv_file != STANDARD_OUTPUT))
     if json_file is not None:
         write_text(json_file, json_text(report))
-    if STANDARD_OUTPUT not in targets:
+    if STANDARD_OUTPUT not in (json_file, csv_file):
         from .table import record_table
 
         sys.stdout.write(f"{who}\n{record_table(shown, inches)}")
@@ -166,11 +164,10 @@ def next_to(
     named = read_piece(piece) if piece is not None else None
     if missing_sd is not None and missing is None:
         raise TurnstillError("--missing-sd was given without --missing, so give that as well or leave it out.")
-    _keep_record(target, [json_file] if json_file is not None else [])
+    reading.note(*files_of(target))
     setup = _setup(target, swing, settings)
     entries = entries_of(target)
-    if json_file is not None:
-        check_file_target(json_file)
+    check_outputs({"--json": json_file})
     record = work_out(entries, head_slopes(setup))
     about = named or record.last_piece
     if about is None:
@@ -199,14 +196,3 @@ def _given(piece: str, missing: str, sd: str | None) -> Amount:
         raise TurnstillError(f"{told.rstrip('.')} for {NAMES[piece]} ({PIECES[piece].meaning}).") from wrong
     values = (amount, USUAL_SD_SHOWN[unit] if sure is None else sure)
     return Amount(*(np.array(to_model(unit, value)) for value in values))
-
-
-def _keep_record(target: str, outputs: list[str]) -> None:
-    """A result must not be written over the record itself."""
-    for one in outputs:
-        try:
-            same = one != STANDARD_OUTPUT and Path(one).resolve() == Path(target).resolve()
-        except (OSError, ValueError, RuntimeError):
-            same = False
-        if same:
-            raise TurnstillError(f"{echo(one)} is the record itself, which would be overwritten; name another file.")

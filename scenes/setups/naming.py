@@ -4,8 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from hashlib import sha256
 
 from .presets import Setup
+
+LONGEST_NAME = 120
+"""Characters of a name that we make up; most file systems take 255 bytes, an ending among them."""
 
 
 def titled(setups: list[Setup]) -> list[Setup]:
@@ -25,5 +29,11 @@ def slug(name: str) -> str:
 
 
 def default_folder(setups: Sequence[Setup]) -> str:
-    """For example ``turnstill-centred-vs-too-much-tilt``."""
-    return "turnstill-" + "-vs-".join(slug(setup.name) for setup in setups)
+    """For example ``turnstill-centred-vs-too-much-tilt``; many long names are cut, and a number tells them apart."""
+    names = [slug(setup.name) for setup in setups]
+    whole = "turnstill-" + "-vs-".join(names)
+    if len(whole) <= LONGEST_NAME:
+        return whole
+    told = sha256("\n".join(setup.name for setup in setups).encode("utf-8", "backslashreplace")).hexdigest()[:8]
+    room = (LONGEST_NAME - len(f"turnstill--{told}")) // len(names) - len("-vs-")
+    return "turnstill-" + "-vs-".join(name[:room].rstrip("-.") for name in names) + f"-{told}"

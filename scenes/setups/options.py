@@ -7,12 +7,15 @@ from __future__ import annotations
 
 import functools
 import inspect
-from collections.abc import Callable
+import re
+from collections.abc import Callable, Mapping
 from typing import Annotated, Any, NoReturn, get_type_hints
 
 import typer
+from typer.models import OptionInfo
 
 USER_ERROR, INTERRUPTED = 2, 130
+_LIKE_AN_OPTION = re.compile(r"-h|--[A-Za-z][\w-]*(=.*)?")
 
 Swing_ = Annotated[
     str,
@@ -71,8 +74,11 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
     def run(*args: Any, **options: Any) -> None:
         # The model's package is not imported before it is needed, and its error class lives in it.
         from ...model.errors import TurnstillError
+        from ..delivery import reading
 
         try:
+            reading.begin()
+            _check_no_option_for_a_value(run, options)
             command(*args, **options)
         except TurnstillError as wrong:
             fail(str(wrong))
@@ -90,6 +96,26 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
             fail(f"The system refused: {(wrong.strerror or str(wrong)).lower()}{where}.")
 
     return run
+
+
+def _check_no_option_for_a_value(command: Callable[..., None], given: Mapping[str, object]) -> None:
+    """``--json --inches`` is a value forgotten, not a file called ``--inches``.
+
+    Raises:
+        TurnstillError: for any option that takes a value and was given what looks like another option.
+    """
+    from ...model.errors import TurnstillError
+
+    for name, hint in get_type_hints(command, include_extras=True).items():
+        options = [one for one in getattr(hint, "__metadata__", ()) if isinstance(one, OptionInfo)]
+        value = given.get(name)
+        for text in value if isinstance(value, list) else [value]:
+            if options and isinstance(text, str) and _LIKE_AN_OPTION.fullmatch(text):
+                option = next(iter(options[0].param_decls or ()), f"--{name.replace('_', '-')}")
+                raise TurnstillError(
+                    f"{option} was given {text[:60]}, which is an option and no value; say what {option} is, or leave "
+                    f"it out (a file of that name is ./{text[:60]})."
+                )
 
 
 _GOLFER: dict[str, tuple[Any, Any]] = {

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import stat
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from importlib import resources
@@ -11,11 +10,13 @@ from typing import Any
 
 from ... import presets as _package
 from ...model.errors import TurnstillError
+from ..delivery.reading import plain_bytes
 from . import quantities
 from .preset_file import parse
 from .quantities import SECTIONS, Value, echo, nearest
 
 LARGEST_FILE_BYTES = 1_000_000
+"""A preset that sets everything there is has a few thousand; what is larger was named by mistake."""
 DEEPEST_CHAIN = 8
 """How many files may extend one another in a row."""
 
@@ -127,23 +128,11 @@ def _read(name_or_file: str, folder: Path) -> tuple[str, str, str, Path, str]:
 
 
 def _read_file(path: Path, label: str) -> str:
+    instead = "give a preset's name or a TOML file"
     try:
-        kind = path.stat()
-        if stat.S_ISDIR(kind.st_mode):
-            raise TurnstillError(f"{label} is a folder; give a preset's name or a TOML file.")
-        if not stat.S_ISREG(kind.st_mode):
-            raise TurnstillError(f"{label} is not a plain file; give a preset's name or a TOML file.")
-        with path.open("rb") as file:
-            data = file.read(LARGEST_FILE_BYTES + 1)
+        data = plain_bytes(path, label, most=LARGEST_FILE_BYTES, what="preset", instead=instead)
     except FileNotFoundError as missing:
-        raise _NotThere(f"There is no file {label}; give a preset's name or a TOML file.") from missing
-    except TurnstillError:
-        raise
-    except (OSError, ValueError) as wrong:
-        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
-        raise TurnstillError(f"{label} cannot be read: {reason.lower()}.") from wrong
-    if len(data) > LARGEST_FILE_BYTES:
-        raise TurnstillError(f"{label} is larger than 1 MB, which no preset is; give a smaller TOML file.")
+        raise _NotThere(f"There is no file {label}; {instead}.") from missing
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as wrong:

@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Mapping
 
 from ...model.errors import TurnstillError
+from ..delivery.reading import note
 from .quantities import PIECES_SECTION, Entry, Value, echo
 from .settings import UsualSetting, find
 from .student_file import check_columns, damaged, opened, tables
@@ -19,6 +20,11 @@ MOST_KEPT = 1000
 def kept_name(entry: Entry) -> str:
     """How a quantity is called in a record: with its unit."""
     return f"{entry.name}_{entry.quantity.unit}" if entry.quantity else entry.name
+
+
+def files_of(target: str) -> tuple[str, str]:
+    """The files that a record is: its own, and the journal in which SQLite keeps what an interrupted write changed."""
+    return target, f"{target}-journal"
 
 
 def kept_of(target: str) -> dict[str, Value]:
@@ -64,6 +70,7 @@ def student_settings(target: str) -> list[str]:
     Raises:
         TurnstillError: no such record, or none that keeps a body.
     """
+    note(*files_of(target))
     kept = kept_of(target)
     if not kept:
         raise TurnstillError(

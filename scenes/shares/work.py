@@ -8,7 +8,7 @@ from ...model.arrays import Array
 from ...model.errors import TurnstillError
 from ...model.questions.shares import REFERENCES, Shares, sensitivities, shares
 from ..delivery.deliver import deliver
-from ..delivery.writing import check_file_target
+from ..delivery.outputs import check_outputs
 from ..setups.perform import Performed, check_frames, perform
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo
@@ -67,8 +67,7 @@ def shares_to(
 
     check_frames(frames)
     setup = apply(load(preset_or_file), settings)
-    if json_file is not None:
-        check_file_target(json_file)
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     shared = share_out(setup, against, frames)
     report = SharesReport.of(shared)
     shown = SharesReport.of(shared, inches=True) if inches else report

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import sys
 
-from ...model.errors import TurnstillError
 from ..delivery.json_text import json_text
-from ..delivery.writing import STANDARD_OUTPUT, check_file_target, write_text
+from ..delivery.outputs import check_outputs
+from ..delivery.writing import STANDARD_OUTPUT, write_text
 from ..setups.perform import check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -30,20 +30,16 @@ def simulate_to(
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
-    targets = [target for target in (json_file, csv_file) if target is not None]
-    if targets.count(STANDARD_OUTPUT) > 1:
-        raise TurnstillError("Only one of --json and --csv can go to standard output; name a file for the other.")
     check_frames(frames)
     setup = apply(load(preset_or_file), settings)
-    for target in targets:
-        check_file_target(target)
+    check_outputs({"--json": json_file, "--csv": csv_file})
     performed = perform(setup, frames)
     report = SwingReport.of(performed)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if csv_file is not None:
         write_text(csv_file, csv_text(report, inches))
-    if STANDARD_OUTPUT not in targets:
+    if STANDARD_OUTPUT not in (json_file, csv_file):
         from .table import swing_table
 
         sys.stdout.write(swing_table(SwingReport.of(performed, inches), inches))

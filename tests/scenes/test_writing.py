@@ -7,7 +7,8 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.delivery.writing import CONTENTS_FILE, check_file_target, new_folder, write_text
+from turnstill.scenes.delivery.folder import CONTENTS_FILE, new_folder
+from turnstill.scenes.delivery.writing import check_file_target, write_text
 
 
 def fill(folder: Path, text: str = "a") -> None:
