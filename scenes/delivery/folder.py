@@ -150,7 +150,7 @@ def _exchange(part: Path, path: Path, own: dict[str, _Print], contents: str) -> 
                     raise FileExistsError(0, "", str(aside), None, str(there))
         for name in reversed(new):
             _put(part / name, path / name)
-            undo.callback((path / name).rename, part / name)
+            undo.callback((path / name).unlink)
         undo.pop_all()
 
 
@@ -169,7 +169,8 @@ def _put(source: Path, target: Path) -> None:
             raise FileExistsError(0, "", str(source), None, str(target)) from None
         source.rename(target)
     else:
-        source.unlink()
+        with contextlib.suppress(OSError):  # It lies in a part, which goes anyway.
+            source.unlink()
 
 
 def _print(kind: os.stat_result) -> _Print:

@@ -33,10 +33,7 @@ def write_text(target: str, text: str) -> None:
     if is_null_device(target):
         return
     with new_file(target) as part:
-        try:
-            part.write_bytes(utf8(text))
-        except OSError as wrong:
-            raise unwritable(target, wrong) from wrong
+        part.write_bytes(utf8(text))
 
 
 def utf8(text: str) -> bytes:
@@ -63,8 +60,8 @@ def new_file(target: str) -> Iterator[Path]:
             part = ends.enter_context(new_part(path.parent))
         except OSError as wrong:
             raise unwritable(target, wrong) from wrong
-        yield part
         try:
+            yield part
             to_disk(part)
             if path.exists():
                 part.chmod(stat.S_IMODE(path.stat().st_mode))
@@ -112,7 +109,7 @@ def file_target(target: str) -> Path:
         # Asked by the name as given: what a process calls /dev/stdout may have no name that leads there.
         if Path(target).exists() and not Path(target).is_file():
             raise TurnstillError(
-                f"{shown(target)} is not a plain file; name a new one, or - for the screen where that is offered."
+                f"{shown(target)} is no plain file; name a new one, or - for the screen where that is offered."
             )
         if not path.parent.is_dir():
             raise TurnstillError(f"There is no folder to write {shown(target)} in; make it first.")

@@ -111,11 +111,17 @@ def _check_no_option_for_a_value(command: Callable[..., None], given: Mapping[st
         value = given.get(name)
         for text in value if isinstance(value, list) else [value]:
             if options and isinstance(text, str) and _LIKE_AN_OPTION.fullmatch(text):
-                option = next(iter(options[0].param_decls or ()), f"--{name.replace('_', '-')}")
+                option = _spoken(options[0], name)
                 raise TurnstillError(
                     f"{option} was given {text[:60]}, which is an option and no value; say what {option} is, or leave "
                     f"it out (a file of that name is ./{text[:60]})."
                 )
+
+
+def _spoken(option: OptionInfo, parameter: str) -> str:
+    # An option's first name stands where typer's older way of declaring had the value if nothing is given.
+    names = (one for one in (option.default, *(option.param_decls or ())) if str(one).startswith("--"))
+    return str(next(names, f"--{parameter.replace('_', '-')}"))
 
 
 _GOLFER: dict[str, tuple[Any, Any]] = {

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import resource
 import sys
 from collections.abc import Iterator
@@ -76,6 +77,19 @@ def test_an_mp4_is_what_was_asked(tmp_path: Path) -> None:
     # The index stands before the pictures, so that a page can play the film while it loads.
     data = (tmp_path / "a.mp4").read_bytes()
     assert 0 < data.index(b"moov") < data.index(b"mdat")
+
+
+@pytest.mark.skipif(len(getattr(os, "sched_getaffinity", lambda _: ())(0)) < 2, reason="needs two cores")
+def test_an_mp4_does_not_depend_on_the_cores_there_are_nor_tell_a_version(tmp_path: Path) -> None:
+    cores = os.sched_getaffinity(0)
+    try:
+        os.sched_setaffinity(0, {min(cores)})
+        write(tmp_path / "one.mp4", noise())
+    finally:
+        os.sched_setaffinity(0, cores)
+    write(tmp_path / "all.mp4", noise())
+    data = (tmp_path / "all.mp4").read_bytes()
+    assert (tmp_path / "one.mp4").read_bytes() == data and b"Lavf" not in data
 
 
 @pytest.mark.parametrize("suffix", [GIF, WEBP])

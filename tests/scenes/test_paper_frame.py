@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from base64 import b64decode
+import hashlib
+from base64 import b64decode, b64encode
 
 import pytest
 from jinja2 import ChoiceLoader, DictLoader, UndefinedError
@@ -88,3 +89,26 @@ def test_files_and_capitals() -> None:
     kind, _, data = data_url(b"\x00\xffabc", "image/png").partition(";base64,")
     assert kind == "data:image/png" and b64decode(data) == b"\x00\xffabc"
     assert [capital(text) for text in ("head up", "X-ray Of", "", "é")] == ["Head up", "X-ray Of", "", "É"]
+
+
+def policy_of(text: str) -> dict[str, list[str]]:
+    """The page's Content-Security-Policy: what is allowed of each kind."""
+    (meta,) = page(text).xpath("//head/meta[@http-equiv='Content-Security-Policy']")
+    first = page(text).xpath("//head/*[self::style or self::script or self::link or self::meta[@http-equiv]]")[0]
+    assert first.tag == "meta"  # It holds for what comes after it.
+    return {kind: allowed for kind, *allowed in (part.split() for part in meta.get("content").split(";"))}
+
+
+def test_a_page_allows_nothing_from_elsewhere_and_no_script() -> None:
+    assert policy_of(shown()) == {
+        "default-src": ["'none'"], "script-src": ["'none'"], "style-src": ["'unsafe-inline'"], "img-src": ["data:"],
+        "media-src": ["data:"], "base-uri": ["'none'"], "form-action": ["'none'"],
+    }  # fmt: skip
+
+
+def test_a_script_of_ours_is_allowed_by_its_hash_alone() -> None:
+    name = "compare/film.js"
+    (allowed,) = policy_of(shown(scripts=[name]))["script-src"]
+    (script,) = page(f"<html>{frame.script(name)}</html>").xpath("//script")
+    assert allowed == f"'sha256-{b64encode(hashlib.sha256(script.text.encode()).digest()).decode()}'"
+    assert "film-data" in script.text

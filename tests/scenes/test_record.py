@@ -135,7 +135,7 @@ def test_a_result_never_overwrites_the_record(told, tmp_path: Path) -> None:
     told("add", "--head-up-cm", "1")
     before = (tmp_path / "a.turnstill").read_bytes()
     for arguments in (("show", "--csv"), ("show", "--json"), ("next", "--json")):
-        assert "is the record itself" in told(*arguments, str(tmp_path / "a.turnstill"), code=2)
+        assert "that is what this command reads" in told(*arguments, str(tmp_path / "a.turnstill"), code=2)
     assert (tmp_path / "a.turnstill").read_bytes() == before
 
 

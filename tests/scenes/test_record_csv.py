@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import csv
+import io
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, example, given, settings
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
@@ -65,6 +66,20 @@ def test_no_cell_is_a_formula_to_a_spreadsheet(note: str) -> None:
     )
     assert not row["note"].startswith(("=", "+", "-", "@", "\t", "\r", "＝"))
     assert row["head_up_cm"] == "-1.0"  # A number stays a number.
+
+
+@ONE_FOLDER
+@given(note=NOTES | st.text("a=+-@;,\t\r\n\"' ", max_size=12))
+@example(note="x;=1+1")
+@example(note='x;"=1+1"')
+@example(note="x\n@SUM(1)")
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+def test_no_cell_is_one_to_a_spreadsheet_that_parts_them_otherwise(separator: str, note: str) -> None:
+    text = csv_text([Entry("2025-03-01", head_up_cm=-1.0, note=note)], mark=False)
+    cells = [cell for row in csv.reader(io.StringIO(text, newline=""), delimiter=separator) for cell in row]
+    numbers = {"-1.0"} if separator == "," else set()
+    running = [cell for cell in cells if cell.lstrip(' "').startswith(("=", "+", "-", "@"))]
+    assert set(running) <= numbers, (text, cells)
 
 
 def read(tmp_path: Path, data: str | bytes) -> list[Entry]:

@@ -307,3 +307,13 @@ def test_names_of_swings_and_folders() -> None:
     assert default_folder(setups[:3]) == "turnstill-centred-vs-my-swing-1-vs-centred-2"
     slugs = {"../..": "swing", "": "swing", "-a.b_c-": "a.b-c", "x" * 41: "x" * 40, "A9.z": "A9.z"}
     assert {name: slug(name) for name in slugs} == slugs
+
+
+def test_many_long_names_make_a_short_folder_that_is_theirs_alone() -> None:
+    setups = [Setup(f"{letter * 80} {number}") for number, letter in enumerate("abcdef")]
+    others = [*setups[:5], Setup(f"{'f' * 80} 6")]
+    names = {default_folder(setups), default_folder(others), default_folder(setups[::-1])}
+    assert len(names) == 3  # Names that differ after what is cut off get folders that differ.
+    for name in names:
+        assert len(name.encode()) <= 120 and name.startswith("turnstill-") and name.count("-vs-") == 5
+    assert default_folder(setups[:2]) == f"turnstill-{'a' * 40}-vs-{'b' * 40}"

@@ -1,19 +1,16 @@
 from __future__ import annotations
 
-import json
 import os
+import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.delivery.folder import CONTENTS_FILE, new_folder
+from turnstill.scenes.delivery.folder import new_folder
 from turnstill.scenes.delivery.writing import check_file_target, write_text
-
-
-def fill(folder: Path, text: str = "a") -> None:
-    (folder / "index.html").write_text(text)
-    (folder / CONTENTS_FILE).write_text(json.dumps({"files": ["index.html", CONTENTS_FILE]}))
 
 
 def test_a_file_is_written_and_replaced_with_its_mode(tmp_path: Path) -> None:
@@ -31,7 +28,7 @@ def test_a_new_file_honours_the_umask(tmp_path: Path) -> None:
     try:
         write_text(str(tmp_path / "a"), "x")
         with new_folder(str(tmp_path / "d")) as folder:
-            fill(folder)
+            (folder / "index.html").write_text("a")
     finally:
         os.umask(old)
     assert (tmp_path / "a").stat().st_mode & 0o777 == 0o640
@@ -45,12 +42,36 @@ def test_a_link_is_written_through(tmp_path: Path) -> None:
     assert (tmp_path / "link").is_symlink() and (tmp_path / "real").read_text() == "new"
 
 
-def test_standard_output_and_devices(capsys: pytest.CaptureFixture[str]) -> None:
+def test_standard_output_and_the_null_device(capsys: pytest.CaptureFixture[str]) -> None:
     write_text("-", "text")
     assert capsys.readouterr().out == "text"
     check_file_target("/dev/null")
     write_text("/dev/null", "text")
     assert not Path("/dev/null").is_file()
+
+
+@pytest.mark.parametrize("locale", [{"LC_ALL": "C"}, {"PYTHONIOENCODING": "latin-1"}, {"PYTHONIOENCODING": "ascii"}])
+def test_standard_output_is_utf8_whatever_the_locale(locale: dict[str, str]) -> None:
+    code = "from turnstill.scenes.delivery.writing import write_text; write_text('-', 'äあ\\r\\n\\n\\udcff')"
+    done = subprocess.run([sys.executable, "-c", code], env=os.environ | locale, capture_output=True, timeout=60)
+    assert done.stdout == b"\xc3\xa4\xe3\x81\x82\r\n\n\\udcff", done.stderr
+
+
+def test_a_pipe_a_socket_or_a_device_is_refused_at_once(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)  # A socket's name may not be long.
+    os.mkfifo("pipe")
+    reading, writing = os.pipe()
+    with socket.socket(socket.AF_UNIX) as listening:
+        listening.bind("socket")
+        for target in ("pipe", "socket", "/dev/zero", "/dev/full", f"/dev/fd/{writing}"):
+            for attempt in (check_file_target, lambda name: write_text(name, "x")):
+                with pytest.raises(TurnstillError, match="no plain file"):
+                    attempt(target)
+            with pytest.raises(TurnstillError), new_folder(target):
+                pytest.fail("the block must not start")
+    os.close(writing)
+    os.close(reading)
+    assert sorted(one.name for one in tmp_path.iterdir()) == ["pipe", "socket"]
 
 
 def test_an_interrupted_write_leaves_the_old_file(tmp_path: Path, failing_disk: None) -> None:
@@ -92,71 +113,3 @@ def test_a_place_where_nothing_can_be_made() -> None:
         check_file_target("/proc/turnstill.json")
     with pytest.raises(TurnstillError, match="cannot be written"), new_folder("/proc/turnstill"):
         pytest.fail("the block must not start")
-
-
-def test_a_folder_appears_whole_and_is_replaced_whole(tmp_path: Path) -> None:
-    target = tmp_path / "out"
-    for text in ("a", "b"):
-        with new_folder(str(target)) as folder:
-            fill(folder, text)
-            assert folder.parent == tmp_path
-            assert not target.exists() or (target / "index.html").read_text() == "a"
-    assert (target / "index.html").read_text() == "b"
-    assert list(tmp_path.iterdir()) == [target]
-
-
-@pytest.mark.parametrize("error", [KeyboardInterrupt, TurnstillError, MemoryError])
-def test_a_failed_block_leaves_what_was_there(tmp_path: Path, error: type[BaseException]) -> None:
-    target = tmp_path / "out"
-    with pytest.raises(error), new_folder(str(target)) as folder:
-        fill(folder)
-        raise error
-    assert not list(tmp_path.iterdir())
-    with new_folder(str(target)) as folder:
-        fill(folder)
-    with pytest.raises(error), new_folder(str(target)) as folder:
-        raise error
-    assert (target / "index.html").read_text() == "a" and list(tmp_path.iterdir()) == [target]
-
-
-def test_a_failed_rename_puts_the_old_folder_back(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    target = tmp_path / "out"
-    with new_folder(str(target)) as folder:
-        fill(folder)
-    real = Path.rename
-
-    def rename(self: Path, to: Path) -> Path:
-        if self.suffix == ".part":
-            raise OSError(5, "Input/output error")
-        return real(self, to)
-
-    monkeypatch.setattr(Path, "rename", rename)
-    with pytest.raises(TurnstillError), new_folder(str(target)) as folder:
-        fill(folder, "b")
-    assert (target / "index.html").read_text() == "a" and list(tmp_path.iterdir()) == [target]
-
-
-def test_other_peoples_things_are_not_touched(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    file, own, empty = tmp_path / "file", tmp_path / "own", tmp_path / "empty"
-    file.write_text("x")
-    own.mkdir()
-    (own / "thesis.doc").write_text("x")
-    empty.mkdir()
-    for target, words in ((file, "is a file"), (own, "thesis.doc"), (tmp_path / "a" / "b", "no folder")):
-        with pytest.raises(TurnstillError, match=words), new_folder(str(target)):
-            pytest.fail("the block must not start")
-    monkeypatch.chdir(empty)
-    for here in (".", ""):
-        with pytest.raises(TurnstillError, match="you are in"), new_folder(here):
-            pytest.fail("the block must not start")
-    monkeypatch.chdir(tmp_path)
-    with new_folder("empty") as folder:
-        fill(folder)
-    (empty / "notes.txt").write_text("mine")
-    with pytest.raises(TurnstillError, match=r"notes\.txt"), new_folder("empty"):
-        pytest.fail("the block must not start")
-    for bad in ("[]", "{", '{"files": 3}', '{"files": [[]]}'):
-        (own / CONTENTS_FILE).write_text(bad)
-        with pytest.raises(TurnstillError), new_folder(str(own)):
-            pytest.fail("the block must not start")
-    assert (own / "thesis.doc").read_text() == "x"
