@@ -37,9 +37,10 @@ def presets(context: typer.Context) -> None:
 @spoken_errors
 def show(name: Annotated[str, typer.Argument(metavar="PRESET", help="Its name, for example centred.")]) -> None:
     """Print a preset as TOML, to start your own file from."""
+    from ..delivery.writing import STANDARD_OUTPUT, write_text
     from ..setups.presets import preset_text
 
-    sys.stdout.write(preset_text(name))
+    write_text(STANDARD_OUTPUT, preset_text(name))
 
 
 @spoken_errors
