@@ -17,16 +17,16 @@ from __future__ import annotations
 
 import contextlib
 import json
-import os
 import stat
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
 from .interruption import Interruptions
-from .parts import clear_stale, is_part, new_part
+from .parts import clear_stale, is_part, new_part, put
 from .reading import plain_bytes
-from .refusals import shown, unwritable
+from .refusals import in_the_way, shown, unwritable
+from .this_command import Print, print_of
 from .writing import to_disk
 
 PAGE_FILE = "index.html"
@@ -35,9 +35,6 @@ CONTENTS_FILE = "comparison.json"
 _BEFORE = "before"
 _LARGEST_CONTENTS = 500_000_000
 """Bytes; a hundred thousand entries of a record have a tenth of it."""
-
-_Print = tuple[int, int, int, int]
-"""Device, number, size and time of a file: whether it is still the same."""
 
 
 @contextlib.contextmanager
@@ -74,12 +71,12 @@ def new_folder(target: str, contents: str = CONTENTS_FILE) -> Iterator[Path]:
                 else:
                     part.rename(path)
         except FileExistsError as taken:
-            raise _in_the_way(target, Path(taken.filename2 or "").name) from taken
+            raise in_the_way(f"{target}/{Path(taken.filename2 or '').name}") from taken
         except OSError as wrong:
             raise unwritable(target, wrong) from wrong
 
 
-def folder_target(target: str, contents: str) -> tuple[Path, dict[str, _Print]]:
+def folder_target(target: str, contents: str) -> tuple[Path, dict[str, Print]]:
     """Where a folder of results would lie, and the files of an earlier result there.
 
     Raises:
@@ -106,14 +103,14 @@ def folder_target(target: str, contents: str) -> tuple[Path, dict[str, _Print]]:
     return path, own
 
 
-def _earlier(folder: Path, contents: str) -> tuple[dict[str, _Print], list[str]]:
+def _earlier(folder: Path, contents: str) -> tuple[dict[str, Print], list[str]]:
     """The files of an earlier result, and what stands beside them."""
     known = _listed(folder / contents)
     own, strangers = {}, []
     for name in sorted(item.name for item in folder.iterdir() if not is_part(item.name)):
         kind = (folder / name).lstat()
         if name in known and stat.S_ISREG(kind.st_mode):
-            own[name] = _print(kind)
+            own[name] = print_of(kind)
         else:
             strangers.append(name)
     return own, strangers
@@ -131,7 +128,7 @@ def _listed(contents: Path) -> set[str]:
     return known if {contents.name, PAGE_FILE} <= known else set()
 
 
-def _exchange(part: Path, path: Path, own: dict[str, _Print], contents: str) -> None:
+def _exchange(part: Path, path: Path, own: dict[str, Print], contents: str) -> None:
     """Take the earlier result out and put the new one in; all of it or nothing.
 
     Raises:
@@ -145,40 +142,14 @@ def _exchange(part: Path, path: Path, own: dict[str, _Print], contents: str) -> 
             there, aside = path / name, before / name
             with contextlib.suppress(FileNotFoundError):  # Somebody removed it: then it need not be taken out.
                 there.rename(aside)
-                undo.callback(_put, aside, there)
-                if _print(aside.lstat()) != own[name]:
+                undo.callback(put, aside, there)
+                if print_of(aside.lstat()) != own[name]:
                     raise FileExistsError(0, "", str(aside), None, str(there))
         for name in reversed(new):
-            _put(part / name, path / name)
+            put(part / name, path / name)
             undo.callback((path / name).unlink)
         undo.pop_all()
 
 
 def _page_first(names: Iterable[str], contents: str) -> list[str]:
     return sorted(names, key=lambda name: (name == contents, name != PAGE_FILE, name))
-
-
-def _put(source: Path, target: Path) -> None:
-    """Move a file, never over another one."""
-    try:
-        target.hardlink_to(source)
-    except FileExistsError:
-        raise FileExistsError(0, "", str(source), None, str(target)) from None
-    except (OSError, NotImplementedError):  # A file system without links, for example of a memory stick.
-        if os.path.lexists(target):
-            raise FileExistsError(0, "", str(source), None, str(target)) from None
-        source.rename(target)
-    else:
-        with contextlib.suppress(OSError):  # It lies in a part, which goes anyway.
-            source.unlink()
-
-
-def _print(kind: os.stat_result) -> _Print:
-    return kind.st_dev, kind.st_ino, kind.st_size, kind.st_mtime_ns
-
-
-def _in_the_way(target: str, name: str) -> TurnstillError:
-    return TurnstillError(
-        f"Something else wrote {shown(name)} into {shown(target)} while this ran, so the new result was not put there; "
-        "move that file away or name a new folder with --out."
-    )

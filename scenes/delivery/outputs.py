@@ -9,8 +9,8 @@ from pathlib import Path
 
 from ...model.errors import TurnstillError
 from .folder import folder_target
-from .reading import inputs
 from .refusals import shown
+from .this_command import inputs
 from .writing import STANDARD_OUTPUT, check_file_target, file_target, is_null_device
 
 _Place = tuple[int, int, str]

@@ -49,6 +49,25 @@ def new_part(place: Path, *, folder: bool = False) -> Iterator[Path]:
             os.close(lock)
 
 
+def put(source: Path, target: Path) -> None:
+    """Move a part, or a file of one, to a name that is free.
+
+    Raises:
+        FileExistsError: where it is not; nothing is then changed.
+    """
+    try:
+        target.hardlink_to(source)
+    except FileExistsError:
+        raise FileExistsError(0, "", str(source), None, str(target)) from None
+    except (OSError, NotImplementedError):  # A file system without links, for example of a memory stick.
+        if os.path.lexists(target):
+            raise FileExistsError(0, "", str(source), None, str(target)) from None
+        source.rename(target)
+    else:
+        with contextlib.suppress(OSError):  # It lies in a part, which goes anyway.
+            source.unlink()
+
+
 def clear_stale(place: Path) -> None:
     """Remove parts whose process is gone; what cannot be removed stays."""
     if sys.platform == "win32":

@@ -8,28 +8,11 @@ from __future__ import annotations
 
 import os
 import stat
-from collections.abc import Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
 from .refusals import reason
-
-_read: list[Path] = []
-
-
-def begin() -> None:
-    """A command begins: nothing is read yet."""
-    _read.clear()
-
-
-def note(*files: str | Path) -> None:
-    """Say that a file is an input of this command, as ``plain_bytes`` says of what it reads."""
-    _read.extend(Path(file) for file in files)
-
-
-def inputs() -> Sequence[Path]:
-    """What this command has read so far."""
-    return tuple(_read)
+from .this_command import note_read
 
 
 def plain_bytes(path: Path, shown: str, *, most: int, what: str, instead: str) -> bytes:
@@ -61,7 +44,7 @@ def plain_bytes(path: Path, shown: str, *, most: int, what: str, instead: str) -
         raise TurnstillError(f"{shown} cannot be read: {reason(wrong)}.") from wrong
     if len(data) > most:
         raise TurnstillError(f"{shown} is larger than {most / 1e6:g} MB, which no {what} is; {instead}.")
-    note(path)
+    note_read(path)
     return data
 
 

@@ -20,3 +20,11 @@ def reason(wrong: Exception) -> str:
 def unwritable(target: str, wrong: Exception) -> TurnstillError:
     """The sentence for a place where nothing can be written."""
     return TurnstillError(f"{shown(target)} cannot be written: {reason(wrong)}.")
+
+
+def in_the_way(target: str) -> TurnstillError:
+    """The sentence for a file that somebody else wrote where an output was to go."""
+    return TurnstillError(
+        f"Something else wrote {shown(target)} while this ran, so the result was not put there; move that file away or "
+        "name another place."
+    )

@@ -10,8 +10,9 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
-from .parts import new_part
-from .refusals import shown, unwritable
+from .parts import new_part, put
+from .refusals import in_the_way, shown, unwritable
+from .this_command import Print, forget, found, print_of
 
 STANDARD_OUTPUT = "-"
 
@@ -52,22 +53,35 @@ def new_file(target: str) -> Iterator[Path]:
         The path of an empty temporary file beside it.
 
     Raises:
-        TurnstillError: where it cannot be written; an earlier file is then as it was.
+        TurnstillError: where it cannot be written, or something else was written there since this command first asked
+            for it; what stands there is then as it was.
     """
     path = file_target(target)
     with contextlib.ExitStack() as ends:
         try:
+            before = found(path)
+            ends.callback(forget, path)
             part = ends.enter_context(new_part(path.parent))
         except OSError as wrong:
             raise unwritable(target, wrong) from wrong
         try:
             yield part
             to_disk(part)
-            if path.exists():
-                part.chmod(stat.S_IMODE(path.stat().st_mode))
-            part.replace(path)
+            _put_in_place(part, path, before)
+        except FileExistsError as taken:
+            raise in_the_way(target) from taken
         except OSError as wrong:
             raise unwritable(target, wrong) from wrong
+
+
+def _put_in_place(part: Path, path: Path, before: Print | None) -> None:
+    if before is None or not path.exists():
+        put(part, path)
+    elif print_of(path.stat()) != before:
+        raise FileExistsError
+    else:
+        part.chmod(stat.S_IMODE(path.stat().st_mode))
+        part.replace(path)
 
 
 def check_file_target(target: str) -> None:
@@ -80,6 +94,7 @@ def check_file_target(target: str) -> None:
         return
     path = file_target(target)
     try:
+        found(path)
         with new_part(path.parent):
             pass
     except OSError as wrong:

@@ -13,10 +13,10 @@ from ...model.errors import TurnstillError
 from ...model.films.dose import Amount
 from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
-from ..delivery import reading
 from ..delivery.folder import PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.outputs import check_outputs
+from ..delivery.this_command import note_read
 from ..delivery.writing import STANDARD_OUTPUT, utf8, write_text
 from ..setups.presets import Setup, load
 from ..setups.quantities import read_number, to_model
@@ -108,7 +108,7 @@ def show_to(
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
-    reading.note(*files_of(target))
+    note_read(*files_of(target))
     setup = _setup(target, swing, settings)
     entries = entries_of(target)
     check_outputs({"--json": json_file, "--csv": csv_file}, out, NUMBERS_FILE)
@@ -164,7 +164,7 @@ def next_to(
     named = read_piece(piece) if piece is not None else None
     if missing_sd is not None and missing is None:
         raise TurnstillError("--missing-sd was given without --missing, so give that as well or leave it out.")
-    reading.note(*files_of(target))
+    note_read(*files_of(target))
     setup = _setup(target, swing, settings)
     entries = entries_of(target)
     check_outputs({"--json": json_file})

@@ -74,10 +74,10 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
     def run(*args: Any, **options: Any) -> None:
         # The model's package is not imported before it is needed, and its error class lives in it.
         from ...model.errors import TurnstillError
-        from ..delivery import reading
+        from ..delivery import this_command
 
         try:
-            reading.begin()
+            this_command.begin()
             _check_no_option_for_a_value(run, options)
             command(*args, **options)
         except TurnstillError as wrong:

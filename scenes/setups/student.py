@@ -6,7 +6,7 @@ import sqlite3
 from collections.abc import Mapping
 
 from ...model.errors import TurnstillError
-from ..delivery.reading import note
+from ..delivery.this_command import note_read
 from .quantities import PIECES_SECTION, Entry, Value, echo
 from .settings import UsualSetting, find
 from .student_file import check_columns, damaged, opened, tables
@@ -70,7 +70,7 @@ def student_settings(target: str) -> list[str]:
     Raises:
         TurnstillError: no such record, or none that keeps a body.
     """
-    note(*files_of(target))
+    note_read(*files_of(target))
     kept = kept_of(target)
     if not kept:
         raise TurnstillError(

@@ -10,9 +10,8 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.delivery import folder as folders
 from turnstill.scenes.delivery.folder import CONTENTS_FILE, new_folder
-from turnstill.scenes.delivery.parts import is_part
+from turnstill.scenes.delivery.parts import is_part, put
 
 
 def fill(folder: Path, text: str = "a", *more: str) -> None:
@@ -243,7 +242,7 @@ def test_without_links_nothing_is_overwritten_either(tmp_path: Path, monkeypatch
     source.write_text("a")
     target.write_text("b")
     with pytest.raises(FileExistsError):
-        folders._put(source, target)
+        put(source, target)
     target.unlink()
-    folders._put(source, target)
+    put(source, target)
     assert target.read_text() == "a" and not source.exists()

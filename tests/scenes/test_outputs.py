@@ -16,7 +16,7 @@ from typer.testing import CliRunner
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
-from turnstill.scenes.delivery import outputs, reading
+from turnstill.scenes.delivery import outputs, this_command
 from turnstill.scenes.delivery.outputs import check_outputs
 from turnstill.scenes.record.store import keep_body
 from turnstill.scenes.setups.options import _LIKE_AN_OPTION
@@ -30,7 +30,7 @@ CENTRED = preset_text("centred")
 def here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A folder with a preset, one that extends it, a link and a hard link to it, and a record."""
     monkeypatch.chdir(tmp_path)
-    reading.begin()
+    this_command.begin()
     (tmp_path / "base.toml").write_text(CENTRED)
     (tmp_path / "my.toml").write_text('extends = "base.toml"\n[pieces]\nhip_turn_deg = 44\n')
     (tmp_path / "link.json").symlink_to("my.toml")

@@ -10,7 +10,7 @@ import pytest
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.delivery.folder import new_folder
-from turnstill.scenes.delivery.writing import check_file_target, write_text
+from turnstill.scenes.delivery.writing import check_file_target, new_file, write_text
 
 
 def test_a_file_is_written_and_replaced_with_its_mode(tmp_path: Path) -> None:
@@ -80,6 +80,27 @@ def test_an_interrupted_write_leaves_the_old_file(tmp_path: Path, failing_disk: 
     with pytest.raises((KeyboardInterrupt, TurnstillError)):
         write_text(str(path), "new")
     assert path.read_text() == "old" and list(tmp_path.iterdir()) == [path]
+
+
+@pytest.mark.parametrize("earlier", [None, "old"])
+def test_what_somebody_else_writes_there_meanwhile_is_not_overwritten(tmp_path: Path, earlier: str | None) -> None:
+    path = tmp_path / "a.mp4"
+    if earlier:
+        path.write_text(earlier)
+    with pytest.raises(TurnstillError, match=r"Something else wrote .*a\.mp4"), new_file(str(path)) as part:
+        part.write_text("ours")
+        path.write_text("somebody's")
+    assert path.read_text() == "somebody's"
+    check_file_target(str(path))  # A command asks before its long computation.
+    path.write_text("somebody's later")
+    with pytest.raises(TurnstillError, match="Something else wrote"):
+        write_text(str(path), "ours")
+    assert path.read_text() == "somebody's later" and list(tmp_path.iterdir()) == [path]
+    write_text(str(path), "asked again")
+    with new_file(str(path)) as part:
+        part.write_text("ours")
+        path.unlink()  # What is gone need not be spared.
+    assert path.read_text() == "ours" and list(tmp_path.iterdir()) == [path]
 
 
 @pytest.mark.parametrize("target", ["", "no/such/folder/a", "\0", "a" * 5000])
