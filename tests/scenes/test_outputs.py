@@ -107,6 +107,13 @@ def test_two_outputs_are_never_one_file(here: Path, first: str, second: str) -> 
     assert contents(here) == before
 
 
+def test_nor_of_four(here: Path) -> None:
+    (here / "a.bvh").symlink_to("a.glb")
+    told = refused_by("export", "centred", "--frames", "2", "--glb", "a.glb", "--trc", "a.trc", "--bvh", "a.bvh")
+    assert "--bvh was a.bvh, but that is the file of --glb" in told
+    assert not (here / "a.glb").exists() and not (here / "a.trc").exists()
+
+
 def test_two_that_are_apart_are_both_written(here: Path) -> None:
     (here / "a").mkdir()
     for json, csv in (("x", "a/x"), ("x", "y"), ("-", "y"), ("/dev/null", "/dev/null")):

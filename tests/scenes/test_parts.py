@@ -99,3 +99,24 @@ def test_where_there_are_no_locks_parts_work_and_stay(tmp_path: Path, monkeypatc
     with new_part(tmp_path) as part, new_part(tmp_path, folder=True) as other:
         assert part.exists() and other.is_dir()
     assert not list(tmp_path.iterdir())
+
+
+ELSEWHERE = """
+import os, shutil, sys
+from pathlib import Path
+import turnstill.model
+place = Path(sys.argv[1])
+sys.platform, sys.modules["fcntl"] = "win32", None
+from turnstill.scenes.delivery.parts import new_part
+from turnstill.scenes.delivery.writing import write_text
+with new_part(place) as part, new_part(place, folder=True) as folder:
+    assert part.is_file() and folder.is_dir()
+write_text(str(place / "a.json"), "x")
+"""
+
+
+def test_where_the_system_has_no_such_locks_at_all_files_are_written_and_parts_stay(tmp_path: Path) -> None:
+    stale = tmp_path / ".turnstill-0123456789abcdef.part"
+    stale.mkdir()
+    subprocess.run([sys.executable, "-c", ELSEWHERE, str(tmp_path)], check=True, timeout=60)
+    assert sorted(one.name for one in tmp_path.iterdir()) == [stale.name, "a.json"]
