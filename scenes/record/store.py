@@ -9,18 +9,17 @@ from collections.abc import Collection, Mapping, Sequence
 
 from ...model.errors import TurnstillError
 from ..setups.former_names import todays_name
-from ..setups.quantities import Value
-from ..setups.student import BODY, BODY_COLUMNS, BODY_TABLE, kept_in
-from ..setups.student_file import APPLICATION_ID, VERSION, check_columns, damaged, opened, tables, transaction
+from ..setups.quantities import Value, echo
+from ..setups.student import kept_in
+from ..setups.student_file import reading, writing
+from ..setups.student_layout import BODY, ENTRY, TABLES, tables_of
+from ..setups.student_refusals import damaged, error_name
 from .entry import FIELDS, NUMBERS, Entry, checked
 
 MOST_ENTRIES = 100_000
 _COLUMNS = ", ".join(FIELDS)
-_TABLE = (
-    "CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT, date TEXT NOT NULL, piece TEXT, "
-    + ", ".join(f"{name} REAL" for name in NUMBERS)
-    + ", note TEXT NOT NULL)"
-)
+"""In one record; a lesson on every day for 270 years."""
+_LAST_NUMBER = 2**63 - 1
 
 
 def add(target: str, entries: Sequence[Entry]) -> list[int]:
@@ -33,9 +32,23 @@ def add(target: str, entries: Sequence[Entry]) -> list[int]:
         TurnstillError: where nothing was written.
     """
     entries = [checked(entry) for entry in entries]
-    with opened(target, new=True) as base, transaction(base):
-        _ready(base, target)
+    with writing(target, new=True) as base:
         return _insert(base, entries)
+
+
+def add_once(target: str, entry: Entry) -> tuple[int, bool]:
+    """Write an entry that the record does not have yet.
+
+    Returns:
+        Its number, and whether it was there already: alike in every field.
+
+    Raises:
+        TurnstillError: where nothing was written.
+    """
+    checked(entry)
+    with writing(target, new=True) as base:
+        alike = [number for number, one in _select(base, target, entry.date) if one == entry]
+        return (alike[-1], True) if alike else (_insert(base, [entry])[0], False)
 
 
 def add_missing(target: str, entries: Sequence[Entry]) -> tuple[list[int], int]:
@@ -50,8 +63,7 @@ def add_missing(target: str, entries: Sequence[Entry]) -> tuple[list[int], int]:
         TurnstillError: where nothing was written.
     """
     entries = [checked(entry) for entry in entries]
-    with opened(target, new=True) as base, transaction(base):
-        _ready(base, target)
+    with writing(target, new=True) as base:
         there = Counter(entry for _, entry in _select(base, target))
         fresh = []
         for entry in entries:
@@ -68,11 +80,17 @@ def entries_of(target: str) -> list[tuple[int, Entry]]:
     Raises:
         TurnstillError: no such record, or none that can be read.
     """
-    with opened(target, new=False) as base:
-        if not tables(base):
-            return []
-        _check_tables(base, target)
-        return _select(base, target)
+    return contents_of(target)[0]
+
+
+def contents_of(target: str) -> tuple[list[tuple[int, Entry]], dict[str, Value]]:
+    """Every entry with its number, in the order they were written, and what is kept of the body, at one moment.
+
+    Raises:
+        TurnstillError: no such record, or none that can be read.
+    """
+    with reading(target) as base:
+        return (_select(base, target) if tables_of(base, target) else []), kept_in(base, target)
 
 
 def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[str] = ()) -> None:
@@ -86,29 +104,58 @@ def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[s
     Raises:
         TurnstillError: where nothing was written.
     """
-    with opened(target, new=bool(changes)) as base, transaction(base):
-        _ready(base, target)
+    with writing(target, new=bool(changes)) as base:
         body = {**kept_in(base, target), **changes}
         body = {name: value for name, value in body.items() if name not in forgotten}
-        if BODY not in tables(base):
-            base.execute(BODY_TABLE)
+        if BODY not in tables_of(base, target):
+            base.execute(TABLES[BODY])
         base.execute("DELETE FROM body")
         base.executemany("INSERT INTO body (name, value) VALUES (?, ?)", list(body.items()))
 
 
 def _insert(base: sqlite3.Connection, entries: Sequence[Entry]) -> list[int]:
+    there = base.execute(f"SELECT count(*) FROM {ENTRY}").fetchone()[0]
+    if there + len(entries) > MOST_ENTRIES:
+        raise TurnstillError(
+            f"The record holds {there} entries and may hold {MOST_ENTRIES}, so {len(entries)} more were not added; begin "
+            "another."
+        )
     places = ", ".join("?" * len(FIELDS))
     numbers = []
     for entry in entries:
-        done = base.execute(
-            f"INSERT INTO entry ({_COLUMNS}) VALUES ({places})", [getattr(entry, name) for name in FIELDS]
-        )
+        try:
+            done = base.execute(
+                f"INSERT INTO {ENTRY} ({_COLUMNS}) VALUES ({places})", [getattr(entry, name) for name in FIELDS]
+            )
+        except sqlite3.OperationalError as wrong:
+            # SQLite says that the disk is full where it has no number left to give.
+            if error_name(wrong) == "SQLITE_FULL" and _numbers_are_used_up(base):
+                raise TurnstillError(
+                    f"The record has no number left for another entry, {_LAST_NUMBER} being given, and nothing was "
+                    "written; write it out with turnstill record show --csv and read that into a new record."
+                ) from wrong
+            raise
         numbers.append(int(done.lastrowid or 0))
     return numbers
 
 
-def _select(base: sqlite3.Connection, target: str) -> list[tuple[int, Entry]]:
-    rows = base.execute(f"SELECT id, {_COLUMNS} FROM entry ORDER BY id LIMIT {MOST_ENTRIES}").fetchall()
+def _numbers_are_used_up(base: sqlite3.Connection) -> bool:
+    last = [base.execute(f"SELECT max(id) FROM {ENTRY}").fetchone()[0]]
+    last += [row[0] for row in base.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entry'")]
+    return any(number == _LAST_NUMBER for number in last)
+
+
+def _select(base: sqlite3.Connection, target: str, date: str | None = None) -> list[tuple[int, Entry]]:
+    """All entries, or those of a day."""
+    # Undecoded, so that a text that is no text is a field of its entry and not an error of SQLite's.
+    base.text_factory = lambda text: text.decode("utf-8", "surrogateescape")
+    where, given = ("", ()) if date is None else ("WHERE date = ? ", (date,))
+    asked = f"SELECT id, {_COLUMNS} FROM {ENTRY} {where}ORDER BY id LIMIT {MOST_ENTRIES + 1}"
+    rows = base.execute(asked, given).fetchall()
+    if len(rows) > MOST_ENTRIES:
+        raise TurnstillError(
+            f"The record {echo(target)} holds more than {MOST_ENTRIES} entries, which no student has; begin another."
+        )
     found = []
     for row in rows:
         values = dict(zip(FIELDS, row[1:], strict=True))
@@ -124,19 +171,3 @@ def _select(base: sqlite3.Connection, target: str) -> list[tuple[int, Entry]]:
         except TurnstillError as wrong:
             raise damaged(target, f"in entry {row[0]} {str(wrong).rstrip('.')}") from wrong
     return found
-
-
-def _ready(base: sqlite3.Connection, target: str) -> None:
-    """The tables as they were made; a record that is not begun yet gets its header and its entries' table."""
-    if tables(base):
-        _check_tables(base, target)
-        return
-    base.execute(f"PRAGMA application_id = {APPLICATION_ID}")
-    base.execute(f"PRAGMA user_version = {VERSION}")
-    base.execute(_TABLE)
-
-
-def _check_tables(base: sqlite3.Connection, target: str) -> None:
-    check_columns(base, target, "entry", ("id", *FIELDS))
-    if BODY in tables(base):
-        check_columns(base, target, BODY, BODY_COLUMNS)

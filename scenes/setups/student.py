@@ -9,12 +9,12 @@ from ...model.errors import TurnstillError
 from ..delivery.this_command import note_read
 from .quantities import PIECES_SECTION, Entry, Value, echo
 from .settings import UsualSetting, find
-from .student_file import check_columns, damaged, opened, tables
+from .student_file import reading
+from .student_layout import BODY, tables_of
+from .student_refusals import damaged
 
-BODY, BODY_COLUMNS = "body", ("name", "value")
-BODY_TABLE = "CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)"
-"""Beside the entries; a version of turnstill that knows no body reads and writes those and leaves this as it is."""
 MOST_KEPT = 1000
+"""Names; there are not a tenth as many that a body has."""
 
 
 def kept_name(entry: Entry) -> str:
@@ -33,7 +33,7 @@ def kept_of(target: str) -> dict[str, Value]:
     Raises:
         TurnstillError: no such record, or none that can be read.
     """
-    with opened(target, new=False) as base:
+    with reading(target) as base:
         return kept_in(base, target)
 
 
@@ -41,13 +41,14 @@ def kept_in(base: sqlite3.Connection, target: str) -> dict[str, Value]:
     """The same of a record that is open.
 
     Raises:
-        TurnstillError: for a table that is not as it was made, or a value that no body has.
+        TurnstillError: for a value that no body has.
     """
-    if BODY not in tables(base):
+    if BODY not in tables_of(base, target):
         return {}
-    check_columns(base, target, BODY, BODY_COLUMNS)
     kept: dict[str, Value] = {}
-    for name, value in base.execute(f"SELECT name, value FROM body ORDER BY rowid LIMIT {MOST_KEPT}"):
+    for name, value in base.execute(f"SELECT name, value FROM body ORDER BY rowid LIMIT {MOST_KEPT + 1}"):
+        if len(kept) == MOST_KEPT:
+            raise damaged(target, "it keeps more of a body than there is")
         try:
             entry = find(str(name))
             if entry.section == PIECES_SECTION:

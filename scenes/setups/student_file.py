@@ -9,83 +9,141 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Iterator, Sequence
+import time
+from collections.abc import Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from . import student_refusals
+from .options import say
 from .quantities import echo
+from .student_layout import (
+    APPLICATION_ID,
+    ENTRY,
+    HEADER,
+    TABLES,
+    VERSION,
+    check_header,
+    check_pages,
+    connected,
+    tables_of,
+)
+from .student_leftovers import check_beside, finish
+from .student_refusals import error_name, refused
 
-APPLICATION_ID = int.from_bytes(b"TrnS", "big")
-"""In the header of every record, so that another program's SQLite file is told apart."""
-VERSION = 1
-"""Of the tables, in the header as SQLite's user_version; a version that knows no body keeps one beside its entries."""
-BUSY_SECONDS = 20.0
-"""How long a write waits for another process."""
-_MAGIC = b"SQLite format 3\x00"
-_HEADER = 100
+PATIENT_SECONDS = 1.0
+"""So long nobody is told that a command waits."""
 
 
 @contextlib.contextmanager
-def opened(target: str, *, new: bool) -> Iterator[sqlite3.Connection]:
-    """A connection to a record that is whole.
+def reading(target: str) -> Iterator[sqlite3.Connection]:
+    """A connection to a whole record, which stays as it is until the end of the block, whoever else writes to it.
+
+    Raises:
+        TurnstillError: no such record, or none that can be read.
+    """
+    path = _path(target, new=False)
+    with _told(target), _whole(path, target) as base:
+        yield base
+
+
+@contextlib.contextmanager
+def writing(target: str, *, new: bool) -> Iterator[sqlite3.Connection]:
+    """A connection to a whole record that has its entries' table, with what the block writes to it: all or nothing.
 
     Args:
         target: the file.
         new: whether it may be begun.
+
+    Raises:
+        TurnstillError: where it cannot be written; nothing of it then is.
     """
     path = _path(target, new=new)
+    with _told(target):
+        if path.exists():
+            with _whole(path, target):  # Looked at before anything could write to it.
+                pass
+        else:
+            check_beside(path, target)
+        with contextlib.closing(connected(path, "rwc" if new else "rw")) as base:
+            # EXTRA is FULL and syncs the folder too; without that a power cut could bring back a journal already used.
+            _patiently(base, target, "PRAGMA synchronous = EXTRA")
+            # IMMEDIATE takes the right to write at once, so two processes wait for each other and never fail half-way.
+            _patiently(base, target, "BEGIN IMMEDIATE")
+            try:
+                if not tables_of(base, target):
+                    base.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+                    base.execute(f"PRAGMA user_version = {VERSION}")
+                    base.execute(TABLES[ENTRY])
+                yield base
+                _patiently(base, target, "COMMIT")
+            except BaseException:
+                if base.in_transaction:
+                    base.rollback()
+                raise
+
+
+@contextlib.contextmanager
+def _whole(path: Path, target: str) -> Iterator[sqlite3.Connection]:
+    """A connection in a read of a whole record."""
+    with path.open("rb") as file:
+        check_header(target, file.read(HEADER))
+    check_beside(path, target)
+    base = connected(path, "ro")
     try:
-        base = sqlite3.connect(
-            f"{path.as_uri()}?mode={'rwc' if new else 'rw'}", uri=True, timeout=BUSY_SECONDS, isolation_level=None
-        )
-    except sqlite3.Error as wrong:
-        raise _refused(target, wrong) from wrong
-    try:
-        # EXTRA is FULL and syncs the folder too; without that a power cut could bring back a journal already used.
-        base.execute("PRAGMA synchronous = EXTRA")
-        # A record can come from anywhere; nothing written into it may make this process do anything.
-        base.execute("PRAGMA trusted_schema = OFF")
-        problem = base.execute("PRAGMA integrity_check(1)").fetchone()[0]
-        if problem != "ok":
-            raise damaged(target, str(problem).splitlines()[-1])
+        try:
+            _begin_to_read(base, target)
+        except sqlite3.OperationalError as wrong:
+            if error_name(wrong) != "SQLITE_READONLY_ROLLBACK":
+                raise
+            base.close()
+            finish(path, target)
+            base = connected(path, "ro")
+            _begin_to_read(base, target)
+        check_pages(base, path, target)
         yield base
-    except sqlite3.Error as wrong:
-        raise _refused(target, wrong) from wrong
     finally:
         base.close()
 
 
+def _begin_to_read(base: sqlite3.Connection, target: str) -> None:
+    base.execute("BEGIN")
+    _patiently(base, target, "PRAGMA schema_version")
+    tables_of(base, target)
+
+
+def _patiently(base: sqlite3.Connection, target: str, statement: str) -> None:
+    """Carry a statement out as soon as other programs let it."""
+    began, told = time.monotonic(), False
+    while True:
+        try:
+            base.execute(statement).fetchall()
+            return
+        except sqlite3.OperationalError as wrong:
+            waited = time.monotonic() - began
+            # Read at the time of asking, so that a test can be less patient.
+            longest = student_refusals.BUSY_SECONDS
+            if not error_name(wrong).startswith(("SQLITE_BUSY", "SQLITE_LOCKED")) or waited > longest:
+                raise
+            if waited > PATIENT_SECONDS and not told:
+                told = True
+                say(
+                    f"Another program is writing to the record {echo(target)}; waiting for it, {longest:g} seconds at "
+                    "most (Ctrl-C stops)."
+                )
+
+
 @contextlib.contextmanager
-def transaction(base: sqlite3.Connection) -> Iterator[None]:
-    """One write, all of it or nothing."""
-    # IMMEDIATE takes the right to write at once, so two processes wait for each other and never fail half-way.
-    base.execute("BEGIN IMMEDIATE")
+def _told(target: str) -> Iterator[None]:
+    """SQLite's errors as sentences."""
     try:
         yield
-    except BaseException:
-        base.rollback()
-        raise
-    base.execute("COMMIT")
-
-
-def tables(base: sqlite3.Connection) -> list[str]:
-    """Names of the tables there are; none in a record that was begun and never written to."""
-    return [str(row[0]) for row in base.execute("SELECT name FROM sqlite_master WHERE type IN ('table', 'view')")]
-
-
-def check_columns(base: sqlite3.Connection, target: str, table: str, columns: Sequence[str]) -> None:
-    """A table as it was made.
-
-    Raises:
-        TurnstillError: for any other.
-    """
-    there = [str(row[1]) for row in base.execute(f"PRAGMA table_info({table})")]
-    if base.execute("PRAGMA application_id").fetchone()[0] != APPLICATION_ID or there != list(columns):
-        raise damaged(target, f"its table {table} is not as it was made")
+    except (sqlite3.Error, UnicodeDecodeError) as wrong:
+        raise refused(target, wrong) from wrong
 
 
 def _path(target: str, *, new: bool) -> Path:
-    """The file to open, if it is a record by its header or may become one."""
+    """The file to open, if there is one that can be read, or one may be made."""
     shown = echo(target)
     try:
         path = Path(target).resolve() if target else Path()
@@ -96,8 +154,7 @@ def _path(target: str, *, new: bool) -> Path:
         if path.exists():
             if not path.is_file():
                 raise TurnstillError(f"{shown} is not an ordinary file; name a file such as student.turnstill.")
-            with path.open("rb") as file:
-                _check_header(shown, file.read(_HEADER))
+            path.open("rb").close()
         elif new and not path.parent.is_dir():
             raise TurnstillError(f"There is no folder to make the record {shown} in; make it first.")
         elif not new:
@@ -108,53 +165,3 @@ def _path(target: str, *, new: bool) -> Path:
         reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "no such name is possible"
         raise TurnstillError(f"The record {shown} cannot be opened: {reason.lower()}; name another file.") from wrong
     return path
-
-
-def _check_header(shown: str, header: bytes) -> None:
-    """Refuse what is not a record before SQLite touches it (https://sqlite.org/fileformat.html, section 1.3)."""
-    if not header:
-        return
-    if not header.startswith(_MAGIC):
-        raise TurnstillError(f"{shown} is not a record of turnstill, and was left as it is; name another file.")
-    if len(header) < _HEADER:
-        raise damaged(shown, "it ends in its header", quoted=True)
-    version, owner = (int.from_bytes(header[at : at + 4], "big") for at in (60, 68))
-    if owner != APPLICATION_ID:
-        raise TurnstillError(f"{shown} belongs to another program, and was left as it is; name another file.")
-    if version != VERSION:
-        raise TurnstillError(
-            f"{shown} was written by another version of turnstill (its table is version {version}, known is "
-            f"{VERSION}) and "
-            "was left as it is; use that version."
-        )
-
-
-def damaged(target: str, how: str, *, quoted: bool = False) -> TurnstillError:
-    """The sentence for a record that is not whole."""
-    told = " ".join(how.split())[:120]
-    return TurnstillError(
-        f"The record {target if quoted else echo(target)} is damaged ({told}) and was left as it is; go on with a "
-        "copy of "
-        "it from before."
-    )
-
-
-def _refused(target: str, wrong: sqlite3.Error) -> TurnstillError:
-    """SQLite's error in words."""
-    name = getattr(wrong, "sqlite_errorname", "")
-    shown = echo(target)
-    if name.startswith(("SQLITE_CORRUPT", "SQLITE_NOTADB")):
-        return damaged(target, str(wrong))
-    if name.startswith(("SQLITE_BUSY", "SQLITE_LOCKED")):
-        return TurnstillError(
-            f"Another program kept the record {shown} busy for {BUSY_SECONDS:g} seconds, so nothing was written; "
-            "close it "
-            "and try again."
-        )
-    if name.startswith(("SQLITE_READONLY", "SQLITE_PERM", "SQLITE_CANTOPEN")):
-        return TurnstillError(
-            f"The record {shown} cannot be written there; allow writing to the file and its folder, or name another."
-        )
-    if name.startswith("SQLITE_FULL"):
-        return TurnstillError(f"The disk that holds {shown} is full, so nothing was written; make room and try again.")
-    return TurnstillError(f"The record {shown} cannot be used ({wrong}); nothing was written, so try a copy of it.")

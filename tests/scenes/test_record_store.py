@@ -16,7 +16,7 @@ import pytest
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.record.entry import Entry
 from turnstill.scenes.record.store import add, add_missing, entries_of
-from turnstill.scenes.setups import student_file
+from turnstill.scenes.setups import student_refusals
 
 WRITER = """
 import sys, time
@@ -140,7 +140,7 @@ def test_two_processes_writing_at_once_lose_nothing(tmp_path: Path) -> None:
 def test_a_busy_record_is_one_sentence(tmp_path: Path, monkeypatch) -> None:
     target = tmp_path / "a.turnstill"
     add(str(target), [Entry("2025-03-01", head_up_cm=1.0)])
-    monkeypatch.setattr(student_file, "BUSY_SECONDS", 0.05)
+    monkeypatch.setattr(student_refusals, "BUSY_SECONDS", 0.05)
     other = sqlite3.connect(target, isolation_level=None)
     other.execute("BEGIN IMMEDIATE")
     with pytest.raises(TurnstillError, match=r"busy for 0\.05 seconds, so nothing was written"):
@@ -200,7 +200,7 @@ SPOILT = {
     "a page of noise": (with_bytes(4100, bytes(range(256)) * 8), "damaged"),
     "page size of nonsense": (with_bytes(16, b"\x00\x07"), "damaged|not a record"),
     "a later version": (with_bytes(60, (7).to_bytes(4, "big")), "version 7, known is 1"),
-    "another table": (other_table, "damaged"),
+    "another table": (other_table, "not a record"),
     "a word for a number": (nonsense, "damaged .*entry 7"),
 }
 

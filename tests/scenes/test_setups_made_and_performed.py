@@ -19,7 +19,7 @@ from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import Pieces, Steady
 from turnstill.scenes.setups import perform as performing
-from turnstill.scenes.setups import student_file
+from turnstill.scenes.setups import student_file, student_layout, student_refusals
 from turnstill.scenes.setups.perform import (
     address_of,
     body_of,
@@ -229,8 +229,13 @@ def test_a_students_body_is_kept_and_set_by_name_with_the_unit(monkeypatch: pyte
 def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot_be() -> None:
     base = sqlite3.connect(":memory:")
     assert kept_in(base, "a") == {}
-    base.execute(f"PRAGMA application_id = {student_file.APPLICATION_ID}")
-    base.execute("CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)")
+    for table in (
+        "CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT, date TEXT NOT NULL, piece TEXT, felt REAL, "
+        "got REAL, got_sd REAL, head_toward_target_cm REAL, head_toward_ball_cm REAL, head_up_cm REAL, "
+        "head_sd_cm REAL, inclination_change_deg REAL, note TEXT NOT NULL)",
+        "CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)",
+    ):
+        base.execute(table)
     rows = [("thigh", 41.5), ("sex", "female"), ("lead_tibial_internal_rotation", 21)]
     base.executemany("INSERT INTO body VALUES (?, ?)", rows)
     kept = kept_in(base, "a")
@@ -245,7 +250,7 @@ def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot
         assert told in str(wrong.value)
         base.execute("DELETE FROM body WHERE name = ?", (name,))
     base.execute("ALTER TABLE body ADD COLUMN more")
-    with pytest.raises(TurnstillError, match="its table body is not as it was made"):
+    with pytest.raises(TurnstillError, match="is not a record of turnstill"):
         kept_in(base, "a")
 
 
@@ -258,10 +263,10 @@ def test_what_is_kept_of_a_body_is_read_in_its_order_and_refused_where_it_cannot
         ("SQLITE_NOTADB", 'The record "a" is damaged (what happened) and was left as it is; go on with a copy of '
                           'it from '
          "before."),
-        ("SQLITE_BUSY", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close it '
+        ("SQLITE_BUSY", 'Another program kept the record "a" busy for 8 seconds, so nothing was written; close it '
                         'and try '
          "again."),
-        ("SQLITE_LOCKED", 'Another program kept the record "a" busy for 20 seconds, so nothing was written; close '
+        ("SQLITE_LOCKED", 'Another program kept the record "a" busy for 8 seconds, so nothing was written; close '
                           'it and '
          "try again."),
         *((name, 'The record "a" cannot be written there; allow writing to the file and its folder, or name another.')
@@ -275,50 +280,58 @@ def test_what_goes_wrong_with_a_record_is_told_in_a_sentence(name: str, told: st
     wrong = sqlite3.OperationalError("what happened")
     if name:
         wrong.sqlite_errorname = name
-    assert str(student_file._refused("a", wrong)) == told
+    assert str(student_refusals.refused("a", wrong)) == told
 
 
 def test_a_files_header_says_whether_it_is_a_record() -> None:
-    def header(version: int = 1, owner: int = student_file.APPLICATION_ID) -> bytes:
-        text = bytearray(b"SQLite format 3\x00" + bytes(84))
+    def header(version: int = 1, owner: int = student_layout.APPLICATION_ID, log: int = 1, rows: int = 4) -> bytes:
+        text = bytearray(b"SQLite format 3\x00" + bytes(92))
+        text[18:20], text[100], text[103:105] = bytes([log, log]), 13, rows.to_bytes(2, "big")
         text[60:64], text[68:72] = version.to_bytes(4, "big"), owner.to_bytes(4, "big")
         return bytes(text)
 
-    student_file._check_header("a", b"")
-    student_file._check_header("a", header())
+    student_layout.check_header("a", b"")
+    student_layout.check_header("a", header())
     for text, told in (
-        (b"SQLite format 4\x00" + bytes(84), "a is not a record of turnstill, and was left as it is; name another "
+        (b"SQLite format 4\x00" + bytes(92), '"a" is not a record of turnstill, and was left as it is; name another '
                                              "file."),
-        (header()[:99], "The record a is damaged (it ends in its header) and was left as it is; go on with a copy "
-                        "of it "
-         "from before."),
-        (header(owner=5), "a belongs to another program, and was left as it is; name another file."),
-        (header(version=2), "a was written by another version of turnstill (its table is version 2, known is 1) "
-                            "and was "
-         "left as it is; use that version."),
+        (header()[:107], 'The record "a" is damaged (it ends in its header) and was left as it is; go on with a '
+                         "copy of it from before."),
+        (header(owner=5), '"a" belongs to another program, and was left as it is; name another file.'),
+        (header(version=2), '"a" was written by another version of turnstill (its table is version 2, known is 1) '
+                            "and was left as it is; use that version."),
+        (header(log=2), '"a" is not a record of turnstill, and was left as it is: another program has set it to keep '
+                        "a write-ahead log, which records do not; name another file."),
+        (header(rows=5), '"a" is not a record of turnstill, and was left as it is: what it holds is not laid out as '
+                         "a record is; name another file."),
     ):  # fmt: skip
         with pytest.raises(TurnstillError) as wrong:
-            student_file._check_header("a", text)
+            student_layout.check_header("a", text)
         assert str(wrong.value) == told
-    assert student_file.APPLICATION_ID.to_bytes(4, "big") == b"TrnS"
-    assert "x" * 120 in str(student_file.damaged("a", "x" * 121)) and "x" * 121 not in str(
-        student_file.damaged("a", "x" * 121)
+    assert student_layout.APPLICATION_ID.to_bytes(4, "big") == b"TrnS"
+    assert "x" * 120 in str(student_refusals.damaged("a", "x" * 121)) and "x" * 121 not in str(
+        student_refusals.damaged("a", "x" * 121)
     )
 
 
-def test_a_write_is_whole_or_not_at_all() -> None:
-    base = sqlite3.connect(":memory:", isolation_level=None)
-    with student_file.transaction(base):
-        base.execute("CREATE TABLE a (b)")
-    with pytest.raises(KeyboardInterrupt), student_file.transaction(base):
-        base.execute("INSERT INTO a VALUES (1)")
+def test_a_write_is_whole_or_not_at_all(tmp_path: Path) -> None:
+    target = str(tmp_path / "a.turnstill")
+    row = "INSERT INTO entry (date, note) VALUES ('2025-03-01', ?)"
+
+    def notes() -> list[str]:
+        with student_file.reading(target) as base:
+            return [note for (note,) in base.execute("SELECT note FROM entry")]
+
+    with student_file.writing(target, new=True) as base:
+        base.execute(row, ("one",))
+    assert notes() == ["one"]
+    with pytest.raises(KeyboardInterrupt), student_file.writing(target, new=False) as base:
+        base.execute(row, ("two",))
         raise KeyboardInterrupt
-    assert not base.in_transaction and base.execute("SELECT count(*) FROM a").fetchone()[0] == 0
-    with student_file.transaction(base):
-        base.execute("INSERT INTO a VALUES (1)")
-    assert not base.in_transaction and base.execute("SELECT count(*) FROM a").fetchone()[0] == 1
-    base.execute("CREATE VIEW v AS SELECT b FROM a")
-    assert student_file.tables(base) == ["a", "v"]
+    assert notes() == ["one"]
+    with student_file.writing(target, new=False) as base:
+        base.execute(row, ("three",))
+    assert notes() == ["one", "three"]
 
 
 def test_what_a_file_says_stands_in_one_order_whatever_seeds_a_process(tmp_path: Path) -> None:
