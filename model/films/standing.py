@@ -19,7 +19,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.stats import norm
 
 from ..arrays import Array
 from ..golfer.pieces import DEPARTURES, PIECES
@@ -115,7 +114,12 @@ def fault_from(piece: str, prior: FaultPrior | None = None) -> float:
 
     def odds(departure: float) -> float:
         hole = np.square(-np.expm1(-0.5 * np.square(departure / (prior.hole * slab)))) / left
-        fault = np.log(at_fault * hole) + norm.logpdf(departure, scale=slab)
-        return float(fault - np.log1p(-at_fault) - norm.logpdf(departure, scale=spike))
+        fault = np.log(at_fault * hole) + _log_density(departure, slab)
+        return float(fault - np.log1p(-at_fault) - _log_density(departure, spike))
 
     return float(brentq(odds, 0.1 * spike, 10.0 * spike))
+
+
+def _log_density(departure: float, sd: float) -> float:
+    """Of a normal distribution about zero, without its constant."""
+    return float(-0.5 * np.square(departure / sd) - np.log(sd))

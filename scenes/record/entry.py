@@ -17,6 +17,8 @@ EARLIEST = datetime.date(1900, 1, 1)
 LONGEST_NOTE = 2000
 HEADS = ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")
 """What a film shows of the head at the top since address."""
+LEAST_FELT = 0.01
+"""Degrees or cm; a smaller feel is none, whatever a film shows after it (our choice; nobody feels a hundredth)."""
 _LARGEST = {"deg": 90.0, "cm": 40.0}
 _SD = {"deg": (0.1, 30.0), "cm": (0.1, 20.0)}
 
@@ -53,6 +55,11 @@ class Entry:
     def unit(self) -> str:
         """``deg`` or ``cm``: of felt, got and got_sd."""
         return PIECES[self.piece].unit if self.piece else "deg"
+
+    @property
+    def asks(self) -> bool:
+        """Whether something of the piece was asked for or felt, and not as good as nothing."""
+        return self.piece is not None and self.felt is not None and abs(self.felt) >= LEAST_FELT
 
     @property
     def got_read_sd(self) -> float:

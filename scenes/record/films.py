@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ...model.arrays import Array, ArrayLike
+from ...model.arrays import Array, ArrayLike, BoolArray
 from ...model.chain.steady import STILL_M
 from ...model.films import dose, standing
 from ...model.films.dose import Amount, Responses
@@ -65,10 +65,10 @@ def head_slopes(setup: Setup) -> Array:
     return np.asarray(slopes[:, [OUTCOMES.index(name.removesuffix("_cm")) for name in HEADS]])
 
 
-def heads_m(entry: Entry) -> Array:
-    """``(3,)`` m in the order of ``HEADS``; nan where it was not read."""
-    values = [getattr(entry, name) for name in HEADS]
-    return np.array([np.nan if value is None else value / 100.0 for value in values])
+def heads_m(entries: Sequence[Entry]) -> Array:
+    """``(N, 3)`` m in the order of ``HEADS``; nan where it was not read."""
+    values = [[getattr(entry, name) for name in HEADS] for entry in entries]
+    return np.array(values, dtype=float).reshape(-1, len(HEADS)) / 100.0
 
 
 def work_out(entries: Sequence[tuple[int, Entry]], slopes: Array) -> Record:
@@ -79,40 +79,54 @@ def work_out(entries: Sequence[tuple[int, Entry]], slopes: Array) -> Record:
         slopes: of ``head_slopes``.
     """
     ordered = sorted(entries, key=lambda one: (one[1].date, one[0]))
-    sources: list[str] = []
-    gots: list[Amount | None] = []
+    own = [entry for _, entry in ordered]
+    sources, gots = _read_off(own), _told_by_heads(own, slopes)
+    source = ["read" if read else "head" if told else "" for read, told in zip(sources, gots, strict=True)]
+    got = [read or told for read, told in zip(sources, gots, strict=True)]
     rows = []
-    before: Entry | None = None
-    for _, entry in ordered:
-        source, amount = _got(entry, before, slopes)
-        sources.append(source)
-        gots.append(amount)
+    for entry, amount in zip(own, got, strict=True):
         if amount is not None and entry.piece is not None and entry.felt is not None:
-            noise = np.hypot(amount.sd, np.sqrt(2.0) * dose.SCATTER[entry.unit])
-            rows.append(
-                (DEPARTURES.index(entry.piece), to_model(entry.unit, entry.felt), float(amount.mean), float(noise))
-            )
-        if np.isfinite(heads_m(entry)).any():
-            before = entry
-    piece, felt, got, sd = np.array(rows, dtype=float).reshape(-1, 4).T
-    return Record(ordered, sources, gots, dose.responses(piece, felt, got, sd), slopes)
+            felt, scatter = to_model(entry.unit, entry.felt), dose.SCATTER[entry.unit]
+            rows.append((DEPARTURES.index(entry.piece), felt, amount.mean, amount.sd, scatter))
+    piece, felts, means, sds, scatters = np.array(rows, dtype=float).reshape(-1, 5).T
+    found = dose.responses(piece, felts, means, np.hypot(sds, np.sqrt(2.0) * scatters))
+    return Record(ordered, source, got, found, slopes)
 
 
-def _got(entry: Entry, before: Entry | None, slopes: Array) -> tuple[str, Amount | None]:
-    """What was got of a feel: as read off the film, else as the head tells."""
-    if entry.piece is None or not entry.felt:
-        return "", None
-    if entry.got is not None:
-        sd = to_model(entry.unit, entry.got_read_sd)
-        return "read", Amount(np.array(to_model(entry.unit, entry.got)), np.array(sd))
-    if before is None:
-        return "", None
-    moved = heads_m(entry) - heads_m(before)
-    both = np.isfinite(moved)
-    if not both.any() or np.linalg.norm(slopes[DEPARTURES.index(entry.piece), both]) < dose.LEAST_SLOPE[entry.unit]:
-        return "", None
-    sd = np.hypot(entry.head_read_sd_cm, before.head_read_sd_cm) / 100.0
-    return "head", dose.got_from_head(moved[both], sd, slopes[:, both], entry.piece)
+def _read_off(entries: Sequence[Entry]) -> list[Amount | None]:
+    """What was got of each feel, as somebody read it off the film."""
+    return [
+        Amount(np.array(to_model(entry.unit, entry.got)), np.array(to_model(entry.unit, entry.got_read_sd)))
+        if entry.asks and entry.got is not None
+        else None
+        for entry in entries
+    ]
+
+
+def _told_by_heads(entries: Sequence[Entry], slopes: Array) -> list[Amount | None]:
+    """What was got of each feel that nobody read, as the head's movement since the last film of it tells."""
+    heads = heads_m(entries)
+    seen, places = np.isfinite(heads), np.arange(len(entries))
+    # The last film of the head before each entry; -1 where there is none.
+    before = np.roll(np.maximum.accumulate(np.where(seen.any(axis=1), places, -1)), 1)
+    before[:1] = -1
+    both = seen & seen[before] & (before >= 0)[:, None]
+    sds = np.array([entry.head_read_sd_cm for entry in entries]) / 100.0
+    groups: dict[tuple[str, tuple[bool, ...]], list[int]] = {}
+    for k, entry in enumerate(entries):
+        if entry.asks and entry.got is None and entry.piece is not None and both[k].any():
+            groups.setdefault((entry.piece, tuple(both[k])), []).append(k)
+    found: list[Amount | None] = [None] * len(entries)
+    for (piece, pattern), group in groups.items():
+        told = np.array(pattern)
+        if np.linalg.norm(slopes[DEPARTURES.index(piece), told]) < dose.LEAST_SLOPE[PIECES[piece].unit]:
+            continue
+        then = before[group]
+        moved = (heads[group] - heads[then])[:, told]
+        got = dose.got_from_head(moved, np.hypot(sds[group], sds[then]), slopes[:, told], piece)
+        for k, mean, sd in zip(group, got.mean, got.sd, strict=True):
+            found[k] = Amount(mean, sd)
+    return found
 
 
 @dataclass(frozen=True)
@@ -146,43 +160,77 @@ class Film:
         return float(np.linalg.norm(self.head + np.asarray(made_up) * self.slope))
 
 
-def films_of(record: Record, piece: str) -> list[Film]:
-    """Films of the head face-on, with what they say is missing of one piece; none if it hardly moves the head."""
-    slope, unit = record.slopes[DEPARTURES.index(piece)], PIECES[piece].unit
-    films: list[Film] = []
-    asked, way, start = 0.0, 0, 0
-    for number, entry in record.entries:
-        if entry.piece == piece and entry.felt:
-            if not way:
-                start = max(len(films) - 1, 0)
+def films_of(record: Record, piece: str, wanted: Sequence[bool] | None = None) -> list[Film]:
+    """Films of the head face-on, with what they say is missing of one piece; none if it hardly moves the head.
+
+    Args:
+        record: worked out.
+        piece: which one.
+        wanted: which entries' films; all of them if not given.
+    """
+    entries = [entry for _, entry in record.entries]
+    slope = record.slopes[DEPARTURES.index(piece), list(FACE_ON)]
+    heads = heads_m(entries)[:, list(FACE_ON)]
+    seen = np.isfinite(heads)
+    sizes = np.linalg.norm(np.where(seen, slope, 0.0), axis=1)
+    told = sizes >= dose.LEAST_SLOPE[PIECES[piece].unit]
+    sds = np.array([entry.head_read_sd_cm for entry in entries]) / 100.0
+    mean, sd, still = np.zeros(len(entries)), np.ones(len(entries)), np.zeros(len(entries))
+    for pattern in np.unique(seen[told], axis=0):
+        group = np.flatnonzero(told & (seen == pattern).all(axis=1))
+        missing = dose.missing_for_head(heads[group][:, pattern], sds[group], slope[pattern])
+        mean[group], sd[group], still[group] = missing.mean, missing.sd, STILL_M / sizes[group]
+    way, short = _ways(entries, piece, told, mean, still)
+    past = np.where(way != 0, dose.chance_past(Amount(mean, sd), way, still), 0.0)
+    return [
+        Film(
+            record.entries[k][0], entries[k].date, Amount(mean[k], sd[k]), heads[k, seen[k]], slope[seen[k]],
+            float(still[k]), int(way[k]), float(past[k]), bool(short[k]),
+        )
+        for k in np.flatnonzero(told if wanted is None else told & np.asarray(wanted, dtype=bool))
+    ]  # fmt: skip
+
+
+def _ways(
+    entries: Sequence[Entry], piece: str, told: BoolArray, missing: Array, still: Array
+) -> tuple[Array, BoolArray]:
+    """The way that the feels of a piece had gone by each entry, and whether a film before it was short of the goal.
+
+    Args:
+        entries: the oldest first.
+        piece: which one.
+        told: ``(N,)`` whether there is a film of the head.
+        missing, still: ``(N,)`` what it says.
+    """
+    ways, shorts = np.zeros(len(entries)), np.zeros(len(entries), dtype=bool)
+    asked, way, last = 0.0, 0, -1
+    short = {1: False, -1: False}
+    for k, entry in enumerate(entries):
+        first = not way
+        if entry.piece == piece and entry.asks and entry.felt is not None:
             asked += entry.felt
             way = int(np.sign(asked)) or way or int(np.sign(entry.felt))
-        head = heads_m(entry)
-        seen = [k for k in FACE_ON if np.isfinite(head[k])]
-        size = float(np.linalg.norm(slope[seen])) if seen else 0.0
-        if size < dose.LEAST_SLOPE[unit]:
-            continue
-        missing = dose.missing_for_head(head[seen], entry.head_read_sd_cm / 100.0, slope[seen])
-        still = STILL_M / size
-        past = float(dose.chance_past(missing, way, still)) if way else 0.0
-        short = any(way * one.missing.mean > one.still for one in films[start:])
-        films.append(Film(number, entry.date, missing, head[seen], slope[seen], still, way, past, short))
-    return films
+        # What counts begins with the film before the first feel.
+        if first and way and last >= 0:
+            short = {one: bool(one * missing[last] > still[last]) for one in short}
+        ways[k], shorts[k] = way, bool(way) and short[way or 1]
+        if told[k]:
+            last = k
+            if way:
+                short = {one: was or bool(one * missing[k] > still[k]) for one, was in short.items()}
+    return ways, shorts
 
 
 def films_in_turn(record: Record) -> list[tuple[Film, str]]:
     """Every film of the head face-on, seen as of the piece worked on last by then, with that piece."""
-    by_piece: dict[str, dict[int, Film]] = {}
-    found, piece = [], None
-    for number, entry in record.entries:
-        piece = entry.piece or piece
-        if piece is None:
-            continue
-        if piece not in by_piece:
-            by_piece[piece] = {film.number: film for film in films_of(record, piece)}
-        if number in by_piece[piece]:
-            found.append((by_piece[piece][number], piece))
-    return found
+    by_then: list[str | None] = []
+    for _, entry in record.entries:
+        by_then.append(entry.piece or (by_then[-1] if by_then else None))
+    found: dict[int, tuple[Film, str]] = {}
+    for piece in {one: None for one in by_then if one is not None}:
+        for film in films_of(record, piece, [one == piece for one in by_then]):
+            found[film.number] = (film, piece)
+    return [found[number] for number, _ in record.entries if number in found]
 
 
 def went_past(films: Sequence[Film]) -> list[Film]:
@@ -204,12 +252,13 @@ def surprising(record: Record) -> list[int]:
 def stands(record: Record, piece: str) -> Amount:
     """How far a piece is from its reference on the last film, if it was the one at fault on the first; rad or m."""
     steps = []
-    for _, entry in record.entries:
+    heads = heads_m([entry for _, entry in record.entries])
+    for (_, entry), head in zip(record.entries, heads, strict=True):
         change = None
         if entry.piece is not None and entry.got is not None:
             got, sd = (to_model(entry.unit, value) for value in (entry.got, entry.got_read_sd))
             change = standing.change_read(entry.piece, got, sd)
         elif entry.piece is not None and entry.felt is not None:
             change = standing.change_expected(to_model(entry.unit, entry.felt))
-        steps.append(standing.Step(entry.piece, change, heads_m(entry), entry.head_read_sd_cm / 100.0))
+        steps.append(standing.Step(entry.piece, change, head, entry.head_read_sd_cm / 100.0))
     return standing.standing(steps, record.slopes, piece)

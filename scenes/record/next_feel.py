@@ -125,7 +125,7 @@ def _missing_by_head(record: Record, piece: str) -> tuple[Film, Amount]:
     """What is missing as of the last film: by the head as last seen, less what films have shown of the piece since."""
     unit, films = PIECES[piece].unit, films_of(record, piece)
     if not films:
-        read = any(np.isfinite(heads_m(entry)[list(FACE_ON)]).any() for _, entry in record.entries)
+        read = bool(np.isfinite(heads_m([entry for _, entry in record.entries])[:, list(FACE_ON)]).any())
         why = (
             f"{NAMES[piece].capitalize()} moves the head too little face-on to be dosed by it"
             if read
