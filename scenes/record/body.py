@@ -16,6 +16,7 @@ from ..setups.student import as_settings, kept_name, kept_of
 from ..words.cautions import listed, spoken
 from ..words.golfer import golfer_words
 from ..words.units import told_length
+from .acknowledge import acknowledge
 from .store import keep_body
 
 ALL = "all"
@@ -67,13 +68,15 @@ def body_to(target: str, settings: Sequence[str], forget: Sequence[str], *, inch
         _check_possible({name: value for name, value in (before | changes).items() if name not in forgotten})
         keep_body(target, changes, forgotten)
     kept = kept_of(target)
-    if not kept:
-        sys.stdout.write(f"{target} keeps no body; the centred preset's is taken.\n")
-        return
-    sys.stdout.write(f"{target} keeps\n")
-    for name, value in kept.items():
-        sys.stdout.write(f"  {spoken(_bare(name))}: {_told(name, value, inches)}\n")
-    sys.stdout.write("What it does not keep is the centred preset's, or estimated from the body.\n")
+    lines = [f"{target} keeps no body; the centred preset's is taken."]
+    if kept:
+        lines = [f"{target} keeps"]
+        lines += [f"  {spoken(_bare(name))}: {_told(name, value, inches)}" for name, value in kept.items()]
+        lines += ["What it does not keep is the centred preset's, or estimated from the body."]
+    if changes or forget:
+        acknowledge(f"{target} keeps the body as it is by now", *lines)
+    else:
+        sys.stdout.write("".join(f"{line}\n" for line in lines))
 
 
 def _read(settings: Sequence[str]) -> dict[str, Value]:

@@ -77,6 +77,9 @@ def record_add(
         str | None,
         typer.Option("--csv", metavar="IN", help="Add all rows of a CSV file instead, or none where one is wrong."),
     ] = None,
+    again: Annotated[
+        bool, typer.Option("--again", help="Add it also where the record has an entry that is alike in everything.")
+    ] = False,
 ) -> None:
     """Add what was asked for and what the film showed to a student's record.
 
@@ -97,6 +100,8 @@ def record_add(
         "note": note,
     }
     if csv_file is not None:
+        if again:
+            fail("--again is for one entry; rows of a CSV file that stand there twice are in the record twice.")
         if any(value is not None for value in given.values()):
             fail("--csv brings whole entries, so nothing else of an entry can be given with it; give one or the other.")
         from .work import add_csv_to
@@ -105,7 +110,7 @@ def record_add(
         return
     from .work import add_given_to
 
-    add_given_to(file, {name: value for name, value in given.items() if value is not None})
+    add_given_to(file, {name: value for name, value in given.items() if value is not None}, again=again)
 
 
 @record_app.command("body")

@@ -200,7 +200,8 @@ def _ways(
         entries: the oldest first.
         piece: which one.
         told: ``(N,)`` whether there is a film of the head.
-        missing, still: ``(N,)`` what it says.
+        missing: ``(N,)`` what that says, rad or m.
+        still: ``(N,)`` rad or m of the piece that the still band spans to each side.
     """
     ways, shorts = np.zeros(len(entries)), np.zeros(len(entries), dtype=bool)
     asked, way, last = 0.0, 0, -1

@@ -117,8 +117,8 @@ def _insert(base: sqlite3.Connection, entries: Sequence[Entry]) -> list[int]:
     there = base.execute(f"SELECT count(*) FROM {ENTRY}").fetchone()[0]
     if there + len(entries) > MOST_ENTRIES:
         raise TurnstillError(
-            f"The record holds {there} entries and may hold {MOST_ENTRIES}, so {len(entries)} more were not added; begin "
-            "another."
+            f"The record holds {there} entries and may hold {MOST_ENTRIES}, so {len(entries)} more were not added; "
+            "begin another."
         )
     places = ", ".join("?" * len(FIELDS))
     numbers = []

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sys
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -18,12 +19,14 @@ from ..delivery.json_text import json_text
 from ..delivery.outputs import check_outputs
 from ..delivery.this_command import note_read
 from ..delivery.writing import STANDARD_OUTPUT, utf8, write_text
+from ..setups.options import say
 from ..setups.presets import Setup, load
-from ..setups.quantities import read_number, to_model
+from ..setups.quantities import Value, read_number, to_model
 from ..setups.settings import apply
-from ..setups.student import as_settings, files_of, kept_of
+from ..setups.student import as_settings, files_of
 from ..words.pieces import NAMES
 from . import words
+from .acknowledge import acknowledge
 from .body import golfer
 from .csv import csv_entries, csv_text
 from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
@@ -31,18 +34,19 @@ from .films import Record, head_slopes, work_out
 from .next_feel import next_feel
 from .next_report import NextReport
 from .report import ShowReport
-from .store import add, add_missing, entries_of
+from .store import add, add_missing, add_once, contents_of
 
 NUMBERS_FILE = "record.json"
 """In a folder of results: the report, and the list of the folder's files."""
 
 
-def add_given_to(target: str, given: dict[str, Any]) -> None:
+def add_given_to(target: str, given: dict[str, Any], *, again: bool = False) -> None:
     """Write one entry; its number is told once it is on the disk.
 
     Args:
         target: the record.
         given: those fields of the entry that were given, as texts; the date is today's if it is not among them.
+        again: write it also where the record has one that is alike in every field.
 
     Raises:
         TurnstillError: for anything a user can mend; nothing is then written.
@@ -61,8 +65,16 @@ def add_given_to(target: str, given: dict[str, Any]) -> None:
         if name is None:
             raise
         raise TurnstillError(f"--{name.replace('_', '-')}{str(wrong).removeprefix(name)}") from wrong
-    (number,) = add(target, [entry])
-    sys.stdout.write(f"Entry {number} is in {target}\n")
+    number, there = (add(target, [entry])[0], False) if again else add_once(target, entry)
+    if there:
+        told = f"Entry {number} of {target} has just that; nothing was added"
+        acknowledge(
+            told,
+            f"{told}.",
+            "If this is another swing, add it with --again, or with a --note that tells it apart.",
+        )
+    else:
+        acknowledge(f"Entry {number} is in {target}")
 
 
 def add_csv_to(target: str, file: str) -> None:
@@ -74,14 +86,14 @@ def add_csv_to(target: str, file: str) -> None:
     entries, notes = csv_entries(file)
     numbers, there = add_missing(target, entries)
     told = f"{words.counted(len(numbers), 'entry').capitalize()} added to {target}"
-    sys.stdout.write(told + (f"; {there} were there already\n" if there else "\n"))
+    acknowledge(told + (f"; {there} were there already" if there else ""))
     for note in notes:
-        sys.stderr.write(f"turnstill: {note}\n")
+        say(note)
 
 
-def _setup(target: str, swing: str, settings: list[str]) -> Setup:
+def _setup(kept: Mapping[str, Value], swing: str, settings: list[str]) -> Setup:
     """The swing by the body that the record keeps, as far as the settings do not say otherwise."""
-    return apply(load(swing), [*as_settings(kept_of(target)), *settings])
+    return apply(load(swing), [*as_settings(kept), *settings])
 
 
 def show_to(
@@ -109,13 +121,13 @@ def show_to(
         TurnstillError: for anything a user can mend; no file is then written.
     """
     note_read(*files_of(target))
-    setup = _setup(target, swing, settings)
-    entries = entries_of(target)
+    entries, kept = contents_of(target)
+    setup = _setup(kept, swing, settings)
     check_outputs({"--json": json_file, "--csv": csv_file}, out, NUMBERS_FILE)
     name, record = Path(target).name, work_out(entries, head_slopes(setup))
     report = ShowReport.of(record, name, setup)
     shown = ShowReport.of(record, name, setup, inches=True) if inches else report
-    who = golfer(setup, kept=bool(kept_of(target)), inches=inches)
+    who = golfer(setup, kept=bool(kept), inches=inches)
     if out is not None:
         from .page import record_page
 
@@ -165,8 +177,8 @@ def next_to(
     if missing_sd is not None and missing is None:
         raise TurnstillError("--missing-sd was given without --missing, so give that as well or leave it out.")
     note_read(*files_of(target))
-    setup = _setup(target, swing, settings)
-    entries = entries_of(target)
+    entries, kept = contents_of(target)
+    setup = _setup(kept, swing, settings)
     check_outputs({"--json": json_file})
     record = work_out(entries, head_slopes(setup))
     about = named or record.last_piece

@@ -1,0 +1,32 @@
+"""What a command says once something is stored: it reaches whoever asked, and never makes a stored entry look lost.
+
+The exit status is about the record and not about the screen: 0 where what was given is in the record by now, 2 where
+nothing was stored. A screen that refuses, for want of room or because nobody reads it, is told on standard error.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+
+from ..setups.options import say
+
+
+def acknowledge(stored: str, *lines: str) -> None:
+    """Tell on standard output that something is stored, or on standard error where that cannot be written.
+
+    Args:
+        stored: what is, without a full stop.
+        lines: what a screen shows; the same if not given.
+    """
+    if sys.stdout is None:  # It was closed before the program began.
+        say(f"{stored}; standard output is closed.")
+        return
+    try:
+        sys.stdout.write("".join(f"{line}\n" for line in lines or (stored,)))
+        sys.stdout.flush()
+    except (OSError, ValueError) as wrong:
+        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "it is closed"
+        say(f"{stored}; only standard output could not be written: {reason.lower()}.")
+        # What is still waiting to be written would fail once more at the end.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
