@@ -5,13 +5,13 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
 from ..delivery.reading import plain_bytes
 from ..setups.quantities import echo, nearest, read_number
-from .entry import FIELDS, Entry, checked, read_piece, unit_of
+from .entry import FIELDS, MOST_ENTRIES, Entry, checked, read_piece, unit_of
 
 LARGEST_FILE = 50_000_000
 """Bytes; more than any record."""
@@ -70,15 +70,15 @@ def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
     text, notes = _text(file)
     lines = text.split("\n", 1)[0]
     delimiter = max(",;\t", key=lines.count)
-    try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True))
-    except csv.Error as wrong:
-        raise TurnstillError(
-            f"{echo(file)} is not a table of comma-separated values ({wrong}); save it again."
-        ) from wrong
-    columns = _columns(file, rows[0] if rows else [])
-    entries = []
-    for number, row in enumerate(rows[1:], start=2):
+    rows = _rows(file, text, delimiter)
+    columns = _columns(file, next(rows, []))
+    entries: list[Entry] = []
+    for number, row in enumerate(rows, start=2):
+        if len(entries) == MOST_ENTRIES:
+            raise TurnstillError(
+                f"{echo(file)} has more than {MOST_ENTRIES} entries, which no record holds, and nothing was written; "
+                "take a part of it."
+            )
         if not any(cell.strip() for cell in row):
             continue
         if len(row) > len(columns) and any(cell.strip() for cell in row[len(columns) :]):
@@ -90,6 +90,24 @@ def csv_entries(file: str) -> tuple[list[Entry], list[str]]:
         cells = dict(zip(columns, row, strict=False))
         entries.append(_entry(file, number, cells, european=delimiter != ","))
     return entries, notes
+
+
+def _rows(file: str, text: str, delimiter: str) -> Iterator[list[str]]:
+    """The rows one by one, so that a table that is wrong somewhere is not read to its end.
+
+    Raises:
+        TurnstillError: for what is no table, naming the line.
+    """
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True)
+    try:
+        yield from reader
+    except csv.Error as wrong:
+        # What it says of it is advice to programmers.
+        raise TurnstillError(
+            f"Line {reader.line_num} of {echo(file)} cannot be read as a row of cells, and nothing was written; a "
+            f"cell has quotes that do not close or more than {csv.field_size_limit()} "
+            "letters, so mend it or save the table again."
+        ) from wrong
 
 
 def _text(file: str) -> tuple[str, list[str]]:

@@ -14,11 +14,9 @@ from ..setups.student import kept_in
 from ..setups.student_file import reading, writing
 from ..setups.student_layout import BODY, ENTRY, TABLES, tables_of
 from ..setups.student_refusals import damaged, error_name
-from .entry import FIELDS, NUMBERS, Entry, checked
+from .entry import FIELDS, MOST_ENTRIES, NUMBERS, Entry, checked
 
-MOST_ENTRIES = 100_000
 _COLUMNS = ", ".join(FIELDS)
-"""In one record; a lesson on every day for 270 years."""
 _LAST_NUMBER = 2**63 - 1
 
 

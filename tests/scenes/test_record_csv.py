@@ -136,7 +136,7 @@ def test_windows_letters_are_read_and_said(tmp_path: Path) -> None:
         ("date,date\n", "Row 1 .*date twice"),
         ("head_up_cm\n1\n", "Row 1 .*no column date"),
         ("", "Row 1 .*no column date"),
-        ('date,note\n2025-03-01,"open\n', "not a table"),
+        ('date,note\n2025-03-01,"open\n', "Line 2 .*quotes that do not close"),
         (b"\xff\x00\x01\x81", "is not text"),
     ],
 )
@@ -144,6 +144,41 @@ def test_one_bad_row_is_one_sentence(tmp_path: Path, text: str | bytes, sentence
     with pytest.raises(TurnstillError, match=sentence) as told:
         read(tmp_path, text)
     assert "\n" not in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        (
+            'date,head_up_cm,note\n2025-01-01,1,ok\n2025-01-02,1,"open\n2025-01-03,1,x\n',
+            r"Line \d of .* cannot be read as a row",
+        ),
+        ('date,head_up_cm,note\n2025-01-01,1,ok\n2025-01-02,1,"a"b\n', "Line 3 of .* cannot be read as a row"),
+        ("date,head_up_cm,note\n2025-01-01,1," + "x" * 200_000 + "\n", "Line 2 of .* more than 131072 letters"),
+        ("date,head_up_cm,note\n2025-01-01,1,a\x00b\n", "Row 2 of .* note holds characters that cannot be read"),
+        ("date,head_up_cm\n2025-01-01,1\x00\n", "Row 2 of .* head_up_cm was"),
+        ("da\x00te,head_up_cm\n2025-01-01,1\n", "Row 1 of .* has the column"),
+        ("date,head_up_cm\n2025-01-01,1\n2025-01-01,1,2,3\n", "Row 3 of .* has 4 cells where the heading has 2"),
+    ],
+)
+def test_a_damaged_table_is_one_sentence_with_its_line(tmp_path: Path, text: str, sentence: str) -> None:
+    file = tmp_path / "in.csv"
+    file.write_text(text, encoding="utf-8", newline="")
+    with pytest.raises(TurnstillError, match=sentence) as told:
+        csv_entries(str(file))
+    # What Python says of it is advice to programmers.
+    assert "nothing was written" in str(told.value) or "Row 1" in str(told.value)
+    assert "newline=" not in str(told.value) and "\n" not in str(told.value) and len(str(told.value)) < 300
+
+
+def test_a_table_of_more_than_a_record_holds_is_not_read_to_its_end(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.setattr("turnstill.scenes.record.csv.MOST_ENTRIES", 3)
+    file = tmp_path / "in.csv"
+    file.write_text("date,head_up_cm\n" + "2025-01-01,1\n" * 3)
+    assert len(csv_entries(str(file))[0]) == 3
+    file.write_text("date,head_up_cm\n" + "2025-01-01,1\n" * 4 + '2025-01-01,"')
+    with pytest.raises(TurnstillError, match="more than 3 entries, which no record holds, and nothing was written"):
+        csv_entries(str(file))
 
 
 def test_files_that_are_not_there(tmp_path: Path) -> None:
