@@ -182,12 +182,14 @@ def films_of(record: Record, piece: str, wanted: Sequence[bool] | None = None) -
         mean[group], sd[group], still[group] = missing.mean, missing.sd, STILL_M / sizes[group]
     way, short = _ways(entries, piece, told, mean, still)
     past = np.where(way != 0, dose.chance_past(Amount(mean, sd), way, still), 0.0)
+    # One slope for all films that show the same of the head.
+    slopes = {tuple(pattern): slope[pattern] for pattern in np.unique(seen, axis=0)}
     return [
         Film(
-            record.entries[k][0], entries[k].date, Amount(mean[k], sd[k]), heads[k, seen[k]], slope[seen[k]],
+            record.entries[k][0], entries[k].date, Amount(mean[k], sd[k]), heads[k, seen[k]], slopes[tuple(seen[k])],
             float(still[k]), int(way[k]), float(past[k]), bool(short[k]),
         )
-        for k in np.flatnonzero(told if wanted is None else told & np.asarray(wanted, dtype=bool))
+        for k in np.flatnonzero(told if wanted is None else told & np.asarray(wanted, dtype=bool)).tolist()
     ]  # fmt: skip
 
 

@@ -27,7 +27,7 @@ TABLES = {
     BODY: "CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)",
 }
 """As every version up to now made them; the body's table came later, beside the entries."""
-_ROWS = {
+_ROWS: dict[str, list[tuple[str | None, ...]]] = {
     ENTRY: [
         ("table", "entry", "entry", TABLES[ENTRY]),
         ("table", "sqlite_sequence", "sqlite_sequence", "CREATE TABLE sqlite_sequence(name,seq)"),

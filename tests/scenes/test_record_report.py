@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import time
 from itertools import pairwise
 
 import numpy as np
@@ -173,3 +174,23 @@ def test_bodies_move_the_head_as_the_model_says(slopes) -> None:
     assert slopes[k, 0] > 0 and slopes[DEPARTURES.index("tilt"), 2] < 0  # common practice
     (film,) = films_of(work_out(films(FIRST), slopes), "extension")
     assert film.way == 0 and film.past == 0.0 and float(film.missing.mean) > 0
+
+
+def test_a_long_record_takes_as_long_as_it_has_films(slopes: np.ndarray) -> None:
+    """Four times the films take about four times as long; where each looks back at all before it, sixteen."""
+    pieces = ["tilt", "extension", "sway", "hip_turn"]
+
+    def seconds(count: int) -> float:
+        entries = films(
+            *(
+                Entry("2025-03-01", pieces[k % 4], felt=3.0 + k % 5, head_toward_target_cm=k % 11 - 9.0, head_up_cm=0.5)
+                for k in range(count)
+            )
+        )
+        began = time.process_time()
+        shown(entries, slopes)
+        return time.process_time() - began
+
+    seconds(100)
+    few, many = min(seconds(1500) for _ in range(3)), min(seconds(6000) for _ in range(2))
+    assert many < 8.0 * few
