@@ -12,8 +12,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.integrate import trapezoid
-from scipy.special import xlogy
 
 from ..arrays import Array, ArrayLike, BoolArray
 from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, Pieces
@@ -53,6 +51,9 @@ def worth_reading(
         sd: uncertainty of the readings to come, rad or m; ``USUAL_SD`` where it is missing.
         among: ``(S, 8)`` or ``(8,)`` the pieces it might be, if not all: two of them to ask what tells a pair apart.
     """
+    from scipy.integrate import trapezoid  # A third of a second, and only for a diagnosis.
+    from scipy.special import xlogy
+
     fitted = diagnosis.hypotheses
     own = np.array([float(np.asarray((sd or {}).get(n, USUAL_SD[unit]))) for n, unit in READINGS.items()])
     spread = np.einsum("shri,shij,shrj->shr", fitted.slopes, fitted.covariance, fitted.slopes) + own**2

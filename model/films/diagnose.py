@@ -12,7 +12,6 @@ from dataclasses import dataclass, fields, replace
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import chdtrc, chdtri, softmax
 
 from ..arrays import Array, ArrayLike, BoolArray
 from ..batch import common_batch
@@ -125,6 +124,8 @@ def diagnose(
         ],
         axis=-1,
     )
+
+    from scipy.special import chdtrc, chdtri, softmax  # A quarter of a second, and only for a diagnosis.
 
     film, by_unknown = _film(body, address, batch, prior, reference or Pieces())
     noise = spread[:, :, None] ** 2 * np.eye(len(names)) + np.einsum("sku,slu->skl", *[by_unknown[:, read]] * 2)

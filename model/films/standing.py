@@ -18,7 +18,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.optimize import brentq
 
 from ..arrays import Array
 from ..golfer.pieces import DEPARTURES, PIECES
@@ -107,6 +106,8 @@ def within_reach(missing: Amount, stands: Amount, piece: str) -> Amount:
 
 def fault_from(piece: str, prior: FaultPrior | None = None) -> float:
     """The departure, rad or m, from which on a piece is more probably at fault than not, were it read exactly."""
+    from scipy.optimize import brentq  # Half a second, and only for a record.
+
     prior = prior or FaultPrior()
     at_fault = float((np.exp(prior.log_probability) @ AT_FAULT)[DEPARTURES.index(piece)])
     left = float(prior.left[AT_FAULT.sum(axis=1) == 1][0])

@@ -13,7 +13,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtr
 
 from ..arrays import Array, BoolArray
 
@@ -90,6 +89,8 @@ def quantile(share: float, weight: Array, mean: Array, spread: Array) -> Array:
     Returns:
         ``(...)`` in the unit of ``mean``.
     """
+    from scipy.special import ndtr  # A quarter of a second, and only for a diagnosis.
+
     low, high = (mean - 9.0 * spread).min(axis=-1), (mean + 9.0 * spread).max(axis=-1)
     for _ in range(_HALVINGS):
         middle = 0.5 * (low + high)

@@ -63,6 +63,12 @@ def test_help_imports_nothing_heavy() -> None:
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, timeout=60)
 
 
+def test_a_swing_needs_no_scipy() -> None:
+    # It takes longer to load than a swing takes to be worked out; only a timing or a diagnosis asks for it.
+    code = "import sys, turnstill as ts; ts.simulate(*ts.preset('sway')); assert 'scipy.special' not in sys.modules"
+    subprocess.run([sys.executable, "-c", code], check=True, capture_output=True, timeout=60)
+
+
 def test_simulate_prints_a_table_and_writes_files(tmp_path: Path) -> None:
     out = run(
         "simulate", "centred", "--frames", "5", "--stature-cm", "180", "--mass-kg", "90", "--sex", "female",
