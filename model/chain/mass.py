@@ -83,11 +83,11 @@ def foot_middles(skeleton: Skeleton) -> tuple[Array, Array]:
 
 
 def trail_weight_share(skeleton: Skeleton, centre: Array) -> Array:
-    """Static share of the weight on the trail foot: where the centre of mass stands between the feet.
+    """Static share of the weight on the trail foot ``(...)``: where the centre of mass stands between the feet's middles.
 
-    0 or 1 once it is over one foot or beyond it.
+    Below 0 or above 1 it is beyond the middle of that foot. It says nothing where the centre of mass is outside the base
+    of support (see ``support``): nobody stands there.
     """
     lead, trail = foot_middles(skeleton)
     line = trail - lead
-    along = ((centre - lead) * line)[..., :2].sum(axis=-1) / np.maximum((line[..., :2] ** 2).sum(axis=-1), 1e-9)
-    return np.clip(along, 0.0, 1.0)
+    return np.asarray(((centre - lead) * line)[..., :2].sum(axis=-1) / (line[..., :2] ** 2).sum(axis=-1))

@@ -7,12 +7,13 @@ from collections.abc import Mapping
 from ..arrays import Array
 from ..chain import mass, walk
 from ..chain.skeleton import Skeleton
+from ..chain.support import Base
 from ..golfer.body import Body
 from .swing import Measures
 
 
-def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measures:
-    """Measures of ``N`` moments against the joints of their own addresses, ``(N, 3)`` m each."""
+def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array], base: Base) -> Measures:
+    """Measures of ``N`` moments against the joints of their own addresses, ``(N, 3)`` m each, on their own ``base``."""
     j = skeleton.joints
     moved = {name: j[name] - at_address[name] for name in ("head", "neck_base", "sternum", "pelvis")}
     line = j["neck_base"] - j["pelvis"]
@@ -27,6 +28,7 @@ def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array]) -> Measu
         lean_face_on=walk.lean_face_on(line),
         shoulder_plane=walk.shoulder_plane(j["shoulder_lead"], j["shoulder_trail"]),
         centre_of_mass=centre,
+        balance_margin=base.margin(centre, j["heel_lead"][:, 2]),
         trail_weight_share=mass.trail_weight_share(skeleton, centre),
         # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.
         low_point_shift=moved["neck_base"][..., 1],

@@ -12,6 +12,7 @@ from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS
 from ..chain.trunk import BEND, TILT
+from ..chain.support import Base
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces, Timing, departs
@@ -87,6 +88,7 @@ def simulate(
     def shaped(values: Array) -> Array:
         return values.reshape(shape + values.shape[1:])
 
+    base = Base.of(stance.figure.skeleton, golfers.standing.body)[golfer]
     joint_ranges = readout.joint_ranges(moments.body, moments.limits, lower)
     swing = Swing(
         body=body,
@@ -106,7 +108,7 @@ def simulate(
         joint_angles={n: shaped(v) for n, v in readout.joint_angles(lower, figure, upper.girdle).items()},
         joint_ranges={n: (shaped(low), shaped(high)) for n, (low, high) in joint_ranges.items()},
         skeleton=figure.skeleton.reshaped(shape),
-        measures=measures.of(moments.body, figure.skeleton, moments.joints_at_address).reshaped(shape),
+        measures=measures.of(moments.body, figure.skeleton, moments.joints_at_address, base).reshaped(shape),
     )
     return mirrored(swing) if left_handed else swing
 

@@ -28,7 +28,9 @@ class Measures(Batch):
         lean_face_on: the same as seen face-on, away from the target positive.
         shoulder_plane: rad, inclination of the shoulder line to the horizontal, lead shoulder down positive.
         centre_of_mass: ``(..., M, 3)`` m, world.
-        trail_weight_share: static share of the weight on the trail foot, 0 to 1.
+        balance_margin: m, how far inside the base of support the centre of mass stands; outside it is negative.
+        trail_weight_share: static share of the weight on the trail foot, 0 to 1 between the feet's middles; beyond them
+            less or more. Where the balance margin is negative nobody stands, and it says nothing.
         low_point_shift: m toward the target that the swing's low point moves if the move is not given back.
     """
 
@@ -41,6 +43,7 @@ class Measures(Batch):
     lean_face_on: Array
     shoulder_plane: Array
     centre_of_mass: Vector
+    balance_margin: Array
     trail_weight_share: Array
     low_point_shift: Array
 
