@@ -15,6 +15,7 @@ import numpy as np
 from ..arrays import Array
 from ..batch import Batch, Frame, Vector
 from ..errors import TurnstillError
+from ..golfer.address import ADDRESS
 from ..numeric import rotations
 
 REACH = 0.985
@@ -99,10 +100,18 @@ def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
         needed = float(np.hypot(hands[..., 2], along).reshape(-1)[at])
         raise TurnstillError(
             f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from "
-            "it; use a longer club, more forward bend or a nearer ball position."
+            f"it; {_to_reach(needed)}."
         )
     ahead = hands[..., 0] + np.sqrt(square)
     return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)
+
+
+def _to_reach(needed: float) -> str:
+    """What to do about a club that is shorter than ``needed`` m; a heavier end moves the hands by a few millimetres."""
+    least = float(np.ceil(needed * 100.0) + 1.0)
+    if least > ADDRESS["club_length"].high:
+        return "no club is that long, so bend further forward"
+    return f"use a club of at least {least:.0f} cm, or bend further forward"
 
 
 def _unit(v: Array) -> Array:
@@ -144,11 +153,11 @@ def follow(
     wrist_lead = grip - hand * arm_world
     to_lower = _unit(lower - shoulder[1])
     wrist_trail = lower - hand * to_lower
-    # The trail arm may be short of the club: the hand then stops at the arm's length.
+    # The trail arm may be short of the club: the hand then stops at the arm's length, or where it folds no further.
     away = wrist_trail - shoulder[1]
-    distance = np.linalg.norm(away, axis=-1)
-    short = np.minimum(1.0, REACH * (upper + fore) / np.maximum(distance, 1e-9))
-    wrist_trail = shoulder[1] + short[..., None] * away
+    distance = np.maximum(np.linalg.norm(away, axis=-1), 1e-9)
+    within = np.clip(distance, np.abs(upper - fore), REACH * (upper + fore)) / distance
+    wrist_trail = shoulder[1] + within[..., None] * away
     joints = {
         "shoulder_lead": shoulder[0], "shoulder_trail": shoulder[1],
         "wrist_lead": wrist_lead, "wrist_trail": wrist_trail,

@@ -33,6 +33,8 @@ MET_COST = 0.5
 """Below this the asking is met and only strain is left (a degree missed costs a half)."""
 MOST_ITERATIONS = 70
 """Ordinary askings take 6 iterations, wild ones 13, 999 in 1,000 fewer than this; then another start is tried."""
+STEEPEST_FOOT = 0.9
+"""Sine of the steepest slope of a foot whose heel is up, 64 degrees (assumption)."""
 NOTICEABLE = float(np.radians(0.1))
 """A range counts as stopping a move when it costs more than this of a turn (rad)."""
 
@@ -104,6 +106,11 @@ def tibial_range(body: Body) -> TibialRange:
     )
 
 
+def heel_risen(body: Body, asked: Array) -> Array:
+    """How far a heel comes up ``(N,)`` m when it is ``asked`` to: on a short foot not the whole way."""
+    return np.clip(asked, 0.0, STEEPEST_FOOT * body.lengths["heel_to_ball"])
+
+
 def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array) -> Legs:
     """Legs on feet planted at ``flare (2, N)`` (lead, trail; outward, rad), ankles ``stance_width (N,)`` m apart.
 
@@ -111,7 +118,7 @@ def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array
     """
     size = body.lengths
     ball_ahead = size["heel_to_ball"] - size["heel_to_ankle"]
-    rise = np.stack([np.arcsin(np.clip(lead_heel_rise / size["heel_to_ball"], 0.0, 0.9)), 0.0 * lead_heel_rise])
+    rise = np.stack([np.arcsin(heel_risen(body, lead_heel_rise) / size["heel_to_ball"]), 0.0 * lead_heel_rise])
     flat = np.moveaxis(rotations.about_z(flare), (-2, -1), (0, 1))
     foot = np.moveaxis(rotations.about_z(flare) @ rotations.about_y(rise), (-2, -1), (0, 1))
     ankle = ball_ahead * (flat[:, 0] - foot[:, 0]) + size["ankle_height"] * foot[:, 2]

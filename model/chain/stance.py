@@ -9,6 +9,7 @@ import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Rows
+from ..errors import TurnstillError
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import arms, head, lower_body, mass, spine, trunk
@@ -20,6 +21,8 @@ from .trunk import RoundedBox
 _STEPS = 12
 BALANCED = 1e-4
 """m: how near the centre of mass comes to the middle of the feet."""
+ENOUGH_HEIGHT = 0.2
+"""Of the straight leg: how high the hips are kept in the stance that is advised where legs do not reach (our choice)."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +70,7 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
     # A little of everything in hand, so that the first step of the solver is inside every range.
     start = np.zeros((8, count))
     start[KNEES] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
+    _check_reach(body, address, legs, start)
     slope = np.full((2, count), 0.75)
     stance = _on(body, address, limits, legs, asked, reference, start)
     miss = _off_balance(body, stance)
@@ -83,6 +87,30 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
     balanced = np.abs(miss).max(axis=0) < BALANCED
     return replace(stance, balanced=balanced)
+
+
+def _check_reach(body: Body, address: Mapping[str, Array], legs: Legs, start: Array) -> None:
+    """Refuse feet that the legs do not reach from hips above their middle.
+
+    Raises:
+        TurnstillError: with how wide these legs can stand.
+    """
+    _, _, closed = legs.close(start)
+    if closed.all():
+        return
+    at = int(np.argmin(closed))
+    thigh, shank, hips, stance, leg = (
+        100.0 * float(value[at])
+        for value in (
+            legs.thigh, legs.shank, body.lengths["hip_joint_width"], address["stance_width"],
+            np.sqrt(legs.length(start[KNEES]).min(axis=0) ** 2 - ENOUGH_HEIGHT**2 * legs.length(0.0 * start[KNEES])[0] ** 2)
+        )
+    )  # fmt: skip
+    raise TurnstillError(
+        f"Legs of {thigh:.4g} cm and {shank:.4g} cm on hips {hips:.4g} cm apart do not reach feet {stance:.4g} cm apart with "
+        f"knees flexed by {np.degrees(address['knee_flex'][at]):.0f} deg; set a stance_width of at most "
+        f"{np.floor(hips + 2.0 * leg):.0f} cm."
+    )
 
 
 def _on(

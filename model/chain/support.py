@@ -15,7 +15,7 @@ from typing import Annotated
 
 import numpy as np
 
-from ..arrays import Array, BoolArray
+from ..arrays import Array, ArrayLike, BoolArray
 from ..batch import Batch, Parts
 from ..golfer.body import Body
 from .skeleton import Skeleton
@@ -73,9 +73,9 @@ class Base(Batch):
         return np.asarray(least)
 
 
-def carries(margin: Array) -> BoolArray:
+def carries(margin: ArrayLike) -> BoolArray:
     """Whether a centre of mass with this ``margin (...)`` can be stood under."""
-    return np.asarray(margin >= 0.0)
+    return np.asarray(np.asarray(margin) >= 0.0)
 
 
 def _sole(skeleton: Skeleton, body: Body, side: str) -> Array:

@@ -10,7 +10,7 @@ import numpy as np
 from ..arrays import Array, ArrayLike
 from ..batch import Batch, common_batch
 from ..errors import OutOfRange, TurnstillError
-from . import survey
+from . import proportions, survey
 from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
 
 
@@ -147,7 +147,8 @@ class Body(Batch):
             ranges: measured ranges of motion, rad.
 
         Raises:
-            TurnstillError: a value that no body has, an unknown name, or shapes that do not broadcast.
+            TurnstillError: a value that no body has, lengths that none has together (see ``proportions``), an unknown
+                name, or shapes that do not broadcast.
         """
         female = _female(sex)
         stature, mass = np.asarray(stature_m, dtype=float), np.asarray(mass_kg, dtype=float)
@@ -156,8 +157,10 @@ class Body(Batch):
         )
         stature, mass, female = (np.broadcast_to(a, batch) for a in (stature, mass, female))
         shape = survey.shape(stature, mass, female)
-        own_lengths = {name: stature * row.share(female) for name, row in LENGTHS.items()}
-        own_lengths.update(_measured(lengths, own_lengths, "length", SMALLEST_LENGTH_M, LARGEST_LENGTH_M, batch))
+        mean = {name: stature * row.share(female) for name, row in LENGTHS.items()}
+        own_lengths = mean | _measured(lengths, mean, "length", SMALLEST_LENGTH_M, LARGEST_LENGTH_M, batch)
+        if lengths:
+            proportions.check(own_lengths, mean, {name for name, row in LENGTHS.items() if row.terms}, stature)
         own_ranges = reference_ranges(female)
         own_ranges.update(_measured(ranges, own_ranges, "range of motion", np.radians(1.0), np.pi, batch))
         return cls(stature, mass, female, own_lengths, own_ranges, shape)

@@ -30,7 +30,7 @@ def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_ri
         q0: ``(8, N)`` their unknowns at address.
         upper: solved trunk and girdle.
         rest: ``(3, N)`` ribcage angles at address.
-        heel_rise: ``(N,)`` m, which the planted foot follows exactly.
+        heel_rise: ``(N,)`` m, how far the lead heel came up.
     """
     q = lower.q
     return {

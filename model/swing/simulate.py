@@ -10,7 +10,7 @@ from ..arrays import Array
 from ..batch import common_batch
 from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
-from ..chain.lower_body import LEG_LIMITS
+from ..chain.lower_body import LEG_LIMITS, heel_risen
 from ..chain.trunk import BEND, TILT
 from ..chain.support import Base
 from ..golfer.address import Address
@@ -81,7 +81,7 @@ def simulate(
         "trail_knee_flex": setup["knee_flex"] + asked["trail_flex_change"],
         "bend": setup["forward_bend"] - extension,
     }
-    got = readout.achieved(lower, moments.q_at_address, upper, rest, asked["lead_heel_rise"])
+    got = readout.achieved(lower, moments.q_at_address, upper, rest, heel_risen(moments.body, asked["lead_heel_rise"]))
     converged = lower.converged & held.converged & upper.converged & figure.column.closed & stance.converged[golfer]
     shape = (*batch, frames)
 

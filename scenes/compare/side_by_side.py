@@ -103,6 +103,7 @@ GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
             for key in (
                 "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_knee_flex_deg",
                 "trail_knee_flex_deg", "pelvis_toward_target_cm", "trail_weight_share",
+                "balance_margin_cm",
             )
         ),
     ),

@@ -13,7 +13,7 @@ from ..delivery.progress import Progress
 from ..delivery.writing import utf8
 from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
-from ..setups.perform import Performed, check_frames, perform
+from ..setups.perform import Performed, about, check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
 from ..simulate.report import SwingReport
@@ -58,7 +58,8 @@ def compare_to(
         performed = []
         for setup in setups:
             progress.step(f"simulating {setup.name}")
-            performed.append(perform(setup, frames))
+            with about(setup.name):
+                performed.append(perform(setup, frames))
         pictures = _pictures(performed, progress)
         filmed = page_film(setups, folder, progress) if film else None
         progress.step("writing the page")

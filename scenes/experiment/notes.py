@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...model.golfer.ranges import SIDES
 from ..setups.quantities import RANGES_SECTION
-from ..words.cautions import STILL_CM, beyond_reference, listed
+from ..words.cautions import OVER_THE_FEET, STILL_CM, beyond_reference, listed
 from ..words.units import told_length
 from .stretches import at_steps
 
@@ -39,6 +39,12 @@ def warnings(tried: Tried, steps: Sequence[StepReport], inches: bool = False) ->
         lines.append(
             f"No tilt and extension can hold the head at {at_steps(steps, missed)}; the nearest leaves it up to "
             f"{told_length(worst, inches)} off."
+        )
+    if fallen := [step for step in good if step.balance_margin_cm < 0.0]:
+        worst = -min(step.balance_margin_cm for step in fallen)
+        lines.append(
+            f"Standing still, the golfer would fall over at {at_steps(steps, fallen)}: the centre of mass is up to "
+            f"{told_length(worst, inches)} outside the base of support (the area around both soles); {OVER_THE_FEET}."
         )
     past = {line for k, step in enumerate(steps) if step.converged for line in beyond_reference(tried.swing(k))}
     if past:

@@ -8,7 +8,7 @@ from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
 from ..delivery.progress import Progress
 from ..setups.naming import titled
-from ..setups.perform import swing_of
+from ..setups.perform import about, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
 from .timing import DENSE
@@ -35,5 +35,6 @@ def simulated(setups: Sequence[Setup], progress: Progress) -> list[Swing]:
     swings = []
     for setup in setups:
         progress.step(f"simulating {setup.name}")
-        swings.append(swing_of(setup, DENSE))
+        with about(setup.name):
+            swings.append(swing_of(setup, DENSE))
     return swings

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -34,7 +35,7 @@ class Performed:
     Attributes:
         setup: what was asked.
         swing: what came of it; no batch axes, ``M`` moments.
-        centred: the centred preset's swing by this body, two moments (address and top).
+        centred: the centred preset's swing by this golfer, two moments (address and top).
     """
 
     setup: Setup
@@ -141,16 +142,36 @@ def preset(name_or_file: str) -> Preset:
 
 
 def centred_for(setup: Setup) -> Setup:
-    """The centred preset's address and pieces with the body of another setup."""
+    """The centred preset's pieces and flare by the golfer of another setup, with that golfer's club, ball and posture.
+
+    What makes a swing departs; a club that fits the golfer does not, and no other would reach the ball.
+    """
     centred = load("centred")
-    own: Mapping[str, object] = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)}
-    return Setup(centred.name, centred.shows, {**centred.values, **own})  # type: ignore[dict-item]
+    own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)}
+    flare = {key: value for key, value in centred.section(ADDRESS_SECTION).items() if "flare" in key}
+    own[ADDRESS_SECTION] = {**centred.section(ADDRESS_SECTION), **setup.section(ADDRESS_SECTION), **flare}
+    return Setup(centred.name, centred.shows, {**centred.values, **own})
 
 
 def perform(setup: Setup, frames: int = 41) -> Performed:
-    """Simulate a setup, and the centred pivot by the same body to measure it against.
+    """Simulate a setup, and the centred pivot by the same golfer to measure it against.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
-    return Performed(setup, swing_of(setup, frames), swing_of(centred_for(setup), FEWEST_FRAMES))
+    swing = swing_of(setup, frames)
+    with about("the centred turn that this swing is measured against"):
+        return Performed(setup, swing, swing_of(centred_for(setup), FEWEST_FRAMES))
+
+
+@contextmanager
+def about(which: str) -> Iterator[None]:
+    """Where there is more than one swing: what is wrong is told of ``which``.
+
+    Raises:
+        TurnstillError: the same, naming the swing.
+    """
+    try:
+        yield
+    except TurnstillError as wrong:
+        raise TurnstillError(f"Of {which}: {wrong}") from wrong

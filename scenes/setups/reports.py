@@ -12,6 +12,7 @@ import numpy as np
 from pydantic import AfterValidator, BaseModel, ConfigDict
 
 from ...model.arrays import Array
+from ...model.chain import support
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
@@ -90,6 +91,9 @@ class GolferReport(Report):
     (toward the target from mid-stance), `club_length_cm`"""
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
+    least_balance_margin_cm: Number
+    """how far inside the base of support the centre of mass stays at the worst of the moments that were computed; negative
+    outside it, where nobody stands"""
 
 
 class ClosingReport(Report):
@@ -136,8 +140,12 @@ class MomentNumbers(Report):
     """flexion"""
     trail_knee_flex_deg: Number
     """flexion"""
-    trail_weight_share: Number
-    """static share of the weight on the trail foot, 0 to 1"""
+    balance_margin_cm: Number
+    """how far inside the base of support (the convex hull of both soles) the centre of mass stands, to the nearest edge;
+    negative outside it, where nobody stands"""
+    trail_weight_share: Number | None
+    """static share of the weight on the trail foot, 0 to 1 between the middles of the feet, less or more beyond them;
+    `null` where the centre of mass is outside the base of support"""
     pelvis_toward_target_cm: Number
     """movement of the pelvis centre since address"""
     pelvis_toward_ball_cm: Number
@@ -161,7 +169,7 @@ class SteadyNumbers(Report):
     """how far off the head is even so"""
 
 
-def numbers_at(swing: Swing, moment: int) -> dict[str, float]:
+def numbers_at(swing: Swing, moment: int) -> dict[str, float | None]:
     """The fields of `MomentNumbers` and `SteadyNumbers` of a swing without batch axes at one moment."""
     seen, done, steady = swing.measures, swing.achieved, swing.steady
     head, pelvis = (np.asarray(place)[moment] * 100.0 for place in (seen.head_moved, seen.pelvis_moved))
@@ -184,7 +192,8 @@ def numbers_at(swing: Swing, moment: int) -> dict[str, float]:
         "belt_line_tilt_deg": deg(done["belt_line_tilt"]),
         "lead_knee_flex_deg": deg(done["lead_knee_flex"]),
         "trail_knee_flex_deg": deg(done["trail_knee_flex"]),
-        "trail_weight_share": seen.trail_weight_share[moment],
+        "balance_margin_cm": seen.balance_margin[moment] * 100.0,
+        "trail_weight_share": seen.trail_weight_share[moment] if support.carries(seen.balance_margin[moment]) else None,
         "pelvis_toward_target_cm": pelvis[1],
         "pelvis_toward_ball_cm": pelvis[0],
         "lean_face_on_deg": deg(seen.lean_face_on),
@@ -198,7 +207,8 @@ def numbers_at(swing: Swing, moment: int) -> dict[str, float]:
 
 def golfer_fields(performed: Performed) -> dict[str, Any]:
     """The fields of `GolferReport`."""
-    setup, address = performed.setup, performed.swing.address
+    setup, swing = performed.setup, performed.swing
+    address = swing.address
     return {
         "preset": setup.name,
         "shows": setup.shows,
@@ -212,6 +222,7 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
             key: value if isinstance(value, int | float) else str(value)
             for key, value in setup.section(PIECES_SECTION).items()
         },
+        "least_balance_margin_cm": np.min(swing.measures.balance_margin) * 100.0,
     }
 
 

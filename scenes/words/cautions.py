@@ -8,6 +8,7 @@ import numpy as np
 
 from ...model.arrays import Array, BoolArray
 from ...model.chain.steady import STILL_M
+from ...model.chain.support import FUNCTIONAL_MARGIN, carries
 from ...model.golfer.ranges import reference_ranges
 from ...model.swing.swing import Swing
 from .units import told_length
@@ -45,6 +46,8 @@ _MOTIONS = _OF_A_LEG | _OF_THE_SPINE
 _NEGLIGIBLE_DEG = 0.5
 STILL_CM = 100.0 * STILL_M
 """A head that moves no more than this counts as still."""
+OVER_THE_FEET = "bring the hips back over the feet"
+"""What to do about a centre of mass that leaves them."""
 NOTICEABLE_CM = 0.3
 """Head movements below this are not worth a word."""
 NOTICEABLE_DEG = 1.0
@@ -124,6 +127,31 @@ def beyond_reference(swing: Swing) -> list[str]:
     return found
 
 
+def balance_sentence(swing: Swing, inches: bool = False) -> str:
+    """Where the centre of mass of this swing leaves the base of support or comes near its edge; empty where it does not.
+
+    Args:
+        swing: without batch axes.
+        inches: lengths in inches.
+    """
+    margin = swing.measures.balance_margin
+    worst = float(margin.min())
+    near = FUNCTIONAL_MARGIN * float(np.squeeze(swing.body.lengths["foot"]))
+    if not carries(worst):
+        return (
+            f"Standing still, this golfer would fall over: at {_moments(~carries(margin), swing.progress)} of the backswing "
+            f"the centre of mass is up to {told_length(-100.0 * worst, inches)} outside the base of support (the area around "
+            f"both soles); {OVER_THE_FEET}."
+        )
+    if worst < near:
+        return (
+            f"At {_moments(margin < near, swing.progress)} of the backswing the centre of mass comes within "
+            f"{told_length(100.0 * worst, inches)} of the edge of the base of support (the area around both soles), where "
+            f"most people cannot hold their weight; {OVER_THE_FEET}."
+        )
+    return ""
+
+
 def warnings(swing: Swing, inches: bool = False) -> list[str]:
     """Sentences about what a person should not overlook in a swing without batch axes.
 
@@ -134,6 +162,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
     found = []
     if limits := limit_sentence(swing):
         found.append(limits)
+    if balance := balance_sentence(swing, inches):
+        found.append(balance)
     if past := beyond_reference(swing):
         found.append(
             f"With the ranges set, this swing goes past the published mean of {listed(past)}; do not force it."

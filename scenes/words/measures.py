@@ -6,10 +6,14 @@ stand under another one's label.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Any
 
 from .units import CM_PER_INCH, length_unit, shown_length
+
+NONE = "–"
+"""What stands where a measure has no value."""
 
 
 @dataclass(frozen=True)
@@ -45,14 +49,19 @@ class Measure:
         return "%" if self.is_share else degree if self.key.endswith("_deg") else ""
 
     def number(self, row: Any, inches: bool = False) -> float:
-        """Its value in a row of a report, in the unit it is shown in."""
-        value = float(getattr(row, self.key))
+        """Its value in a row of a report, in the unit it is shown in; NaN where it has none."""
+        found = getattr(row, self.key)
+        value = math.nan if found is None else float(found)
         if self.is_length:
             return value / CM_PER_INCH if inches else value
         return value * 100.0 if self.is_share else value
 
     def text(self, row: Any, inches: bool = False, decimals: int = 1) -> str:
-        """Its value as text without the unit: lengths with their sign, shares whole, other numbers plain."""
+        """Its value as text without the unit: lengths with their sign, shares whole, other numbers plain; no value, a
+        dash.
+        """
+        if getattr(row, self.key) is None:
+            return NONE
         if self.is_length:
             return shown_length(getattr(row, self.key), inches, decimals)
         value = self.number(row)
@@ -89,6 +98,7 @@ MEASURES: dict[str, Measure] = {
         Measure("belt_line_tilt_deg", "belt line tilt", ("belt", "line", "tilt")),
         Measure("lead_knee_flex_deg", "lead knee flex", ("lead", "knee")),
         Measure("trail_knee_flex_deg", "trail knee flex", ("trail", "knee")),
+        Measure("balance_margin_cm", "balance margin, standing still", ("bal-", "ance"), ("inside the feet", "outside")),
         Measure("trail_weight_share", "weight on trail foot, standing still", ("trail", "weight")),
         Measure("pelvis_toward_target_cm", "pelvis toward target", ("pelvis", "toward", "target"), _TARGET),
         Measure("pelvis_toward_ball_cm", "pelvis toward ball", ("pelvis", "toward", "ball"), _BALL),
