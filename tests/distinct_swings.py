@@ -10,7 +10,7 @@ from recorded_marks import scattered
 
 from turnstill.model.swing.swing import Measures
 
-OTHER_ANGLES = ("inclination", "shoulder_plane", "trail_weight_share", "low_point_shift")
+OTHER_ANGLES = ("inclination", "shoulder_plane", "trail_weight_share", "low_point_shift", "balance_margin")
 
 
 def distinct_swing(seed: int, moments: int = 5, left_handed: bool = False) -> Any:

@@ -11,6 +11,7 @@ import pytest
 from turnstill.model import Body, Skeleton
 from turnstill.model.chain.legs import UNKNOWNS
 from turnstill.model.chain.lower_body import LegLimits
+from turnstill.model.chain.support import Base
 from turnstill.model.golfer.ranges import RANGE_NAMES
 from turnstill.model.numeric import rotations
 from turnstill.model.swing import measures, readout
@@ -120,7 +121,10 @@ def test_measures_are_of_the_joints_they_are_named_after() -> None:
     here = Skeleton(joints, {n: f[1:] for n, f in swing.skeleton.frames.items()}, swing.skeleton.spine[1:],
                     swing.skeleton.spine_frames[1:])  # fmt: skip
     there = {name: rng.normal(size=(1, 3)) for name in joints}
-    got = measures.of(swing.body.flat((1,)), here, there)
+    corners = np.array([[-0.1, -0.3], [0.2, -0.3], [0.2, 0.3], [-0.1, 0.3]] + [[-0.1, -0.3]] * 6)
+    square = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
+    square[4:] = square[:1]
+    got = measures.of(swing.body.flat((1,)), here, there, Base(np.stack([square, square])[None]))
 
     def moved(name: str) -> np.ndarray:
         return joints[name] - there[name]
@@ -145,7 +149,11 @@ def test_measures_are_of_the_joints_they_are_named_after() -> None:
     # Weight: the foot middles and the centre of mass, projected on the line between them.
     lead, trail = ((joints[f"heel_{side}"] + joints[f"toe_{side}"])[0, :2] / 2 for side in ("lead", "trail"))
     along = (got.centre_of_mass[0, :2] - lead) @ (trail - lead) / ((trail - lead) @ (trail - lead))
-    assert got.trail_weight_share[0] == pytest.approx(np.clip(along, 0.0, 1.0))
+    assert got.trail_weight_share[0] == pytest.approx(along)
+    toward_ball, toward_target = got.centre_of_mass[0, :2]
+    sides = (toward_ball + 0.1, 0.2 - toward_ball, toward_target + 0.3, 0.3 - toward_target)
+    away = np.hypot(max(-sides[0], -sides[1], 0.0), max(-sides[2], -sides[3], 0.0))
+    assert got.balance_margin[0] == pytest.approx(-away if away else min(sides))
 
 
 def test_what_is_met_is_met_to_a_tenth_of_a_degree_and_a_millimetre() -> None:
