@@ -160,7 +160,8 @@ def done() -> list[tuple[str, Array, Array, float]]:
         across = joints[f"{line}_lead"] - joints[f"{line}_trail"]
         turn[line] = np.arctan2(across[..., 0], across[..., 1])
     angles = {
-        part: Rotation.from_matrix(frames[part].reshape(-1, 3, 3)).as_euler("ZXY").reshape(COUNT, FRAMES, 3) * [-1, -1, 1]
+        part: Rotation.from_matrix(frames[part].reshape(-1, 3, 3)).as_euler("ZXY").reshape(COUNT, FRAMES, 3)
+        * [-1, -1, 1]
         for part in ("pelvis", "ribcage")
     }
     moved = joints["pelvis"] - joints["pelvis"][:, :1]

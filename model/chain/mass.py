@@ -83,10 +83,10 @@ def foot_middles(skeleton: Skeleton) -> tuple[Array, Array]:
 
 
 def trail_weight_share(skeleton: Skeleton, centre: Array) -> Array:
-    """Static share of the weight on the trail foot ``(...)``: where the centre of mass stands between the feet's middles.
+    """Static share of the weight on the trail foot ``(...)``: where the centre of mass is between the feet's middles.
 
-    Below 0 or above 1 it is beyond the middle of that foot. It says nothing where the centre of mass is outside the base
-    of support (see ``support``): nobody stands there.
+    Below 0 or above 1 it is beyond the middle of that foot. It says nothing where the centre of mass is outside the
+    base of support (see ``support``): nobody stands there.
     """
     lead, trail = foot_middles(skeleton)
     line = trail - lead

@@ -14,7 +14,7 @@ from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import arms, head, lower_body, mass, spine, trunk
 from .figure import Figure, Hold, build, hold_club, lumbosacral_place
-from .legs import KNEES, LEG_OUTPUTS, PELVIS_BEND, PLACE, TOWARD_BALL, Legs
+from .legs import KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, PLACE, TOWARD_BALL, Legs
 from .lower_body import LegLimits, LowerBody
 from .trunk import RoundedBox
 
@@ -22,8 +22,8 @@ _STEPS = 12
 BALANCED = 1e-4
 """m: how near the centre of mass comes to the middle of the feet."""
 ENOUGH_HEIGHT = 0.8
-"""Of the straight leg: how high the hips are in the stance that is advised where legs do not reach; lower, average hips do
-not spread (38.8 degrees of abduction, see ``ranges``)."""
+"""Of the straight leg: how high the hips are in the stance that is advised where legs do not reach; lower, average hips
+do not spread (38.8 degrees of abduction, see ``ranges``)."""
 
 
 @dataclass(frozen=True)
@@ -100,16 +100,15 @@ def _check_reach(body: Body, address: Mapping[str, Array], legs: Legs, start: Ar
     if closed.all():
         return
     at = int(np.argmin(closed))
+    height = ENOUGH_HEIGHT * (legs.thigh + legs.shank)
+    aside = np.sqrt(np.maximum(legs.length(start[LEAD_KNEE]) ** 2 - height**2, 0.0))
     thigh, shank, hips, stance, leg = (
         100.0 * float(value[at])
-        for value in (
-            legs.thigh, legs.shank, body.lengths["hip_joint_width"], address["stance_width"],
-            np.sqrt(legs.length(start[KNEES]).min(axis=0) ** 2 - ENOUGH_HEIGHT**2 * legs.length(0.0 * start[KNEES])[0] ** 2)
-        )
-    )  # fmt: skip
+        for value in (legs.thigh, legs.shank, body.lengths["hip_joint_width"], address["stance_width"], aside)
+    )
     raise TurnstillError(
-        f"Legs of {thigh:.4g} cm and {shank:.4g} cm on hips {hips:.4g} cm apart do not reach feet {stance:.4g} cm apart with "
-        f"knees flexed by {np.degrees(address['knee_flex'][at]):.0f} deg; set a stance_width of at most "
+        f"Legs of {thigh:.4g} cm and {shank:.4g} cm on hips {hips:.4g} cm apart do not reach feet {stance:.4g} cm "
+        f"apart with knees flexed by {np.degrees(address['knee_flex'][at]):.0f} deg; set a stance_width of at most "
         f"{np.floor(hips + 2.0 * leg):.0f} cm."
     )
 

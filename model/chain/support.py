@@ -23,8 +23,8 @@ from .skeleton import Skeleton
 HEEL_UP = 1e-3
 """m off the ground from which a heel carries nothing."""
 FUNCTIONAL_BASE = 0.60
-"""Part of the foot's length over which people under 60 can hold their weight when they lean, 0.60 (sd 0.07) of it; from 60
-on 0.42 (0.12): King, Judge & Wolfson 1994, J Gerontol 49:M258-63 (R)."""
+"""Part of the foot's length over which people under 60 can hold their weight when they lean, 0.60 (sd 0.07) of it; from
+60 on 0.42 (0.12): King, Judge & Wolfson 1994, J Gerontol 49:M258-63 (R)."""
 FUNCTIONAL_MARGIN = 0.5 * (1.0 - FUNCTIONAL_BASE)
 """So this part of the foot's length along the edge is hard to stand on: alike at heel, toe and sides (assumption)."""
 _SAME = 1e-12

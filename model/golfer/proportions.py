@@ -1,15 +1,14 @@
 """Which lengths go together in one body.
 
-Measured lengths stand in for the survey's means one by one, so that a slip of the tape or of the keyboard can make a body
-whose bones do not meet. Four rules, in the order in which they are asked:
+Measured lengths stand in for the survey's means one by one, so that a slip of the tape or of the keyboard can make a
+body whose bones do not meet. Four rules, in the order in which they are asked:
 
 - a length that the survey gives is at least half and at most twice what goes with the stature (assumption: proportions
-  spread by 2 to 7 % of their mean, one sd, ``survey.RATIOS``, so nobody of ordinary build is near; children and people of
-  disproportionate stature are hardly);
+  spread by 2 to 7 % of their mean, one sd, ``survey.RATIOS``, so nobody of ordinary build is near);
 - one that it does not give, a tenth of stature at most, is at most a fifth (assumption);
 - of the two bones of a limb neither is more than twice the other, and the shoulders are no wider apart than an arm is
   long: the chain needs it. Bones of one and two parts fold to a third of their length together; near the top the trail
-  hand comes as near its shoulder as 0.4 of it, in whatever body the first rule allows, so every arm closes with room left;
+  hand comes as near its shoulder as 0.4 of it in whatever body the first rule allows, so every arm closes;
 - heel, ankle, ball and toes of a foot are in that order.
 """
 
@@ -51,7 +50,7 @@ def check(lengths: Mapping[str, Array], mean: Mapping[str, Array], of_survey: se
         high = mean[name] * FROM_MEAN if surveyed else LARGEST_OTHER * stature
         at = _first((value < low - _ROUNDING) | (value > high + _ROUNDING))
         if at is not None:
-            raise _out_of_range(name, *(float(a[at]) for a in (value, low, high, stature)), surveyed)
+            raise _out_of_range(name, float(value[at]), float(low[at]), float(high[at]), float(stature[at]), surveyed)
     for pair in LIMBS:
         for longer, shorter in (pair, pair[::-1]):
             _at_most(lengths, longer, shorter, WITHIN_LIMB, "in one limb")
@@ -75,8 +74,8 @@ def _out_of_range(name: str, value: float, low: float, high: float, stature: flo
     why = "half to twice the survey's mean" if surveyed else "a fifth of it"
     return OutOfRange(
         name, given, low, high,
-        f"{name} was {given:.4g} cm, but goes with a stature of {stature:.4g} cm only {allowed} ({why}); set a length in "
-        "that range.",
+        f"{name} was {given:.4g} cm, but goes with a stature of {stature:.4g} cm only {allowed} ({why}); set a length "
+        "in that range.",
     )  # fmt: skip
 
 
@@ -87,8 +86,8 @@ def _at_most(lengths: Mapping[str, Array], one: str, other: str, times: float, w
     long, short = (100.0 * float(lengths[name][at]) for name in (one, other))
     told = "twice as long as" if times == WITHIN_LIMB else "as long as"
     raise TurnstillError(
-        f"{one} was {long:.4g} cm and {other} {short:.4g} cm, but {where} {one} can at most be {told} {other}; set {one} to "
-        f"{_down(times * short)} cm at most."
+        f"{one} was {long:.4g} cm and {other} {short:.4g} cm, but {where} {one} can at most be {told} {other}; set {one} "
+        f"to {_down(times * short)} cm at most."
     )
 
 

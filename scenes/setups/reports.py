@@ -12,7 +12,7 @@ import numpy as np
 from pydantic import AfterValidator, BaseModel, ConfigDict
 
 from ...model.arrays import Array
-from ...model.chain import support
+from ...model.chain.support import carries
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
@@ -92,8 +92,8 @@ class GolferReport(Report):
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
     least_balance_margin_cm: Number
-    """how far inside the base of support the centre of mass stays at the worst of the moments that were computed; negative
-    outside it, where nobody stands"""
+    """how far inside the base of support the centre of mass stays at the worst of the moments that were computed;
+    negative outside it, where nobody stands"""
 
 
 class ClosingReport(Report):
@@ -169,7 +169,7 @@ class SteadyNumbers(Report):
     """how far off the head is even so"""
 
 
-def numbers_at(swing: Swing, moment: int) -> dict[str, float | None]:
+def numbers_at(swing: Swing, moment: int) -> dict[str, Any]:
     """The fields of `MomentNumbers` and `SteadyNumbers` of a swing without batch axes at one moment."""
     seen, done, steady = swing.measures, swing.achieved, swing.steady
     head, pelvis = (np.asarray(place)[moment] * 100.0 for place in (seen.head_moved, seen.pelvis_moved))
@@ -193,7 +193,7 @@ def numbers_at(swing: Swing, moment: int) -> dict[str, float | None]:
         "lead_knee_flex_deg": deg(done["lead_knee_flex"]),
         "trail_knee_flex_deg": deg(done["trail_knee_flex"]),
         "balance_margin_cm": seen.balance_margin[moment] * 100.0,
-        "trail_weight_share": seen.trail_weight_share[moment] if support.carries(seen.balance_margin[moment]) else None,
+        "trail_weight_share": seen.trail_weight_share[moment] if carries(seen.balance_margin[moment]) else None,
         "pelvis_toward_target_cm": pelvis[1],
         "pelvis_toward_ball_cm": pelvis[0],
         "lean_face_on_deg": deg(seen.lean_face_on),

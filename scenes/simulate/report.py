@@ -62,7 +62,8 @@ class SteadyReport(Report):
     tilt_departure_deg: Number
     """how much more than that the swing has"""
     tilt_more_than_centred_deg: Number
-    """how much more that is than what the centred preset's address and pieces would need with this body"""
+    """how much more that is than what the centred preset's pieces and flare would need with this golfer's body, club, ball
+    and posture"""
     extension_deg: Number
     """as for tilt"""
     extension_departure_deg: Number
@@ -106,7 +107,7 @@ class StopReport(Report):
 
 
 class SwingReport(GolferReport):
-    """Everything about one swing; every number is finite."""
+    """Everything about one swing; every number is finite, or `null` where it says so."""
 
     timing: dict[str, list[tuple[Number, Number]]]
     """piece to knots `[progress, share]`; a piece that is not there goes evenly"""

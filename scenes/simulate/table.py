@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 COLUMNS = (
     "progress", "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg",
     "inclination_down_the_line_deg", "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg",
-    "lead_knee_flex_deg", "trail_knee_flex_deg", "trail_weight_share", "balance_margin_cm",
+    "lead_knee_flex_deg", "trail_knee_flex_deg", "trail_weight_share",
 )  # fmt: skip
 """Measures shown of each moment."""
 

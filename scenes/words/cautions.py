@@ -139,9 +139,9 @@ def balance_sentence(swing: Swing, inches: bool = False) -> str:
     near = FUNCTIONAL_MARGIN * float(np.squeeze(swing.body.lengths["foot"]))
     if not carries(worst):
         return (
-            f"Standing still, this golfer would fall over: at {_moments(~carries(margin), swing.progress)} of the backswing "
-            f"the centre of mass is up to {told_length(-100.0 * worst, inches)} outside the base of support (the area around "
-            f"both soles); {OVER_THE_FEET}."
+            f"Standing still, this golfer would fall over: at {_moments(~carries(margin), swing.progress)} of the "
+            f"backswing the centre of mass is up to {told_length(-100.0 * worst, inches)} outside the base of support "
+            f"(the area around both soles); {OVER_THE_FEET}."
         )
     if worst < near:
         return (

@@ -98,7 +98,9 @@ MEASURES: dict[str, Measure] = {
         Measure("belt_line_tilt_deg", "belt line tilt", ("belt", "line", "tilt")),
         Measure("lead_knee_flex_deg", "lead knee flex", ("lead", "knee")),
         Measure("trail_knee_flex_deg", "trail knee flex", ("trail", "knee")),
-        Measure("balance_margin_cm", "balance margin, standing still", ("bal-", "ance"), ("inside the feet", "outside")),
+        Measure(
+            "balance_margin_cm", "balance margin, standing still", ("bal-", "ance"), ("inside the feet", "outside")
+        ),
         Measure("trail_weight_share", "weight on trail foot, standing still", ("trail", "weight")),
         Measure("pelvis_toward_target_cm", "pelvis toward target", ("pelvis", "toward", "target"), _TARGET),
         Measure("pelvis_toward_ball_cm", "pelvis toward ball", ("pelvis", "toward", "ball"), _BALL),

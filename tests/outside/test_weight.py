@@ -20,6 +20,7 @@ from turnstill.model.swing.simulate import simulate
 GRAVITY = np.array([0.0, 0.0, -9.81])
 COUNT = 100
 
+
 def random_addresses(rng: np.random.Generator) -> Address:
     def degrees(low: float, high: float) -> Array:
         return np.radians(rng.uniform(low, high, COUNT))
@@ -66,9 +67,7 @@ def test_static_share_is_what_forces_and_moments_say(swing: Swing) -> None:
     on_trail, on_lead = force_under(trail, lead), force_under(lead, trail)
     weight = 9.81 * (swing.body.mass + CLUB_MASS)[:, None]
     np.testing.assert_allclose(on_trail + on_lead, np.broadcast_to(weight, on_lead.shape), rtol=1e-9)
-    np.testing.assert_allclose(
-        swing.measures.trail_weight_share, on_trail / weight, rtol=0, atol=1e-9
-    )
+    np.testing.assert_allclose(swing.measures.trail_weight_share, on_trail / weight, rtol=0, atol=1e-9)
     assert np.ptp(swing.measures.trail_weight_share) > 0.15
 
 

@@ -30,6 +30,7 @@ ROWS = {
     f"{PIECES}trail knee flex °": (*TOP, "trail_knee_flex_deg"),
     f"{PIECES}pelvis toward target cm": (*TOP, "pelvis_toward_target_cm"),
     f"{PIECES}weight on trail foot, standing still %": (*TOP, "trail_weight_share"),
+    f"{PIECES}balance margin, standing still cm": (*TOP, "balance_margin_cm"),
     f"{HELD}tilt °": (*STEADY, "tilt_deg"),
     f"{HELD}extension °": (*STEADY, "extension_deg"),
     f"{HELD}tilt departs from that by °": (*STEADY, "tilt_departure_deg"),

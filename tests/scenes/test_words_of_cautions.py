@@ -44,7 +44,12 @@ def swing(limited: dict[str, tuple[int, ...]] | None = None, female: float = 0.0
         flags[list(moments), LIMITS.index(name)] = True
     one = distinct_swing(MOMENTS)
     still = {name: np.zeros(MOMENTS) for name in JOINT_ANGLES}
-    usual: dict[str, Any] = {"joint_angles": still, "steady_miss": np.zeros(MOMENTS), "limited": flags}
+    usual: dict[str, Any] = {
+        "joint_angles": still,
+        "steady_miss": np.zeros(MOMENTS),
+        "limited": flags,
+        "measures": replace(one.measures, balance_margin=np.full(MOMENTS, 0.9)),
+    }
     return replace(one, body=replace(one.body, female=np.array(female)), **(usual | changed))
 
 
@@ -52,6 +57,28 @@ def flags(*off: int) -> np.ndarray:
     found = np.ones(MOMENTS, bool)
     found[list(off)] = False
     return found
+
+
+def balanced(margin: np.ndarray) -> list[str]:
+    one = swing()
+    body = replace(one.body, lengths={**one.body.lengths, "foot": np.array(0.25)})
+    return warnings(replace(one, body=body, measures=replace(one.measures, balance_margin=margin)))
+
+
+def test_a_centre_of_mass_outside_the_feet_falls_over_and_one_near_their_edge_is_told() -> None:
+    """Near is a fifth of a foot of 25 cm."""
+    margin = np.full(MOMENTS, 0.051)
+    assert balanced(margin) == []
+    margin[4] = 0.049
+    assert balanced(margin) == [
+        "At 20% of the backswing the centre of mass comes within 4.9 cm of the edge of the base of support (the area "
+        "around both soles), where most people cannot hold their weight; bring the hips back over the feet."
+    ]
+    margin[[5, 6]] = -0.02, -0.351
+    assert balanced(margin) == [
+        "Standing still, this golfer would fall over: at 25% and 30% of the backswing the centre of mass is up to 35.1 cm "
+        "outside the base of support (the area around both soles); bring the hips back over the feet."
+    ]
 
 
 def test_nothing_is_said_where_nothing_is_to_be_said() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from types import SimpleNamespace
 
 import numpy as np
@@ -31,6 +32,7 @@ SAID: dict[str, tuple[str, str, str, tuple[str, str]]] = {
     "belt_line_tilt_deg": ("belt line tilt", "belt line tilt", "°", PLAIN),
     "lead_knee_flex_deg": ("lead knee flex", "lead knee", "°", PLAIN),
     "trail_knee_flex_deg": ("trail knee flex", "trail knee", "°", PLAIN),
+    "balance_margin_cm": ("balance margin, standing still", "bal- ance", "cm", ("inside the feet", "outside")),
     "trail_weight_share": ("weight on trail foot, standing still", "trail weight", "%", PLAIN),
     "pelvis_toward_target_cm": ("pelvis toward target", "pelvis toward target", "cm", TARGET),
     "pelvis_toward_ball_cm": ("pelvis toward ball", "pelvis toward ball", "cm", BALL),
@@ -59,6 +61,12 @@ def test_a_measures_number_is_its_own_field_in_the_unit_it_names() -> None:
         assert (measure.is_length, measure.is_share) == (unit == "cm", unit == "%")
         decimals = {"cm": (1, 2), "%": (0, 0), "°": (1, 1)}[unit]
         assert (measure.decimals(), measure.decimals(inches=True)) == decimals
+
+
+def test_a_measure_without_a_value_is_a_dash() -> None:
+    nobody_stands = SimpleNamespace(trail_weight_share=None)
+    assert MEASURES["trail_weight_share"].text(nobody_stands) == "–"
+    assert math.isnan(MEASURES["trail_weight_share"].number(nobody_stands))
 
 
 def test_a_measure_without_a_unit_has_none() -> None:
