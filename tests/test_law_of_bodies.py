@@ -1,7 +1,7 @@
 """A thousand random bodies, addresses and swings through the front door, held to a reckoning of their joints.
 
-Bones, balance, what is met and the warnings are worked out here anew with plain geometry, scipy's rotations and hulls, and
-a balance of weights (`weighed`); nothing of the model's own reckoning is called.
+Bones, balance, what is met and the warnings are worked out here anew with plain geometry, scipy's rotations and hulls,
+and a balance of weights (`weighed`); nothing of the model's own reckoning is called.
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ MET_ANGLE, MET_LENGTH, UNSURE = 0.1 * DEG, 1e-3, 1e-7
 FUNCTIONAL = 0.2
 """Part of the foot's length from the edge that most people cannot use: half of 1 - 0.60, King et al. 1994."""
 BONES = {
-    "thigh": ("hip", "knee"), "shank": ("knee", "ankle"), "upper_arm": ("shoulder", "elbow"), "forearm": ("elbow", "wrist")
+    "thigh": ("hip", "knee"), "shank": ("knee", "ankle"), "upper_arm": ("shoulder", "elbow"),
+    "forearm": ("elbow", "wrist"),
 }  # fmt: skip
 
 
@@ -38,7 +39,7 @@ class Drawn:
 
 @cache
 def drawn() -> Drawn:
-    """Half of the bodies as the survey draws them, half with every bone set by itself, up to a third longer or shorter."""
+    """Half of the bodies as the survey draws them, half with every bone set, up to a third longer or shorter."""
     rng = np.random.default_rng(2026)
 
     def between(low: float, high: float, scale: float = DEG) -> Array:
@@ -67,7 +68,8 @@ def drawn() -> Drawn:
     raised = rng.random(COUNT) < 0.3
     asked = {
         "hip_turn": between(0, 75), "shoulder_turn": between(40, 110), "lead_flex_change": between(-10, 30),
-        "trail_flex_change": between(-30, 10), "sway": between(-15, 15, 0.01), "hips_toward_ball": between(-25, 15, 0.01),
+        "trail_flex_change": between(-30, 10), "sway": between(-15, 15, 0.01),
+        "hips_toward_ball": between(-25, 15, 0.01),
         "lead_heel_rise": np.where(raised, between(0.5, 8, 0.01), 0.0),
     }  # fmt: skip
     return Drawn(ts.simulate(body, address, ts.Pieces(**asked), frames=FRAMES), asked)

@@ -15,6 +15,7 @@ body whose bones do not meet. Four rules, in the order in which they are asked:
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import pairwise
 
 import numpy as np
 
@@ -54,7 +55,7 @@ def check(lengths: Mapping[str, Array], mean: Mapping[str, Array], of_survey: se
     for pair in LIMBS:
         for longer, shorter in (pair, pair[::-1]):
             _at_most(lengths, longer, shorter, WITHIN_LIMB, "in one limb")
-    for nearer, farther in zip(ALONG_THE_FOOT, ALONG_THE_FOOT[1:], strict=False):
+    for nearer, farther in pairwise(ALONG_THE_FOOT):
         _at_most(lengths, nearer, farther, 1.0, "along one foot")
     arm = lengths["upper_arm"] + lengths["forearm"]
     _at_most({**lengths, "arm": arm}, "shoulder_width", "arm", 1.0, "where both hands hold one club")
@@ -86,8 +87,8 @@ def _at_most(lengths: Mapping[str, Array], one: str, other: str, times: float, w
     long, short = (100.0 * float(lengths[name][at]) for name in (one, other))
     told = "twice as long as" if times == WITHIN_LIMB else "as long as"
     raise TurnstillError(
-        f"{one} was {long:.4g} cm and {other} {short:.4g} cm, but {where} {one} can at most be {told} {other}; set {one} "
-        f"to {_down(times * short)} cm at most."
+        f"{one} was {long:.4g} cm and {other} {short:.4g} cm, but {where} {one} can at most be {told} {other}; set "
+        f"{one} to {_down(times * short)} cm at most."
     )
 
 

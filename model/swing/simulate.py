@@ -11,8 +11,8 @@ from ..batch import common_batch
 from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS, heel_risen
-from ..chain.trunk import BEND, TILT
 from ..chain.support import Base
+from ..chain.trunk import BEND, TILT
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces, Timing, departs

@@ -141,8 +141,8 @@ class MomentNumbers(Report):
     trail_knee_flex_deg: Number
     """flexion"""
     balance_margin_cm: Number
-    """how far inside the base of support (the convex hull of both soles) the centre of mass stands, to the nearest edge;
-    negative outside it, where nobody stands"""
+    """how far inside the base of support (the convex hull of both soles) the centre of mass stands, to the nearest
+    edge; negative outside it, where nobody stands"""
     trail_weight_share: Number | None
     """static share of the weight on the trail foot, 0 to 1 between the middles of the feet, less or more beyond them;
     `null` where the centre of mass is outside the base of support"""

@@ -62,8 +62,8 @@ class SteadyReport(Report):
     tilt_departure_deg: Number
     """how much more than that the swing has"""
     tilt_more_than_centred_deg: Number
-    """how much more that is than what the centred preset's pieces and flare would need with this golfer's body, club, ball
-    and posture"""
+    """how much more that is than what the centred preset's pieces and flare would need with this golfer's body, club,
+    ball and posture"""
     extension_deg: Number
     """as for tilt"""
     extension_departure_deg: Number

@@ -128,7 +128,7 @@ def beyond_reference(swing: Swing) -> list[str]:
 
 
 def balance_sentence(swing: Swing, inches: bool = False) -> str:
-    """Where the centre of mass of this swing leaves the base of support or comes near its edge; empty where it does not.
+    """Where the centre of mass of this swing leaves the base of support or comes near its edge; else empty.
 
     Args:
         swing: without batch axes.
@@ -146,8 +146,8 @@ def balance_sentence(swing: Swing, inches: bool = False) -> str:
     if worst < near:
         return (
             f"At {_moments(margin < near, swing.progress)} of the backswing the centre of mass comes within "
-            f"{told_length(100.0 * worst, inches)} of the edge of the base of support (the area around both soles), where "
-            f"most people cannot hold their weight; {OVER_THE_FEET}."
+            f"{told_length(100.0 * worst, inches)} of the edge of the base of support (the area around both soles), "
+            f"where most people cannot hold their weight; {OVER_THE_FEET}."
         )
     return ""
 

@@ -30,9 +30,10 @@ def test_the_forearm_of_seven_centimetres_is_refused_with_what_is_allowed() -> N
 
 @pytest.mark.parametrize("name", LENGTH_NAMES)
 def test_what_a_refusal_allows_is_allowed_and_no_more(name: str) -> None:
-    """Both ends of the sentence are taken and a millimetre past them is not. Of a foot and a limb, all parts at once."""
-    group = next((g for g in (("heel_to_ankle", "heel_to_ball", "foot"), ("thigh", "shank"), ("shoulder_width", "upper_arm", "forearm"),
-                              ) if name in g), (name,))  # fmt: skip
+    """Both ends of the sentence are taken, what is past them is not; of a foot and a limb all parts together."""
+    foot, leg = ("heel_to_ankle", "heel_to_ball", "foot"), ("thigh", "shank")
+    arm = ("shoulder_width", "upper_arm", "forearm")
+    group = next((parts for parts in (foot, leg, arm) if name in parts), (name,))
     mean = Body.from_stature().lengths
     surveyed = bool(LENGTHS[name].terms)
     ends = (0.5, 2.0) if surveyed else (0.0, 0.2 * 1.75 / float(mean[name]))

@@ -85,5 +85,5 @@ def test_a_reference_takes_the_golfer_but_not_what_departs() -> None:
 
 
 def test_a_refusal_names_the_swing_that_failed() -> None:
-    with pytest.raises(TurnstillError, match="^Of sway: A club of 94 cm"), about("sway"):
+    with pytest.raises(TurnstillError, match=r"^Of sway: A club of 94 cm"), about("sway"):
         perform(apply(load("sway"), ["stature=230"]), 3)

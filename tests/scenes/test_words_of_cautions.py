@@ -76,8 +76,8 @@ def test_a_centre_of_mass_outside_the_feet_falls_over_and_one_near_their_edge_is
     ]
     margin[[5, 6]] = -0.02, -0.351
     assert balanced(margin) == [
-        "Standing still, this golfer would fall over: at 25% and 30% of the backswing the centre of mass is up to 35.1 cm "
-        "outside the base of support (the area around both soles); bring the hips back over the feet."
+        "Standing still, this golfer would fall over: at 25% and 30% of the backswing the centre of mass is up to 35.1 "
+        "cm outside the base of support (the area around both soles); bring the hips back over the feet."
     ]
 
 
