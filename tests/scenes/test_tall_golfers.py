@@ -25,10 +25,13 @@ COMMANDS: dict[str, Callable[[Setup], object]] = {
         perform(Setup(name, values={**load(name).values, **{s: setup.section(s) for s in ("address", "body")}}), 3)
         for name in ("centred", "sway")
     ],
-    "shares": lambda setup: share_out(setup, frames=2),
+    "shares": lambda setup: share_out(setup, "steady", 2),
     "map": lambda setup: map_of(setup, size=5),
     "experiment": lambda setup: try_out(setup, "trail-flare", "10", "30", 2),
-    "diagnose": lambda setup: diagnosed(setup, options={}, read=("head_up_cm=-3", "head_toward_target_cm=-2")),
+    "diagnose": lambda setup: diagnosed(
+        setup, options={}, read=("head_up_cm=-3", "head_toward_target_cm=-2"), group_sd={}, sd=(),
+        head_width_cm=None, head_length_cm=None,
+    ),  # fmt: skip
 }
 
 
