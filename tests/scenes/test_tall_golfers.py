@@ -29,9 +29,14 @@ COMMANDS: dict[str, Callable[[Setup], object]] = {
     "map": lambda setup: map_of(setup, size=5),
     "experiment": lambda setup: try_out(setup, "trail-flare", "10", "30", 2),
     "diagnose": lambda setup: diagnosed(
-        setup, options={}, read=("head_up_cm=-3", "head_toward_target_cm=-2"), group_sd={}, sd=(),
-        head_width_cm=None, head_length_cm=None,
-    ),  # fmt: skip
+        setup,
+        options={},
+        read=("head_up_cm=-3", "head_toward_target_cm=-2"),
+        group_sd={},
+        sd=(),
+        head_width_cm=None,
+        head_length_cm=None,
+    ),
 }
 
 
