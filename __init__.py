@@ -22,10 +22,10 @@ lists the names, which are loaded when first used, so that ``turnstill --help`` 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
-
 __version__ = "0.1.0"
 
+# What typing says of itself, without its import: the console command is guarded as early as can be.
+TYPE_CHECKING = False
 if TYPE_CHECKING:
     from .model import (
         ADDRESS,
@@ -76,7 +76,7 @@ __all__ = [
 ]  # fmt: skip
 
 
-def __getattr__(name: str) -> Any:
+def __getattr__(name: str) -> object:
     if name in __all__:
         from importlib import import_module
 

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-import os
-import signal
-import sys
 from typing import Annotated, Any
 
 import typer
 
 from .. import __version__
 from .compare import command as compare_command
+from .delivery import written
+from .delivery.guard import guarded
+from .delivery.outcome import USER_ERROR
+from .delivery.terminal import LONGEST, say, shortened
 from .diagnose import command as diagnose_command
 from .experiment import command as experiment_command
 from .export import command as export_command
@@ -19,11 +20,10 @@ from .film import strip_command
 from .listing import command as listing_command
 from .map import command as map_command
 from .record import command as record_command
-from .setups.options import INTERRUPTED, USER_ERROR, say
 from .shares import command as shares_command
 from .simulate import command as simulate_command
 
-CLOSED_PIPE = 1
+_LONGEST_REASON = LONGEST - 40
 
 app = typer.Typer(
     name="turnstill",
@@ -68,26 +68,33 @@ record_command.register(app)
 strip_command.register(app)
 
 
-def main() -> None:
-    """The console command: every user's error is one sentence on standard error and exit status 2."""
+def command_line(arguments: list[str] | None = None) -> int:
+    """Do what a command line asks for.
+
+    Args:
+        arguments: after the command's name; the process's own if not given.
+
+    Returns:
+        The exit status.
+
+    Raises:
+        KeyboardInterrupt: where it was interrupted outside a command.
+    """
     # typer passes on only the leaves of its errors; what they share tells every mistake in a command line.
     usage_error: Any = typer.BadParameter.__mro__[1]
-    signal.signal(signal.SIGTERM, lambda *_: sys.exit(128 + signal.SIGTERM))
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="backslashreplace")
+    written.begin()
     try:
-        status = typer.main.get_command(app)(standalone_mode=False)
-        sys.stdout.flush()
+        status = typer.main.get_command(app)(arguments, prog_name="turnstill", standalone_mode=False)
     except usage_error as wrong:
-        status = _usage(wrong)
-    except (typer.Abort, KeyboardInterrupt):
-        status = INTERRUPTED
-    except BrokenPipeError:
-        # Python flushes standard output once more on its way out; let that go nowhere.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        status = CLOSED_PIPE
-    sys.exit(status if isinstance(status, int) else 0)
+        return _usage(wrong)
+    except typer.Abort:
+        raise KeyboardInterrupt from None
+    return status if isinstance(status, int) else 0
+
+
+def main() -> None:
+    """The console command, for whoever has imported this already; ``start`` guards the imports too."""
+    guarded(command_line)
 
 
 def _usage(wrong: BaseException) -> int:
@@ -96,9 +103,5 @@ def _usage(wrong: BaseException) -> int:
     if type(wrong).__name__ == "NoArgsIsHelpError":
         typer.echo(message, err=True)
     else:
-        say(f"{message.rstrip('.')}. See turnstill --help.")
+        say(f"{shortened(message.rstrip('.'), _LONGEST_REASON)}. See turnstill --help.")
     return USER_ERROR
-
-
-if __name__ == "__main__":
-    main()

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from ...model.errors import TurnstillError
 from ..delivery.folder import CONTENTS_FILE, PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.progress import Progress
+from ..delivery.terminal import say, tell
 from ..delivery.writing import utf8
 from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
@@ -74,10 +74,12 @@ def compare_to(
         contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures, rooms)
         (folder / CONTENTS_FILE).write_bytes(utf8(json_text(contents)))
     for lines in differences:
-        sys.stdout.write("\n".join(lines) + "\n\n")
+        for line in (*lines, ""):
+            tell(line)
     for report in shown:
-        sys.stdout.writelines(f"Note on {report.preset}: {warning}\n" for warning in report.warnings)
-    sys.stdout.write(f"The page is {Path(target) / PAGE_FILE}\n")
+        for warning in report.warnings:
+            tell(f"Note on {report.preset}: {warning}")
+    tell(f"The page is {Path(target) / PAGE_FILE}")
 
 
 def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[list[str]], list[HipRoomReport]]:
@@ -101,7 +103,7 @@ def _can_film() -> bool:
     try:
         film_file.check_codec(film_file.MP4)
     except TurnstillError as missing:
-        sys.stderr.write(f"turnstill: The page has no film. {missing}\n")
+        say(f"The page has no film. {missing}")
         return False
     return True
 

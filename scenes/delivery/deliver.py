@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from .folder import PAGE_FILE, new_folder
 from .json_text import json_text
+from .terminal import tell
 from .writing import STANDARD_OUTPUT, utf8, write_text
 
 if TYPE_CHECKING:
@@ -47,4 +48,4 @@ def deliver(
     if json_file != STANDARD_OUTPUT:
         sys.stdout.write(table())
         if out is not None:
-            sys.stdout.write(f"The page is {Path(out) / PAGE_FILE}\n")
+            tell(f"The page is {Path(out) / PAGE_FILE}")

@@ -22,6 +22,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from . import written
 from .interruption import Interruptions
 from .parts import clear_stale, is_part, new_part, put
 from .reading import plain_bytes
@@ -70,6 +71,7 @@ def new_folder(target: str, contents: str = CONTENTS_FILE) -> Iterator[Path]:
                     _exchange(part, path, own, contents)
                 else:
                     part.rename(path)
+                written.keep(target)
         except FileExistsError as taken:
             raise in_the_way(f"{target}/{Path(taken.filename2 or '').name}") from taken
         except OSError as wrong:

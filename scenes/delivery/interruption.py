@@ -11,11 +11,11 @@ import threading
 from types import FrameType
 from typing import Any
 
-_SIGNALS = (signal.SIGINT, signal.SIGTERM)
+from .guard import STOPS
 
 
 class Interruptions:
-    """Holds back the first Ctrl-C or termination until ``let_in`` is called; a second one acts at once.
+    """Holds back the first signal that ends a command until ``let_in`` is called; a second one acts at once.
 
     Use it as a context manager. Outside the main thread, where no signal arrives, it does nothing.
     """
@@ -26,7 +26,7 @@ class Interruptions:
 
     def __enter__(self) -> Interruptions:
         if threading.current_thread() is threading.main_thread():
-            for number in _SIGNALS:
+            for number in STOPS:
                 # What ignores the signal, or is not Python's, stays as it is.
                 if callable(signal.getsignal(number)):
                     self._before[number] = signal.signal(number, self._arrived)
@@ -43,7 +43,7 @@ class Interruptions:
 
         Raises:
             KeyboardInterrupt: after a Ctrl-C.
-            SystemExit: after a termination, where the program asks for that.
+            SystemExit: after another of them, where the program asks for that.
         """
         if self._waiting is not None:
             number, self._waiting = self._waiting, None

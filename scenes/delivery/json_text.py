@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -11,9 +12,11 @@ from ...model.errors import TurnstillError
 if TYPE_CHECKING:
     from pydantic import BaseModel
 
+_BEYOND_ASCII = re.compile(r"[^\n -~]")
+
 
 def json_text(report: BaseModel, files: Sequence[str] = ()) -> str:
-    """A report as JSON.
+    """A report as JSON, UTF-8 but for characters that cannot be seen, which are escaped.
 
     Args:
         report: the report.
@@ -24,8 +27,15 @@ def json_text(report: BaseModel, files: Sequence[str] = ()) -> str:
     """
     try:
         content = ({"files": list(files)} if files else {}) | report.model_dump()
-        return json.dumps(content, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
+        text = json.dumps(content, indent=1, allow_nan=False, ensure_ascii=False) + "\n"
     except ValueError as wrong:
         raise TurnstillError(
             "This swing has numbers that are not finite, so the body or the address cannot be; nothing was written."
         ) from wrong
+    return _BEYOND_ASCII.sub(_escaped, text)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    """A character as it is, or escaped where a terminal or a reader's eye would be led astray by it."""
+    character = found[0]
+    return character if character.isprintable() else json.dumps(character)[1:-1]

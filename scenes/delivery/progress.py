@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from types import TracebackType
 from typing import TypeVar
 
+from ..words.legible import legible
 from .interruption import Interruptions
 
 Item = TypeVar("Item")
@@ -51,7 +52,7 @@ class Progress:
             KeyboardInterrupt: where the last step was interrupted.
         """
         self._interruptions.let_in()
-        self._bar.update(self._task, advance=1, description=doing)
+        self._bar.update(self._task, advance=1, description=legible(doing))
 
     def over(self, items: Iterable[Item], doing: str) -> Iterator[Item]:
         """The items, a step for each."""

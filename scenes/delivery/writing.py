@@ -10,8 +10,10 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from . import written
 from .parts import new_part, put
 from .refusals import in_the_way, shown, unwritable
+from .terminal import tell_data
 from .this_command import Print, forget, found, print_of
 
 STANDARD_OUTPUT = "-"
@@ -28,8 +30,7 @@ def write_text(target: str, text: str) -> None:
     if target == STANDARD_OUTPUT:
         if hasattr(sys.stdout, "reconfigure"):
             sys.stdout.reconfigure(encoding="utf-8", errors="backslashreplace", newline="")
-        sys.stdout.write(text)
-        sys.stdout.flush()
+        tell_data(text)
         return
     if is_null_device(target):
         return
@@ -68,6 +69,7 @@ def new_file(target: str) -> Iterator[Path]:
             yield part
             to_disk(part)
             _put_in_place(part, path, before)
+            written.keep(target)
         except FileExistsError as taken:
             raise in_the_way(target) from taken
         except OSError as wrong:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping
 from pathlib import Path
 
@@ -10,6 +9,7 @@ from ... import __version__
 from ...model.errors import OutOfRange, TurnstillError
 from ...model.swing.swing import Swing
 from ..delivery.outputs import check_outputs
+from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.perform import swing_of
 from ..setups.presets import load
@@ -80,4 +80,4 @@ def export_to(
     for suffix, target in asked.items():
         with new_file(target) as part:
             part.write_bytes(ready[suffix])
-        sys.stdout.write(f"The {WHAT[suffix]}: {target}\n")
+        tell(f"The {WHAT[suffix]}: {target}")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
@@ -12,6 +11,7 @@ from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
 from ..delivery.outputs import check_outputs
 from ..delivery.progress import Progress
+from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from ..views.shown_swing import shown_at
@@ -57,7 +57,7 @@ def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: 
 
         with part.open("wb") as file:
             Image.fromarray(drawn).save(file, "PNG")
-    sys.stdout.write(f"The sheet is {target}\n")
+    tell(f"The sheet is {target}")
 
 
 def sheet(

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Sequence
 
 from ..delivery.outputs import check_outputs
 from ..delivery.progress import Progress
+from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from . import film_file
@@ -55,4 +55,4 @@ def film_to(
                 film_file.write_mp4(part, shown, (width, height), when.rate)
             else:
                 film_file.write_pictures(part, suffix, shown, when.order, when.rate)
-    sys.stdout.write(f"The film is {target}\n")
+    tell(f"The film is {target}")

@@ -6,10 +6,11 @@ nothing was stored. A screen that refuses, for want of room or because nobody re
 
 from __future__ import annotations
 
+import io
 import os
 import sys
 
-from ..setups.options import say
+from ..delivery.terminal import say, tell
 
 
 def acknowledge(stored: str, *lines: str) -> None:
@@ -23,10 +24,14 @@ def acknowledge(stored: str, *lines: str) -> None:
         say(f"{stored}; standard output is closed.")
         return
     try:
-        sys.stdout.write("".join(f"{line}\n" for line in lines or (stored,)))
+        for line in lines or (stored,):
+            tell(line)
         sys.stdout.flush()
     except (OSError, ValueError) as wrong:
         reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "it is closed"
         say(f"{stored}; only standard output could not be written: {reason.lower()}.")
         # What is still waiting to be written would fail once more at the end.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)
+        try:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        except (OSError, ValueError):
+            sys.stdout = io.StringIO()

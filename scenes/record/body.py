@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery.terminal import tell
 from ..setups.perform import FEWEST_FRAMES, body_of, is_left_handed, swing_of
 from ..setups.presets import Setup, load
 from ..setups.quantities import PIECES_SECTION, Value, to_border
@@ -76,7 +76,8 @@ def body_to(target: str, settings: Sequence[str], forget: Sequence[str], *, inch
     if changes or forget:
         acknowledge(f"{target} keeps the body as it is by now", *lines)
     else:
-        sys.stdout.write("".join(f"{line}\n" for line in lines))
+        for line in lines:
+            tell(line)
 
 
 def _read(settings: Sequence[str]) -> dict[str, Value]:

@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING
 from ...model.films.readings import USUAL_SD_SHOWN
 from ...model.golfer.pieces import PIECES
 from ..paper.frame import rendered
+from ..words.legible import legible
 from ..words.measures import MEASURES
 from ..words.pieces import NAMES
 from ..words.units import CM_PER_INCH, length_unit, told_length
 from . import next_words, words
 from .chart import BY_HEAD, PAST, READ, Felt, Seen, band_sign, head_chart, response_chart, sign
-from .table import BY_HEAD_MARK, COLUMNS, legible
+from .table import BY_HEAD_MARK, COLUMNS
 
 if TYPE_CHECKING:
     from markupsafe import Markup
@@ -92,7 +93,7 @@ def _next_lines(following: NextReport, told: Sequence[str], inches: bool) -> lis
 
 
 def _row(entry: EntryReport, inches: bool) -> tuple[list[str], str]:
-    return [column.text(entry, inches) for column in COLUMNS], legible(entry.note)
+    return [column.text(entry, inches) for column in COLUMNS], legible(entry.note, keep="\n\t")
 
 
 def _heads(report: ShowReport, inches: bool) -> list[Chart]:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
+from ..words.legible import legible
 from ..words.measures import MEASURES
 from ..words.pieces import NAMES, signed_amount
 from ..words.units import length_unit, signed
@@ -153,10 +154,5 @@ def _entries(entries: Sequence[EntryReport], inches: bool) -> Table:
     if any(is_by_head(entry) for entry in entries):
         table.caption = f"{BY_HEAD_MARK} as the head's movement since the film before tells; other pieces move it too."
     for entry in entries:
-        table.add_row(*(column.text(entry, inches) for column in COLUMNS), Text(legible(entry.note, keep="")))
+        table.add_row(*(column.text(entry, inches) for column in COLUMNS), Text(legible(entry.note)))
     return table
-
-
-def legible(note: str, keep: str = "\n\t") -> str:
-    """A note without characters that a terminal would act on, that turn the reading order or cannot be seen."""
-    return "".join(c if c.isprintable() or c in keep else " " for c in note)

@@ -17,13 +17,14 @@ from ...model.golfer.pieces import PIECES
 from ..delivery.folder import PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.outputs import check_outputs
+from ..delivery.terminal import say, tell
 from ..delivery.this_command import note_read
 from ..delivery.writing import STANDARD_OUTPUT, utf8, write_text
-from ..setups.options import say
 from ..setups.presets import Setup, load
 from ..setups.quantities import Value, read_number, to_model
 from ..setups.settings import apply
 from ..setups.student import as_settings, files_of
+from ..words.legible import sound
 from ..words.pieces import NAMES
 from . import words
 from .acknowledge import acknowledge
@@ -124,7 +125,7 @@ def show_to(
     entries, kept = contents_of(target)
     setup = _setup(kept, swing, settings)
     check_outputs({"--json": json_file, "--csv": csv_file}, out, NUMBERS_FILE)
-    name, record = Path(target).name, work_out(entries, head_slopes(setup))
+    name, record = sound(Path(target).name), work_out(entries, head_slopes(setup))
     report = ShowReport.of(record, name, setup)
     shown = ShowReport.of(record, name, setup, inches=True) if inches else report
     who = golfer(setup, kept=bool(kept), inches=inches)
@@ -142,9 +143,10 @@ def show_to(
     if STANDARD_OUTPUT not in (json_file, csv_file):
         from .table import record_table
 
-        sys.stdout.write(f"{who}\n{record_table(shown, inches)}")
+        tell(who)
+        sys.stdout.write(record_table(shown, inches))
         if out is not None:
-            sys.stdout.write(f"The page is {Path(out) / PAGE_FILE}\n")
+            tell(f"The page is {Path(out) / PAGE_FILE}")
 
 
 def _next_or_none(name: str, setup: Setup, record: Record, inches: bool) -> NextReport | None:
@@ -185,7 +187,7 @@ def next_to(
     if about is None:
         raise TurnstillError("The record names no piece worked on yet; name one with --piece, such as extension.")
     given = None if missing is None else _given(about, missing, missing_sd)
-    feel, name = next_feel(record, about, given), Path(target).name
+    feel, name = next_feel(record, about, given), sound(Path(target).name)
     report = NextReport.of(record, name, setup, feel)
     if json_file is not None:
         write_text(json_file, json_text(report))

@@ -14,7 +14,10 @@ from typing import Annotated, Any, NoReturn, get_type_hints
 import typer
 from typer.models import OptionInfo
 
-USER_ERROR, INTERRUPTED = 2, 130
+from ..delivery import written
+from ..delivery.outcome import USER_ERROR, outcome
+from ..delivery.terminal import say
+
 _LIKE_AN_OPTION = re.compile(r"-h|--[A-Za-z][\w-]*(=.*)?")
 
 Swing_ = Annotated[
@@ -56,11 +59,6 @@ Inches_ = Annotated[
 ]
 
 
-def say(sentence: str) -> None:
-    """One line on standard error."""
-    typer.echo(f"turnstill: {' '.join(sentence.split())}", err=True)
-
-
 def fail(sentence: str) -> NoReturn:
     """Say it and end as a user's error."""
     say(sentence)
@@ -72,28 +70,21 @@ def spoken_errors(command: Callable[..., None]) -> Callable[..., None]:
 
     @functools.wraps(command)
     def run(*args: Any, **options: Any) -> None:
-        # The model's package is not imported before it is needed, and its error class lives in it.
-        from ...model.errors import TurnstillError
         from ..delivery import this_command
 
+        written.begin()
         try:
             this_command.begin()
             _check_no_option_for_a_value(run, options)
             command(*args, **options)
-        except TurnstillError as wrong:
-            fail(str(wrong))
-        except BrokenPipeError:
-            raise
-        except KeyboardInterrupt:
-            say("Interrupted; nothing was left half-written.")
-            raise typer.Exit(INTERRUPTED) from None
-        except MemoryError:
-            fail("There is not enough memory for this; ask for fewer --frames.")
-        except RecursionError:
-            fail("The input is nested too deeply.")
-        except OSError as wrong:
-            where = f" ({wrong.filename})" if wrong.filename else ""
-            fail(f"The system refused: {(wrong.strerror or str(wrong)).lower()}{where}.")
+        except BaseException as wrong:
+            known = outcome(wrong)
+            if known is None:
+                raise
+            status, sentence = known
+            if sentence:
+                say(sentence)
+            raise typer.Exit(status) from None
 
     return run
 

@@ -49,13 +49,19 @@ def _timing_checker(piece: str) -> Callable[[object], object]:
 
     def check(given: object) -> tuple[tuple[float, float], ...]:
         try:
-            knots = np.asarray(given, dtype=float) if isinstance(given, list) else np.zeros(0)
+            knots = np.asarray(given, dtype=float) if _all_numbers(given) else np.zeros(0)
         except (TypeError, ValueError, OverflowError):
             knots = np.zeros(0)
         share_done({piece: knots}, piece, np.zeros(1))  # type: ignore[dict-item]  # It speaks for itself.
         return tuple((float(at), float(share)) for at, share in knots)
 
     return check
+
+
+def _all_numbers(given: object) -> bool:
+    """Whether a list of lists holds numbers; numpy would read words and truth values as numbers too."""
+    pairs = given if isinstance(given, list) else [given]
+    return all(isinstance(pair, list) and all(type(one) in (int, float) for one in pair) for pair in pairs)
 
 
 def _one_line(text: str) -> str:

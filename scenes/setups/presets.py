@@ -11,6 +11,7 @@ from typing import Any
 from ... import presets as _package
 from ...model.errors import TurnstillError
 from ..delivery.reading import plain_bytes
+from ..words.legible import sound
 from . import quantities
 from .preset_file import parse
 from .quantities import SECTIONS, Value, echo, nearest
@@ -124,7 +125,7 @@ def _read(name_or_file: str, folder: Path) -> tuple[str, str, str, Path, str]:
     if not looks_like_a_file or not name_or_file:
         raise _NotThere(_no_such(name_or_file))
     label = path.name if path.name.isprintable() and len(path.name) < 100 else echo(path.name)
-    return _read_file(path, label), label, path.stem, path.parent, identity
+    return _read_file(path, label), label, sound(path.stem), path.parent, identity
 
 
 def _read_file(path: Path, label: str) -> str:

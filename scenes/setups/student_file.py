@@ -15,7 +15,7 @@ from pathlib import Path
 
 from ...model.errors import TurnstillError
 from . import student_refusals
-from .options import say
+from ..delivery.terminal import say
 from .quantities import echo
 from .student_layout import (
     APPLICATION_ID,

@@ -13,7 +13,9 @@ from typer.testing import CliRunner
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
-from turnstill.scenes.setups.options import fail, say, spoken_errors, with_body
+from turnstill.scenes.delivery import written
+from turnstill.scenes.delivery.terminal import say
+from turnstill.scenes.setups.options import fail, spoken_errors, with_body
 
 RUNNER = CliRunner()
 BODY = ("--stature", "171", "--mass", "72", "--sex", "female", "--left-handed")
@@ -246,13 +248,19 @@ def test_what_goes_wrong_is_one_sentence_and_a_status(
     assert capsys.readouterr() == ("", sentence)
 
 
-def test_a_closed_pipe_is_left_to_the_command_line() -> None:
+def test_a_reader_that_went_away_needs_no_word_unless_something_was_written(capsys: pytest.CaptureFixture[str]) -> None:
     @spoken_errors
-    def command() -> None:
+    def command(*kept: str) -> None:
+        for what in kept:
+            written.keep(what)
         raise BrokenPipeError
 
-    with pytest.raises(BrokenPipeError):
-        command()
+    for kept in ((), ("a.json", "entry 3 in b.turnstill")):
+        written.begin()
+        with pytest.raises(typer.Exit) as ended:
+            command(*kept)
+        assert ended.value.exit_code == 1
+        assert bool(kept) == ("and whole: a.json, entry 3 in b.turnstill" in capsys.readouterr().err)
 
 
 def test_a_sentence_goes_to_standard_error(capsys: pytest.CaptureFixture[str]) -> None:
