@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Annotated, Any
 
 import typer
@@ -84,12 +85,17 @@ def command_line(arguments: list[str] | None = None) -> int:
     usage_error: Any = typer.BadParameter.__mro__[1]
     written.begin()
     try:
-        status = typer.main.get_command(app)(arguments, prog_name="turnstill", standalone_mode=False)
+        status = _whole()(arguments, prog_name="turnstill", standalone_mode=False)
     except usage_error as wrong:
         return _usage(wrong)
     except typer.Abort:
         raise KeyboardInterrupt from None
     return status if isinstance(status, int) else 0
+
+
+@cache
+def _whole() -> Any:
+    return typer.main.get_command(app)
 
 
 def main() -> None:
@@ -99,9 +105,18 @@ def main() -> None:
 
 def _usage(wrong: BaseException) -> int:
     """One sentence about a command line that cannot be understood; no command at all gets the help."""
-    message = wrong.format_message() if hasattr(wrong, "format_message") else str(wrong)
+    message = _not_a_number(wrong) or (wrong.format_message() if hasattr(wrong, "format_message") else str(wrong))
     if type(wrong).__name__ == "NoArgsIsHelpError":
         typer.echo(message, err=True)
     else:
         say(f"{shortened(message.rstrip('.'), _LONGEST_REASON)}. See turnstill --help.")
     return USER_ERROR
+
+
+def _not_a_number(wrong: BaseException) -> str | None:
+    """What to say of an option that takes a number, in place of the words in which a program thinks of one."""
+    options = getattr(getattr(wrong, "param", None), "opts", [])
+    for told, meant in (("integer", "a whole number"), ("number", "a number"), ("float", "a number")):
+        if isinstance(wrong, typer.BadParameter) and options and told in str(wrong):
+            return f"{options[0]} must be {meant}, written in digits"
+    return None
