@@ -116,7 +116,7 @@ def _usage(wrong: BaseException) -> int:
 def _not_a_number(wrong: BaseException) -> str | None:
     """What to say of an option that takes a number, in place of the words in which a program thinks of one."""
     options = getattr(getattr(wrong, "param", None), "opts", [])
-    for told, meant in (("integer", "a whole number"), ("number", "a number"), ("float", "a number")):
+    for told, meant in (("integer", "a whole number"), ("number", "a number"), ("unicode", "a number")):
         if isinstance(wrong, typer.BadParameter) and options and told in str(wrong):
             return f"{options[0]} must be {meant}, written in digits"
     return None
