@@ -10,6 +10,7 @@ import contextlib
 import csv
 import errno
 import io
+import itertools
 import json
 import os
 import random
@@ -25,18 +26,20 @@ from typing import Any
 from turnstill.scenes import cli
 from turnstill.scenes.delivery.guard import run
 from turnstill.scenes.delivery.terminal import LONGEST, Output
+from turnstill.scenes.setups.quantities import entries
 
 LONGEST_RUN = 10.0
 """Seconds of work that no case may take."""
 _HANGS = 60
 """Seconds after which a case is broken off, on a machine that may be busy."""
+_BROKEN_OFF = -1
 STAGED = "turnstill-"
 """How names begin that the program makes up itself; with a dot before, those of files not whole yet."""
 
 
 @dataclass(frozen=True)
 class Case:
-    """One hostile run: arguments, files by name, and the screen: ``kept``, ``terminal``, ``full``, ``closed``, ``gone``."""
+    """One hostile run: arguments, files by name, and the screen: kept, terminal, full, closed or gone."""
 
     arguments: tuple[str, ...]
     files: Mapping[str, bytes] = field(default_factory=dict)
@@ -76,12 +79,12 @@ class _Screen(io.RawIOBase):
         return self.taken.decode("utf-8", "backslashreplace")
 
 
-class _Hangs(BaseException):
+class _Hangs(SystemExit):
     """A case that does not come to an end."""
 
 
 def _broken_off(*_: object) -> None:
-    raise _Hangs
+    raise _Hangs(_BROKEN_OFF)
 
 
 @contextlib.contextmanager
@@ -95,7 +98,9 @@ def _inside(folder: Path) -> Iterator[None]:
 
 
 def end_of(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.command_line) -> Ended:
-    """Run a case in a folder that holds its files."""
+    """Run a case in an empty folder, which gets its files first."""
+    for name, content in case.files.items():
+        (folder / name).write_bytes(content)
     screen, errors = _Screen(case.screen), _Screen("kept")
     before = sys.stdout, sys.stderr
     alarm = signal.signal(signal.SIGALRM, _broken_off)
@@ -120,11 +125,8 @@ def end_of(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.c
 
 def complaints(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.command_line) -> list[str]:
     """What is wrong with what comes of a case; nothing if all is well. The folder must be empty before."""
-    for name, content in case.files.items():
-        (folder / name).write_bytes(content)
-    try:
-        ended = end_of(case, folder, command)
-    except _Hangs:
+    ended = end_of(case, folder, command)
+    if ended.status == _BROKEN_OFF:
         return [f"did not end within {_HANGS} s"]
     found = [*_of_the_ending(case, ended), *_of_the_files(case, folder, ended)]
     if ended.seconds > LONGEST_RUN:
@@ -181,9 +183,8 @@ def _of_the_output(case: Case, out: str) -> Iterator[str]:
     asked = dict(zip(case.arguments, case.arguments[1:], strict=False))
     if asked.get("--json") == "-":
         yield from _of_json(out, "standard output")
-    elif asked.get("--csv") == "-" and "add" not in case.arguments:
-        if not list(csv.reader(io.StringIO(out))):
-            yield "an empty table"
+    elif asked.get("--csv") == "-" and "add" not in case.arguments and not list(csv.reader(io.StringIO(out))):
+        yield "an empty table"
     if re.search(r"(?<![\w.-])(nan|inf)(?![\w.-])", out) and not re.search("nan|inf", given, re.IGNORECASE):
         yield f"a number that is none: {out[:2000]}"
 
@@ -212,14 +213,14 @@ def _of_the_files(case: Case, folder: Path, ended: Ended) -> Iterator[str]:
         elif name not in case.files and name not in outputs and f"./{name}" not in outputs:
             if not (name.startswith(STAGED) and case.arguments and case.arguments[0] in ("compare", "film", "strip")):
                 yield f"a file that nobody asked for: {name!r}"
-        elif name.endswith(".json") and name not in case.files and path.is_file():
+        elif name not in case.files and path.is_file() and ("--json", name) in itertools.pairwise(case.arguments):
             yield from _of_json(path.read_text("utf-8"), name)
 
 
 def named_outputs(arguments: Sequence[str]) -> set[str]:
     """Names that a command line allows to be written to: those after an output's option, and a student's record."""
     found = set()
-    for option, value in zip(arguments, arguments[1:], strict=False):
+    for option, value in itertools.pairwise(arguments):
         if option in ("--json", "--csv", "--out", "--glb", "--trc", "--c3d", "--bvh"):
             found.add(value)
     found |= {one.partition("=")[2] for one in arguments if one.startswith("--") and "=" in one}
@@ -248,17 +249,19 @@ NAMES = (
 )  # fmt: skip
 SOUND_PRESETS = (
     '[pieces]\ntilt_deg = "steady+10"\n', 'extends = "sway"\n[address]\nlead_flare_deg = 10\n',
-    '[body]\nstature_cm = 180\nsex = "female"\n[body.lengths_cm]\nthigh = 41\n[timing]\ntilt = [[0,0],[0.5,0.7],[1,1]]\n',
+    '[body]\nstature_cm = 180\nsex = "female"\n[body.lengths_cm]\nthigh = 41\n'
+    '[timing]\ntilt = [[0,0],[0.5,0.7],[1,1]]\n',
     'shows = "Mine."\n[body.ranges_deg]\ntrail_hip_internal_rotation = 25\n', "",
-    '[timing]\ntilt = [["a","b"],["c","d"]]\n', '[timing]\ntilt = "steep"\n', '[timing]\ntilt = [["0","0"],["1","1"]]\n',
+    '[timing]\ntilt = [["a","b"],["c","d"]]\n', '[timing]\ntilt = "steep"\n',
+    '[timing]\ntilt = [["0","0"],["1","1"]]\n',
 )  # fmt: skip
 SOUND_TABLES = (
     "date,piece,felt,got,note\n2024-03-01,tilt,10,5,first\n2024-03-08,tilt,8,5,\n",
     "date;head_toward_target_cm;note\n01.03.2024;-6,5;\"=1+1\"\n", "date,note\n2024-03-01,\x1b[31mred\n",
 )  # fmt: skip
 CHEAP = (
-    (("simulate",), 12), (("presets",), 3), (("presets", "show"), 5), (("presets", "settable"), 1), (("record", "add"), 8),
-    (("record", "body"), 6), ((), 3), (("record",), 2),
+    (("simulate",), 12), (("presets",), 3), (("presets", "show"), 5), (("presets", "settable"), 1),
+    (("record", "add"), 8), (("record", "body"), 6), ((), 3), (("record",), 2),
 )  # fmt: skip
 COSTLY = (
     (("compare",), 2), (("diagnose",), 3), (("experiment",), 3), (("export",), 3), (("film",), 2), (("strip",), 2),
@@ -297,7 +300,7 @@ class Hostility:
     """
 
     def __init__(self, seed: int, record: bytes, costly: float = 0.02) -> None:
-        self._seed, self._record, self._costly = seed, record, costly
+        self._seed, self.record, self._costly = seed, record, costly
         self._whole = cli._whole()
 
     def case(self, number: int) -> Case:
@@ -315,10 +318,10 @@ class Hostility:
     def _files(self, rng: random.Random) -> dict[str, bytes]:
         files = {}
         for name in rng.sample(NAMES, rng.choice((0, 1, 1, 2, 3))):
-            kind = self._record if name.endswith(".turnstill") else None
+            kind = self.record if name.endswith(".turnstill") else None
             pool = SOUND_TABLES if name.endswith(".csv") else SOUND_PRESETS
             content = kind if kind is not None else rng.choice(pool).encode()
-            files[name] = damaged(rng, content) if rng.random() < 0.6 else content
+            files[name] = damaged(rng, content) if rng.random() < 0.4 else content
             if rng.random() < 0.05:
                 files[name] = rng.randbytes(rng.choice((0, 3, 300)))
         return files
@@ -329,13 +332,20 @@ class Hostility:
             command = command.commands[word]
         options = [one for one in command.params if one.param_type_name == "option" and "--help" not in one.opts]
         needed = [one for one in options if one.required]
-        some = rng.sample(options, min(len(options), rng.choice((0, 0, 1, 1, 2, 3))))
+        some = rng.sample(options, min(len(options), rng.choice((0, 0, 1, 1, 1, 2, 3))))
         for one in command.params:
             if one.param_type_name == "argument" and rng.random() < 0.95:
                 for _ in range(rng.choice((1, 2, 2, 3, 7)) if one.nargs == -1 else 1):
                     yield self._argument(rng, path, files)
         if path and path[0] in ("simulate", "shares", "export", "compare"):
             yield from ("--frames", rng.choice(("2", "2", "3")))
+        if path == ("record", "add") and rng.random() < 0.7:
+            yield from (
+                "--piece",
+                rng.choice(("tilt", "sway", "hip turn")),
+                "--felt",
+                rng.choice(("10", "1in", "5e-324")),
+            )
         for one in {id(one): one for one in (*needed, *some)}.values():
             option = rng.choice(one.opts)
             value = [] if one.is_flag else [self._value(rng, option, files)]
@@ -348,7 +358,7 @@ class Hostility:
             name = rng.choice(files)
             return f"./{name}" if rng.random() < 0.3 else name
         usual = NAMES if path[:1] == ("record",) else ("centred", "sway", "straight-toes", "too-much-tilt")
-        return rng.choice(usual) if rng.random() < 0.6 else rng.choice(TEXTS)
+        return rng.choice(usual) if rng.random() < 0.8 else rng.choice(TEXTS)
 
     def _value(self, rng: random.Random, option: str, files: list[str]) -> str:
         if option in ("--json", "--csv", "--out", "--glb", "--trc", "--c3d", "--bvh") and rng.random() < 0.7:
@@ -356,8 +366,12 @@ class Hostility:
         if option == "--student" and rng.random() < 0.7:
             return rng.choice(files or ["a.turnstill"])
         if option == "--set" and rng.random() < 0.6:
-            known = ("tilt", "hip_turn", "stature", "thigh", "lead_flare", "sway", "stance_width", "handedness", "neck")
-            return f"{rng.choice(known)}={rng.choice(TEXTS)}"
+            known = rng.choice(entries())
+            within = known.quantity and f"{rng.triangular(known.quantity.low, known.quantity.high):.4g}"
+            return f"{known.name}={within if within and rng.random() < 0.7 else rng.choice(TEXTS)}"
+        if option.endswith(("-cm", "-deg", "-kg", "--felt", "--got", "--got-sd", "--missing")) and rng.random() < 0.6:
+            plain, inches = rng.gauss(0, 10), rng.uniform(0, 4)
+            return rng.choice((f"{plain:.3g}", f"{inches:.2g}in", f"{abs(plain):.3g}", "5e-324"))
         if option == "--piece" and rng.random() < 0.6:
             return rng.choice(("tilt", "sway", "hip turn", "extension"))
         return rng.choice(TEXTS)

@@ -95,12 +95,15 @@ def test_names_that_are_no_text(tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("backend", ["module://matplotlib_inline.backend_inline", "nobody"])
 def test_charts_do_not_depend_on_a_notebook(backend: str) -> None:
-    drawing = FAULT.format(error="SystemExit(0)").replace("raise", """
+    drawing = FAULT.format(error="SystemExit(0)").replace(
+        "raise",
+        """
     import matplotlib
     from matplotlib.figure import Figure
     from matplotlib.backends.backend_svg import FigureCanvasSVG
     print(matplotlib.get_backend())
-    raise""")
+    raise""",
+    )
     done = started("presets", before=drawing, environment={"MPLBACKEND": backend})
     assert (done.returncode, done.stderr) == (0, "") and backend not in done.stdout
 
@@ -110,7 +113,9 @@ def test_a_fault_of_the_program_is_told_as_one(tmp_path: Path) -> None:
     done = started("presets", before=broken)
     told = sentence(done)
     assert done.returncode == 70 and done.stdout == ""
-    assert "fault of turnstill" in told and "TURNSTILL_TRACEBACK=1" in told and "ZeroDivisionError: by ? nothing" in told
+    assert (
+        "fault of turnstill" in told and "TURNSTILL_TRACEBACK=1" in told and "ZeroDivisionError: by ? nothing" in told
+    )
     shown = started("presets", before=broken, environment={"TURNSTILL_TRACEBACK": "1"})
     assert shown.returncode == 70 and "Traceback" in shown.stderr and "in broken" in shown.stderr
 
@@ -179,7 +184,9 @@ def test_what_nohup_ignores_stays_ignored() -> None:
 
 def test_an_interruption_that_python_drops_comes_again() -> None:
     # In a finaliser nothing can be raised; the interruption must not be lost there, nor shown.
-    broken = FAULT.format(error="AssertionError('the interruption was lost')").replace("raise", """
+    broken = FAULT.format(error="AssertionError('the interruption was lost')").replace(
+        "raise",
+        """
     import os, signal, time
     class Last:
         def __del__(self):
@@ -187,19 +194,23 @@ def test_an_interruption_that_python_drops_comes_again() -> None:
             time.sleep(0.01)
     Last()
     time.sleep(5)
-    raise""")
+    raise""",
+    )
     done = started("presets", before=broken)
     assert done.returncode == 130 and sentence(done) == "turnstill: Interrupted; nothing was left half-written."
 
 
 def test_an_error_that_an_interruption_led_to_is_the_interruption() -> None:
-    broken = FAULT.format(error="ImportError('of a module that was interrupted')").replace("raise", """
+    broken = FAULT.format(error="ImportError('of a module that was interrupted')").replace(
+        "raise",
+        """
     import os, signal
     try:
         os.kill(os.getpid(), signal.SIGINT)
     except BaseException:
         pass
-    raise""")
+    raise""",
+    )
     done = started("presets", before=broken)
     assert done.returncode == 130 and sentence(done) == "turnstill: Interrupted; nothing was left half-written."
 
