@@ -111,6 +111,8 @@ def end_of(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.c
             sys.stdout = Output(io.BufferedWriter(screen), encoding="utf-8", errors="backslashreplace")  # type: ignore[arg-type]
             sys.stderr = io.TextIOWrapper(io.BufferedWriter(errors), encoding="utf-8", errors="backslashreplace")
             status = run(lambda: command(list(case.arguments)))
+            with contextlib.suppress(OSError):
+                sys.stdout.flush()
             sys.stderr.flush()
         finally:
             streams, (sys.stdout, sys.stderr) = (sys.stdout, sys.stderr), before
@@ -158,7 +160,7 @@ def _of_the_ending(case: Case, ended: Ended) -> Iterator[str]:
         if re.search(r"Warning:|<class|NoneType|TypeError|ValueError|\bparse\b|\bfloat\b|site-packages", line):
             yield f"words of a programmer: {line!r}"
     if ended.status == 0:
-        yield from _of_the_output(case, ended.out)
+        yield from _of_the_output(case, ended)
 
 
 def _is_help(told: str) -> bool:
@@ -170,14 +172,16 @@ def _shown_safely(line: str) -> bool:
     return all(character.isprintable() or character in "\u200c\u200d" for character in line)
 
 
-def _of_the_output(case: Case, out: str) -> Iterator[str]:
+def _of_the_output(case: Case, ended: Ended) -> Iterator[str]:
+    out = ended.out
     if case.screen == "terminal":
         plain = re.sub(r"\x1b\[[0-9;]*m", "", out)
         if not all(_shown_safely(line) for line in plain.split("\n")):
             yield f"a character that a terminal acts on: {plain[:300]!r}"
         return
     if case.screen != "kept":
-        yield "said that all went well, to a screen that took nothing" if case.screen != "gone" and not out else ""
+        if case.screen != "gone" and "standard output" not in ended.err:
+            yield "said that all went well, to a screen that took nothing"
         return
     given = " ".join((*case.arguments, *case.files, *(one.decode("utf-8", "replace") for one in case.files.values())))
     asked = dict(zip(case.arguments, case.arguments[1:], strict=False))
@@ -383,7 +387,7 @@ def failures(hostility: Hostility, numbers: Sequence[int], make_folder: Callable
     found = []
     for number in numbers:
         case = hostility.case(number)
-        for complaint in filter(None, complaints(case, make_folder(), command)):
+        for complaint in complaints(case, make_folder(), command):
             told = [one if len(one) < 60 else f"{one[:30]}...({len(one)})" for one in case.arguments]
             found.append(f"case {number}, {case.screen}, {told}, {list(case.files)}: {complaint}")
     return found

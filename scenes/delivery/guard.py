@@ -53,7 +53,8 @@ def run(work: Callable[[], int], stops: Stops | None = None) -> int:
     """
     try:
         status = work()
-        sys.stdout.flush()
+        if status == 0:  # Otherwise all is said.
+            sys.stdout.flush()
         return status
     except BaseException as wrong:
         return _told(wrong if stops is None else stops.behind(wrong))

@@ -14,8 +14,8 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from ...model.errors import TurnstillError
-from . import student_refusals
 from ..delivery.terminal import say
+from . import student_refusals
 from .quantities import echo
 from .student_layout import (
     APPLICATION_ID,
