@@ -112,9 +112,9 @@ ALL = [
          "files": {".glb": "for glb", ".trc": "for trc", ".c3d": "for c3d", ".bvh": "for bvh"}, "seconds": 2.5},
     ),
     Case(
-        ("record", "add", "a.turnstill", *options(*ENTRY)),
+        ("record", "add", "a.turnstill", *options(*ENTRY), "--again"),
         "record.work.add_given_to",
-        {"target": "a.turnstill", "given": {name: f"for {name}" for name in ENTRY}},
+        {"target": "a.turnstill", "given": {name: f"for {name}" for name in ENTRY}, "again": True},
     ),
     Case(
         ("record", "add", "a.turnstill", "--csv", "b.csv"),
@@ -165,7 +165,8 @@ NONE = [
     Case(("export", "own"), "export.work.export_to",
          {"name": "own", "settings": [], "frames": 41,
           "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0}),
-    Case(("record", "add", "a.turnstill"), "record.work.add_given_to", {"target": "a.turnstill", "given": {}}),
+    Case(("record", "add", "a.turnstill"), "record.work.add_given_to",
+         {"target": "a.turnstill", "given": {}, "again": False}),
     Case(("record", "body", "a.turnstill"), "record.body.body_to",
          {"target": "a.turnstill", "settings": [], "forget": [], "inches": False}),
     Case(("record", "show", "a.turnstill"), "record.work.show_to",
