@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Inches_, of_a_golfer
+from ..setups.options import MOMENTS, Frames_, Inches_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -26,7 +26,7 @@ def compare(
     ] = None,
     *,
     settings: list[str],
-    frames: Frames_ = 41,
+    frames: Frames_ = MOMENTS,
     film: Annotated[
         bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
     ] = True,

@@ -13,6 +13,7 @@ from ..delivery.terminal import say, tell
 from ..delivery.writing import utf8
 from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
+from ..setups.options import MOMENTS
 from ..setups.perform import Performed, about, check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -31,7 +32,7 @@ FEWEST_SWINGS, MOST_SWINGS = 2, 6
 def compare_to(
     names: Sequence[str],
     settings: list[str],
-    frames: int = 41,
+    frames: int = MOMENTS,
     *,
     out: str | None = None,
     film: bool = True,

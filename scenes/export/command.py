@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Swing_, of_a_golfer
+from ..setups.options import MOMENTS, Frames_, Swing_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -33,7 +33,7 @@ def export(
     ] = 1.0,
     *,
     settings: list[str],
-    frames: Frames_ = 41,
+    frames: Frames_ = MOMENTS,
 ) -> None:
     """Write one backswing as a 3D figure, marker paths or a skeleton.
 

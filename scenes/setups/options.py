@@ -50,6 +50,8 @@ Student_ = Annotated[
         help="A student's record: take the body and usual address kept there by turnstill record body.",
     ),
 ]
+MOMENTS = 41
+"""Of a swing where nothing else is asked, as the model has them."""
 Frames_ = Annotated[int, typer.Option(metavar="NUMBER", help="Moments from address to top, 2 to 2001.")]
 Json_ = Annotated[
     str | None, typer.Option("--json", metavar="FILE", help="Write everything as JSON; - means the screen.")

@@ -13,6 +13,7 @@ from ...model.golfer.body import Body
 from ...model.golfer.pieces import Pieces, Steady, Timing
 from ...model.swing.simulate import simulate
 from ...model.swing.swing import Swing
+from .options import MOMENTS
 from .presets import Setup, load
 from .quantities import (
     ADDRESS_SECTION,
@@ -106,7 +107,7 @@ def check_frames(frames: int) -> int:
     return frames
 
 
-def swing_of(setup: Setup, frames: int = 41) -> Swing:
+def swing_of(setup: Setup, frames: int = MOMENTS) -> Swing:
     """Simulate a setup.
 
     Raises:
@@ -153,7 +154,7 @@ def centred_for(setup: Setup) -> Setup:
     return Setup(centred.name, centred.shows, {**centred.values, **own})
 
 
-def perform(setup: Setup, frames: int = 41) -> Performed:
+def perform(setup: Setup, frames: int = MOMENTS) -> Performed:
     """Simulate a setup, and the centred pivot by the same golfer to measure it against.
 
     Raises:

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Inches_, Json_, Swing_, of_a_golfer
+from ..setups.options import MOMENTS, Frames_, Inches_, Json_, Swing_, of_a_golfer
 
 Against_ = Annotated[
     str,
@@ -30,7 +30,7 @@ def shares(
     against: Against_ = "steady",
     *,
     settings: list[str],
-    frames: Frames_ = 41,
+    frames: Frames_ = MOMENTS,
     json_file: Json_ = None,
     out: Annotated[
         str | None, typer.Option(metavar="FOLDER", help="Write a page with the arrows that add up, and the JSON.")

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Frames_, Inches_, Json_, Swing_, of_a_golfer
+from ..setups.options import MOMENTS, Frames_, Inches_, Json_, Swing_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -19,7 +19,7 @@ def simulate(
     preset_or_file: Swing_,
     *,
     settings: list[str],
-    frames: Frames_ = 41,
+    frames: Frames_ = MOMENTS,
     json_file: Json_ = None,
     csv_file: Annotated[
         str | None,

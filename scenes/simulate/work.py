@@ -7,6 +7,7 @@ import sys
 from ..delivery.json_text import json_text
 from ..delivery.outputs import check_outputs
 from ..delivery.writing import STANDARD_OUTPUT, write_text
+from ..setups.options import MOMENTS
 from ..setups.perform import check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -17,7 +18,7 @@ from .spreadsheet import csv_text
 def simulate_to(
     preset_or_file: str,
     settings: list[str],
-    frames: int = 41,
+    frames: int = MOMENTS,
     *,
     json_file: str | None = None,
     csv_file: str | None = None,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import inspect
 import math
 import os
 import sqlite3
@@ -18,8 +19,10 @@ from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import Pieces, Steady
+from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.setups import perform as performing
 from turnstill.scenes.setups import student_file, student_layout, student_refusals
+from turnstill.scenes.setups.options import MOMENTS
 from turnstill.scenes.setups.perform import (
     address_of,
     body_of,
@@ -102,6 +105,10 @@ def test_a_setup_is_simulated_with_all_it_says(simulated: list[Any]) -> None:
     assert simulated[1][1] == {"timing": None, "frames": 41, "left_handed": False}
     with pytest.raises(TurnstillError, match="--frames was 1"):
         swing_of(SETUP, 1)
+
+
+def test_a_command_has_as_many_moments_as_the_model() -> None:
+    assert inspect.signature(simulate).parameters["frames"].default == MOMENTS
 
 
 def test_a_swing_is_measured_against_the_centred_pivot_by_the_same_body(simulated: list[Any]) -> None:

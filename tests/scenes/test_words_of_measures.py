@@ -126,9 +126,8 @@ def test_a_sign_stands_before_everything_but_a_rounded_zero() -> None:
         "37.5°", "-3.9 cm", "1.00 in",
     )  # fmt: skip
     assert (told_amount(-2.5, "deg", True), signed_amount(-2.5, "deg", True)) == ("-2.5°", "-2.5°")
-    assert [signed_amount(*one) for one in ((37.5, "deg", True), (3.94, "cm", False), (-2.54, "cm", True), (0.01, "cm", False))] == [
-        "+37.5°", "+3.9 cm", "-1.00 in", "0.0 cm",
-    ]  # fmt: skip
+    amounts = ((37.5, "deg", True), (3.94, "cm", False), (-2.54, "cm", True), (0.01, "cm", False))
+    assert [signed_amount(*one) for one in amounts] == ["+37.5°", "+3.9 cm", "-1.00 in", "0.0 cm"]
 
 
 def test_a_golfer_is_told_by_stature_mass_sex_and_hand() -> None:
