@@ -109,7 +109,8 @@ def _usage(wrong: BaseException) -> int:
     if type(wrong).__name__ == "NoArgsIsHelpError":
         typer.echo(message, err=True)
     else:
-        say(f"{shortened(message.rstrip('.'), _LONGEST_REASON)}. See turnstill --help.")
+        reason = shortened(message.rstrip("."), _LONGEST_REASON)
+        say(f"{reason}{'' if reason.endswith('?') else '.'} See turnstill --help.")
     return USER_ERROR
 
 

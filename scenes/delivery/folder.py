@@ -33,6 +33,8 @@ from .writing import to_disk
 PAGE_FILE = "index.html"
 CONTENTS_FILE = "comparison.json"
 """In a folder of results: lists the folder's files, so that a later run knows what it may replace."""
+KINDS = (".html", ".json", ".png", ".mp4")
+"""Endings of all files of results; a list that names others was not written here, or not only."""
 _BEFORE = "before"
 _LARGEST_CONTENTS = 500_000_000
 """Bytes; a hundred thousand entries of a record have a tenth of it."""
@@ -127,7 +129,7 @@ def _listed(contents: Path) -> set[str]:
     except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return set()
     # Other programs have files of that name too; ours names itself and the page.
-    return known if {contents.name, PAGE_FILE} <= known else set()
+    return {name for name in known if Path(name).suffix in KINDS} if {contents.name, PAGE_FILE} <= known else set()
 
 
 def _exchange(part: Path, path: Path, own: dict[str, Print], contents: str) -> None:

@@ -15,6 +15,8 @@ TRACEBACK = "TURNSTILL_TRACEBACK"
 """The environment variable that shows what a fault of the program was."""
 STOPS = tuple(getattr(signal, name) for name in ("SIGINT", "SIGTERM", "SIGHUP") if hasattr(signal, name))
 """Signals that end a command in order: Ctrl-C, a termination, and the terminal that is closed."""
+ENDED = 128
+"""A signal ends with a status this much above its number."""
 _SOON = 0.02
 """Seconds until an interruption that came during an import is looked at again."""
 _IMPORTING = "<frozen importlib._bootstrap>"
@@ -61,11 +63,15 @@ def run(work: Callable[[], int], stops: Stops | None = None) -> int:
 
 
 def _told(wrong: BaseException) -> int:
+    from . import written
     from .outcome import FAULT, outcome
     from .terminal import say
 
     if isinstance(wrong, SystemExit):
-        return wrong.code if isinstance(wrong.code, int) else int(wrong.code is not None)
+        status = wrong.code if isinstance(wrong.code, int) else int(wrong.code is not None)
+        if status > ENDED and written.any_kept():  # A closed terminal shows it no more, a log does.
+            say(f"Ended from outside; {written.told()}.")
+        return status
     known = outcome(wrong)
     if known is not None:
         status, sentence = known

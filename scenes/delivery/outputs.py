@@ -9,11 +9,14 @@ from pathlib import Path
 
 from ...model.errors import TurnstillError
 from .folder import folder_target
+from .reading import DATABASE
 from .refusals import shown
 from .this_command import inputs
 from .writing import STANDARD_OUTPUT, check_file_target, file_target, is_null_device
 
 _Place = tuple[int, int, str]
+BESIDE_A_RECORD = ("-journal", "-wal", "-shm")
+"""Endings of files that SQLite would take for a part of a record."""
 
 
 def check_outputs(files: Mapping[str, str | None], out: str | None = None, contents: str = "") -> None:
@@ -37,7 +40,11 @@ def check_outputs(files: Mapping[str, str | None], out: str | None = None, conte
             f"Only one of {' and '.join(on_screen)} can go to standard output; name a file for the other."
         )
     taken = {place: "what this command reads" for file in inputs() if (place := _place(file))}
-    taken |= {place: "what standard output goes to" for place in [_of_standard_output()] if place}
+    screen = _of_standard_output()
+    if screen in taken:
+        raise TurnstillError("Standard output goes into what this command reads; send it elsewhere.")
+    if screen:
+        taken[screen] = "what standard output goes to"
     folder = folder_target(out, contents)[0] if out is not None else None
     for option, target in asked.items():
         if target == STANDARD_OUTPUT or is_null_device(target):
@@ -45,8 +52,10 @@ def check_outputs(files: Mapping[str, str | None], out: str | None = None, conte
         check_file_target(target)
         path = file_target(target)
         place = _place(path)
-        if place in taken:
-            raise TurnstillError(f"{option} was {shown(target)}, but that is {taken[place]}; name another file.")
+        kept = taken.get(place) if place else None
+        kept = kept or _kept_by_hand(path)
+        if kept:
+            raise TurnstillError(f"{option} was {shown(target)}, but that is {kept}; name another file.")
         if folder is not None and _is_within(path, folder):
             raise TurnstillError(f"{option} was {shown(target)}, but that is in --out; name a file elsewhere.")
         if place:
@@ -72,6 +81,20 @@ def _of_standard_output() -> _Place | None:
     except OSError:
         return None
     return there.st_dev, there.st_ino, ""
+
+
+def _kept_by_hand(path: Path) -> str | None:
+    """What stands under an output's name that nobody could make again, whether this command reads it or not."""
+    if not path.is_file():
+        for beside in BESIDE_A_RECORD:
+            record = path.with_name(path.name.removesuffix(beside))
+            if record != path and record.is_file():
+                return f"a name that stands for a part of {shown(record.name)}"
+        return None
+    if path.suffix.lower() == ".toml":
+        return "a preset"
+    with path.open("rb") as file:
+        return "a student's record" if file.read(len(DATABASE)) == DATABASE else None
 
 
 def _is_within(path: Path, folder: Path) -> bool:

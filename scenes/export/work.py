@@ -14,6 +14,7 @@ from ..delivery.writing import new_file
 from ..setups.perform import swing_of
 from ..setups.presets import load
 from ..setups.settings import apply
+from ..words.cautions import warnings
 from .bvh import bvh_text
 from .c3d import c3d_bytes
 from .markers import MarkerPaths, marker_paths
@@ -81,3 +82,5 @@ def export_to(
         with new_file(target) as part:
             part.write_bytes(ready[suffix])
         tell(f"The {WHAT[suffix]}: {target}")
+    for warning in warnings(swing):
+        tell(f"Note: {warning}")

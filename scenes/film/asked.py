@@ -7,10 +7,12 @@ from collections.abc import Sequence
 from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
 from ..delivery.progress import Progress
+from ..delivery.terminal import tell
 from ..setups.naming import titled
 from ..setups.perform import about, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
+from ..words.cautions import warnings
 from .timing import DENSE
 
 MOST_SWINGS = 2
@@ -38,3 +40,10 @@ def simulated(setups: Sequence[Setup], progress: Progress) -> list[Swing]:
         with about(setup.name):
             swings.append(swing_of(setup, DENSE))
     return swings
+
+
+def tell_notes(setups: Sequence[Setup], swings: Sequence[Swing]) -> None:
+    """Say what a person should not overlook in what was drawn."""
+    for setup, swing in zip(setups, swings, strict=True):
+        for warning in warnings(swing):
+            tell(f"Note on {setup.name}: {warning}")

@@ -15,7 +15,7 @@ from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from ..views.shown_swing import shown_at
-from .asked import asked_swings, simulated
+from .asked import asked_swings, simulated, tell_notes
 from .layout import Pane, chosen_views
 from .reel import Frame, Reel
 from .timing import DENSE
@@ -57,6 +57,7 @@ def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: 
 
         with part.open("wb") as file:
             Image.fromarray(drawn).save(file, "PNG")
+    tell_notes(setups, swings)
     tell(f"The sheet is {target}")
 
 

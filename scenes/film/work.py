@@ -10,7 +10,7 @@ from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
 from . import film_file
-from .asked import asked_swings, simulated
+from .asked import asked_swings, simulated, tell_notes
 from .layout import chosen_views, default_size, panes, size_of
 from .reel import Reel, frames, legend
 from .timing import timing
@@ -55,4 +55,5 @@ def film_to(
                 film_file.write_mp4(part, shown, (width, height), when.rate)
             else:
                 film_file.write_pictures(part, suffix, shown, when.order, when.rate)
+    tell_notes(setups, swings)
     tell(f"The film is {target}")

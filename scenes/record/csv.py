@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
-from ..delivery.reading import plain_bytes
+from ..delivery.reading import DATABASE, plain_bytes
 from ..setups.quantities import echo, nearest, read_number
 from .entry import FIELDS, MOST_ENTRIES, Entry, checked, read_piece, unit_of
 
@@ -115,6 +115,10 @@ def _text(file: str) -> tuple[str, list[str]]:
         data = plain_bytes(Path(file), echo(file), most=LARGEST_FILE, what="record", instead="name a CSV file")
     except FileNotFoundError:
         raise TurnstillError(f"There is no file {echo(file)}; check its name.") from None
+    if data.startswith(DATABASE):
+        raise TurnstillError(
+            f"{echo(file)} is a student's record and no table; write its entries out with turnstill record show --csv."
+        )
     try:
         wide = data.startswith((b"\xff\xfe", b"\xfe\xff"))
         return data.decode("utf-16" if wide else "utf-8-sig"), []

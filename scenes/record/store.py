@@ -30,8 +30,9 @@ def add(target: str, entries: Sequence[Entry]) -> list[int]:
         TurnstillError: where nothing was written.
     """
     entries = [checked(entry) for entry in entries]
-    with writing(target, new=True) as base:
-        return _insert(base, entries)
+    stored: list[str] = []
+    with writing(target, new=True, stored=stored) as base:
+        return _insert(base, entries, target, stored)
 
 
 def add_once(target: str, entry: Entry) -> tuple[int, bool]:
@@ -44,9 +45,10 @@ def add_once(target: str, entry: Entry) -> tuple[int, bool]:
         TurnstillError: where nothing was written.
     """
     checked(entry)
-    with writing(target, new=True) as base:
+    stored: list[str] = []
+    with writing(target, new=True, stored=stored) as base:
         alike = [number for number, one in _select(base, target, entry.date) if one == entry]
-        return (alike[-1], True) if alike else (_insert(base, [entry])[0], False)
+        return (alike[-1], True) if alike else (_insert(base, [entry], target, stored)[0], False)
 
 
 def add_missing(target: str, entries: Sequence[Entry]) -> tuple[list[int], int]:
@@ -61,7 +63,8 @@ def add_missing(target: str, entries: Sequence[Entry]) -> tuple[list[int], int]:
         TurnstillError: where nothing was written.
     """
     entries = [checked(entry) for entry in entries]
-    with writing(target, new=True) as base:
+    stored: list[str] = []
+    with writing(target, new=True, stored=stored) as base:
         there = Counter(entry for _, entry in _select(base, target))
         fresh = []
         for entry in entries:
@@ -69,7 +72,7 @@ def add_missing(target: str, entries: Sequence[Entry]) -> tuple[list[int], int]:
                 there[entry] -= 1
             else:
                 fresh.append(entry)
-        return _insert(base, fresh), len(entries) - len(fresh)
+        return _insert(base, fresh, target, stored), len(entries) - len(fresh)
 
 
 def entries_of(target: str) -> list[tuple[int, Entry]]:
@@ -102,7 +105,7 @@ def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[s
     Raises:
         TurnstillError: where nothing was written.
     """
-    with writing(target, new=bool(changes)) as base:
+    with writing(target, new=bool(changes), stored=(f"the body in {target}",)) as base:
         body = {**kept_in(base, target), **changes}
         body = {name: value for name, value in body.items() if name not in forgotten}
         if BODY not in tables_of(base, target):
@@ -111,7 +114,7 @@ def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[s
         base.executemany("INSERT INTO body (name, value) VALUES (?, ?)", list(body.items()))
 
 
-def _insert(base: sqlite3.Connection, entries: Sequence[Entry]) -> list[int]:
+def _insert(base: sqlite3.Connection, entries: Sequence[Entry], target: str, stored: list[str]) -> list[int]:
     there = base.execute(f"SELECT count(*) FROM {ENTRY}").fetchone()[0]
     if there + len(entries) > MOST_ENTRIES:
         raise TurnstillError(
@@ -134,13 +137,17 @@ def _insert(base: sqlite3.Connection, entries: Sequence[Entry]) -> list[int]:
                 ) from wrong
             raise
         numbers.append(int(done.lastrowid or 0))
+    if numbers:
+        what = f"entry {numbers[0]}" if len(numbers) == 1 else f"{len(numbers)} entries"
+        stored.append(f"{what} in {target}")
     return numbers
 
 
 def _numbers_are_used_up(base: sqlite3.Connection) -> bool:
     last = [base.execute(f"SELECT max(id) FROM {ENTRY}").fetchone()[0]]
     last += [row[0] for row in base.execute("SELECT seq FROM sqlite_sequence WHERE name = 'entry'")]
-    return any(number == _LAST_NUMBER for number in last)
+    # Where somebody else set it, it may be beyond, or no number at all.
+    return any(not isinstance(number, int | None) or number == _LAST_NUMBER for number in last)
 
 
 def _select(base: sqlite3.Connection, target: str, date: str | None = None) -> list[tuple[int, Entry]]:

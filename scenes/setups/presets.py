@@ -10,7 +10,7 @@ from typing import Any
 
 from ... import presets as _package
 from ...model.errors import TurnstillError
-from ..delivery.reading import plain_bytes
+from ..delivery.reading import DATABASE, plain_bytes
 from ..words.legible import sound
 from . import quantities
 from .preset_file import parse
@@ -124,7 +124,9 @@ def _read(name_or_file: str, folder: Path) -> tuple[str, str, str, Path, str]:
         raise _NotThere(_no_such(name_or_file)) from wrong
     if not looks_like_a_file or not name_or_file:
         raise _NotThere(_no_such(name_or_file))
-    label = path.name if path.name.isprintable() and len(path.name) < 100 else echo(path.name)
+    label = (
+        path.name if path.name and path.name.isprintable() and len(path.name) < 100 else echo(path.name or name_or_file)
+    )
     return _read_file(path, label), label, sound(path.stem), path.parent, identity
 
 
@@ -134,6 +136,10 @@ def _read_file(path: Path, label: str) -> str:
         data = plain_bytes(path, label, most=LARGEST_FILE_BYTES, what="preset", instead=instead)
     except FileNotFoundError as missing:
         raise _NotThere(f"There is no file {label}; {instead}.") from missing
+    if data.startswith(DATABASE):
+        raise TurnstillError(
+            f"{label} is a student's record and no swing; give it with --student, and here {instead[5:]}."
+        )
     try:
         return data.decode("utf-8-sig")
     except UnicodeDecodeError as wrong:

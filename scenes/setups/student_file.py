@@ -10,10 +10,12 @@ from __future__ import annotations
 import contextlib
 import sqlite3
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery import written
+from ..delivery.interruption import Interruptions
 from ..delivery.terminal import say
 from . import student_refusals
 from .quantities import echo
@@ -48,12 +50,13 @@ def reading(target: str) -> Iterator[sqlite3.Connection]:
 
 
 @contextlib.contextmanager
-def writing(target: str, *, new: bool) -> Iterator[sqlite3.Connection]:
+def writing(target: str, *, new: bool, stored: Sequence[str] = ()) -> Iterator[sqlite3.Connection]:
     """A connection to a whole record that has its entries' table, with what the block writes to it: all or nothing.
 
     Args:
         target: the file.
         new: whether it may be begun.
+        stored: what the block writes, as whoever is interrupted is told of it; the block may add to it.
 
     Raises:
         TurnstillError: where it cannot be written; nothing of it then is.
@@ -76,7 +79,7 @@ def writing(target: str, *, new: bool) -> Iterator[sqlite3.Connection]:
                     base.execute(f"PRAGMA user_version = {VERSION}")
                     base.execute(TABLES[ENTRY])
                 yield base
-                _patiently(base, target, "COMMIT")
+                _patiently(base, target, "COMMIT", stored)
             except BaseException:
                 if base.in_transaction:
                     base.rollback()
@@ -112,12 +115,16 @@ def _begin_to_read(base: sqlite3.Connection, target: str) -> None:
     tables_of(base, target)
 
 
-def _patiently(base: sqlite3.Connection, target: str, statement: str) -> None:
-    """Carry a statement out as soon as other programs let it."""
+def _patiently(base: sqlite3.Connection, target: str, statement: str, stored: Sequence[str] = ()) -> None:
+    """Carry a statement out as soon as other programs let it; then what is ``stored`` is known to be."""
     began, told = time.monotonic(), False
     while True:
         try:
-            base.execute(statement).fetchall()
+            # An interruption waits, or what it finds stored would be said to be lost.
+            with Interruptions():
+                base.execute(statement).fetchall()
+                for what in stored:
+                    written.keep(what)
             return
         except sqlite3.OperationalError as wrong:
             waited = time.monotonic() - began

@@ -246,3 +246,12 @@ def test_without_links_nothing_is_overwritten_either(tmp_path: Path, monkeypatch
     target.unlink()
     put(source, target)
     assert target.read_text() == "a" and not source.exists()
+
+
+def test_a_list_that_names_what_no_result_has_is_not_believed(tmp_path: Path) -> None:
+    target = made(tmp_path / "out", "a", "1.png")
+    (target / "diary.txt").write_text("mine")
+    (target / CONTENTS_FILE).write_text(json.dumps({"files": ["index.html", CONTENTS_FILE, "1.png", "diary.txt"]}))
+    with pytest.raises(TurnstillError, match=r"such as diary\.txt"), new_folder(str(target)) as folder:
+        fill(folder, "b")
+    assert (target / "diary.txt").read_text() == "mine"

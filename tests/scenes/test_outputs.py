@@ -143,9 +143,10 @@ def test_an_output_is_not_what_standard_output_goes_to(here: Path, monkeypatch: 
 
 
 def test_a_later_command_may_write_what_an_earlier_one_read(here: Path) -> None:
-    load("./my.toml")
-    assert "reads" in refused_by("simulate", "./my.toml", "--json", "my.toml")
-    done = RUNNER.invoke(app, ["simulate", "centred", "--frames", "2", "--json", "my.toml"])
+    (here / "my.txt").write_text(CENTRED)
+    load("./my.txt")
+    assert "reads" in refused_by("simulate", "./my.txt", "--json", "my.txt")
+    done = RUNNER.invoke(app, ["simulate", "centred", "--frames", "2", "--json", "my.txt"])
     assert done.exit_code == 0, done.output
 
 
@@ -213,3 +214,27 @@ def test_only_plain_files_of_a_sane_size_are_read(here: Path, arguments: tuple[s
 @pytest.mark.skipif(not Path("/proc/kmsg").exists(), reason="a file of Linux that looks plain and makes one wait")
 def test_a_file_that_would_make_one_wait_is_refused(here: Path) -> None:
     assert "turnstill: " in refused_by("record", "add", "new.turnstill", "--csv", "/proc/kmsg")
+
+
+@pytest.mark.parametrize("option", ["--json", "--csv"])
+def test_what_nobody_could_make_again_is_never_overwritten(here: Path, option: str) -> None:
+    # None of these is an input of the command.
+    before = contents(here)
+    for name, what in (("s.turnstill", "a student's record"), ("base.toml", "a preset"),
+                       ("s.turnstill-wal", "a part of s.turnstill"), ("s.turnstill-journal", "a part of")):  # fmt: skip
+        told = refused_by("simulate", "centred", "--frames", "2", option, name)
+        assert f"{option} was {name}" in told and what in told
+    assert contents(here) == before
+    assert RUNNER.invoke(app, ["simulate", "centred", "--frames", "2", option, "new-wal"]).exit_code == 0
+
+
+def test_a_record_given_for_something_else_is_told_for_what_it_is() -> None:
+    assert "s.turnstill is a student's record and no swing" in refused_by("simulate", "s.turnstill")
+    assert '"s.turnstill" is a student\'s record and no table' in refused_by(
+        "record", "add", "t.turnstill", "--csv", "s.turnstill"
+    )
+
+
+def test_a_folder_without_a_name_is_named() -> None:
+    assert refused_by("simulate", ".").startswith('turnstill: "." is a folder; ')
+    assert refused_by("simulate", "/").startswith('turnstill: "/" is a folder; ')

@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
+from turnstill.scenes.delivery import written
 from turnstill.scenes.record import acknowledge
 from turnstill.scenes.record.entry import LEAST_FELT, Entry
 from turnstill.scenes.record.films import work_out
@@ -36,7 +37,7 @@ def run(*arguments: str, code: int = 0) -> str:
 
 
 def command(*arguments: str) -> list[str]:
-    return [sys.executable, "-m", "turnstill.scenes.cli", "record", *arguments]
+    return [str(Path(sys.executable).with_name("turnstill")), "record", *arguments]
 
 
 @NO_ROOM
@@ -201,3 +202,38 @@ def test_a_feel_counts_from_a_hundredth_on(slopes) -> None:
     entries = [Entry("2025-03-01", "tilt", felt=LEAST_FELT * share, got=1.0) for share in (0.99, 1.0, -1.0, -0.99)]
     assert LEAST_FELT == 0.01
     assert work_out(list(enumerate(entries)), slopes).source == ["", "read", "read", ""]
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_an_interruption_that_comes_as_an_entry_is_stored_is_told_so(
+    number: signal.Signals, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The signal arrives between the disk and the word about it, where an entry was called lost that was there.
+    known = written.keep
+
+    def late(what: str) -> None:
+        os.kill(os.getpid(), number)
+        known(what)
+
+    monkeypatch.setattr(student_file.written, "keep", late)
+    before = signal.signal(number, lambda *_: (_ for _ in ()).throw(KeyboardInterrupt))
+    written.begin()
+    target = str(tmp_path / "s.turnstill")
+    try:
+        with pytest.raises(KeyboardInterrupt):
+            add(target, [FILM])
+    finally:
+        signal.signal(number, before)
+    assert written.told() == f"written before that, and whole: {written._short(f'entry 1 in {target}')}"
+    assert entries_of(target) == [(1, FILM)]
+
+
+def test_a_number_that_somebody_else_set_is_no_full_disk(tmp_path: Path) -> None:
+    target = str(tmp_path / "s.turnstill")
+    add(target, [FILM])
+    with sqlite3.connect(target) as base:
+        base.execute("UPDATE sqlite_sequence SET seq = 1e300")
+    base.close()
+    with pytest.raises(TurnstillError, match="no number left for another entry"):
+        add(target, [FILM])
+    assert len(entries_of(target)) == 1

@@ -223,8 +223,8 @@ class Base:
         os.kill(os.getpid(), signal.SIGKILL)
 writing = store.writing
 @contextlib.contextmanager
-def spilling(target, *, new):
-    with writing(target, new=new) as base:
+def spilling(target, **how):
+    with writing(target, **how) as base:
         yield Base(base)
 store.writing = spilling
 store.keep_body(sys.argv[1], {"mass_kg": 70.0})
