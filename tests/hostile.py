@@ -345,6 +345,8 @@ class Hostility:
             yield from ("--frames", rng.choice(("2", "2", "3")))
         if path == ("compare",):
             yield "--no-film"  # Half a minute of drawing is no hang.
+        if path == ("film",):
+            yield from ("--seconds", "0.5", "--size", "160x160")
         if path == ("record", "add") and rng.random() < 0.7:
             yield from (
                 "--piece",
