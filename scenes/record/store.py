@@ -18,6 +18,12 @@ from .entry import FIELDS, MOST_ENTRIES, NUMBERS, Entry, checked
 
 _COLUMNS = ", ".join(FIELDS)
 _LAST_NUMBER = 2**63 - 1
+_NO_ENTRY = " OR ".join(
+    [f"typeof({name}) != 'text' OR instr({name}, char(0)) > 0" for name in ("date", "note")]
+    + ["typeof(piece) NOT IN ('text', 'null')"]
+    + [f"typeof({name}) NOT IN ('real', 'null') OR abs({name}) > 1e300" for name in NUMBERS]
+)
+"""What tells a row that nobody could read again, as SQLite sees it: in a tenth of a second for any record."""
 
 
 def add(target: str, entries: Sequence[Entry]) -> list[int]:
@@ -115,6 +121,9 @@ def keep_body(target: str, changes: Mapping[str, Value], forgotten: Collection[s
 
 
 def _insert(base: sqlite3.Connection, entries: Sequence[Entry], target: str, stored: list[str]) -> list[int]:
+    # Nothing is acknowledged into a record that could then not be read.
+    for (number,) in base.execute(f"SELECT id FROM {ENTRY} WHERE {_NO_ENTRY} LIMIT 1"):
+        raise damaged(target, f"entry {number} holds what no entry can")
     there = base.execute(f"SELECT count(*) FROM {ENTRY}").fetchone()[0]
     if there + len(entries) > MOST_ENTRIES:
         raise TurnstillError(

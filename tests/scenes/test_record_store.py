@@ -89,9 +89,9 @@ import os, signal, sys
 from turnstill.scenes.record import store
 from turnstill.scenes.record.entry import Entry
 insert = store._insert
-def die(base, entries):
+def die(base, *rest):
     base.execute("PRAGMA cache_size = 1")
-    insert(base, entries)
+    insert(base, *rest)
     print(os.path.getsize(sys.argv[1]), flush=True)
     os.kill(os.getpid(), signal.SIGKILL)
 store._insert = die
@@ -110,7 +110,7 @@ def test_killed_while_it_is_begun_the_record_can_still_be_begun(tmp_path: Path) 
     code = """
 import os, signal, sys
 from turnstill.scenes.record import store
-store._insert = lambda base, entries: os.kill(os.getpid(), signal.SIGKILL)
+store._insert = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
 store.add(sys.argv[1], [store.Entry("2025-03-02", head_up_cm=2.0)])
 """
     subprocess.run([sys.executable, "-c", code, str(target)], capture_output=True, timeout=60)

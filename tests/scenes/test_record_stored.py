@@ -237,3 +237,17 @@ def test_a_number_that_somebody_else_set_is_no_full_disk(tmp_path: Path) -> None
     with pytest.raises(TurnstillError, match="no number left for another entry"):
         add(target, [FILM])
     assert len(entries_of(target)) == 1
+
+
+@pytest.mark.parametrize("wrong", ["head_up_cm = 9e999", "note = x'00ff'", "note = 'a' || char(0)", "felt = 'much'"])
+def test_nothing_is_acknowledged_into_a_record_that_cannot_be_read(wrong: str, tmp_path: Path) -> None:
+    target = str(tmp_path / "s.turnstill")
+    add(target, [FILM])
+    with sqlite3.connect(target) as base:
+        base.execute(f"UPDATE entry SET {wrong}")
+    base.close()
+    before = Path(target).read_bytes()
+    for written_so in (lambda: add(target, [FILM]), lambda: entries_of(target)):
+        with pytest.raises(TurnstillError, match="damaged"):
+            written_so()
+    assert Path(target).read_bytes() == before
