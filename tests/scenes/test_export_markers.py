@@ -117,6 +117,7 @@ def test_each_file_holds_what_its_ending_says(
 
     swing, asked = distinct_swing(6, 3), []
     monkeypatch.setattr(work, "swing_of", lambda setup, frames: asked.append((setup.name, frames)) or swing)
+    monkeypatch.setattr(work, "warnings", lambda of: ["It would fall over."] if of is swing else [])
     monkeypatch.setattr(work, "marker_paths", lambda of: ("paths", of is swing))
 
     def figure(body: Any, skeleton: Any, when: Array, *, left_handed: bool, generator: str) -> bytes:
@@ -136,4 +137,5 @@ def test_each_file_holds_what_its_ending_says(
     }  # fmt: skip
     assert asked == [("sway", 3)]
     told = {".glb": "moving figure", ".trc": "markers", ".c3d": "markers", ".bvh": "skeleton"}
-    assert capsys.readouterr().out == "".join(f"The {told[suffix]}: {file}\n" for suffix, file in files.items())
+    written = "".join(f"The {told[suffix]}: {file}\n" for suffix, file in files.items())
+    assert capsys.readouterr().out == f"{written}Note: It would fall over.\n"

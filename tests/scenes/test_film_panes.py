@@ -220,6 +220,7 @@ def filming(monkeypatch: pytest.MonkeyPatch) -> type[Filming]:
     simulated = {name: object() for name in ("centred", "sway", "braced-knees")}
     for module in (asked, film_section):
         monkeypatch.setattr(module, "swing_of", lambda setup, moments: (simulated[setup.name], setup.name, moments))
+    monkeypatch.setattr(asked, "warnings", lambda swing: [f"{swing[1]} would fall over."])
     return Filming
 
 
@@ -230,7 +231,7 @@ def filming(monkeypatch: pytest.MonkeyPatch) -> type[Filming]:
 )  # fmt: skip
 def test_a_film_is_of_the_swings_named_in_their_order(
     filming: type[Filming], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
-    out: str, asked_size: str | None, size: tuple[int, int], rate: float,
+    capsys: pytest.CaptureFixture[str], out: str, asked_size: str | None, size: tuple[int, int], rate: float,
 ) -> None:  # fmt: skip
     written: list[tuple[Any, ...]] = []
 
@@ -252,6 +253,10 @@ def test_a_film_is_of_the_swings_named_in_their_order(
     when = timing(2.0, rate)
     ((seen, of, at_rate),) = written
     assert seen == [when.picks[k] % 251 for k in when.order] and (of, at_rate) == (size, rate)
+    assert capsys.readouterr().out.splitlines() == [
+        "Note on sway: sway would fall over.", "Note on centred: centred would fall over.",
+        f"The film is {tmp_path / out}",
+    ]  # fmt: skip
 
 
 def test_a_pages_film_has_a_column_a_swing_and_a_row_a_view(
@@ -305,6 +310,7 @@ def test_a_sheets_moments_are_spread_evenly_from_address_to_the_top(
 
     monkeypatch.setattr(strip, "sheet", noted)
     monkeypatch.setattr(asked, "swing_of", lambda setup, moments: (setup.name, moments))
+    monkeypatch.setattr(asked, "warnings", lambda swing: [])
     for moments, picks in ((2, [0, 400]), (5, [0, 100, 200, 300, 400]), (4, [0, 133, 267, 400])):
         told.clear()
         strip.strip_to(["sway", "centred"], [], moments=moments, views="down-the-line", out=str(tmp_path / "a.png"))
