@@ -109,6 +109,8 @@ def diagnose(
     Raises:
         TurnstillError: no reading, an unknown one, one that is not a number, an uncertainty that is not above zero.
     """
+    from scipy.special import chdtrc, chdtri, softmax  # A quarter of a second, and only for a diagnosis.
+
     prior = prior or FaultPrior()
     names = _checked(seen, sd or {})
     read = np.array([list(READINGS).index(name) for name in names])
@@ -124,8 +126,6 @@ def diagnose(
         ],
         axis=-1,
     )
-
-    from scipy.special import chdtrc, chdtri, softmax  # A quarter of a second, and only for a diagnosis.
 
     film, by_unknown = _film(body, address, batch, prior, reference or Pieces())
     noise = spread[:, :, None] ** 2 * np.eye(len(names)) + np.einsum("sku,slu->skl", *[by_unknown[:, read]] * 2)

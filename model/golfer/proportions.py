@@ -8,7 +8,8 @@ body whose bones do not meet. Four rules, in the order in which they are asked:
 - one that it does not give, a tenth of stature at most, is at most a fifth (assumption);
 - of the two bones of a limb neither is more than twice the other, and the shoulders are no wider apart than an arm is
   long: the chain needs it. Bones of one and two parts fold to a third of their length together; near the top the trail
-  hand comes as near its shoulder as 0.4 of it in whatever body the first rule allows, so every arm closes;
+  hand came as near its shoulder as 0.4 of it in the worst of many bodies drawn within the first rule (not proved), so
+  every arm closes;
 - heel, ankle, ball and toes of a foot are in that order.
 """
 

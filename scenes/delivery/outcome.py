@@ -24,7 +24,7 @@ def outcome(wrong: BaseException) -> tuple[int, str] | None:
         gone = "Nobody reads standard output any more"
         return CLOSED_PIPE, f"{gone}; {written.told()}." if written.any_kept() else ""
     if isinstance(wrong, OutputFailed):
-        return USER_ERROR, f"Standard output cannot be written ({_reason(wrong)}); {written.told()}."
+        return USER_ERROR, f"Standard output cannot be written ({reason(wrong)}); {written.told()}."
     if isinstance(wrong, MemoryError):
         return USER_ERROR, "There is not enough memory for this; ask for fewer --frames."
     if isinstance(wrong, RecursionError):
@@ -32,7 +32,7 @@ def outcome(wrong: BaseException) -> tuple[int, str] | None:
     if isinstance(wrong, OSError):
         where = f" ({wrong.filename})" if wrong.filename else ""
         after = f"; {written.told()}" if written.any_kept() else ""
-        return USER_ERROR, f"The system refused: {_reason(wrong)}{where}{after}."
+        return USER_ERROR, f"The system refused: {reason(wrong)}{where}{after}."
     return _mistake(wrong) if isinstance(wrong, ValueError) else None
 
 
@@ -43,7 +43,8 @@ def _mistake(wrong: ValueError) -> tuple[int, str] | None:
     return (USER_ERROR, str(wrong)) if isinstance(wrong, TurnstillError) else None
 
 
-def _reason(wrong: OSError) -> str:
+def reason(wrong: OSError) -> str:
+    """Why the system refused, in its own words but for a stream that is closed."""
     if isinstance(wrong, OutputFailed) and wrong.errno == errno.EBADF:
         return "it is closed"
     return (wrong.strerror or str(wrong) or type(wrong).__name__).lower()

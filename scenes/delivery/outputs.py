@@ -9,14 +9,12 @@ from pathlib import Path
 
 from ...model.errors import TurnstillError
 from .folder import folder_target
-from .reading import DATABASE
 from .refusals import shown
+from .sqlite_names import DATABASE, JOURNAL, LOG, SHARED
 from .this_command import inputs
 from .writing import STANDARD_OUTPUT, check_file_target, file_target, is_null_device
 
 _Place = tuple[int, int, str]
-BESIDE_A_RECORD = ("-journal", "-wal", "-shm")
-"""Endings of files that SQLite would take for a part of a record."""
 
 
 def check_outputs(files: Mapping[str, str | None], out: str | None = None, contents: str = "") -> None:
@@ -86,7 +84,7 @@ def _of_standard_output() -> _Place | None:
 def _kept_by_hand(path: Path) -> str | None:
     """What stands under an output's name that nobody could make again, whether this command reads it or not."""
     if not path.is_file():
-        for beside in BESIDE_A_RECORD:
+        for beside in (JOURNAL, LOG, SHARED):
             record = path.with_name(path.name.removesuffix(beside))
             if record != path and record.is_file():
                 return f"a name that stands for a part of {shown(record.name)}"

@@ -14,9 +14,6 @@ from ...model.errors import TurnstillError
 from .refusals import reason
 from .this_command import note_read
 
-DATABASE = b"SQLite format 3\0"
-"""How a student's record begins."""
-
 
 def plain_bytes(path: Path, shown: str, *, most: int, what: str, instead: str) -> bytes:
     """The content of a plain file.

@@ -10,6 +10,7 @@ import io
 import os
 import sys
 
+from ..delivery.outcome import reason
 from ..delivery.terminal import say, tell
 
 
@@ -20,18 +21,14 @@ def acknowledge(stored: str, *lines: str) -> None:
         stored: what is, without a full stop.
         lines: what a screen shows; the same if not given.
     """
-    if sys.stdout is None:  # It was closed before the program began.
-        say(f"{stored}; standard output is closed.")
-        return
     try:
         for line in lines or (stored,):
             tell(line)
         sys.stdout.flush()
-    except (OSError, ValueError) as wrong:
-        reason = wrong.strerror if isinstance(wrong, OSError) and wrong.strerror else "it is closed"
-        say(f"{stored}; only standard output could not be written: {reason.lower()}.")
+    except OSError as wrong:
+        say(f"{stored}; only standard output could not be written: {reason(wrong)}.")
         # What is still waiting to be written would fail once more at the end.
         try:
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        except (OSError, ValueError):
+        except (OSError, ValueError):  # A stream of nobody's but this process.
             sys.stdout = io.StringIO()

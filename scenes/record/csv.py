@@ -9,7 +9,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
-from ..delivery.reading import DATABASE, plain_bytes
+from ..delivery.reading import plain_bytes
+from ..delivery.sqlite_names import DATABASE
 from ..setups.quantities import echo, nearest, read_number
 from .entry import FIELDS, MOST_ENTRIES, Entry, checked, read_piece, unit_of
 

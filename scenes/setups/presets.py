@@ -10,7 +10,8 @@ from typing import Any
 
 from ... import presets as _package
 from ...model.errors import TurnstillError
-from ..delivery.reading import DATABASE, plain_bytes
+from ..delivery.reading import plain_bytes
+from ..delivery.sqlite_names import DATABASE
 from ..words.legible import sound
 from . import quantities
 from .preset_file import parse

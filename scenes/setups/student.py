@@ -6,6 +6,7 @@ import sqlite3
 from collections.abc import Mapping
 
 from ...model.errors import TurnstillError
+from ..delivery.sqlite_names import JOURNAL
 from ..delivery.this_command import note_read
 from .quantities import PIECES_SECTION, Entry, Value, echo
 from .settings import UsualSetting, find
@@ -24,7 +25,7 @@ def kept_name(entry: Entry) -> str:
 
 def files_of(target: str) -> tuple[str, str]:
     """The files that a record is: its own, and the journal in which SQLite keeps what an interrupted write changed."""
-    return target, f"{target}-journal"
+    return target, target + JOURNAL
 
 
 def kept_of(target: str) -> dict[str, Value]:

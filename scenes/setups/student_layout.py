@@ -12,6 +12,7 @@ import time
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery.sqlite_names import DATABASE
 from .quantities import echo
 from .student_refusals import MOST_SECONDS, damaged, no_record
 
@@ -37,7 +38,6 @@ _ROWS: dict[str, list[tuple[str | None, ...]]] = {
 """The rows of the schema that come with a table."""
 _LAYOUTS: tuple[tuple[str, ...], ...] = ((), (ENTRY,), (ENTRY, BODY))
 """The tables there may be; a record that was begun and never written to has none."""
-_MAGIC = b"SQLite format 3\x00"
 HEADER = 108
 """Bytes of the file's header and of its first page's."""
 _LEAF, _MOST_ROWS = 13, 4
@@ -57,7 +57,7 @@ def check_header(target: str, header: bytes) -> None:
     """
     if not header:
         return
-    if not header.startswith(_MAGIC):
+    if not header.startswith(DATABASE):
         raise no_record(target)
     if len(header) < HEADER:
         raise damaged(target, "it ends in its header")

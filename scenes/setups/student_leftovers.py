@@ -15,6 +15,7 @@ import tempfile
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ..delivery.sqlite_names import JOURNAL, LOG
 from .quantities import echo
 from .student_layout import HEADER, check_header, check_pages, connected, tables_of
 from .student_refusals import no_record
@@ -27,7 +28,7 @@ _TRIES = 5
 
 def journal_of(path: Path) -> Path:
     """Where SQLite keeps a record's journal."""
-    return path.with_name(f"{path.name}-journal")
+    return path.with_name(path.name + JOURNAL)
 
 
 def check_beside(path: Path, target: str) -> None:
@@ -36,7 +37,7 @@ def check_beside(path: Path, target: str) -> None:
     Raises:
         TurnstillError: where something does.
     """
-    log = path.with_name(f"{path.name}-wal")
+    log = path.with_name(path.name + LOG)
     if _there(log):
         raise _stranger(log, target)
     journal = journal_of(path)

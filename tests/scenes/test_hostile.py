@@ -9,7 +9,8 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from hostile import Case, Hostility, complaints, damaged, end_of, failures
+from hostile import Case, complaints, end_of
+from hostile_drawn import Hostility, damaged, failures
 
 from turnstill.scenes.delivery.terminal import tell
 from turnstill.scenes.record.entry import Entry

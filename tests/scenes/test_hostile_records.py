@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import shutil
-import signal
 import sqlite3
 import subprocess
 import sys
@@ -12,33 +11,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from records_on_disk import FILLING, FILM, GONE, OLD_BODY, OLD_RECORD, made, refused_untouched
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.record.entry import Entry
-from turnstill.scenes.record.store import add, add_missing, add_once, contents_of, entries_of, keep_body
+from turnstill.scenes.record.store import add, add_once, contents_of, entries_of, keep_body
 from turnstill.scenes.setups import student_layout, student_refusals
 from turnstill.scenes.setups.student import kept_of
-
-FILM = Entry("2025-03-01", head_up_cm=1.0)
-OLD_RECORD = """
-CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT, date TEXT NOT NULL, piece TEXT, felt REAL, got REAL, \
-got_sd REAL, head_toward_target_cm REAL, head_toward_ball_cm REAL, head_up_cm REAL, head_sd_cm REAL, \
-inclination_change_deg REAL, note TEXT NOT NULL);
-INSERT INTO entry (date, piece, felt, note) VALUES ('2025-03-01', 'thrust', 2.5, 'of before');
-PRAGMA application_id = 1416785491;
-PRAGMA user_version = 1;
-"""
-"""As the first version wrote them."""
-OLD_BODY = """
-CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL);
-INSERT INTO body VALUES ('stature_cm', 168.5);
-"""
-
-
-def made(path: Path, script: str) -> None:
-    base = sqlite3.connect(path, isolation_level=None)
-    base.executescript(script)
-    base.close()
 
 
 def hostile(*statements: str, body: bool = False) -> Callable[[Path], None]:
@@ -78,7 +57,6 @@ def wal_mode(path: Path) -> None:
     assert path.read_bytes()[18:20] == b"\x02\x02"
 
 
-GONE = "CREATE TRIGGER gone AFTER INSERT ON entry BEGIN DELETE FROM entry; END"
 ENDLESS = "WITH RECURSIVE n(k) AS (SELECT 1 UNION ALL SELECT k + 1 FROM n) SELECT k FROM n"
 HOSTILE: dict[str, Callable[[Path], None]] = {
     "a trigger that deletes": hostile(GONE),
@@ -120,31 +98,6 @@ HOSTILE: dict[str, Callable[[Path], None]] = {
 }
 
 
-def tried(path: Path) -> list[Callable[[], object]]:
-    name = str(path)
-    return [
-        lambda: entries_of(name),
-        lambda: kept_of(name),
-        lambda: contents_of(name),
-        lambda: add(name, [FILM]),
-        lambda: add_once(name, FILM),
-        lambda: add_missing(name, [FILM]),
-        lambda: keep_body(name, {"stature_cm": 170.0}),
-    ]
-
-
-def refused_untouched(path: Path, sentence: str) -> None:
-    def state() -> dict[str, tuple[bytes, int]]:
-        return {one.name: (one.read_bytes(), one.stat().st_mtime_ns) for one in path.parent.iterdir() if one.is_file()}
-
-    before = state()
-    for do in tried(path):
-        with pytest.raises(TurnstillError, match=sentence) as told:
-            do()
-        assert "\n" not in str(told.value) and len(str(told.value)) < 300
-        assert state() == before
-
-
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_record_is_refused_and_left_as_it_is(tmp_path: Path, name: str) -> None:
     path = tmp_path / "a.turnstill"
@@ -175,87 +128,6 @@ def test_what_is_written_today_is_what_the_first_version_wrote(tmp_path: Path) -
         schemas.append(base.execute("SELECT type, name, tbl_name, sql FROM sqlite_master ORDER BY name").fetchall())
         base.close()
     assert schemas[0] == schemas[1]
-
-
-BESIDE = {
-    "a-wal": b"",
-    "a-journal": b"a letter to my mother",
-    # A journal that names a further file, which SQLite would remove.
-    "a-journal ": bytes.fromhex("d9d505f920a163d7") + bytes(504) + bytes.fromhex("d9d505f920a163d7"),
-    # A journal that makes the record larger than it is.
-    "a-journal  ": bytes.fromhex("d9d505f920a163d7ffffffff00000000000fffff0000020000001000") + bytes(484),
-}
-
-
-@pytest.mark.parametrize("beside", BESIDE)
-def test_what_stands_beside_a_record_and_is_none_of_its_is_not_touched(tmp_path: Path, beside: str) -> None:
-    (tmp_path / beside.strip()).write_bytes(BESIDE[beside])
-    path = tmp_path / "a"
-    if beside != "a-journal  ":
-        for do in tried(path)[3:]:  # There is no record yet, and none is begun.
-            with pytest.raises(TurnstillError, match="beside it stands"):
-                do()
-        assert not path.exists() and (tmp_path / beside.strip()).read_bytes() == BESIDE[beside]
-    made(tmp_path / "other", OLD_RECORD)
-    (tmp_path / "other").rename(path)
-    refused_untouched(path, f'beside it stands "{beside.strip()}"')
-
-
-def test_a_link_or_a_folder_in_the_place_of_a_journal_is_not_followed(tmp_path: Path) -> None:
-    path, letter = tmp_path / "a", tmp_path / "letter"
-    made(path, OLD_RECORD)
-    letter.write_text("to my mother")
-    (tmp_path / "a-journal").symlink_to(letter)
-    refused_untouched(path, "beside it stands")
-    assert (tmp_path / "a-journal").is_symlink() and letter.read_text() == "to my mother"
-    (tmp_path / "a-journal").unlink()
-    (tmp_path / "a-journal").mkdir()
-    refused_untouched(path, "beside it stands")
-
-
-def hot_journal(path: Path, script: str) -> None:
-    """Leave a record as a process killed in the middle of a long write leaves it."""
-    code = """
-import os, signal, sqlite3, sys
-base = sqlite3.connect(sys.argv[1], isolation_level=None)
-base.executescript("PRAGMA cache_size = 1; BEGIN IMMEDIATE;" + sys.argv[2])
-os.kill(os.getpid(), signal.SIGKILL)
-"""
-    done = subprocess.run([sys.executable, "-c", code, str(path), script], capture_output=True, timeout=60)
-    assert done.returncode == -signal.SIGKILL and Path(f"{path}-journal").stat().st_size > 512
-
-
-FILLING = "WITH RECURSIVE n(k) AS (SELECT 1 UNION ALL SELECT k + 1 FROM n LIMIT 400) " \
-          "INSERT INTO entry (date, note) SELECT '2025-03-01', hex(zeroblob(900)) FROM n;"  # fmt: skip
-
-
-def test_a_journal_that_would_bring_a_trigger_back_is_not_used(tmp_path: Path) -> None:
-    path = tmp_path / "a"
-    made(path, OLD_RECORD + GONE + ";")
-    hot_journal(path, "DROP TRIGGER gone;" + FILLING)
-    # The file itself is laid out as a record is; only what the journal holds of it is not.
-    refused_untouched(path, "is not a record of turnstill")
-
-
-def test_a_journal_of_our_own_is_used_and_gone_afterwards(tmp_path: Path) -> None:
-    path = tmp_path / "a"
-    made(path, OLD_RECORD)
-    before = path.read_bytes()
-    hot_journal(path, FILLING)
-    assert path.read_bytes() != before
-    assert [entry.note for _, entry in entries_of(str(path))] == ["of before"]
-    assert path.read_bytes() == before and [one.name for one in tmp_path.iterdir()] == ["a"]
-
-
-def test_a_journal_over_a_damaged_record_stays_for_whoever_can_mend_it(tmp_path: Path) -> None:
-    path = tmp_path / "a"
-    made(path, OLD_RECORD + FILLING)
-    data = bytearray(path.read_bytes())
-    middle = len(data) // 8192 * 4096
-    data[middle : middle + 4096] = bytes(4096)  # A page that the journal does not hold.
-    path.write_bytes(data)
-    hot_journal(path, "UPDATE entry SET note = 'x' WHERE id < 100;" + FILLING)
-    refused_untouched(path, "damaged")
 
 
 def test_a_record_cut_anywhere_is_a_sentence_or_whole(tmp_path: Path) -> None:

@@ -58,7 +58,7 @@ def test_an_entry_is_stored_and_said_to_be_though_the_screen_is_full(tmp_path: P
     assert len(entries_of(target)) == 1 and kept_of(target) == {"mass_kg": 70.0}
 
 
-def test_a_screen_that_nobody_reads_or_that_is_closed_is_told_on_standard_error(monkeypatch, capfd) -> None:
+def test_a_screen_that_nobody_reads_is_told_on_standard_error(monkeypatch, capfd) -> None:
     reader, pipe = os.pipe()
     os.close(reader)
     kept = os.dup(1)
@@ -69,13 +69,19 @@ def test_a_screen_that_nobody_reads_or_that_is_closed_is_told_on_standard_error(
         acknowledge.acknowledge("Entry 3 is in a")
     os.dup2(kept, 1)
     os.close(kept)
-    monkeypatch.setattr(sys, "stdout", None)
-    acknowledge.acknowledge("Entry 4 is in a")
-    monkeypatch.undo()
     assert capfd.readouterr().err.splitlines() == [
         "turnstill: Entry 3 is in a; only standard output could not be written: broken pipe.",
-        "turnstill: Entry 4 is in a; standard output is closed.",
     ]
+
+
+def test_a_closed_screen_is_called_that(tmp_path: Path) -> None:
+    target = str(tmp_path / "a")
+    closed = ["bash", "-c", '"$@" >&-', "-", *command("add", target, *SWING)]
+    done = subprocess.run(closed, capture_output=True, text=True, timeout=60, check=False)
+    assert done.returncode == 0 and len(entries_of(target)) == 1
+    assert " ".join(done.stderr.split()) == (
+        f"turnstill: Entry 1 is in {target}; only standard output could not be written: it is closed."
+    )
 
 
 def test_the_same_entry_again_is_recognised_and_can_be_insisted_on(tmp_path: Path) -> None:
