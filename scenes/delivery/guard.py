@@ -32,8 +32,7 @@ def guarded(work: Callable[[], int]) -> None:
     sys.unraisablehook = stops.lost
     try:
         try:
-            _make_ready()
-            status = run(work, stops)
+            status = run(lambda: _ready_for(work), stops)
         finally:
             stops.over = True
     except BaseException as late:  # Interrupted in the middle of the last words.
@@ -162,6 +161,12 @@ def _is_importing(frame: FrameType | None) -> bool:
             return True
         frame = frame.f_back
     return False
+
+
+def _ready_for(work: Callable[[], int]) -> int:
+    """The work, once all is ready for it; an interruption of either is told."""
+    _make_ready()
+    return work()
 
 
 def _make_ready() -> None:

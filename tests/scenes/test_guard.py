@@ -161,6 +161,17 @@ def test_an_interruption_during_the_imports_is_an_interruption(number: int) -> N
     assert sentence(done) == "turnstill: Interrupted; nothing was left half-written."
 
 
+def test_an_interruption_before_all_is_ready_is_told_too() -> None:
+    early = """
+from turnstill.scenes.delivery import guard
+def slow():
+    raise KeyboardInterrupt
+guard._make_ready = slow
+"""
+    done = started("presets", before=early)
+    assert done.returncode == 130 and sentence(done) == "turnstill: Interrupted; nothing was left half-written."
+
+
 @pytest.mark.heavy
 @pytest.mark.parametrize("number", range(1, 700, 7))
 def test_an_interruption_at_any_import(number: int) -> None:
