@@ -11,6 +11,7 @@ from ...model.questions.available import most_hip_turn
 from ..setups.perform import Performed
 from ..setups.reports import Number, Report
 from ..words.cautions import listed, spoken
+from ..words.hip_ceiling import ceiling_sentence
 
 
 class HipRoomReport(Report):
@@ -23,6 +24,8 @@ class HipRoomReport(Report):
     get a little more"""
     stopped_by: list[str]
     """names of the ranges that would stop them there"""
+    trunk_bend_deg: Number
+    """forward bend of the ribcage at address, as asked"""
 
     @classmethod
     def of(cls, performed: Performed) -> Self | None:
@@ -36,6 +39,7 @@ class HipRoomReport(Report):
             swing=performed.setup.name,
             most_hip_turn_deg=float(np.degrees(np.squeeze(found.hip_turn))),
             stopped_by=[name for name, stopped in zip(found.limit_names, flags, strict=True) if stopped],
+            trunk_bend_deg=float(np.degrees(np.squeeze(swing.address.forward_bend))),
         )
 
     @property
@@ -67,3 +71,8 @@ def more_sentence(room: HipRoomReport) -> str:
         f"Asked for more hip turn, knees and place of the pelvis as they are, {room.stops} would stop the hips at "
         f"{room.most_hip_turn_deg:.0f}°."
     )
+
+
+def ceiling(rooms: Sequence[HipRoomReport]) -> str:
+    """What people reach of such a turn; said after it."""
+    return ceiling_sentence([room.trunk_bend_deg for room in rooms])

@@ -15,7 +15,7 @@ from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
-from .hip_room import HipRoomReport, more_sentence
+from .hip_room import HipRoomReport, ceiling, more_sentence
 from .side_by_side import numbers
 
 if TYPE_CHECKING:
@@ -81,9 +81,12 @@ def _folded(
 
 
 def _limits(report: SwingReport, rooms: Sequence[HipRoomReport]) -> list[str]:
-    """What stopped a swing, and what would if more hip turn were asked of it."""
+    """What stopped a swing, what would if more hip turn were asked of it, and what people reach of that."""
     notes = list(report.warnings) or ["No range of this body stops anything that was asked."]
-    return notes + [line for room in rooms if room.swing == report.preset and (line := more_sentence(room))]
+    for room in rooms:
+        if room.swing == report.preset and (more := more_sentence(room)):
+            notes += [more, ceiling([room])]
+    return notes
 
 
 def _who(reports: Sequence[SwingReport], inches: bool) -> str:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Self
 
+from ..setups.measured_turn import MeasuredTurnReport
 from ..setups.reports import Report
 from ..simulate.report import SwingReport
 from ..views.pictures import ViewPicture
@@ -80,6 +81,9 @@ class ComparisonReport(Report):
     """for every swing but the first, see below"""
     hip_room: list[HipRoomReport]
     """the most hip turn of the swings that differ in what it depends on, see below; empty if none do"""
+    measured_hip_turn: list[MeasuredTurnReport]
+    """what people were measured to turn, which makes a ceiling of the turns in `hip_room`, see below; empty where that
+    is"""
     pictures: list[PictureReport]
     """every picture, see below"""
     swings: list[SwingReport]
@@ -103,6 +107,7 @@ class ComparisonReport(Report):
                 for name, lines in zip(names[1:], differences, strict=True)
             ],
             hip_room=list(hip_room),
+            measured_hip_turn=MeasuredTurnReport.each() if hip_room else [],
             pictures=[PictureReport.of(picture, names[picture.index]) for picture in pictures],
             swings=list(swings),
         )

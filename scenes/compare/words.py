@@ -14,7 +14,7 @@ from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, sp
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
 from ..words.units import told_length
 from .causes import Cause, head_at_top
-from .hip_room import HipRoomReport, room_sentence
+from .hip_room import HipRoomReport, ceiling, room_sentence
 
 MOST_CAUSES = 2
 _ALONG_FACE_ON = (0,)
@@ -59,7 +59,7 @@ def sentences(
     if not found:
         return [f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."]
     short = [*(_shortfall(first, names[0], inches) if both else []), *_shortfall(later, names[1], inches)]
-    room = [room_sentence(rooms)] if rooms else []
+    room = [room_sentence(rooms), ceiling(rooms)] if rooms else []
     apart = float(np.linalg.norm(head_at_top(later.swing) - head_at_top(first.swing)))
     if apart >= NOTICEABLE_CM:
         why = _why(found, first, later, names, inches)

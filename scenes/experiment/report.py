@@ -11,6 +11,7 @@ from ...model.chain.lower_body import LEG_LIMITS
 from ...model.golfer.pieces import plain
 from ...model.questions.experiment import STRAINED
 from ...model.swing.swing import Swing
+from ..setups.measured_turn import MeasuredTurnReport
 from ..setups.perform import Performed
 from ..setups.quantities import (
     ADDRESS_SECTION,
@@ -143,6 +144,8 @@ class ExperimentReport(ClosingReport, GolferReport):
     """in the order tried, see below"""
     stops: list[RunReport]
     """stretches of steps where the same ranges stop the most hip turn, see below"""
+    measured_hip_turn: list[MeasuredTurnReport]
+    """what people were measured to turn, which makes a ceiling of every `available_hip_turn_deg`, see below"""
     sway_alone: SwayAloneReport | None
     """where sway was tried, what it does on its own, see below; else null"""
 
@@ -162,6 +165,7 @@ class ExperimentReport(ClosingReport, GolferReport):
             as_given=GivenReport.of(tried),
             steps=steps,
             stops=[_run(run) for run in words.runs(steps)],
+            measured_hip_turn=MeasuredTurnReport.each(),
             sway_alone=SwayAloneReport.of(tried),
             sentences=[],
             warnings=[],

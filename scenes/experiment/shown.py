@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from ..words.hip_ceiling import MEASURED_WORDS
 from ..words.measures import MEASURES, Measure
 
 STRAIN = Measure("strain", "strain of the legs", ("strain", "of", "legs"))
@@ -15,7 +16,7 @@ STRAIN_WORDS = (
     "the end."
 )
 NOT_ADVICE = "What is available is not what is advisable."
-ROOM_WORDS = "Knees and place of the pelvis held as asked."
+ROOM_WORDS = f"Knees and place of the pelvis held as asked. {MEASURED_WORDS}"
 TABLE = (
     "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "pelvis_toward_target_cm", "lead_knee_flex_deg",
     "trail_knee_flex_deg", "belt_line_tilt_deg", "inclination_deg", "strain",

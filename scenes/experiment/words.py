@@ -10,6 +10,7 @@ import numpy as np
 
 from ...model.questions.available import ASKED
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, listed, spoken
+from ..words.hip_ceiling import ceiling_sentence
 from ..words.measures import Measure
 from ..words.pieces import ALL_ELSE_STAYS, told_amount
 from ..words.units import length_unit, told_length
@@ -39,6 +40,7 @@ def sentences(report: ExperimentReport, inches: bool = False) -> list[str]:
     same = _comparable(steps)
     return [
         _room(report, steps),
+        ceiling_sentence(_bends(report, steps)),
         *(_sway(report.sway_alone, steps, inches) if report.sway_alone else []),
         _stops(steps),
         *advice_sentences(report.experiment, steps),
@@ -75,6 +77,13 @@ def _room(report: ExperimentReport, steps: Sequence[StepReport]) -> str:
     if min(_most(first), _most(last)) - _most(worst) >= NOTICEABLE_DEG:
         return f"{text}, with the least, {_most(worst):.0f}°, at {worst.setting}."
     return f"{text}."
+
+
+def _bends(report: ExperimentReport, steps: Sequence[StepReport]) -> list[float]:
+    """How far the trunk is bent at address, where that is what was tried at every step."""
+    if "forward_bend" in report.experiment.sets:
+        return [step.value for step in steps]
+    return [report.address["forward_bend_deg"]]
 
 
 def _sway(alone: SwayAloneReport, steps: Sequence[StepReport], inches: bool) -> list[str]:

@@ -9,6 +9,7 @@ import numpy as np
 from ...model.arrays import Array, BoolArray
 from ...model.chain.steady import STILL_M
 from ...model.chain.support import FUNCTIONAL_MARGIN, carries
+from ...model.golfer.measured_turn import UPRIGHT
 from ...model.golfer.ranges import reference_ranges
 from ...model.swing.swing import Swing
 from .units import told_length
@@ -127,6 +128,18 @@ def beyond_reference(swing: Swing) -> list[str]:
     return found
 
 
+def ceiling_passed(swing: Swing) -> str:
+    """Where a swing turns the hips further than people were measured to even upright, in one sentence; else empty."""
+    turned = float(np.degrees(swing.achieved["hip_turn"].max()))
+    if turned <= UPRIGHT.hip_turn_deg + NOTICEABLE_DEG:
+        return ""
+    return (
+        f"The hips turn {turned:.0f}°, further than the about {UPRIGHT.hip_turn_deg:.0f}° that {UPRIGHT.people} turned "
+        f"theirs at most standing upright ({UPRIGHT.study}): joints may allow it, people hardly reach it; do not force "
+        "it."
+    )
+
+
 def balance_sentence(swing: Swing, inches: bool = False) -> str:
     """Where the centre of mass of this swing leaves the base of support or comes near its edge; else empty.
 
@@ -168,6 +181,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
         found.append(
             f"With the ranges set, this swing goes past the published mean of {listed(past)}; do not force it."
         )
+    if passed := ceiling_passed(swing):
+        found.append(passed)
     if not np.all(swing.converged):
         found.append(
             f"The solver did not converge at {_moments(~swing.converged, swing.progress)} of the backswing; do not "

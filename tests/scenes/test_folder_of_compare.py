@@ -93,7 +93,8 @@ def drawn_camera(name: str, view: str) -> Camera:
 
 
 def room_of(name: str) -> HipRoomReport | None:
-    return None if name == "d" else HipRoomReport(swing=name, most_hip_turn_deg=40.0 + len(name), stopped_by=[])
+    made = HipRoomReport(swing=name, most_hip_turn_deg=40.0 + len(name), stopped_by=[], trunk_bend_deg=30.0)
+    return None if name == "d" else made
 
 
 def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_differs(

@@ -27,6 +27,7 @@ def test_room_is_what_the_model_finds_and_nothing_where_it_is_not_sure(monkeypat
     told = HipRoomReport.of(one)
     assert told is not None and told.model_dump() == {
         "swing": "mine", "most_hip_turn_deg": 48.25, "stopped_by": ["a_b", "d"],
+        "trunk_bend_deg": pytest.approx(np.degrees(0.6929), abs=1e-6),  # what its address asks for
     }  # fmt: skip
     assert asked == [(one.swing.body, one.swing.address, one.swing.pieces)]
     monkeypatch.setattr(hip_room, "most_hip_turn", lambda *given: found(*given, sure=False))

@@ -11,9 +11,11 @@ from distinct import filled
 from turnstill.model.chain.lower_body import LEG_LIMITS
 from turnstill.scenes.experiment.advice import LEFT_OUT, advice_sentences, why_flare
 from turnstill.scenes.experiment.report import ExperimentReport, StepReport, TriedReport
+from turnstill.scenes.experiment.shown import ROOM_WORDS
 from turnstill.scenes.experiment.stretches import at_steps
 from turnstill.scenes.experiment.sway import SwayAloneReport
 from turnstill.scenes.experiment.words import limit_words, sentences
+from turnstill.scenes.words.hip_ceiling import MEASURED_WORDS
 
 BASE = filled(StepReport).model_dump() | {
     "converged": True, "hip_turn_deg": 45.0, "hip_turn_asked_deg": 45.0, "strain": 0.8,
@@ -42,11 +44,26 @@ def tried(name: str = "thing", from_steady: bool = False, sets: Sequence[str] = 
 def report(
     made: Sequence[StepReport], what: TriedReport | None = None, alone: SwayAloneReport | None = None
 ) -> ExperimentReport:
-    return filled(ExperimentReport, experiment=what or tried(), steps=list(made), sway_alone=alone)
+    address = {"pelvis_bend_deg": 21.0, "forward_bend_deg": 38.0, "side_bend_deg": 5.0}
+    return filled(ExperimentReport, experiment=what or tried(), steps=list(made), sway_alone=alone, address=address)
 
 
 def said(made: Sequence[StepReport], what: TriedReport | None = None) -> list[str]:
-    return sentences(report(made, what))
+    """All but the sentence on what people reach, which stands second and does not change."""
+    return [line for line in sentences(report(made, what)) if not line.startswith("Take that as a ceiling")]
+
+
+def test_what_people_reach_is_told_after_the_hip_turn_there_is() -> None:
+    """The measured figures follow from what the abstract prints: 25.5 degrees less, which are 40 %."""
+    ceiling = (
+        "Take that as a ceiling, not as what people reach: the pelvis of 20 men turned at most about 64° standing "
+        "upright and 38° with the trunk bent 45° (Montgomery et al. 2011); here it is bent"
+    )
+    assert sentences(report(steps((70.0, 71.0))))[1] == f"{ceiling} 38° at address."
+    bends = sentences(report(steps((70.0, 71.0), values=(12.0, 30.4)), tried(sets=["forward_bend"])))
+    assert bends[1] == f"{ceiling} 12° to 30° at address."
+    assert MEASURED_WORDS in ROOM_WORDS
+    assert MEASURED_WORDS == "Measured on 20 men: about 64° standing upright, 38° with the trunk bent 45°."
 
 
 @pytest.mark.parametrize(
@@ -300,9 +317,9 @@ def test_sway_alone() -> None:
 
 def test_sentences_come_in_the_order_of_what_matters() -> None:
     alone = SwayAloneReport(hips_away_from_target_cm=5.0, head_away_from_target_cm=3.0, belt_line_tilt_deg=6.0)
-    order = ("From 0°", "Sway alone", "The head goes less", "What stops it", "The 45°", "From the first step")
+    order = ("From 0°", "Take that as a ceiling", "Sway alone", "The head goes less", "What stops it", "The 45°", "From the first step")
     lines = sentences(report(steps((70.0, 71.0)), tried("sway"), alone))
-    assert [line.startswith(start) for line, start in zip(lines, order, strict=True)] == [True] * 6
+    assert [line.startswith(start) for line, start in zip(lines, order, strict=True)] == [True] * 7
 
 
 def test_steps_that_did_not_converge_are_left_out() -> None:

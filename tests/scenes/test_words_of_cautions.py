@@ -46,6 +46,7 @@ def swing(limited: dict[str, tuple[int, ...]] | None = None, female: float = 0.0
     still = {name: np.zeros(MOMENTS) for name in JOINT_ANGLES}
     usual: dict[str, Any] = {
         "joint_angles": still,
+        "achieved": one.achieved | {"hip_turn": np.zeros(MOMENTS)},
         "steady_miss": np.zeros(MOMENTS),
         "limited": flags,
         "measures": replace(one.measures, balance_margin=np.full(MOMENTS, 0.9)),
@@ -125,6 +126,17 @@ def test_half_a_degree_past_a_mean_is_not_worth_a_word(over: float, told: bool) 
     one = swing()
     angle = np.full(MOMENTS, np.radians(MALE["trunk_rotation"] + over))
     assert bool(beyond_reference(replace(one, joint_angles={**one.joint_angles, "trunk_rotation": angle}))) == told
+
+
+@pytest.mark.parametrize(("turned", "told"), [(64.5, False), (64.9, True)])
+def test_hips_that_turn_further_than_people_did_upright_are_told(turned: float, told: bool) -> None:
+    """63.75 degrees, 25.5 / 0.40 (Montgomery et al. 2011), and one more, below which nothing is worth a word."""
+    achieved = swing().achieved | {"hip_turn": np.radians(np.where(np.arange(MOMENTS) == 3, turned, 5.0))}
+    said = [
+        "The hips turn 65°, further than the about 64° that 20 men turned theirs at most standing upright (Montgomery "
+        "et al. 2011): joints may allow it, people hardly reach it; do not force it."
+    ]
+    assert warnings(swing(achieved=achieved)) == (said if told else [])
 
 
 def test_moments_that_are_not_to_be_relied_on_are_named() -> None:
