@@ -4,6 +4,8 @@ The pelvis is turned further and further from the address, everything else that 
 than usual: with the usual weights the compromise would drag sway and knees along to buy turn, and answer another
 question. The answer is where the first of these askings stops short. (Asking for an endless turn at once can land on
 a turn that no continuous pivot reaches: beyond a gap that the joints do not allow.)
+
+It is what joints allow, a ceiling: `golfer.measured_turn` has what people were measured to turn.
 """
 
 from __future__ import annotations

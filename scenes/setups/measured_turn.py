@@ -9,7 +9,7 @@ from .reports import Number, Report
 
 
 class MeasuredTurnReport(Report):
-    """The most that people turned the pelvis in one posture, beside which the most hip turn of the model is a ceiling."""
+    """The most that people turned the pelvis in one posture, which makes a ceiling of the model's most hip turn."""
 
     hip_turn_deg: Number
     """mean of the sample"""
@@ -24,8 +24,6 @@ class MeasuredTurnReport(Report):
     def each(cls) -> list[Self]:
         """Every posture that was measured, the most upright first."""
         return [
-            cls(
-                hip_turn_deg=one.hip_turn_deg, trunk_bend_deg=one.trunk_bend_deg, people=one.people, source=one.source
-            )
+            cls(hip_turn_deg=one.hip_turn_deg, trunk_bend_deg=one.trunk_bend_deg, people=one.people, source=one.source)
             for one in MEASURED_TURNS
         ]

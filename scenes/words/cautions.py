@@ -134,9 +134,8 @@ def ceiling_passed(swing: Swing) -> str:
     if turned <= UPRIGHT.hip_turn_deg + NOTICEABLE_DEG:
         return ""
     return (
-        f"The hips turn {turned:.0f}°, further than the about {UPRIGHT.hip_turn_deg:.0f}° that {UPRIGHT.people} turned "
-        f"theirs at most standing upright ({UPRIGHT.study}): joints may allow it, people hardly reach it; do not force "
-        "it."
+        f"The hips turn {turned:.0f}°, where {UPRIGHT.people} turned theirs at most about {UPRIGHT.hip_turn_deg:.0f}°, "
+        f"standing upright ({UPRIGHT.study}); joints may allow more than people reach, so do not force it."
     )
 
 

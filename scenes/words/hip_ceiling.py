@@ -23,7 +23,7 @@ def ceiling_sentence(bends_deg: Sequence[float]) -> str:
     least, most = min(bends_deg), max(bends_deg)
     here = f"{least:.0f}°" if most - least < _SAME_BEND_DEG else f"{least:.0f}° to {most:.0f}°"
     return (
-        f"Take that as a ceiling, not as what people reach: the pelvis of {UPRIGHT.people} turned at most about "
-        f"{UPRIGHT.hip_turn_deg:.0f}° standing upright and {BENT.hip_turn_deg:.0f}° with the trunk bent "
-        f"{BENT.trunk_bend_deg:.0f}° ({UPRIGHT.study}); here it is bent {here} at address."
+        f"Take that as a ceiling, not as what people reach: {UPRIGHT.people} (feet and knees not told) turned the "
+        f"pelvis at most about {UPRIGHT.hip_turn_deg:.0f}° standing upright and {BENT.hip_turn_deg:.0f}° with the "
+        f"trunk bent {BENT.trunk_bend_deg:.0f}° ({UPRIGHT.study}); here it is bent {here} at address."
     )

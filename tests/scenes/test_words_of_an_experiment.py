@@ -56,8 +56,8 @@ def said(made: Sequence[StepReport], what: TriedReport | None = None) -> list[st
 def test_what_people_reach_is_told_after_the_hip_turn_there_is() -> None:
     """The measured figures follow from what the abstract prints: 25.5 degrees less, which are 40 %."""
     ceiling = (
-        "Take that as a ceiling, not as what people reach: the pelvis of 20 men turned at most about 64° standing "
-        "upright and 38° with the trunk bent 45° (Montgomery et al. 2011); here it is bent"
+        "Take that as a ceiling, not as what people reach: 20 men (feet and knees not told) turned the pelvis at most "
+        "about 64° standing upright and 38° with the trunk bent 45° (Montgomery et al. 2011); here it is bent"
     )
     assert sentences(report(steps((70.0, 71.0))))[1] == f"{ceiling} 38° at address."
     bends = sentences(report(steps((70.0, 71.0), values=(12.0, 30.4)), tried(sets=["forward_bend"])))
@@ -317,7 +317,10 @@ def test_sway_alone() -> None:
 
 def test_sentences_come_in_the_order_of_what_matters() -> None:
     alone = SwayAloneReport(hips_away_from_target_cm=5.0, head_away_from_target_cm=3.0, belt_line_tilt_deg=6.0)
-    order = ("From 0°", "Take that as a ceiling", "Sway alone", "The head goes less", "What stops it", "The 45°", "From the first step")
+    order = (
+        "From 0°", "Take that as a ceiling", "Sway alone", "The head goes less", "What stops it", "The 45°",
+        "From the first step",
+    )  # fmt: skip
     lines = sentences(report(steps((70.0, 71.0)), tried("sway"), alone))
     assert [line.startswith(start) for line, start in zip(lines, order, strict=True)] == [True] * 7
 

@@ -133,8 +133,8 @@ def test_hips_that_turn_further_than_people_did_upright_are_told(turned: float, 
     """63.75 degrees, 25.5 / 0.40 (Montgomery et al. 2011), and one more, below which nothing is worth a word."""
     achieved = swing().achieved | {"hip_turn": np.radians(np.where(np.arange(MOMENTS) == 3, turned, 5.0))}
     said = [
-        "The hips turn 65°, further than the about 64° that 20 men turned theirs at most standing upright (Montgomery "
-        "et al. 2011): joints may allow it, people hardly reach it; do not force it."
+        "The hips turn 65°, where 20 men turned theirs at most about 64°, standing upright (Montgomery et al. 2011); "
+        "joints may allow more than people reach, so do not force it."
     ]
     assert warnings(swing(achieved=achieved)) == (said if told else [])
 

@@ -104,8 +104,9 @@ def test_the_hip_turn_there_is_leads_where_the_heads_are_the_same() -> None:
     assert told == [
         "With the knees and the place of the pelvis as asked, the hips could turn at most 61° in A (where lead hip "
         "flexion would stop them) and 53° in B (where trunk and girdle would stop them).",
-        "Take that as a ceiling, not as what people reach: the pelvis of 20 men turned at most about 64° standing "
-        "upright and 38° with the trunk bent 45° (Montgomery et al. 2011); here it is bent 22° to 38° at address.",
+        "Take that as a ceiling, not as what people reach: 20 men (feet and knees not told) turned the pelvis at "
+        "most about 64° standing upright and 38° with the trunk bent 45° (Montgomery et al. 2011); here it is bent 22° "
+        "to 38° at address.",
         "The two heads end in the same place (within 0.3 cm), although tilt is 47.5° (A has 37.5°).",
         "Seen down the line, the trunk's inclination goes from 33° to 22° in A and from 35° to 17° in B.",
     ]
