@@ -1,4 +1,4 @@
-"""Calibrated pinhole cameras and the two places a coach films from."""
+"""Calibrated pinhole cameras, the two places a coach films from and a third straight above."""
 
 from __future__ import annotations
 
@@ -11,6 +11,8 @@ from ..errors import OutOfRange
 
 COACH_DISTANCE_M = 5.0
 """Camera to golfer, several metres so that perspective hardly bends the figure (common practice)."""
+SQUARE_FROM_ABOVE = 0.92
+"""Side of the square at hand height that the view from above frames, in statures (by looking)."""
 
 
 @dataclass(frozen=True)
@@ -170,3 +172,46 @@ def down_the_line(
     )
     forward = np.array([0.0, toward_target, 0.0])
     return _level_camera(position, forward, width, height, stature, distance)
+
+
+def above(
+    hands_position: ArrayLike,
+    width: int = 720,
+    height: int = 900,
+    *,
+    stature_m: float = 1.75,
+    distance_m: float = COACH_DISTANCE_M,
+    left_handed: bool = False,
+) -> Camera:
+    """The view straight down on the golfer, on which a turn is seen as it is.
+
+    It is the face-on camera swung up over the golfer with its right kept: the target stays at the right for a
+    right-handed golfer and at the left for a left-handed one, who faces down the picture, so that the ball lies at the
+    bottom and the back is at the top. With the target at the right no other way round is possible, short of a mirror.
+
+    Whatever lies level is shown without distortion, since the picture is parallel to the ground: an angle between
+    level lines is the angle in the picture.
+
+    Args:
+        hands_position: ``(3,)`` metres, world: the hands at address; the camera shares their x and stands over the
+            middle of the feet along the target line.
+        width: pixels.
+        height: pixels.
+        stature_m: the golfer's stature, for the framing, metres.
+        distance_m: from the hands' height up to the camera, metres; on a boom or a high ceiling (assumption).
+        left_handed: accepted so that all views are asked for alike; this place is its own mirror image.
+
+    Raises:
+        OutOfRange: for a place or size no camera stands at.
+
+    """
+    del left_handed
+    hands = np.asarray(hands_position, float)
+    distance = _checked("distance_m", distance_m, 1.5, 50.0)
+    stature = _checked("stature_m", stature_m, 0.5, 3.0)
+    ahead = _checked("hands_position x", hands[0], -3.0, 3.0)
+    position = np.array([ahead, 0.0, _checked("hands_position z", hands[2], 0.0, 3.0) + distance])
+    focal = min(width, height) / (SQUARE_FROM_ABOVE * stature) * distance
+    K = np.array([[focal, 0.0, width / 2 - 0.5], [0.0, focal, height / 2 - 0.5], [0.0, 0.0, 1.0]])
+    R = np.array([[0.0, 1.0, 0.0], [1.0, 0.0, 0.0], [0.0, 0.0, -1.0]])
+    return Camera(K, R, -R @ position, width, height)

@@ -11,7 +11,7 @@ from ..stage.layers import SHADOW_DEPTH, Patch, outlined, over
 from ..stage.stage import Stage
 from .film_labels import Labels
 from .marks import Marks
-from .picture import SwingView, draw_heads, draw_plumb_line, draw_trunks
+from .picture import SwingView, draw_heads, draw_lines, draw_plumb_line
 
 _MARKS_MARGIN = 12.0
 """How far marks reach beyond the places they mark, in a picture 720 pixels wide."""
@@ -80,11 +80,11 @@ class FilmView:
 
     def _marks(self, shown: SwingView) -> tuple[slice, slice]:
         camera = self._camera
-        trunk = [posture.joints[name] for posture in (shown.address, shown.top) for name in ("pelvis", "neck_base")]
+        lines = [ends for line in shown.lines for ends in shown.ends(line).values()]
         heads = np.asarray(shown.head_path, float)
         centres = camera.project(heads)
         radius = (camera.K[0, 0] * shown.head_radius_m / camera.depth(heads)).max()
-        places = np.concatenate([centres - radius, centres + radius, camera.project(np.stack(trunk))])
+        places = np.concatenate([centres - radius, centres + radius, camera.project(np.concatenate(lines))])
         margin = _MARKS_MARGIN * camera.width / 720
         size = np.array([camera.width, camera.height])
         low = np.clip(np.floor(places.min(axis=0) - margin), 0, size - 1).astype(int)
@@ -92,7 +92,7 @@ class FilmView:
         place = slice(int(low[1]), int(high[1])), slice(int(low[0]), int(high[0]))
         origin = (int(low[0]), int(low[1]))
         with Marks(self.picture[place], origin=origin, whole_width=camera.width) as marks:
-            draw_trunks(marks, shown, camera)
+            draw_lines(marks, shown, camera)
             draw_heads(marks, shown, camera)
         self.picture[place] = np.asarray(marks.result)
         return place

@@ -1,14 +1,16 @@
-"""What is written in a film: names, the view, and the trunk's angle at address and now, large enough for a phone."""
+"""What is written in a film: names, the view, and its lines' angles at address and now, large enough for a phone."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Protocol
 
 import numpy as np
 
-from ..palette import INK, NOW
+from ..palette import INK, NOW, Colour
 from ..stage.layers import Patch
+from .lines import SHOULDER_TURN
 from .marks import Marks, circle
 from .picture import SwingView, angle_text, degrees_text, draw_address
 
@@ -36,7 +38,8 @@ class Labels(Protocol):
 
 @dataclass(frozen=True)
 class Legend:
-    """The names at the upper left; at the upper right the angle's word, and under it each circle with its angle.
+    """Of a view with one line: the names at the upper left; at the upper right the angle's word, and under it each
+    circle with its angle.
 
     Attributes:
         title: the swing's name.
@@ -69,7 +72,7 @@ class Legend:
 
     def words(self, shown: SwingView) -> str:
         """The angle at the moment."""
-        return f"now {degrees_text(shown.angle_top_deg)}"
+        return f"now {degrees_text(shown.angles[self.angle_word].top_deg)}"
 
     def written(self, words: str, width: int) -> Patch:
         """The angle at the moment, beside the solid circle."""
@@ -92,8 +95,68 @@ class Legend:
 
 
 @dataclass(frozen=True)
+class LegendOfLines:
+    """Of a view with several lines: the title over everything; under it at the left the view's name and the circles, at
+    the right each line's angle with its word, first those that move.
+
+    Attributes:
+        title: the swing's name.
+        view: the view's name.
+        address: words and angles of what is told of the address only.
+        moving: how many angles are told of the moment.
+
+    """
+
+    title: str
+    view: str
+    address: Mapping[str, float]
+    moving: int
+
+    def still(self, width: int) -> Patch:
+        """Title, view, circles with what they mean, and the angles at address."""
+        band = _band(width, self._row(self.moving + len(self.address)) + _EDGE)
+        with band as marks:
+            u = marks.unit
+            text, size = fitted(marks, self.title, marks.width - 2 * _EDGE * u)
+            marks.text((_EDGE * u, _ROWS[0] * u), text, INK, size=size, bold=True)
+            marks.text((_EDGE * u, self._row(1) * u), self.view, INK, size=LABEL_PX)
+            draw_address(marks, circle(((_EDGE + 15) * u, self._row(2) * u), 14 * u))
+            marks.text(((_EDGE + 44) * u, self._row(2) * u), "address", INK, size=LABEL_PX)
+            marks.line(circle(((_EDGE + 15) * u, self._row(3) * u), 14 * u), NOW)
+            marks.text(((_EDGE + 44) * u, self._row(3) * u), "now", NOW, size=LABEL_PX)
+            for k, (word, angle) in enumerate(self.address.items()):
+                self._angle(marks, self.moving + 1 + k, angle_text(word, angle), INK)
+        return _drawn(band)
+
+    def words(self, shown: SwingView) -> str:
+        """The angles at the moment, a line each."""
+        return words_now(shown)
+
+    def written(self, words: str, width: int) -> Patch:
+        """The angles at the moment, at the right."""
+        band = _band(width, self._row(self.moving) + 0.5 * (_ROWS[1] - _ROWS[0]))
+        with band as marks:
+            for k, text in enumerate(words.split("\n")):
+                self._angle(marks, 1 + k, text, NOW)
+            left = self._left(marks)
+        return _drawn(band, left=int(left - 10 * width / 720), top=int(0.5 * (_ROWS[0] + _ROWS[1]) * width / 720))
+
+    def _angle(self, marks: Marks, row: int, text: str, colour: Colour) -> None:
+        marks.text((self._left(marks), self._row(row) * marks.unit), text, colour, size=LABEL_PX)
+
+    @staticmethod
+    def _row(number: int) -> float:
+        return _ROWS[0] + number * (_ROWS[1] - _ROWS[0])
+
+    @staticmethod
+    def _left(marks: Marks) -> float:
+        """Where the right-hand column begins, wide enough for any angle it will show."""
+        return marks.width - (_EDGE + 4) * marks.unit - marks.text_size(f"{SHOULDER_TURN} −88°", size=LABEL_PX)[0]
+
+
+@dataclass(frozen=True)
 class CornerAngle:
-    """The trunk's angle under its word, in an upper corner that the club passes far from.
+    """The angles of the moment under their words, in an upper corner that the club passes far from.
 
     Attributes:
         size: text height in a view 720 pixels wide.
@@ -109,22 +172,36 @@ class CornerAngle:
         del width
 
     def words(self, shown: SwingView) -> str:
-        """The angle at the moment with its word."""
-        return angle_text(shown.angle_word, shown.angle_top_deg)
+        """The angles at the moment with their words, a line each."""
+        return words_now(shown)
 
     def written(self, words: str, width: int) -> Patch:
         """Word and angle in one line where any angle would fit, else the word over the angle."""
-        word, angle = words.rsplit(" ", 1)
         size, edge = self.size, _EDGE * width / 720
         across, anchor = (edge, "lm") if self.on_the_left else (width - edge, "rm")
-        wide = _band(width).text_size(f"{word} −88°", size=size, bold=True)[0] > width - 2 * edge
-        lines = ((word, False), (angle, True)) if wide else ((words, True),)
+        lines: list[tuple[str, bool]] = []
+        for told in words.split("\n"):
+            word, angle = told.rsplit(" ", 1)
+            wide = _band(width).text_size(f"{word} −88°", size=size, bold=True)[0] > width - 2 * edge
+            lines += ((word, False), (angle, True)) if wide else ((told, True),)
         band = _band(width, 1.3 * size + 1.1 * size * (len(lines) - 1))
         with band as marks:
             for k, (text, bold) in enumerate(lines):
                 down = (0.64 + 1.1 * k) * size * marks.unit
                 marks.text((across, down), text, NOW, size=size, bold=bold, anchor=anchor)
         return _drawn(band)
+
+
+def words_now(shown: SwingView) -> str:
+    """The angles that are told of the moment with their words, a line each."""
+    return "\n".join(
+        angle_text(line.word, shown.angles[line.word].top_deg) for line in shown.lines if "top" in line.told
+    )
+
+
+def words_at_address(shown: SwingView) -> dict[str, float]:
+    """Words and angles of the lines that are told of the address only."""
+    return {line.word: shown.angles[line.word].address_deg for line in shown.lines if "top" not in line.told}
 
 
 def _band(width: int, height: float = _HEIGHT) -> Marks:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -16,14 +17,12 @@ from ..figure.figure import Posed
 from ..figure.look import Look
 from ..palette import ADDRESS, INK, NOW, PLUMB_LINE, Colour
 from ..stage.stage import Stage
+from .lines import FACE_ON, LINES, Angle, Line
 from .marks import LINE_PX, Marks, circle, free_place
 
 if TYPE_CHECKING:
     from PIL import Image
 
-FACE_ON, DOWN_THE_LINE = "face-on", "down the line"
-ANGLE_WORDS = {FACE_ON: "lean", DOWN_THE_LINE: "inclination"}
-"""What the trunk line's angle from the vertical is called in each view."""
 ANGLE_PX, MOMENT_PX = 30, 26
 """Heights of an angle and of the moment's name over it, in a picture 720 pixels wide (by looking)."""
 
@@ -37,10 +36,9 @@ class SwingView:
         top: the posture at the top, one moment.
         head_path: ``(M, 3)`` metres, world: the head's centre from address to the top.
         head_radius_m: of the circle drawn round the head.
-        angle_address_deg: the trunk line's angle from the vertical at address, written beside it: give
-            the one seen from this view, so that number and line agree.
-        angle_top_deg: the same at the top.
-        view: ``FACE_ON``, which adds a plumb line through the address head, or ``DOWN_THE_LINE``.
+        angles: by the words of the view's ``LINES``, written beside them: give the ones seen from this view, so that
+            number and line agree.
+        view: ``FACE_ON``, which adds a plumb line through the address head, ``DOWN_THE_LINE`` or ``ABOVE``.
         title: name of the swing.
         left_handed: the skeletons are mirror images (world y negated).
 
@@ -50,16 +48,22 @@ class SwingView:
     top: Skeleton
     head_path: Array
     head_radius_m: float
-    angle_address_deg: float
-    angle_top_deg: float
+    angles: Mapping[str, Angle]
     view: str
     title: str
     left_handed: bool
 
     @property
-    def angle_word(self) -> str:
-        """What this view's angle is called."""
-        return ANGLE_WORDS[self.view]
+    def lines(self) -> tuple[Line, ...]:
+        """What this view marks."""
+        return LINES[self.view]
+
+    def ends(self, line: Line) -> dict[str, Array]:
+        """``(2, 3)`` metres, world, by moment: where a line is drawn."""
+        return {
+            moment: line.ends(posture, self.angles[line.word].at(moment), self.left_handed)
+            for moment, posture in (("address", self.address), ("top", self.top))
+        }
 
 
 def angle_text(word: str, angle_deg: float) -> str:
@@ -80,7 +84,7 @@ def comparison_picture(
     *,
     stage: Stage | None = None,
 ) -> Image.Image:
-    """Address as an outline and the top as a solid figure, with the head and the trunk marked.
+    """Address as an outline and the top as a solid figure, with the head and the view's lines marked.
 
     Args:
         body: the body's measures.
@@ -119,10 +123,12 @@ def marked(
     """
     with Marks(picture) as marks:
         draw_plumb_line(marks, swing_view, camera)
-        trunks = draw_trunks(marks, swing_view, camera)
-        draw_heads(marks, swing_view, camera)
+        lines = draw_lines(marks, swing_view, camera)
+        heads = draw_heads(marks, swing_view, camera)
         taken = _draw_titles(marks, swing_view)
-        _draw_angles(marks, swing_view, covered, trunks, taken)
+        if len(lines) > 1:  # More words than the sides have room for: they may not run into the heads.
+            taken += heads
+        _draw_angles(marks, swing_view, covered, lines, taken)
     assert marks.result is not None  # Set on leaving the block.
     return marks.result
 
@@ -142,22 +148,22 @@ def draw_address(marks: Marks, points: ArrayLike) -> None:
     marks.line(points, ADDRESS, width=0.6 * LINE_PX, dashed=True, edge=INK, edge_px=1.1)
 
 
-def draw_trunks(marks: Marks, shown: SwingView, camera: Camera) -> dict[str, Array]:
-    """The lines from pelvis centre to neck base; returns them as ``(2, 2)`` pixels by moment."""
-    ends = {
-        name: camera.project(np.stack([posture.joints["pelvis"], posture.joints["neck_base"]]))
-        for name, posture in (("address", shown.address), ("top", shown.top))
-    }
-    # The dashes go over the solid line, so that both are seen where nothing moved.
-    marks.line(ends["top"], NOW)
-    draw_address(marks, ends["address"])
-    marks.dot(ends["address"][0], ADDRESS, edge=INK)
-    marks.dot(ends["top"][0], NOW)
-    return ends
+def draw_lines(marks: Marks, shown: SwingView, camera: Camera) -> dict[str, dict[str, Array]]:
+    """The view's lines at both moments; returns them as ``(2, 2)`` pixels by word and moment."""
+    drawn = {}
+    for line in shown.lines:
+        ends = {moment: camera.project(places) for moment, places in shown.ends(line).items()}
+        # The dashes go over the solid line, so that both are seen where nothing moved.
+        marks.line(ends["top"], NOW)
+        draw_address(marks, ends["address"])
+        marks.dot(ends["address"][0], ADDRESS, edge=INK)
+        marks.dot(ends["top"][0], NOW)
+        drawn[line.word] = ends
+    return drawn
 
 
-def draw_heads(marks: Marks, shown: SwingView, camera: Camera) -> None:
-    """Circles round the head at address and at the top, and its path between them."""
+def draw_heads(marks: Marks, shown: SwingView, camera: Camera) -> list[Array]:
+    """Circles round the head at address and at the top, and its path between them; returns the circles' boxes."""
     path = np.asarray(shown.head_path, float)
     centres = camera.project(path)
     radius = camera.K[0, 0] * shown.head_radius_m / camera.depth(path)
@@ -166,6 +172,7 @@ def draw_heads(marks: Marks, shown: SwingView, camera: Camera) -> None:
     marks.line(centres, NOW, width=0.8 * LINE_PX)
     marks.dot(centres[0], ADDRESS, edge=INK)
     marks.dot(centres[-1], NOW)
+    return [np.concatenate([centres[k] - radius[k], centres[k] + radius[k]]) for k in (0, -1)]
 
 
 def _draw_titles(marks: Marks, shown: SwingView) -> list[Array]:
@@ -185,20 +192,20 @@ def _draw_titles(marks: Marks, shown: SwingView) -> list[Array]:
 
 
 def _draw_angles(
-    marks: Marks, shown: SwingView, covered: NDArray[np.bool_], trunks: dict[str, Array], taken: list[Array]
+    marks: Marks,
+    shown: SwingView,
+    covered: NDArray[np.bool_],
+    drawn: Mapping[str, Mapping[str, Array]],
+    taken: list[Array],
 ) -> None:
-    """Beside each trunk line, what its angle is: the moment's name over the angle with its word."""
+    """Beside each line, what its angle is: the moment's name over the angle with its word."""
     u = marks.unit
-    # Named near its middle, a little apart so that the two leaders do not run into each other.
-    plan: tuple[tuple[str, float, float, Colour], ...] = (
-        ("top", 0.62, shown.angle_top_deg, NOW),
-        ("address", 0.38, shown.angle_address_deg, INK),
-    )
-    for moment, share, angle, colour in plan:
-        words = angle_text(shown.angle_word, angle)
+    for line, moment, share in ((line, *told) for line in shown.lines for told in line.told.items()):
+        colour = {"top": NOW, "address": INK}[moment]
+        words = angle_text(line.word, shown.angles[line.word].at(moment))
         width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(moment, size=MOMENT_PX)[0])
-        pelvis, neck_base = trunks[moment]
-        point = pelvis + share * (neck_base - pelvis)
+        first, second = drawn[line.word][moment]
+        point = first + share * (second - first)
         middle = free_place(covered, (width + 8 * u, 76 * u), point, 12 * u, taken)
         toward = float(np.sign(point[0] - middle[0]))
         start = middle + np.array([toward * (width / 2 + 8 * u), 17 * u])

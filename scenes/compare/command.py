@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import MOMENTS, Frames_, Inches_, of_a_golfer
+from ..setups.options import MOMENTS, Frames_, Inches_, Views_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -27,6 +27,7 @@ def compare(
     *,
     settings: list[str],
     frames: Frames_ = MOMENTS,
+    views: Views_ = None,
     film: Annotated[
         bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
     ] = True,
@@ -34,10 +35,10 @@ def compare(
 ) -> None:
     """Compare two or more swings in one page.
 
-    It shows them from face-on and down the line with pictures, numbers and charts, says what differs and why, and
-    can be printed. What you set acts on all of them.
+    It shows them from face-on and down the line, or from above, with pictures, numbers and charts, says what differs
+    and why, and can be printed. What you set acts on all of them.
     """
     from .work import compare_to
 
     body = settings
-    compare_to(swings, body, frames, out=out, film=film, inches=inches)
+    compare_to(swings, body, frames, out=out, views=views, film=film, inches=inches)

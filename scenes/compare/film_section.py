@@ -1,4 +1,4 @@
-"""The film inside the comparison's page: one video of all swings and both views, with a way to move it by hand."""
+"""The film inside the comparison's page: one video of all swings and views, with a way to move it by hand."""
 
 from __future__ import annotations
 
@@ -14,7 +14,7 @@ from ..film.reel import Reel, frames, legend
 from ..film.timing import DENSE, timing
 from ..setups.perform import swing_of
 from ..setups.presets import Setup
-from ..views.shown_swing import VIEWS
+from ..views.names import VIEW_TITLES, VIEWS, angles_told
 
 FILM_FILE = "film.mp4"
 PANE_WIDTH, PANE_HEIGHT = 400, 440
@@ -36,6 +36,7 @@ class PageFilm:
         rate: frames a second.
         width, height: pixels.
         columns: swings side by side.
+        views: of its rows, from the top.
     """
 
     mp4: bytes
@@ -46,15 +47,29 @@ class PageFilm:
     width: int
     height: int
     columns: int
+    views: tuple[str, ...]
 
     @property
     def least_column(self) -> int:
         """CSS pixels a swing takes at least; more swings than fit are scrolled sideways."""
         return LEAST_COLUMN
 
+    @property
+    def rows_told(self) -> str:
+        """Which views it shows, and where."""
+        if self.views == VIEWS:
+            return "face-on above, down the line below"
+        rows = ", ".join(VIEW_TITLES[view].lower() for view in self.views)
+        return rows if len(self.views) == 1 else f"row by row {rows}"
 
-def page_film(setups: Sequence[Setup], folder: Path, progress: Progress) -> PageFilm:
-    """Film the swings into ``folder``.
+    @property
+    def angles_told(self) -> str:
+        """Which angles are written in it."""
+        return angles_told(self.views)
+
+
+def page_film(setups: Sequence[Setup], views: Sequence[str], folder: Path, progress: Progress) -> PageFilm:
+    """Film the swings into ``folder``, a row for each view.
 
     Raises:
         TurnstillError: where no film can be drawn or encoded.
@@ -63,14 +78,14 @@ def page_film(setups: Sequence[Setup], folder: Path, progress: Progress) -> Page
     from PIL import Image
 
     count = len(setups)
-    size = count * (PANE_WIDTH + GAP) - GAP, len(VIEWS) * (PANE_HEIGHT + GAP) - GAP
+    size = count * (PANE_WIDTH + GAP) - GAP, len(views) * (PANE_HEIGHT + GAP) - GAP
     when = timing(FILM_FRAMES / RATE, RATE)
     swings = [swing_of(setup, DENSE) for setup in setups]
-    layout = grid([(swing, view) for view in VIEWS for swing in range(count)], count, size)
+    layout = grid([(swing, view) for view in views for swing in range(count)], count, size)
     file, still = folder / FILM_FILE, io.BytesIO()
     with Reel(swings, [setup.name for setup in setups], layout, size, labels=legend) as reel:
         shown = progress.over(frames(reel, when.picks, when.order), "filming")
         film_file.write_mp4(file, shown, size, when.rate, ENCODING)
         Image.fromarray(reel.draw(when.picks[-1])).save(still, "JPEG", quality=82)
     way = tuple(round(float(share), 4) for share in when.progress)
-    return PageFilm(file.read_bytes(), still.getvalue(), when.order, way, when.rate, *size, count)
+    return PageFilm(file.read_bytes(), still.getvalue(), when.order, way, when.rate, *size, count, tuple(views))

@@ -10,7 +10,7 @@ import numpy as np
 from ..paper.charts import Line, course_chart
 from ..paper.frame import rendered
 from ..paper.styles import STYLES, key
-from ..views.names import SEEN, VIEW_TITLES
+from ..views.names import ABOVE, SEEN, VIEW_TITLES
 from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
@@ -48,7 +48,7 @@ def comparison_page(
         differences: sentences, for each swing but the first.
         pictures: of every swing and view.
         rooms: the most hip turn of the swings that are told by it.
-        film: of all swings and both views, if there is one.
+        film: of all swings and views, if there is one.
         inches: lengths in inches.
     """
     names = [report.preset for report in reports]
@@ -60,13 +60,16 @@ def comparison_page(
         differences=_folded(names[1:], differences),
         film=film,
         scripts=["compare/film.js"] if film else [],
-        film_told=f"{' and '.join(names)} moving in step from address to the top and back, face-on above, down the "
-        "line below",
-        views=[_view(view, reports, pictures, inches) for view in VIEW_TITLES],
+        film_told=_film_told(names, film) if film else "",
+        views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )
+
+
+def _film_told(names: Sequence[str], film: PageFilm) -> str:
+    return f"{' and '.join(names)} moving in step from address to the top and back, {film.rows_told}"
 
 
 def _folded(
@@ -116,16 +119,19 @@ def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[ViewPict
 
 
 def caption(view: str, report: SwingReport, inches: bool) -> str:
-    """Where a view shows the head at the top, and the trunk's angle it shows at both ends."""
+    """Where a view shows the head at the top, and the angles that it shows."""
     first, last = report.moments[0], report.moments[-1]
-    axes, measure = SEEN[view]
+    axes, measures = SEEN[view]
     place = np.array([getattr(last, way) for way in _WAYS])
-    angle = MEASURES[measure]
+    head = f"at the top the head is {head_words(place, inches, axes)}"
+    angles = [MEASURES[measure] for measure in measures]
+    if view == ABOVE:
+        turns = [f"{angle.words} {angle.text(last, decimals=0)}°" for angle in angles]
+        flares = [f"{side} flare {round(float(report.address[f'{side}_flare_deg']))}°" for side in ("lead", "trail")]
+        return f"{head}; {', '.join([*turns, *flares])}."
+    (angle,) = angles
     at_address, at_top = (angle.text(moment, decimals=0) for moment in (first, last))
-    return (
-        f"at the top the head is {head_words(place, inches, axes)}; the trunk's {angle.words} is {at_address}° "
-        f"at address and {at_top}° at the top."
-    )
+    return f"{head}; the trunk's {angle.words} is {at_address}° at address and {at_top}° at the top."
 
 
 def _chart(reports: Sequence[SwingReport], measure: str, inches: bool) -> tuple[str, Markup]:

@@ -50,7 +50,7 @@ class PictureReport(Report):
     swing: str
     """whose it is"""
     view: str
-    """`face-on` or `down-the-line`"""
+    """`face-on`, `down-the-line` or `above`"""
     width: int
     """pixels"""
     height: int

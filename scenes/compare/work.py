@@ -19,7 +19,7 @@ from ..setups.presets import load
 from ..setups.settings import apply
 from ..simulate.report import SwingReport
 from ..views.cameras import cameras, draw
-from ..views.shown_swing import VIEWS
+from ..views.names import chosen_views
 from . import page, words
 from .causes import causes
 from .film_section import FILM_FILE, FILM_FRAMES, page_film
@@ -35,6 +35,7 @@ def compare_to(
     frames: int = MOMENTS,
     *,
     out: str | None = None,
+    views: str | None = None,
     film: bool = True,
     inches: bool = False,
 ) -> None:
@@ -51,18 +52,19 @@ def compare_to(
             f"{MOST_SWINGS} presets or TOML files; try: turnstill compare centred too-much-tilt"
         )
     check_frames(frames)
+    seen = chosen_views(views)
     setups = titled([apply(load(name), settings) for name in names])
     target = out if out is not None else default_folder(setups)
     film = film and _can_film()
-    steps = len(setups) * (1 + len(VIEWS)) + FILM_FRAMES * film + 1
+    steps = len(setups) * (1 + len(seen)) + FILM_FRAMES * film + 1
     with new_folder(target) as folder, Progress(steps) as progress:
         performed = []
         for setup in setups:
             progress.step(f"simulating {setup.name}")
             with about(setup.name):
                 performed.append(perform(setup, frames))
-        pictures = _pictures(performed, progress)
-        filmed = page_film(setups, folder, progress) if film else None
+        pictures = _pictures(performed, seen, progress)
+        filmed = page_film(setups, seen, folder, progress) if film else None
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
@@ -109,14 +111,14 @@ def _can_film() -> bool:
     return True
 
 
-def _pictures(performed: Sequence[Performed], progress: Progress) -> list[Picture]:
+def _pictures(performed: Sequence[Performed], views: Sequence[str], progress: Progress) -> list[Picture]:
     from ...render.stage.stage import Stage
 
     places = cameras([one.swing for one in performed])
     pictures = []
     with Stage() as stage:
         for index, one in enumerate(performed):
-            for view in VIEWS:
+            for view in views:
                 progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}")
                 file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
                 camera = places[index][view]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, of_a_golfer
+from ..setups.options import Inches_, Json_, Views_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -43,6 +43,7 @@ def experiment(
         str | None, typer.Option(metavar="FOLDER", help="Write a page with curves and pictures, and the JSON.")
     ] = None,
     pictures: Annotated[bool, typer.Option("--pictures/--no-pictures", help="Pictures on the page.")] = True,
+    views: Views_ = None,
     inches: Inches_ = False,
 ) -> None:
     """Try one thing in steps: the hip turn there is, what stops it, and what the swing does.
@@ -61,5 +62,6 @@ def experiment(
         json_file=json_file,
         out=out,
         pictures=pictures,
+        views=views,
         inches=inches,
     )

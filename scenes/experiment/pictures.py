@@ -1,13 +1,14 @@
-"""Small pictures of chosen steps of an experiment, from both views, all drawn on one stage."""
+"""Small pictures of chosen steps of an experiment, from each view, all drawn on one stage."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 import numpy as np
 
 from ..setups.perform import Performed, swing_of
 from ..views.cameras import cameras, draw
 from ..views.pictures import ViewPicture
-from ..views.shown_swing import VIEWS
 from .tried import Tried
 
 MOST_PICTURED = 4
@@ -33,8 +34,8 @@ def chosen_steps(turns: list[float], most: int = MOST_PICTURED) -> list[int]:
     return sorted(chosen)
 
 
-def strip_of(tried: Tried) -> list[ViewPicture]:
-    """Pictures of an experiment's chosen steps.
+def strip_of(tried: Tried, views: Sequence[str]) -> list[ViewPicture]:
+    """Pictures of an experiment's chosen steps from some views.
 
     Raises:
         TurnstillError: where no picture can be drawn.
@@ -49,7 +50,7 @@ def strip_of(tried: Tried) -> list[ViewPicture]:
     with Stage() as stage:
         for k, (step, swing) in enumerate(zip(steps, swings, strict=True)):
             shown = Performed(tried.setups[step].renamed(tried.told(tried.values[step])), swing, swing)
-            for view in VIEWS:
+            for view in views:
                 camera = places[k][view].scaled(SMALL)
                 pictures.append(ViewPicture(step, view, draw(shown, view, camera, stage)))
     return pictures

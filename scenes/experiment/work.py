@@ -6,6 +6,7 @@ from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..setups.presets import load
 from ..setups.settings import apply
+from ..views.names import chosen_views
 from .report import ExperimentReport
 from .tried import try_out
 
@@ -24,6 +25,7 @@ def experiment_to(
     json_file: str | None,
     out: str | None,
     pictures: bool,
+    views: str | None = None,
     inches: bool,
 ) -> None:
     """Print an experiment, and write it as JSON and as a page where asked.
@@ -32,6 +34,7 @@ def experiment_to(
         TurnstillError: for anything a user can mend; no file is then written.
     """
     setup = apply(load(preset_or_file), settings)
+    seen = chosen_views(views)
     check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     tried = try_out(setup, name, first, last, steps)
     report = ExperimentReport.of(tried)
@@ -41,7 +44,7 @@ def experiment_to(
         from .page import experiment_page
         from .pictures import strip_of
 
-        return experiment_page(shown, strip_of(tried) if pictures else (), inches)
+        return experiment_page(shown, strip_of(tried, seen) if pictures else (), inches)
 
     def table() -> str:
         from .table import experiment_table

@@ -1,4 +1,4 @@
-"""The ``film`` command: one or two swings moving, from both views."""
+"""The ``film`` command: one or two swings moving, from the views asked for."""
 
 from __future__ import annotations
 
@@ -6,12 +6,9 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import of_a_golfer
+from ..setups.options import Views_, of_a_golfer
 
 Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
-Views_ = Annotated[
-    str | None, typer.Option(metavar="VIEW,VIEW", help="face-on, down-the-line, or both with a comma between.")
-]
 
 
 def register(app: typer.Typer) -> None:
@@ -37,11 +34,12 @@ def film(
     *,
     settings: list[str],
 ) -> None:
-    """Film one swing, or two in step, from face-on and down the line.
+    """Film one swing, or two in step, from face-on and down the line, or from above.
 
     The backswing runs to the top, rests there and runs back, so that the film can loop. The address stays as an
     outline; the head, its path and the trunk's line are marked, with its lean face-on and its
-    inclination down the line. What you set acts on both swings.
+    inclination down the line; from above, the hip line, the shoulder line and the feet with their turn and flare. What
+    you set acts on both swings.
     """
     from .work import film_to
 

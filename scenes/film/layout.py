@@ -11,7 +11,7 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.errors import TurnstillError
 from ...model.swing.swing import Swing
-from ..views.shown_swing import VIEWS
+from ..views.names import ABOVE
 
 if TYPE_CHECKING:
     from ...model.films.camera import Camera
@@ -34,7 +34,7 @@ class Pane:
 
     Attributes:
         swing: index of the swing.
-        view: one of ``turnstill.scenes.views.shown_swing.VIEWS``.
+        view: a key of ``turnstill.scenes.views.names.VIEW_TITLES``.
         left, top, width, height: pixels.
     """
 
@@ -49,22 +49,6 @@ class Pane:
     def place(self) -> tuple[slice, slice]:
         """Rows and columns in the whole picture."""
         return slice(self.top, self.top + self.height), slice(self.left, self.left + self.width)
-
-
-def chosen_views(words: str | None) -> tuple[str, ...]:
-    """Views asked for, separated by commas; both if not asked.
-
-    Raises:
-        TurnstillError: for a view there is not, or one twice.
-    """
-    if words is None:
-        return VIEWS
-    asked = tuple(word.strip().replace(" ", "-") for word in words.split(","))
-    if not set(asked) <= set(VIEWS) or len(set(asked)) < len(asked):
-        raise TurnstillError(
-            f"--views was {words[:60]!r}, but must be {VIEWS[0]}, {VIEWS[1]}, or both with a comma between."
-        )
-    return asked
 
 
 def size_of(words: str) -> tuple[int, int]:
@@ -123,42 +107,49 @@ def grid(asked: Sequence[tuple[int, str]], columns: int, size: tuple[int, int]) 
 def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[str, Camera]]:
     """Cameras for panes of one size, zoomed out and shifted until the club stays inside at every moment.
 
-    All share one scale, and those of one view and hand one shift, so that figures and movements can be compared
-    between panes. The ground keeps its place.
+    Those of one view and hand share one shift, and the two level views one scale, so that figures and movements can be
+    compared between panes; in them the ground keeps its place. From above, where a thing's scale goes with its height,
+    the scale is the view's own and so is the place of the ground.
     """
     from ...model.films.camera import Camera
     from ..views.cameras import cameras
 
     places = cameras(swings, width, height)
     margin = EDGE * min(width, height)
-    aside = width / 2 - margin
+    aside, aloft = width / 2 - margin, height / 2 - margin
     reach: dict[tuple[str, bool], list[Array]] = {}
     for swing, by_view in zip(swings, places, strict=True):
         joints = np.stack([swing.skeleton.joints[name] for name in FRAMED])
         for view, camera in by_view.items():
             reach.setdefault((view, swing.left_handed), []).append(camera.project(joints).reshape(-1, 2))
-    # From the middle of the picture's lower edge: farthest left, farthest right, farthest up.
-    middle, bottom = (width - 1) / 2, height - 0.5
+    # What is zoomed about: the middle of the level pictures' lower edge, and of the whole picture from above.
+    middle, lowest = (width - 1) / 2, height - 0.5
+    anchor = {view: np.array([middle, (height - 1) / 2 if view == ABOVE else lowest]) for view in places[0]}
     ends = {
-        key: (min(p[:, 0].min() for p in seen) - middle, max(p[:, 0].max() for p in seen) - middle,
-              bottom - min(p[:, 1].min() for p in seen))
-        for key, seen in reach.items()
+        (view, hand): (np.min([p.min(axis=0) for p in seen], axis=0) - anchor[view],
+                       np.max([p.max(axis=0) for p in seen], axis=0) - anchor[view])
+        for (view, hand), seen in reach.items()
     }  # fmt: skip
-    scale = min(
-        1.0,
-        *(2 * aside / (right - left) for left, right, _ in ends.values()),
-        *((height - margin) / up for _, _, up in ends.values()),
-    )
+    scale = dict.fromkeys(places[0], 1.0)
+    for (view, _), (low, high) in ends.items():
+        across = 2 * aside / (high[0] - low[0])
+        along = 2 * aloft / (high[1] - low[1]) if view == ABOVE else (height - margin) / -low[1]
+        for other in scale:
+            if (other == ABOVE) == (view == ABOVE):
+                scale[other] = min(scale[other], across, along)
 
-    def framed(camera: Camera, left: float, right: float) -> Camera:
+    def framed(camera: Camera, view: str, left_handed: bool) -> Camera:
+        low, high = (scale[view] * end for end in ends[view, left_handed])
         K = camera.K.copy()
-        K[[0, 1], [0, 1]] *= scale
+        K[[0, 1], [0, 1]] *= scale[view]
+        K[:2, 2] = anchor[view] + scale[view] * (K[:2, 2] - anchor[view])
         # No farther aside than the club needs: the golfer stays near the middle.
-        K[0, 2] += max(0.0, -scale * left - aside) - max(0.0, scale * right - aside)
-        K[1, 2] = bottom - scale * (bottom - K[1, 2])
+        K[0, 2] += max(0.0, -low[0] - aside) - max(0.0, high[0] - aside)
+        if view == ABOVE:
+            K[1, 2] += max(0.0, -low[1] - aloft) - max(0.0, high[1] - aloft)
         return Camera(K, camera.R, camera.t, width, height)
 
     return [
-        {view: framed(camera, *ends[view, swing.left_handed][:2]) for view, camera in by_view.items()}
+        {view: framed(camera, view, swing.left_handed) for view, camera in by_view.items()}
         for swing, by_view in zip(swings, places, strict=True)
     ]

@@ -101,10 +101,14 @@ class Reel:
 
 
 def legend(shown: SwingView) -> Labels:
-    """Names, view and the trunk's angles, as films have them."""
-    from ...render.pictures.film_labels import Legend
+    """Names, view and the lines' angles, as films have them."""
+    from ...render.pictures.film_labels import Legend, LegendOfLines, words_at_address
 
-    return Legend(shown.title, shown.view, shown.angle_word, shown.angle_address_deg)
+    if len(shown.lines) > 1:
+        planted = words_at_address(shown)
+        return LegendOfLines(shown.title, shown.view, planted, len(shown.lines) - len(planted))
+    ((word, angle),) = shown.angles.items()
+    return Legend(shown.title, shown.view, word, angle.address_deg)
 
 
 def frames(reel: Reel, picks: Sequence[int], order: Sequence[int], kept_bytes: int = KEPT_BYTES) -> Iterator[Frame]:

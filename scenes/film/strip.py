@@ -14,9 +14,10 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
+from ..views.names import chosen_views
 from ..views.shown_swing import shown_at
 from .asked import asked_swings, simulated, tell_notes
-from .layout import Pane, chosen_views
+from .layout import Pane
 from .reel import Frame, Reel
 from .timing import DENSE
 

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import of_a_golfer
-from .command import Swings_, Views_
+from ..setups.options import Views_, of_a_golfer
+from .command import Swings_
 
 
 def register(app: typer.Typer) -> None:
@@ -26,9 +26,10 @@ def strip(
     *,
     settings: list[str],
 ) -> None:
-    """Draw moments of one or two backswings as one picture, from face-on and down the line.
+    """Draw moments of one or two backswings as one picture, from face-on and down the line, or from above.
 
-    In a picture's corner is the trunk's angle from the vertical: its lean face-on, its inclination down the line.
+    In a picture's corner is the trunk's angle from the vertical: its lean face-on, its inclination down the line;
+    from above, the turn of hips and shoulders.
     """
     from .strip import strip_to
 

@@ -9,9 +9,10 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
+from ..views.names import chosen_views
 from . import film_file
 from .asked import asked_swings, simulated, tell_notes
-from .layout import chosen_views, default_size, panes, size_of
+from .layout import default_size, panes, size_of
 from .reel import Reel, frames, legend
 from .timing import timing
 

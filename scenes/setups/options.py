@@ -60,6 +60,14 @@ Inches_ = Annotated[
     bool, typer.Option("--inches", help="Show lengths in inches; plain numbers you give and the JSON stay metric.")
 ]
 
+Views_ = Annotated[
+    str | None,
+    typer.Option(
+        metavar="VIEW,VIEW",
+        help="face-on, down-the-line, above, or several with commas between; the first two if not given.",
+    ),
+]
+
 
 def fail(sentence: str) -> NoReturn:
     """Say it and end as a user's error."""

@@ -9,7 +9,7 @@ from ..paper.charts import Line, course_chart
 from ..paper.frame import rendered
 from ..paper.piece_styles import PIECE_STYLES
 from ..paper.styles import Style, key
-from ..views.names import VIEW_TITLES
+from ..views.names import VIEW_TITLES, VIEWS
 from ..words.cautions import listed
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES, Measure
@@ -49,7 +49,7 @@ def shares_page(report: SharesReport, inches: bool = False) -> str:
         sentences=report.sentences,
         notes=report.warnings,
         start=start_words(report),
-        views=[_view(report, view, inches) for view in VIEW_TITLES],
+        views=[_view(report, view, inches) for view in VIEWS],
         columns=[f"{' '.join(one.short)}, {one.unit(inches)}" for one in OUTCOMES],
         shares=[(NAMES[one.piece], _told(*amounts(one, inches)), cells(one, inches)) for one in report.shares],
         total=cells(report.total, inches),

@@ -1,1 +1,1 @@
-"""The two views that coaches film, and the swing shown in them."""
+"""The two views that coaches film, the one from above, and the swing shown in them."""

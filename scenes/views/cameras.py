@@ -10,6 +10,7 @@ import numpy as np
 
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
+from .names import ABOVE, DOWN_THE_LINE, FACE_ON
 from .shown_swing import shown_at
 
 if TYPE_CHECKING:
@@ -28,7 +29,7 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
         width: of each picture, pixels.
         height: of each picture, pixels.
     """
-    from ...model.films.camera import down_the_line, face_on
+    from ...model.films.camera import above, down_the_line, face_on
 
     stature = max(float(np.max(swing.body.stature)) for swing in swings)
     by_hand: dict[bool, dict[str, Camera]] = {}
@@ -38,8 +39,9 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
             joints = swing.skeleton.joints
             hands = (joints["wrist_lead"][0] + joints["wrist_trail"][0]) / 2
             by_hand[left_handed] = {
-                "face-on": face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
-                "down-the-line": down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
+                FACE_ON: face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
+                DOWN_THE_LINE: down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
+                ABOVE: above(hands, width, height, stature_m=stature, left_handed=left_handed),
             }
     return [by_hand[swing.left_handed] for swing in swings]
 

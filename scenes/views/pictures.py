@@ -14,7 +14,7 @@ class ViewPicture:
 
     Attributes:
         index: of what it shows: a swing of a comparison, a step of an experiment.
-        view: ``face-on`` or ``down-the-line``.
+        view: a key of ``VIEW_TITLES``.
         png: the file's content.
     """
 
