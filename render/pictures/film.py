@@ -35,7 +35,7 @@ class FilmView:
     def __init__(self, stage: Stage, camera: Camera, address: Posed, shown: SwingView, labels: Labels | None) -> None:
         self._stage, self._camera, self._labels = stage, camera, labels
         self._ground = stage.ground(camera, address.ball, left_handed=address.figure.left_handed)
-        written = None if labels is None else labels.still(camera.width)
+        written = None if labels is None else labels.still(camera.width, camera.height)
         if written is not None:
             self._write(written)
         self._ghost = outlined(stage.silhouette(camera, address).whole(camera.height, camera.width)[..., 0])
@@ -124,7 +124,7 @@ class FilmView:
         before_words, before = self._now
         if words == before_words:
             return
-        patch = self._labels.written(words, self._camera.width)
+        patch = self._labels.written(words, self._camera.width, self._camera.height)
         if before is not None:
             self._ground[before.place] = self._bare[before.place]
         self._write(patch)

@@ -17,21 +17,23 @@ from .picture import SwingView, angle_text, degrees_text, draw_address
 LABEL_PX = 42
 """Text height in a view 720 pixels wide: 11 pixels where two views share a phone's 390 (by looking)."""
 _LEAST_PX = 30
+_WIDEST = 8 / 9
+"""Width over height of a pane beyond which a legend of several lines grows no more: that of a film's own."""
 _ROWS, _HEIGHT, _EDGE = (36.0, 92.0, 148.0), 184, 20.0
 
 
 class Labels(Protocol):
     """What one view of a film has written behind its figure."""
 
-    def still(self, width: int) -> Patch | None:
-        """What never changes, for a picture ``width`` pixels wide."""
+    def still(self, width: int, height: int) -> Patch | None:
+        """What never changes, for a picture of that size in pixels."""
         ...
 
     def words(self, shown: SwingView) -> str:
         """What is written at a moment."""
         ...
 
-    def written(self, words: str, width: int) -> Patch:
+    def written(self, words: str, width: int, height: int) -> Patch:
         """Those words, drawn."""
         ...
 
@@ -54,8 +56,9 @@ class Legend:
     angle_word: str
     address_deg: float
 
-    def still(self, width: int) -> Patch:
+    def still(self, width: int, height: int) -> Patch:
         """Title, view, circles, the angle's word and the angle at address."""
+        del height
         band = _band(width)
         with band as marks:
             u = marks.unit
@@ -74,8 +77,9 @@ class Legend:
         """The angle at the moment."""
         return f"now {degrees_text(shown.angles[self.angle_word].top_deg)}"
 
-    def written(self, words: str, width: int) -> Patch:
+    def written(self, words: str, width: int, height: int) -> Patch:
         """The angle at the moment, beside the solid circle."""
+        del height
         band = _band(width)
         with band as marks:
             u = marks.unit
@@ -112,9 +116,9 @@ class LegendOfLines:
     address: Mapping[str, float]
     moving: int
 
-    def still(self, width: int) -> Patch:
+    def still(self, width: int, height: int) -> Patch:
         """Title, view, circles with what they mean, and the angles at address."""
-        band = _band(width, self._row(self.moving + len(self.address)) + _EDGE)
+        band = _band(width, self._row(self.moving + len(self.address)) + _EDGE, _fitted_width(width, height))
         with band as marks:
             u = marks.unit
             text, size = fitted(marks, self.title, marks.width - 2 * _EDGE * u)
@@ -132,14 +136,14 @@ class LegendOfLines:
         """The angles at the moment, a line each."""
         return words_now(shown)
 
-    def written(self, words: str, width: int) -> Patch:
+    def written(self, words: str, width: int, height: int) -> Patch:
         """The angles at the moment, at the right."""
-        band = _band(width, self._row(self.moving) + 0.5 * (_ROWS[1] - _ROWS[0]))
+        band = _band(width, self._row(self.moving) + 0.5 * (_ROWS[1] - _ROWS[0]), _fitted_width(width, height))
         with band as marks:
             for k, text in enumerate(words.split("\n")):
                 self._angle(marks, 1 + k, text, NOW)
-            left = self._left(marks)
-        return _drawn(band, left=int(left - 10 * width / 720), top=int(0.5 * (_ROWS[0] + _ROWS[1]) * width / 720))
+            left, u = self._left(marks), marks.unit
+        return _drawn(band, left=int(left - 10 * u), top=int(0.5 * (_ROWS[0] + _ROWS[1]) * u))
 
     def _angle(self, marks: Marks, row: int, text: str, colour: Colour) -> None:
         marks.text((self._left(marks), self._row(row) * marks.unit), text, colour, size=LABEL_PX)
@@ -167,16 +171,17 @@ class CornerAngle:
     size: int
     on_the_left: bool
 
-    def still(self, width: int) -> None:
+    def still(self, width: int, height: int) -> None:
         """Nothing."""
-        del width
+        del width, height
 
     def words(self, shown: SwingView) -> str:
         """The angles at the moment with their words, a line each."""
         return words_now(shown)
 
-    def written(self, words: str, width: int) -> Patch:
+    def written(self, words: str, width: int, height: int) -> Patch:
         """Word and angle in one line where any angle would fit, else the word over the angle."""
+        del height
         size, edge = self.size, _EDGE * width / 720
         across, anchor = (edge, "lm") if self.on_the_left else (width - edge, "rm")
         lines: list[tuple[str, bool]] = []
@@ -204,9 +209,17 @@ def words_at_address(shown: SwingView) -> dict[str, float]:
     return {line.word: shown.angles[line.word].address_deg for line in shown.lines if "top" not in line.told}
 
 
-def _band(width: int, height: float = _HEIGHT) -> Marks:
-    """Marks over an empty band along the picture's upper edge, ``height`` high in one 720 pixels wide."""
-    return Marks(np.zeros((max(8, round(height * width / 720)), width, 3), np.uint8))
+def _band(width: int, height: float = _HEIGHT, as_wide: int | None = None) -> Marks:
+    """Marks over an empty band along the picture's upper edge, ``height`` high in one 720 pixels wide; ``as_wide``: the
+    width that sizes go by, if it is not the picture's.
+    """
+    sized = as_wide or width
+    return Marks(np.zeros((max(8, round(height * sized / 720)), width, 3), np.uint8), whole_width=sized)
+
+
+def _fitted_width(width: int, height: int) -> int:
+    """The width that sizes go by where many words must not fill a picture that is wide and low."""
+    return min(width, round(_WIDEST * height))
 
 
 def _drawn(band: Marks, left: int = 0, top: int = 0) -> Patch:

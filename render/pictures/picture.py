@@ -15,7 +15,7 @@ from ...model.films.camera import Camera
 from ..body.body_surface import MeasuredBody
 from ..figure.figure import Posed
 from ..figure.look import Look
-from ..palette import ADDRESS, INK, NOW, PLUMB_LINE, Colour
+from ..palette import ADDRESS, INK, NOW, PLUMB_LINE
 from ..stage.stage import Stage
 from .lines import FACE_ON, LINES, Angle, Line
 from .marks import LINE_PX, Marks, circle, free_place
@@ -200,7 +200,8 @@ def _draw_angles(
 ) -> None:
     """Beside each line, what its angle is: the moment's name over the angle with its word."""
     u = marks.unit
-    for line, moment, share in ((line, *told) for line in shown.lines for told in line.told.items()):
+    named = [(line, moment, share) for line in shown.lines for moment, share in line.told.items()]
+    for line, moment, share in named:
         colour = {"top": NOW, "address": INK}[moment]
         words = angle_text(line.word, shown.angles[line.word].at(moment))
         width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(moment, size=MOMENT_PX)[0])

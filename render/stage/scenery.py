@@ -13,6 +13,8 @@ from ..shapes.carriers import smoothstep
 
 FADE_FROM_M, FADE_TO_M = 1.6, 4.6
 """The ground fades into the backdrop between these distances from the ball: no horizon behind the golfer."""
+STEEP_FROM, STEEP_TO = 0.5, 0.7
+"""A sight that goes down by these parts of its length sees ground however far it is: from above there is no horizon."""
 
 
 def _unit(colour: Colour) -> NDArray[np.float32]:
@@ -42,6 +44,8 @@ def scenery(camera: Camera, ball: Array, look: Look, *, left_handed: bool = Fals
         far = np.hypot(hit_x, hit_y)
     far = np.where(np.isfinite(far), far, 1e9)
     here = smoothstep((FADE_TO_M - far) / (FADE_TO_M - FADE_FROM_M))
+    down = -rays[..., 2] / np.linalg.norm(rays, axis=-1)
+    here = np.maximum(here, smoothstep((down - STEEP_FROM) / (STEEP_TO - STEEP_FROM)))
     mix = here.astype(np.float32)[..., None]
     near = np.clip(1 - far / FADE_TO_M, 0, 1).astype(np.float32)[..., None]
     grass = _unit(look.ground_far) * (1 - near) + _unit(look.ground) * near

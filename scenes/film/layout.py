@@ -109,7 +109,7 @@ def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[s
 
     Those of one view and hand share one shift, and the two level views one scale, so that figures and movements can be
     compared between panes; in them the ground keeps its place. From above, where a thing's scale goes with its height,
-    the scale is the view's own and so is the place of the ground.
+    the scale is the view's own, and ball and club at address lie at the lower edge, so that there is room for words.
     """
     from ...model.films.camera import Camera
     from ..views.cameras import cameras
@@ -146,7 +146,7 @@ def cameras_for(swings: Sequence[Swing], width: int, height: int) -> list[dict[s
         # No farther aside than the club needs: the golfer stays near the middle.
         K[0, 2] += max(0.0, -low[0] - aside) - max(0.0, high[0] - aside)
         if view == ABOVE:
-            K[1, 2] += max(0.0, -low[1] - aloft) - max(0.0, high[1] - aloft)
+            K[1, 2] += aloft - high[1]
         return Camera(K, camera.R, camera.t, width, height)
 
     return [

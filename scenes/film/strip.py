@@ -23,6 +23,7 @@ from .timing import DENSE
 
 if TYPE_CHECKING:
     from ...render.pictures.film_labels import Labels
+    from ...render.pictures.marks import Marks
     from ...render.pictures.picture import SwingView
 
 FEWEST_MOMENTS, MOST_MOMENTS = 2, 9
@@ -90,7 +91,9 @@ def _written(
     whole: Frame, swings: Sequence[Swing], titles: Sequence[str], layout: Sequence[Pane], picks: Sequence[int]
 ) -> Frame:
     from ...render.palette import INK
+    from ...render.pictures.film_labels import words_at_address
     from ...render.pictures.marks import Marks
+    from ...render.pictures.picture import angle_text
 
     # Sizes count in 720ths of the width.
     size = round(720 * TEXT_PER_WIDTH)
@@ -100,9 +103,15 @@ def _written(
             marks.text((left + WIDTH / 2, ROOM / 2), _name(moment), INK, size=size, bold=True, anchor="mm")
         for pane in layout:
             shown = shown_at(swings[pane.swing], titles[pane.swing], pane.view)
-            words = f"{shown.title}, {shown.view}"
-            marks.text((12, pane.top - ROOM / 2), words, INK, size=size)
+            planted = [angle_text(word, angle) for word, angle in words_at_address(shown).items()]
+            words = ", ".join([shown.title, shown.view, *planted])
+            marks.text((12, pane.top - ROOM / 2), words, INK, size=_fitting(marks, words, size))
     return np.asarray(marks.result)
+
+
+def _fitting(marks: Marks, words: str, size: int) -> int:
+    """The largest size up to ``size`` at which words keep inside the sheet."""
+    return next((s for s in range(size, 1, -1) if marks.text_size(words, size=s)[0] <= marks.width - 24), 1)
 
 
 def _angle(shown: SwingView) -> Labels:
