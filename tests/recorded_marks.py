@@ -10,6 +10,7 @@ import numpy as np
 from turnstill.model.arrays import Array
 from turnstill.model.chain.skeleton import JOINTS, SEGMENT_ORIGINS, Skeleton
 from turnstill.model.films.camera import Camera
+from turnstill.render.pictures.lines import Angle
 from turnstill.render.pictures.marks import Marks
 from turnstill.render.pictures.picture import SwingView
 
@@ -49,7 +50,13 @@ def distinct_view(view: str, seed: int = 3) -> SwingView:
     """No two joints, moments or numbers alike; the head's path goes elsewhere than either posture's joints."""
     rng = np.random.default_rng(100 + seed)
     path = rng.uniform([-0.2, -0.4, 0.7], [0.2, 0.4, 1.4], (5, 3))
-    return SwingView(scattered(seed), scattered(seed + 1), path, RADIUS_M, 38.0, -7.0, view, "its title", False)
+    angles = {
+        "face-on": {"lean": Angle(38.0, -7.0)},
+        "down the line": {"inclination": Angle(38.0, -7.0)},
+        "from above": {"hip turn": Angle(3.0, 47.0), "shoulder turn": Angle(-4.0, 86.0),
+                       "lead flare": Angle(31.0, 32.0), "trail flare": Angle(-12.0, -13.0)},
+    }[view]  # fmt: skip
+    return SwingView(scattered(seed), scattered(seed + 1), path, RADIUS_M, angles, view, "its title", False)
 
 
 @dataclass(frozen=True)

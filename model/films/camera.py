@@ -11,7 +11,7 @@ from ..errors import OutOfRange
 
 COACH_DISTANCE_M = 5.0
 """Camera to golfer, several metres so that perspective hardly bends the figure (common practice)."""
-SQUARE_FROM_ABOVE = 0.92
+SQUARE_FROM_ABOVE = 1.1
 """Side of the square at hand height that the view from above frames, in statures (by looking)."""
 
 

@@ -30,7 +30,7 @@ from turnstill.scenes.film.timing import DENSE
 from turnstill.scenes.film.work import film_to
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 FRAMES, ROUNDS = 20, 5
 AT_MOST_TIMES, AT_MOST_SECONDS = 1.3, 12.0

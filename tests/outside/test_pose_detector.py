@@ -14,7 +14,7 @@ from outside.pose_detector.scores import Judged
 
 from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.setups.presets import preset_names
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 pytestmark = pytest.mark.detector
 WORST = 12

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.model.films.camera import Camera, above, down_the_line, face_on
 
 HANDS = np.array([0.4, 0.05, 0.75])
 
@@ -41,12 +41,46 @@ def test_down_the_line_looks_along_the_hands_toward_the_target(left_handed: bool
     assert np.sign(ball_side) == sign  # A right-handed golfer faces the picture's right.
 
 
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_from_above_the_golfer_faces_down_the_picture_with_the_target_at_the_side_as_face_on(left_handed: bool) -> None:
+    hands = HANDS * [1, -1 if left_handed else 1, 1]
+    camera = above(hands, distance_m=4.0, left_handed=left_handed)
+    assert np.allclose(camera.position, [0.4, 0.0, 4.75])
+    assert np.allclose(camera.R[2], [0, 0, -1]) and np.linalg.det(camera.R) == pytest.approx(1)
+    here, target_side, ball_side, raised = camera.project(
+        [[0.2, 0.1, 1.0], [0.2, 0.4, 1.0], [0.5, 0.1, 1.0], [0.2, 0.1, 1.5]]
+    )
+    # +y is to the right as face-on sees it, +x down, and nothing level shows up on another axis.
+    beside = np.diff(face_on(0.75).project([[0.2, 0.1, 1.0], [0.2, 0.4, 1.0]])[:, 0])[0]
+    assert target_side[0] > here[0] and beside > 0 and target_side[1] == pytest.approx(here[1])
+    assert ball_side[1] > here[1] and ball_side[0] == pytest.approx(here[0])
+    # What is raised moves away from the middle of the picture, over which the camera stands.
+    middle = camera.K[:2, 2]
+    assert np.allclose(middle, [719 / 2, 899 / 2])
+    assert np.allclose((raised - middle) / (here - middle), (4.75 - 1.0) / (4.75 - 1.5))
+
+
+def test_from_above_the_picture_is_a_plan_of_every_level() -> None:
+    """An angle between level lines is the angle in the picture, at any height and anywhere in it."""
+    camera = above(HANDS, 500, 700)
+    rng = np.random.default_rng(4)
+    for angle in (-20.0, 7.0, 45.0, 91.0):
+        start = rng.uniform([-0.3, -0.6, 0.0], [0.8, 0.6, 1.8])
+        way = np.array([np.sin(np.radians(angle)), np.cos(np.radians(angle)), 0.0])
+        a, b = camera.project([start, start + 0.4 * way])
+        assert np.degrees(np.arctan2(b[1] - a[1], b[0] - a[0])) == pytest.approx(angle)
+        # 1.1 statures across the smaller side at the hands' height, 5 m under the camera.
+        scale = 500 / (1.1 * 1.75) * 5.0 / (5.75 - start[2])
+        assert np.linalg.norm(b - a) == pytest.approx(0.4 * scale)
+
+
 def test_a_mirrored_world_makes_a_mirrored_picture() -> None:
     points = np.random.default_rng(1).uniform([-1, -1, 0], [1, 1, 2], (50, 3))
     flip = np.array([1.0, -1.0, 1.0])
     for camera, mirror in (
         (face_on(0.8), face_on(0.8, left_handed=True)),
         (down_the_line(HANDS), down_the_line(HANDS * flip, left_handed=True)),
+        (above(HANDS), above(HANDS * flip, left_handed=True)),
     ):
         seen, mirrored = camera.project(points), mirror.project(points * flip)
         assert np.allclose(mirrored[:, 0], camera.width - 1 - seen[:, 0])
@@ -58,7 +92,8 @@ def test_the_frame_holds_a_golfer_of_any_stature(stature: float) -> None:
     hands = np.array([0.23, 0.0, 0.42]) * stature
     # Feet, ball, raised hands and a club laid off in either direction, in parts of stature.
     reach = np.array([[0, 0.2, 0], [0, -0.2, 0], [0.57, 0, 0], [-0.1, -0.3, 1.05], [-0.1, 0.42, 0.95], [0, 0, 1.0]])
-    for camera in (face_on(hands[2], stature_m=stature), down_the_line(hands, stature_m=stature)):
+    cameras = (make(hands, stature_m=stature) for make in (down_the_line, above))
+    for camera in (face_on(hands[2], stature_m=stature), *cameras):
         seen = camera.project(reach * stature)
         assert (seen >= 0).all() and (seen < [camera.width, camera.height]).all()
 
@@ -91,6 +126,10 @@ def test_a_point_behind_the_camera_is_not_a_number() -> None:
         lambda: face_on(0.8, distance_m=-1.0),
         lambda: face_on(0.8, stature_m=np.inf),
         lambda: down_the_line([0.4, 0.0, np.nan]),
+        lambda: above([np.nan, 0.0, 0.8]),
+        lambda: above([0.4, 0.0, np.inf]),
+        lambda: above([0.4, 0.0, 0.8], distance_m=0.0),
+        lambda: above([0.4, 0.0, 0.8], stature_m=9.0),
         lambda: face_on(0.8).scaled(0.0),
     ],
 )

@@ -9,19 +9,13 @@ import numpy as np
 import pytest
 
 from turnstill.model.chain.skeleton import Skeleton
-from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.model.films.camera import Camera, above, down_the_line, face_on
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.pictures.film import FilmView
-from turnstill.render.pictures.film_labels import CornerAngle, Labels, Legend, fitted
+from turnstill.render.pictures.film_labels import CornerAngle, Labels, Legend, LegendOfLines, fitted
+from turnstill.render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON, LINES, Angle
 from turnstill.render.pictures.marks import Marks
-from turnstill.render.pictures.picture import (
-    DOWN_THE_LINE,
-    FACE_ON,
-    SwingView,
-    draw_heads,
-    draw_plumb_line,
-    draw_trunks,
-)
+from turnstill.render.pictures.picture import SwingView, draw_heads, draw_lines, draw_plumb_line
 from turnstill.render.stage import shadow as shadow_module
 from turnstill.render.stage import stage as stage_module
 from turnstill.render.stage.layers import Patch
@@ -31,6 +25,7 @@ WIDTH, HEIGHT = 240, 300
 VIEWS: list[tuple[str, Camera]] = [
     (FACE_ON, face_on(0.75, WIDTH, HEIGHT)),
     (DOWN_THE_LINE, down_the_line([0.35, 0.0, 0.75], WIDTH, HEIGHT)),
+    (ABOVE, above([0.35, 0.0, 0.75], WIDTH, HEIGHT)),
 ]
 each_view = pytest.mark.parametrize(("view", "camera"), VIEWS, ids=[view for view, _ in VIEWS])
 
@@ -51,7 +46,14 @@ def shown_at(golf: ModuleType, moment: str, view: str, *, left_handed: bool = Fa
     angle = {"address": 38.2, "top": 31.9, "moved": -7.0}[moment]
     if left_handed:
         address, now, path = address.mirrored(), now.mirrored(), path * [1, -1, 1]
-    return SwingView(address, now, path, 0.12, 38.2, angle, view, "a swing", left_handed)
+    angles = {line.word: Angle(38.2, angle) for line in LINES[view]}
+    return SwingView(address, now, path, 0.12, angles, view, "a swing", left_handed)
+
+
+def legend(view: str) -> Legend | LegendOfLines:
+    if view == ABOVE:
+        return LegendOfLines("a swing", view, {"lead flare": 38.2, "trail flare": 31.9}, 2)
+    return Legend("a swing", view, {FACE_ON: "lean", DOWN_THE_LINE: "inclination"}[view], 38.2)
 
 
 def film(stage: Stage, figure: Figure, camera: Camera, shown: SwingView, labels: Labels | None = None) -> FilmView:
@@ -69,7 +71,7 @@ def from_scratch(stage: Stage, figure: Figure, camera: Camera, shown: SwingView)
     with Marks(layers.compose()) as still:
         draw_plumb_line(still, shown, camera)
     with Marks(np.asarray(still.result)) as marks:
-        draw_trunks(marks, shown, camera)
+        draw_lines(marks, shown, camera)
         draw_heads(marks, shown, camera)
     return np.asarray(marks.result)
 
@@ -95,7 +97,7 @@ def test_the_same_moment_after_another_is_the_same_to_the_bit(
     golf: ModuleType, figure: Figure, stage: Stage, view: str, camera: Camera
 ) -> None:
     """With labels, whose words change between the moments as well."""
-    for labels in (Legend("a swing", view, "lean", 38.2), CornerAngle(100, on_the_left=False)):
+    for labels in (legend(view), CornerAngle(100, on_the_left=False)):
         moving = film(stage, figure, camera, shown_at(golf, "address", view), labels)
         top, moved = (shown_at(golf, moment, view) for moment in ("top", "moved"))
         first, other, again = (drawn(moving, figure, shown) for shown in (top, moved, top))
@@ -123,6 +125,7 @@ def test_a_left_handed_film_is_the_mirror_image(
     hands = {
         FACE_ON: face_on(0.75, WIDTH, HEIGHT, left_handed=True),
         DOWN_THE_LINE: down_the_line([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
+        ABOVE: above([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
     }
     pictures = []
     for one, place, left_handed in ((figure, camera, False), (mirror, hands[view], True)):
@@ -144,11 +147,11 @@ def test_labels_never_hide_the_figure(
     K = camera.K.copy()
     K[[0, 1], [0, 1]] *= 1.6
     near = replace(camera, K=K)
-    words = Legend("a swing", view, "lean", 38.2)
+    words = legend(view)
     solid = stage.figure_layer(near, Posed.of(figure, shown.top))[..., 3] == 1
     with_words, without = (drawn(film(stage, figure, near, shown, labels), figure, shown) for labels in (words, None))
     band = np.zeros_like(solid)
-    band[: words.still(WIDTH).pixels.shape[0]] = True
+    band[: words.still(WIDTH, HEIGHT).pixels.shape[0]] = True
     assert (solid & band).sum() > 30
     assert np.array_equal(with_words[solid], without[solid])
     assert (with_words[band & ~solid] != without[band & ~solid]).any()
@@ -188,8 +191,11 @@ def test_a_figure_that_leaves_the_picture_is_drawn_where_it_still_is(
 def test_words_of_a_label_stay_inside_their_picture() -> None:
     for width in (36, 160, 400, 1280):
         long = Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", -8.0)
-        for label, told in ((long, "now −88°"), (CornerAngle(100, True), "inclination −88°")):
-            patches = [label.still(width), label.written(told, width)]
+        many = LegendOfLines("a name that a golfer typed at length", ABOVE, {"lead flare": -8.0}, 2)
+        corner = CornerAngle(100, True)
+        for label, told in ((long, "now −88°"), (corner, "inclination −88°"), (corner, "hip turn 1°\nshoulder turn 2°"),
+                            (many, "hip turn −88°\nshoulder turn −88°")):  # fmt: skip
+            patches = [label.still(width, width), label.written(told, width, width)]
             for patch in patches:
                 if patch is None:
                     continue

@@ -10,9 +10,15 @@ from recorded_marks import Recorded, distinct_view
 
 from turnstill.render.palette import ADDRESS, INK, NOW
 from turnstill.render.pictures import film_labels
-from turnstill.render.pictures.film_labels import CornerAngle, Legend, fitted
+from turnstill.render.pictures.film_labels import (
+    CornerAngle,
+    Legend,
+    LegendOfLines,
+    fitted,
+    words_at_address,
+)
+from turnstill.render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON
 from turnstill.render.pictures.marks import Marks
-from turnstill.render.pictures.picture import DOWN_THE_LINE, FACE_ON
 
 ROWS = (36, 92, 148)
 
@@ -21,8 +27,8 @@ ROWS = (36, 92, 148)
 def made(monkeypatch: pytest.MonkeyPatch) -> list[Recorded]:
     bands: list[Recorded] = []
 
-    def making(*arguments: Any) -> Recorded:
-        bands.append(Recorded(*arguments))
+    def making(*arguments: Any, **named: Any) -> Recorded:
+        bands.append(Recorded(*arguments, **named))
         return bands[-1]
 
     monkeypatch.setattr(film_labels, "Marks", making)
@@ -30,10 +36,10 @@ def made(monkeypatch: pytest.MonkeyPatch) -> list[Recorded]:
 
 
 def test_a_legend_has_its_names_on_the_left_and_its_angles_under_their_word(made: list[Recorded]) -> None:
-    legend = Legend("its title", "its view", "its word", 38.0)
-    legend.still(720)
+    legend = Legend("its title", "its view", "lean", 38.0)
+    legend.still(720, 900)
     (band,) = made
-    title, view, word, address = (band.words(text) for text in ("its title", "its view", "its word", "address 38°"))
+    title, view, word, address = (band.words(text) for text in ("its title", "its view", "lean", "address 38°"))
     assert np.allclose(title.at, [20, ROWS[0]]) and title.how["bold"]
     assert np.allclose(view.at, [20, ROWS[1]]) and not view.how["bold"]
     left = word.at[0]
@@ -50,12 +56,12 @@ def test_a_legend_has_its_names_on_the_left_and_its_angles_under_their_word(made
 
 
 def test_a_legends_present_angle_is_the_moments_beside_its_circle(made: list[Recorded]) -> None:
-    legend = Legend("its title", "its view", "its word", 38.0)
-    still = legend.still(720)
+    legend = Legend("its title", "its view", "lean", 38.0)
+    still = legend.still(720, 900)
     words = legend.words(distinct_view(FACE_ON))
     assert words == "now −7°"
-    patch = legend.written(words, 720)
-    left = made[0].words("its word").at[0]
+    patch = legend.written(words, 720, 900)
+    left = made[0].words("lean").at[0]
     now = made[1].words(words)
     assert np.allclose(now.at, [left + 44, ROWS[2]]) and (now.colour, now.how["size"]) == (NOW, 42)
     # The patch is that part of the band and lies where it was cut out: nothing of it is over another row or the circle.
@@ -72,7 +78,7 @@ def test_a_legends_column_is_as_near_the_edge_as_its_widest_words_allow(
     made: list[Recorded], word: str, degrees: float
 ) -> None:
     legend = Legend("its title", "its view", word, degrees)
-    legend.still(720)
+    legend.still(720, 900)
     (band,) = made
     left = band.words(word).at[0]
     at_address = next(one.words for one in band.drawn if one.words.startswith("address"))
@@ -84,7 +90,7 @@ def test_a_legends_column_is_as_near_the_edge_as_its_widest_words_allow(
 
 
 def test_long_names_are_cut_before_the_angles(made: list[Recorded]) -> None:
-    Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", 38.0).still(400)
+    Legend("a name that a golfer typed at length", DOWN_THE_LINE, "inclination", 38.0).still(400, 500)
     (band,) = made
     title = next(one for one in band.drawn if one.words.endswith("…"))
     right = title.at[0] + band.text_size(title.words, size=title.how["size"], bold=True)[0]
@@ -94,13 +100,13 @@ def test_long_names_are_cut_before_the_angles(made: list[Recorded]) -> None:
 @pytest.mark.parametrize("on_the_left", [False, True])
 def test_a_corners_angle_has_its_word_in_front_or_over_it(made: list[Recorded], on_the_left: bool) -> None:
     corner = CornerAngle(100, on_the_left)
-    assert corner.still(720) is None
+    assert corner.still(720, 900) is None
     for view, expected in (
         (FACE_ON, [("lean −7°", 64, True)]), (DOWN_THE_LINE, [("inclination", 64, False), ("−7°", 174, True)])
     ):  # fmt: skip
         made.clear()
         words = corner.words(distinct_view(view))
-        patch = corner.written(words, 720)
+        patch = corner.written(words, 720, 900)
         written = [one for one in made[-1].drawn if one.kind == "text"]
         assert [(one.words, one.how["bold"]) for one in written] == [(text, bold) for text, _, bold in expected]
         for one, (_, row, _) in zip(written, expected, strict=True):
@@ -110,6 +116,51 @@ def test_a_corners_angle_has_its_word_in_front_or_over_it(made: list[Recorded], 
         # Every letter is inside the band, which ends not far under the last.
         rows = np.nonzero(patch.pixels[..., 3].any(axis=1))[0]
         assert rows.min() > 0 and len(patch.pixels) - 60 < rows.max() < len(patch.pixels) - 1
+
+
+@pytest.mark.parametrize(("size", "unit"), [((720, 810), 1.0), ((360, 450), 0.5), ((1280, 720), 640 / 720)])
+def test_from_above_every_angle_stands_with_its_word_under_the_title(
+    made: list[Recorded], size: tuple[int, int], unit: float
+) -> None:
+    """Turns of the moment in its colour, flares of the address in ink; no larger in a wide low pane."""
+    shown = distinct_view(ABOVE)
+    planted = words_at_address(shown)
+    assert planted == {"lead flare": 31.0, "trail flare": -12.0}
+    legend = LegendOfLines("its title", "its view", planted, 2)
+    still = legend.still(*size)
+    words = legend.words(shown)
+    assert words == "hip turn 47°\nshoulder turn 86°"
+    patch = legend.written(words, *size)
+    column = size[0] - 24 * unit - made[0].text_size("shoulder turn −88°", size=42)[0]
+    at = {
+        "its title": (20, 36, INK), "its view": (20, 92, INK), "address": (64, 148, INK), "now": (64, 204, NOW),
+        "hip turn 47°": (None, 92, NOW), "shoulder turn 86°": (None, 148, NOW),
+        "lead flare 31°": (None, 204, INK), "trail flare −12°": (None, 260, INK),
+    }  # fmt: skip
+    texts = [one for band in made for one in band.drawn if one.kind == "text"]
+    assert sorted(one.words for one in texts) == sorted(at)
+    for one in texts:
+        left, row, colour = at[one.words]
+        assert np.allclose(one.at, [column if left is None else left * unit, row * unit]), one.words
+        assert one.colour == colour
+        right = one.at[0] + made[0].text_size(one.words, size=one.how["size"], bold=one.how.get("bold", False))[0]
+        assert right <= (size[0] if left is None or one.words == "its title" else column)
+    circles = [one for one in made[0].drawn if one.kind == "line"]
+    assert [one.colour for one in circles] == [ADDRESS, NOW]
+    for one, row in zip(circles, (148, 204), strict=True):
+        assert np.allclose(one.at[:-1].mean(axis=0), [35 * unit, row * unit])
+    # What is written over and over holds both rows and nothing of the others.
+    overlay = made[1].overlay
+    assert overlay is not None and np.array_equal(patch.pixels, overlay[patch.top :, patch.left :])
+    assert (overlay[..., 3] > 0).sum() == (patch.pixels[..., 3] > 0).sum()
+    assert patch.top + patch.pixels.shape[0] < 204 * unit and still.pixels.shape[1] == size[0]
+
+
+def test_a_corner_has_every_angle_of_the_moment_from_above(made: list[Recorded]) -> None:
+    corner = CornerAngle(100, False)
+    corner.written(corner.words(distinct_view(ABOVE)), 720, 900)
+    written = [(one.words, one.at[1], one.how["bold"]) for one in made[-1].drawn]
+    assert written == [("hip turn", 64, False), ("47°", 174, True), ("shoulder turn", 284, False), ("86°", 394, True)]
 
 
 def test_a_text_shrinks_before_it_is_cut_and_no_more_than_it_must() -> None:

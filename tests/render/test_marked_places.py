@@ -13,15 +13,14 @@ from recorded_marks import RADIUS_M, Drawn, Recorded, camera, distinct_view, see
 from turnstill.model.arrays import Array
 from turnstill.render.palette import ADDRESS, HALO, INK, NOW, PLUMB_LINE
 from turnstill.render.pictures import picture as picture_module
+from turnstill.render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON
 from turnstill.render.pictures.marks import Marks
 from turnstill.render.pictures.picture import (
-    DOWN_THE_LINE,
-    FACE_ON,
     SwingView,
     degrees_text,
     draw_heads,
+    draw_lines,
     draw_plumb_line,
-    draw_trunks,
     marked,
 )
 
@@ -52,7 +51,7 @@ def is_ring(mark: Drawn, place: Array) -> bool:
 @each_view
 def test_trunk_lines_run_from_pelvis_to_neck_base_of_their_own_moment(view: str) -> None:
     shown = distinct_view(view)
-    drawn = recorded(draw_trunks, shown)
+    drawn = recorded(draw_lines, shown)
     now, address, at_address, at_now = drawn
     for mark, posture in ((now, shown.top), (address, shown.address)):
         assert np.allclose(mark.at, [seen(posture.joints["pelvis"]), seen(posture.joints["neck_base"])])
@@ -136,6 +135,68 @@ def test_each_angle_stands_under_its_moment_with_its_word_and_points_at_its_line
         assert toward * (point[0] - middle) > 0
         (dot,) = [one for one in marks.drawn if one.kind == "dot" and np.allclose(one.at, point)]
         assert dot.colour == colour
+
+
+def level(first: Array, second: Array, longer: float, degrees: float, zero: list[float], toward: list[float]) -> Array:
+    """Both ends of a line through the middle of two joints at an angle, its length their distance in plan."""
+    angle = np.radians(degrees)
+    way = np.cos(angle) * np.array([*zero, 0.0]) + np.sin(angle) * np.array([*toward, 0.0])
+    half = 0.5 * longer * float(np.hypot(*(first - second)[:2])) * way
+    return np.stack([0.5 * (first + second) + half, 0.5 * (first + second) - half])
+
+
+# Line, joints, how much longer, where the first joint is at nought and where it turns to (x ball, y target), the angles
+# at address and top that ``distinct_view`` has, what is written and how far along the line it points.
+FROM_ABOVE = [
+    ("hip", 2.4, [0, 1], [1, 0], (3, 47), "top", "hip turn 47°", 0.95),
+    ("shoulder", 1.4, [0, 1], [1, 0], (-4, 86), "top", "shoulder turn 86°", 0.08),
+    ("lead", 1.0, [1, 0], [0, 1], (31, 32), "address", "lead flare 31°", 0.2),
+    ("trail", 1.0, [1, 0], [0, -1], (-12, -13), "address", "trail flare −12°", 0.2),
+]
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_from_above_each_line_lies_at_the_angle_written_beside_it(left_handed: bool) -> None:
+    shown = replace(distinct_view(ABOVE), left_handed=left_handed)
+    picture, marks = picture_of(shown)
+    side = -1 if left_handed else 1
+    angles = [one for one in marks.drawn if one.words.endswith("°")]
+    assert sorted(one.words for one in angles) == sorted(case[6] for case in FROM_ABOVE)
+    for name, longer, zero, toward, degrees, moment, words, share in FROM_ABOVE:
+        joints = (f"toe_{name}", f"heel_{name}") if name in ("lead", "trail") else (f"{name}_lead", f"{name}_trail")
+        way, turned = ([one[0], side * one[1]] for one in (zero, toward))
+        ends = {
+            when: seen(level(*(posture.joints[joint] for joint in joints), longer, angle, way, turned))
+            for when, posture, angle in (("address", shown.address, degrees[0]), ("top", shown.top, degrees[1]))
+        }
+        solid, dashed = (
+            next(one for one in marks.drawn if one.kind == "line" and np.allclose(one.at, ends[when], atol=1e-9))
+            if any(
+                one.kind == "line" and one.at.shape == (2, 2) and np.allclose(one.at, ends[when]) for one in marks.drawn
+            )
+            else pytest.fail(f"{name} at {when}")
+            for when in ("top", "address")
+        )
+        assert (solid.colour, solid.how) == (NOW, {}) and (dashed.colour, dashed.how) == (ADDRESS, AT_ADDRESS)
+        dots = [one for one in marks.drawn if one.kind == "dot"]
+        for when, colour in (("top", NOW), ("address", ADDRESS)):
+            assert [one.colour for one in dots if np.allclose(one.at, ends[when][0])] == [colour]
+        point = ends[moment][0] + share * (ends[moment][1] - ends[moment][0])
+        leader, angle = leader_from(marks, point), marks.words(words)
+        toward_line = {"rm": 1, "lm": -1}[angle.how["anchor"]]
+        assert np.allclose(leader.at[0], angle.at + np.array([8 * toward_line, 0]))
+        assert angle.colour == {"top": NOW, "address": INK}[moment]
+        named = [one for one in marks.drawn if one.words == moment and np.allclose(angle.at - one.at, [0, 34])]
+        assert [one.colour for one in named] == [angle.colour]
+    # The picture has a head's circles too, and no word on them.
+    for place in (shown.head_path[0], shown.head_path[-1]):
+        middle, radius = ring(place)
+        for one in angles:
+            across = marks.text_size(one.words, size=30, bold=True)[0]
+            left = one.at[0] - across if one.how["anchor"] == "rm" else one.at[0]
+            apart = left > middle[0] + radius or left + across < middle[0] - radius
+            assert apart or abs(one.at[1] - middle[1]) > radius
+    assert picture.shape == (720, 720, 3)
 
 
 @each_view
@@ -233,11 +294,11 @@ def test_a_line_is_as_wide_as_its_colour_and_both_edges() -> None:
 def test_a_part_of_a_picture_is_marked_as_the_whole_is() -> None:
     """Places count in the whole picture, and so do sizes, whatever part of it is drawn on."""
     with Marks(BLANK) as whole:
-        draw_trunks(whole, distinct_view(FACE_ON), camera())
+        draw_lines(whole, distinct_view(FACE_ON), camera())
         whole.text((300.0, 300.0), "38°", INK, size=30)
     rows, columns = slice(101, 640), slice(57, 700)
     with Marks(BLANK[rows, columns], origin=(57, 101), whole_width=720) as part:
-        draw_trunks(part, distinct_view(FACE_ON), camera())
+        draw_lines(part, distinct_view(FACE_ON), camera())
         part.text((300.0, 300.0), "38°", INK, size=30)
     one, other = np.asarray(whole.result)[rows, columns].astype(int), np.asarray(part.result).astype(int)
     inside = (slice(20, -20), slice(20, -20))

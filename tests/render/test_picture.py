@@ -7,7 +7,8 @@ import pytest
 
 from turnstill.model.films.camera import Camera, down_the_line, face_on
 from turnstill.render.palette import NOW, PLUMB_LINE
-from turnstill.render.pictures.picture import DOWN_THE_LINE, FACE_ON, SwingView, comparison_picture
+from turnstill.render.pictures.lines import DOWN_THE_LINE, FACE_ON, LINES, Angle
+from turnstill.render.pictures.picture import SwingView, comparison_picture
 from turnstill.render.stage.stage import Stage
 
 
@@ -18,7 +19,8 @@ def swing(golf: ModuleType, view: str, left_handed: bool = False, title: str = "
         address, top = address.mirrored(), top.mirrored()
     # A head that wanders 20 cm, so that both circles stand apart.
     path = address.joints["head"] + np.linspace(0, 1, 11)[:, None] * np.array([0.0, -0.2, 0.05])
-    return SwingView(address, top, path, 0.12, 38.2, 31.9, view, title, left_handed)
+    angles = {line.word: Angle(38.0, 32.0) for line in LINES[view]}
+    return SwingView(address, top, path, 0.12, angles, view, title, left_handed)
 
 
 def near(picture: np.ndarray, place: np.ndarray, colour: tuple[int, int, int], reach: int = 3) -> bool:

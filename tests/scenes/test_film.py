@@ -28,7 +28,8 @@ from turnstill.scenes.film.reel import Reel, frames, legend
 from turnstill.scenes.film.timing import DENSE, timing
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
-from turnstill.scenes.views.shown_swing import VIEWS, shown_at
+from turnstill.scenes.views.names import VIEWS
+from turnstill.scenes.views.shown_swing import shown_at
 
 RUNNER = CliRunner()
 refused = partial(refused_by, "film")
@@ -114,8 +115,9 @@ def test_the_angle_shown_is_the_one_measured() -> None:
         measured = np.degrees(getattr(swing.measures, lean))
         for moment in (0, 7, 20, -1):
             shown = shown_at(swing, "a", view, moment, path_step=4)
-            assert shown.angle_top_deg == pytest.approx(measured[moment], abs=0.5)
-            assert shown.angle_address_deg == pytest.approx(measured[0], abs=0.5)
+            (angle,) = shown.angles.values()
+            assert angle.top_deg == pytest.approx(measured[moment], abs=0.5)
+            assert angle.address_deg == pytest.approx(measured[0], abs=0.5)
             # The path runs from address to here, whatever it leaves out between.
             assert np.array_equal(shown.head_path[0], swing.skeleton.joints["head"][0])
             assert np.array_equal(shown.head_path[-1], swing.skeleton.joints["head"][moment])
@@ -135,7 +137,7 @@ def test_the_angle_shown_is_the_one_measured() -> None:
         (("centred", "--out", "folder.mp4"), "is a folder"),
         (("centred", "--out", "a.gif\0"), "must end in"),
         (("centred", "--out", "\0.gif"), "cannot be written"),
-        (("centred", "--views", "above"), "--views was 'above'"),
+        (("centred", "--views", "over"), "--views was 'over'"),
         (("centred", "--views", "face-on,face-on"), "--views was"),
         (("centred", "--size", "99x99"), "--size was '99x99'"),
         (("centred", "--size", "big"), "--size was 'big'"),

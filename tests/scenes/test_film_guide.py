@@ -18,7 +18,7 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.film import film_file, layout, strip, timing
 from turnstill.scenes.film.reel import Reel
 from turnstill.scenes.film.work import SECONDS
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 GUIDE = Path(__file__).parents[2] / "docs" / "film.md"
 

@@ -14,7 +14,6 @@ from turnstill.scenes.film.layout import (
     MOST,
     Pane,
     cameras_for,
-    chosen_views,
     default_size,
     panes,
     size_of,
@@ -23,10 +22,10 @@ from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.views.cameras import cameras
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import ABOVE, VIEW_TITLES, VIEWS, chosen_views
 
 LENGTHS = st.integers(LEAST // 2, MOST // 2).map(lambda half: 2 * half)
-CHOICES = [VIEWS, VIEWS[:1], VIEWS[1:], VIEWS[::-1]]
+CHOICES = [VIEWS, VIEWS[:1], VIEWS[1:], VIEWS[::-1], tuple(VIEW_TITLES), (ABOVE,)]
 
 
 @given(st.sampled_from([1, 2]), st.sampled_from(CHOICES), LENGTHS, LENGTHS)
@@ -60,11 +59,14 @@ def test_sizes_without_asking() -> None:
     assert default_size(1, VIEWS) == (1280, 720)
     assert default_size(2, VIEWS) == (1280, 1440) and default_size(2, VIEWS[:1]) == (1280, 720)
     assert default_size(1, VIEWS[:1]) == (640, 720)
+    assert default_size(1, (*VIEWS, ABOVE)) == (1920, 720) and default_size(2, (*VIEWS, ABOVE)) == (1280, 2160)
 
 
 def test_views_and_sizes_are_read() -> None:
     assert chosen_views(None) == VIEWS
     assert chosen_views("down-the-line, face-on") == VIEWS[::-1] and chosen_views("down the line") == VIEWS[1:]
+    assert chosen_views("above") == ("above",) and chosen_views("above,face-on") == ("above", "face-on")
+    assert chosen_views(" above , down-the-line,face-on") == ("above", "down-the-line", "face-on")
     assert size_of("1280x720") == (1280, 720) and size_of(" 641 X 721 ") == (640, 720)
     assert size_of("160×3840") == (160, 3840)
 
@@ -80,11 +82,14 @@ def test_other_sizes_are_refused_in_a_sentence(words: str) -> None:
     assert len(str(wrong.value)) < 180
 
 
-@pytest.mark.parametrize("words", ["", "above", "face-on,face-on", "face-on,", "face-on;down-the-line", "Face-On" * 90])
+@pytest.mark.parametrize(
+    "words",
+    ["", "abov", "from-above", "face-on,face-on", "above,face-on,above", "face-on,", "face-on;above", "Face-On" * 90],
+)
 def test_other_views_are_refused_in_a_sentence(words: str) -> None:
-    with pytest.raises(TurnstillError, match="face-on, down-the-line, or both") as wrong:
+    with pytest.raises(TurnstillError, match="face-on, down-the-line or above, or several") as wrong:
         chosen_views(words)
-    assert len(str(wrong.value)) < 180
+    assert len(str(wrong.value)) < 200 and repr(words[:60]) in str(wrong.value)
 
 
 @pytest.mark.parametrize("size", [(640, 720), (160, 720), (1280, 200), (90, 158)])
@@ -93,26 +98,31 @@ def test_other_views_are_refused_in_a_sentence(words: str) -> None:
 )
 def test_the_golfer_and_the_club_stay_in_every_pane(size: tuple[int, int], settings: tuple[str, ...]) -> None:
     swings = [swing_of(apply(load(name), settings), 41) for name in ("centred", "sway")]
-    places = cameras_for(swings, *size)
+    places, lowest = cameras_for(swings, *size), []
     for swing, by_view in zip(swings, places, strict=True):
         joints = np.stack([swing.skeleton.joints[name] for name in FRAMED])
-        for view in VIEWS:
+        for view in VIEW_TITLES:
             camera = by_view[view]
             assert (camera.width, camera.height) == size
             seen = camera.project(joints)
             assert (seen > -0.5).all() and (seen < np.array(size) - 0.5).all(), view
+            if view == ABOVE:
+                lowest.append(seen[..., 1].max())
+                continue
             # No needless smallness: the golfer's height is a good part of what the pane allows.
             at_address = swing.skeleton[0].joints
             tall = np.ptp(camera.project(np.stack([at_address["vertex"], at_address["toe_lead"]]))[:, 1])
             assert tall > 0.35 * min(size[1], size[0] / 0.8)
+    # From above, ball and club at address lie near the lower edge, so that the words stand over the golfer.
+    assert max(lowest) == pytest.approx(size[1] - 0.5 - 0.04 * min(size))
 
 
 def test_figures_of_one_view_can_be_compared_between_panes() -> None:
-    """Two golfers of one hand share the camera; all views and hands share the scale."""
+    """Two golfers of one hand share the camera; both level views and hands share the scale, those from above theirs."""
     asked = [("centred", []), ("sway", ["stature=190"]), ("centred", ["handedness=left"])]
     swings = [swing_of(apply(load(name), settings), 21) for name, settings in asked]
     one, tall, left = cameras_for(swings, 320, 360)
-    for view in VIEWS:
+    for view in VIEW_TITLES:
         assert np.array_equal(one[view].K, tall[view].K) and np.array_equal(one[view].R, tall[view].R)
         assert one[view].K[0, 0] == pytest.approx(left[view].K[0, 0], rel=1e-12)
     assert one[VIEWS[0]].K[0, 0] / one[VIEWS[0]].t[2] == pytest.approx(one[VIEWS[1]].K[0, 0] / one[VIEWS[1]].t[2])
@@ -169,6 +179,27 @@ def test_cameras_zoom_out_and_shift_no_more_than_the_club_needs(size: tuple[int,
                 shift = new[0, 2] - (width - 1) / 2
                 assert shift == pytest.approx(0) or (left if shift > 0 else right) == pytest.approx(margin)
     assert any(tight)
+
+
+@pytest.mark.parametrize("size", [(320, 360), (200, 700), (900, 240)])
+def test_from_above_the_camera_zooms_out_on_its_own_and_no_more_than_it_needs(size: tuple[int, int]) -> None:
+    swings = [distinct_swing(1), distinct_swing(2), distinct_swing(3, left_handed=True)]
+    for swing in swings:
+        for name in FRAMED:
+            swing.skeleton.joints[name] *= [2.5, 2.4, 1.0]
+    plain, framed = cameras(swings, *size), cameras_for(swings, *size)
+    margin, room = 0.04 * min(size), np.array(size) - 0.08 * min(size)
+    scales = [other[ABOVE].K[0, 0] / one[ABOVE].K[0, 0] for one, other in zip(plain, framed, strict=True)]
+    assert scales == pytest.approx([scales[0]] * 3) and scales[0] < 1
+    assert not np.isclose(scales[0], framed[0][VIEWS[0]].K[0, 0] / plain[0][VIEWS[0]].K[0, 0])
+    full = []
+    for hand in ((0, 1), (2,)):
+        joints = [np.stack([swings[k].skeleton.joints[name] for name in FRAMED]).reshape(-1, 3) for k in hand]
+        places = np.concatenate([framed[k][ABOVE].project(own) for k, own in zip(hand, joints, strict=True)]) + 0.5
+        assert (places.min(axis=0) > margin - 1e-6).all() and places[:, 0].max() < size[0] - margin + 1e-6
+        assert places[:, 1].max() == pytest.approx(size[1] - margin)
+        full.append(np.ptp(places, axis=0) / room)
+    assert np.max(full) == pytest.approx(1.0)
 
 
 def test_a_size_is_even_in_both_ways() -> None:

@@ -12,7 +12,7 @@ from turnstill.scenes.film import work
 from turnstill.scenes.film.layout import panes
 from turnstill.scenes.film.reel import Reel, frames, legend
 from turnstill.scenes.setups.perform import Performed
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 
 @pytest.mark.heavy

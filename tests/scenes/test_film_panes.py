@@ -29,7 +29,7 @@ from turnstill.scenes.film.reel import PATH_STEP, Reel, frames, legend
 from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
 from turnstill.scenes.film.timing import DENSE, timing
 from turnstill.scenes.setups.presets import load
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 MOMENTS = 40
 

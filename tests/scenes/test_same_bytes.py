@@ -40,7 +40,7 @@ ALL = [
     "film ./zwölf.toml --seconds 1 --size 240x160 --out a.mp4",
     "film ./zwölf.toml --seconds 1 --size 240x160 --out a.gif",
     "film ./zwölf.toml --seconds 1 --size 240x160 --out a.webp",
-    "strip centred ./zwölf.toml --moments 2 --out a.png",
+    "strip centred ./zwölf.toml --moments 2 --views above,face-on --out a.png",
     "compare centred ./zwölf.toml --out compare",
     "presets show too-much-tilt",
 ]

@@ -20,7 +20,7 @@ from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
 from turnstill.scenes.film.timing import DENSE
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 RUNNER = CliRunner()
 refused = partial(refused_by, "strip")
@@ -88,7 +88,7 @@ def test_the_command_writes_a_picture(tmp_path: Path, monkeypatch: pytest.Monkey
         (("centred", "sway", "centred"), "3 swings, but takes one or two"),
         (("centrd",), "Did you mean centred?"),
         *((("centred", "--moments", many), f"--moments was {many}") for many in ("1", "10", "-3")),
-        (("centred", "--views", "above"), "--views was 'above'"),
+        (("centred", "--views", "over"), "--views was 'over'"),
         *((("centred", "--out", name), "ends in .png") for name in ("a.jpg", "-")),
         *((("centred", "--out", name), "cannot be written") for name in ("/proc/a.png", "\0.png")),
         (("centred", "--out", "no/such/folder/a.png"), "no folder"),

@@ -14,7 +14,7 @@ from turnstill.model.arrays import Array
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.views.cameras import cameras
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 from .golfers import FRAMES, Golfer
 from .landmarks import LEFT, PAIRS, RIGHT, places

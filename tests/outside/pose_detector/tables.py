@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from turnstill.scenes.views.shown_swing import VIEWS
+from turnstill.scenes.views.names import VIEWS
 
 from .landmarks import LANDMARKS, PAIRS, joint_of, kind
 from .scores import LOOSE, NEAR, Judged
