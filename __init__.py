@@ -55,7 +55,7 @@ if TYPE_CHECKING:
         simulate,
         steady_map,
     )
-    from .model.films.camera import Camera, down_the_line, face_on
+    from .model.films.camera import Camera, down_the_line, face_on, from_above
     from .render.figure.look import Look
     from .render.stage.stage import Stage
     from .scenes.setups.perform import preset
@@ -63,6 +63,7 @@ if TYPE_CHECKING:
 
 _HOMES = {
     "Camera": ".model.films.camera", "down_the_line": ".model.films.camera", "face_on": ".model.films.camera",
+    "from_above": ".model.films.camera",
     "Look": ".render.figure.look", "Stage": ".render.stage.stage",
     "preset": ".scenes.setups.perform", "preset_names": ".scenes.setups.presets",
 }  # fmt: skip
@@ -71,8 +72,8 @@ _HOMES = {
 __all__ = [
     "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
     "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
-    "Swing", "TurnstillError", "__version__", "diagnose", "down_the_line", "experiment", "face_on", "most_hip_turn",
-    "preset", "preset_names", "sensitivities", "shares", "simulate", "steady_map",
+    "Swing", "TurnstillError", "__version__", "diagnose", "down_the_line", "experiment", "face_on", "from_above",
+    "most_hip_turn", "preset", "preset_names", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip
 
 

@@ -174,7 +174,7 @@ def down_the_line(
     return _level_camera(position, forward, width, height, stature, distance)
 
 
-def above(
+def from_above(
     hands_position: ArrayLike,
     width: int = 720,
     height: int = 900,

@@ -29,7 +29,7 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
         width: of each picture, pixels.
         height: of each picture, pixels.
     """
-    from ...model.films.camera import above, down_the_line, face_on
+    from ...model.films.camera import down_the_line, face_on, from_above
 
     stature = max(float(np.max(swing.body.stature)) for swing in swings)
     by_hand: dict[bool, dict[str, Camera]] = {}
@@ -41,7 +41,7 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
             by_hand[left_handed] = {
                 FACE_ON: face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
                 DOWN_THE_LINE: down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
-                ABOVE: above(hands, width, height, stature_m=stature, left_handed=left_handed),
+                ABOVE: from_above(hands, width, height, stature_m=stature, left_handed=left_handed),
             }
     return [by_hand[swing.left_handed] for swing in swings]
 

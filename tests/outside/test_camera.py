@@ -6,13 +6,13 @@ import cv2
 import numpy as np
 import pytest
 
-from turnstill.model.films.camera import Camera, above, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 
 CAMERAS = {
     "face-on": face_on(0.78, stature_m=1.82),
     "down the line": down_the_line([0.41, 0.03, 0.74], 640, 480, stature_m=1.6, distance_m=4.0),
     "down the line, left-handed": down_the_line([0.41, -0.03, 0.74], left_handed=True),
-    "from above": above([0.41, 0.03, 0.74], 640, 480, stature_m=2.0, distance_m=8.0),
+    "from above": from_above([0.41, 0.03, 0.74], 640, 480, stature_m=2.0, distance_m=8.0),
     "twice the pixels": face_on(0.78).scaled(2.0),
     "an odd scale": down_the_line([0.4, 0.0, 0.7]).scaled(0.75),
 }

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.errors import TurnstillError
-from turnstill.model.films.camera import Camera, above, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 
 HANDS = np.array([0.4, 0.05, 0.75])
 
@@ -44,7 +44,7 @@ def test_down_the_line_looks_along_the_hands_toward_the_target(left_handed: bool
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_from_above_the_golfer_faces_down_the_picture_with_the_target_at_the_side_as_face_on(left_handed: bool) -> None:
     hands = HANDS * [1, -1 if left_handed else 1, 1]
-    camera = above(hands, distance_m=4.0, left_handed=left_handed)
+    camera = from_above(hands, distance_m=4.0, left_handed=left_handed)
     assert np.allclose(camera.position, [0.4, 0.0, 4.75])
     assert np.allclose(camera.R[2], [0, 0, -1]) and np.linalg.det(camera.R) == pytest.approx(1)
     here, target_side, ball_side, raised = camera.project(
@@ -62,7 +62,7 @@ def test_from_above_the_golfer_faces_down_the_picture_with_the_target_at_the_sid
 
 def test_from_above_the_picture_is_a_plan_of_every_level() -> None:
     """An angle between level lines is the angle in the picture, at any height and anywhere in it."""
-    camera = above(HANDS, 500, 700)
+    camera = from_above(HANDS, 500, 700)
     rng = np.random.default_rng(4)
     for angle in (-20.0, 7.0, 45.0, 91.0):
         start = rng.uniform([-0.3, -0.6, 0.0], [0.8, 0.6, 1.8])
@@ -80,7 +80,7 @@ def test_a_mirrored_world_makes_a_mirrored_picture() -> None:
     for camera, mirror in (
         (face_on(0.8), face_on(0.8, left_handed=True)),
         (down_the_line(HANDS), down_the_line(HANDS * flip, left_handed=True)),
-        (above(HANDS), above(HANDS * flip, left_handed=True)),
+        (from_above(HANDS), from_above(HANDS * flip, left_handed=True)),
     ):
         seen, mirrored = camera.project(points), mirror.project(points * flip)
         assert np.allclose(mirrored[:, 0], camera.width - 1 - seen[:, 0])
@@ -92,7 +92,7 @@ def test_the_frame_holds_a_golfer_of_any_stature(stature: float) -> None:
     hands = np.array([0.23, 0.0, 0.42]) * stature
     # Feet, ball, raised hands and a club laid off in either direction, in parts of stature.
     reach = np.array([[0, 0.2, 0], [0, -0.2, 0], [0.57, 0, 0], [-0.1, -0.3, 1.05], [-0.1, 0.42, 0.95], [0, 0, 1.0]])
-    cameras = (make(hands, stature_m=stature) for make in (down_the_line, above))
+    cameras = (make(hands, stature_m=stature) for make in (down_the_line, from_above))
     for camera in (face_on(hands[2], stature_m=stature), *cameras):
         seen = camera.project(reach * stature)
         assert (seen >= 0).all() and (seen < [camera.width, camera.height]).all()
@@ -126,10 +126,10 @@ def test_a_point_behind_the_camera_is_not_a_number() -> None:
         lambda: face_on(0.8, distance_m=-1.0),
         lambda: face_on(0.8, stature_m=np.inf),
         lambda: down_the_line([0.4, 0.0, np.nan]),
-        lambda: above([np.nan, 0.0, 0.8]),
-        lambda: above([0.4, 0.0, np.inf]),
-        lambda: above([0.4, 0.0, 0.8], distance_m=0.0),
-        lambda: above([0.4, 0.0, 0.8], stature_m=9.0),
+        lambda: from_above([np.nan, 0.0, 0.8]),
+        lambda: from_above([0.4, 0.0, np.inf]),
+        lambda: from_above([0.4, 0.0, 0.8], distance_m=0.0),
+        lambda: from_above([0.4, 0.0, 0.8], stature_m=9.0),
         lambda: face_on(0.8).scaled(0.0),
     ],
 )

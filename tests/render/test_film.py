@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.chain.skeleton import Skeleton
-from turnstill.model.films.camera import Camera, above, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.pictures.film import FilmView
 from turnstill.render.pictures.film_labels import CornerAngle, Labels, Legend, LegendOfLines, fitted
@@ -25,7 +25,7 @@ WIDTH, HEIGHT = 240, 300
 VIEWS: list[tuple[str, Camera]] = [
     (FACE_ON, face_on(0.75, WIDTH, HEIGHT)),
     (DOWN_THE_LINE, down_the_line([0.35, 0.0, 0.75], WIDTH, HEIGHT)),
-    (ABOVE, above([0.35, 0.0, 0.75], WIDTH, HEIGHT)),
+    (ABOVE, from_above([0.35, 0.0, 0.75], WIDTH, HEIGHT)),
 ]
 each_view = pytest.mark.parametrize(("view", "camera"), VIEWS, ids=[view for view, _ in VIEWS])
 
@@ -125,7 +125,7 @@ def test_a_left_handed_film_is_the_mirror_image(
     hands = {
         FACE_ON: face_on(0.75, WIDTH, HEIGHT, left_handed=True),
         DOWN_THE_LINE: down_the_line([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
-        ABOVE: above([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
+        ABOVE: from_above([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
     }
     pictures = []
     for one, place, left_handed in ((figure, camera, False), (mirror, hands[view], True)):

@@ -159,7 +159,7 @@ def test_from_above_every_angle_stands_with_its_word_under_the_title(
 def test_a_corner_has_every_angle_of_the_moment_from_above(made: list[Recorded]) -> None:
     corner = CornerAngle(100, False)
     corner.written(corner.words(distinct_view(ABOVE)), 720, 900)
-    written = [(one.words, one.at[1], one.how["bold"]) for one in made[-1].drawn]
+    written = [(one.words, round(one.at[1]), one.how["bold"]) for one in made[-1].drawn]
     assert written == [("hip turn", 64, False), ("47°", 174, True), ("shoulder turn", 284, False), ("86°", 394, True)]
 
 

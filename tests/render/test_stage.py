@@ -1,11 +1,12 @@
 from __future__ import annotations
 
+from dataclasses import replace
 from types import ModuleType
 
 import numpy as np
 import pytest
 
-from turnstill.model.films.camera import Camera, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.stage.scenery import scenery
 from turnstill.render.stage.stage import Stage
@@ -56,9 +57,9 @@ def test_the_shadow_lies_on_the_ground_at_the_feet(golf: ModuleType, figure: Fig
     assert shadow[v, u] > 0.5
 
 
-def test_the_target_line_points_at_the_target(stage: Stage) -> None:
+@pytest.mark.parametrize("camera", [face_on(0.75), from_above([0.4, 0.0, 0.8])])
+def test_the_target_line_points_at_the_target(stage: Stage, camera: Camera) -> None:
     ball = np.array([0.8, 0.05, 0.02])
-    camera = face_on(0.75)
     for left_handed, sign in ((False, 1.0), (True, -1.0)):
         scene = scenery(camera, ball, stage.look, left_handed=left_handed)
         on_line, arrow, beside = camera.project(
@@ -73,3 +74,14 @@ def test_the_target_line_points_at_the_target(stage: Stage) -> None:
 def test_drawing_outside_the_block_is_refused(golf: ModuleType, figure: Figure) -> None:
     with pytest.raises(RuntimeError, match="with block"):
         Stage().figure_layer(CAMERAS[0], Posed.of(figure, golf.address()))
+
+
+def test_from_above_there_is_ground_to_the_edges_and_no_horizon(stage: Stage) -> None:
+    look, ball = stage.look, np.array([0.8, 0.0, 0.0])
+    camera = from_above([0.3, 0.0, 0.8], 90, 90)
+    K = camera.K.copy()
+    K[[0, 1], [0, 1]] = 90 * 5.8 / 7.4  # As wide as 7.4 m of ground, so that corners are over 4.6 m from the ball.
+    wide = scenery(replace(camera, K=K), ball, look)
+    corners = np.stack([wide[0, 0], wide[0, -1]])
+    assert np.allclose(corners, np.array(look.ground_far) / 255, atol=0.01)
+    assert np.abs(np.array(look.backdrop_high) - look.ground_far).max() > 30

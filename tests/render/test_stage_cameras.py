@@ -8,7 +8,7 @@ import trimesh
 from plain_figures import PlainFigure, oblique, opencv
 
 from turnstill.model.arrays import Array
-from turnstill.model.films.camera import Camera, above, down_the_line, face_on
+from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 from turnstill.render.stage.stage import Stage
 
 RADIUS_M, APART_PX = 0.020, 40.0
@@ -16,7 +16,7 @@ CAMERAS = {
     "face-on": face_on(0.75),
     "down the line": down_the_line([0.41, 0.03, 0.74]),
     "down the line, left-handed": down_the_line([0.41, -0.03, 0.74], left_handed=True),
-    "from above": above([0.41, 0.03, 0.74]),
+    "from above": from_above([0.41, 0.03, 0.74]),
     "wide": face_on(0.75, 1280, 720, distance_m=3.0),
     "oblique": oblique(),
 }

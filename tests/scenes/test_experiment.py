@@ -245,15 +245,15 @@ def test_experiment_page_and_files(tmp_path: Path) -> None:
     assert json.loads(piped.stdout) == report
 
 
-def test_a_strip_has_each_chosen_step_from_both_views(tried, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_strip_has_each_chosen_step_from_every_view(tried, monkeypatch: pytest.MonkeyPatch) -> None:
     """Which swing is drawn under which step, view and camera; the golfer's guide draws them in earnest."""
     done, _ = tried("flare", 0, 40, 5)
     stage = object()
     monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: nullcontext(stage))
     monkeypatch.setattr(pictures, "draw", lambda *drawn: drawn)
-    strip = pictures.strip_of(done)
+    strip = pictures.strip_of(done, ("above", "down-the-line"))
     assert [(one.index, one.view) for one in strip] == [
-        (k, view) for k in (0, 1, 2, 4) for view in ("face-on", "down-the-line")
+        (k, view) for k in (0, 1, 2, 4) for view in ("above", "down-the-line")
     ]
     places = cameras([swing_of(done.setups[0], 2)])[0]
     for one in strip:

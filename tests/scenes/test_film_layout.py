@@ -186,7 +186,7 @@ def test_from_above_the_camera_zooms_out_on_its_own_and_no_more_than_it_needs(si
     swings = [distinct_swing(1), distinct_swing(2), distinct_swing(3, left_handed=True)]
     for swing in swings:
         for name in FRAMED:
-            swing.skeleton.joints[name] *= [2.5, 2.4, 1.0]
+            swing.skeleton.joints[name] *= [4.5, 3.4, 1.0]
     plain, framed = cameras(swings, *size), cameras_for(swings, *size)
     margin, room = 0.04 * min(size), np.array(size) - 0.08 * min(size)
     scales = [other[ABOVE].K[0, 0] / one[ABOVE].K[0, 0] for one, other in zip(plain, framed, strict=True)]

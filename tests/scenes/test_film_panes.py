@@ -276,7 +276,7 @@ def test_a_pages_film_has_a_column_a_swing_and_a_row_a_view(
     monkeypatch.setattr(Image, "fromarray", lambda pixels: stills.append(pixels) or kept(pixels))
     names = ["sway", "centred", "braced-knees"]
     with Progress(99) as progress:
-        film = film_section.page_film([load(name) for name in names], tmp_path, progress)
+        film = film_section.page_film([load(name) for name in names], VIEWS, tmp_path, progress)
     (made,) = filming.made
     assert list(made.titles) == names and [name for _, name, _ in made.swings] == names
     assert {moments for *_, moments in made.swings} == {DENSE}

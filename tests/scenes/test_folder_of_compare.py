@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 from types import SimpleNamespace
@@ -11,8 +12,9 @@ from typing import Any
 import numpy as np
 import pytest
 from distinct import whole_swing
+from lxml import html as lxml_html
 from PIL import Image
-from shown import charts, figures, page
+from shown import charts, figures, page, words
 
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films.camera import Camera
@@ -24,7 +26,7 @@ from turnstill.scenes.simulate.report import SwingReport
 
 FILM = PageFilm(
     mp4=b"the film", still=b"the still", order=(0, 1, 2, 1), progress=(0.0, 0.4, 1.0), rate=12.5, width=1216,
-    height=888, columns=3,
+    height=888, columns=3, views=("face-on", "down-the-line"),
 )  # fmt: skip
 
 
@@ -49,7 +51,9 @@ class Drawn:
                 drawn.steps.append(doing)
 
         def of(_: object, one: Any, inches: bool = False) -> SwingReport:
-            return whole_swing(one.setup.name, 7, warnings=[f"careful with {one.setup.name}{' in inches' * inches}"])
+            flares = {"lead_flare_deg": 20.0, "trail_flare_deg": 5.0}
+            careful = [f"careful with {one.setup.name}{' in inches' * inches}"]
+            return whole_swing(one.setup.name, 7, warnings=careful, address=flares)
 
         monkeypatch.setattr(work, "load", lambda name: Setup(name))
         monkeypatch.setattr(work, "apply", lambda setup, _: setup)
@@ -58,7 +62,7 @@ class Drawn:
             work, "perform", lambda setup, frames: SimpleNamespace(setup=setup, frames=frames, swing=setup)
         )
         monkeypatch.setattr(work, "cameras", lambda swings: [
-            {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line")} for s in swings
+            {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line", "above")} for s in swings
         ])  # fmt: skip
         monkeypatch.setattr(work, "draw", lambda one, view, camera, stage: f"{one.setup.name} {view}".encode())
         monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: SimpleNamespaceContext())
@@ -73,9 +77,9 @@ class Drawn:
         monkeypatch.setattr(work, "page_film", self.page_film)
 
     @staticmethod
-    def page_film(setups: list[Setup], folder: Path, _: object) -> PageFilm:
+    def page_film(setups: list[Setup], views: tuple[str, ...], folder: Path, _: object) -> PageFilm:
         (folder / "film.mp4").write_bytes(b"film of " + " ".join(one.name for one in setups).encode())
-        return FILM
+        return replace(FILM, views=views)
 
 
 class SimpleNamespaceContext:
@@ -146,6 +150,47 @@ def test_without_a_film_there_is_none_and_the_folder_is_named_after_the_swings(
     assert capsys.readouterr().out.endswith("The page is turnstill-a-vs-b/index.html\n")
 
 
+@pytest.mark.parametrize(
+    ("views", "seen", "heads", "rows"),
+    [("above", ["above"], ["From above"], "and back, from above"),
+     ("above,face-on", ["above", "face-on"], ["From above", "Face-on"], "and back, row by row from above, face-on"),
+     ("face-on,down-the-line,above", ["face-on", "down-the-line", "above"], ["Face-on", "Down the line", "From above"],
+      "and back, row by row face-on, down the line, from above")],
+)  # fmt: skip
+def test_the_views_asked_for_are_drawn_filmed_and_listed_in_their_order(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, views: str, seen: list[str], heads: list[str], rows: str
+) -> None:
+    recorder, out = Drawn(monkeypatch), tmp_path / "out"
+    work.compare_to(["a", "b"], [], 7, out=str(out), views=views)
+    contents = json.loads((out / "comparison.json").read_text())
+    assert [(one["swing"], one["view"], one["K"][0][0]) for one in contents["pictures"]] == [
+        (name, view, float(len(name + view))) for name in "ab" for view in seen
+    ]
+    files = [f"{k + 1}-{name}-{view}.png" for k, name in enumerate("ab") for view in seen]
+    assert contents["files"] == sorted([*files, "index.html", "comparison.json", "film.mp4"])
+    assert recorder.total == len(recorder.steps) + 36 == 2 * (1 + len(seen)) + 36 + 1
+    root = page((out / "index.html").read_text())
+    sections = root.xpath("//section[div[@class='views']]")
+    assert [words(one.xpath("./h2")[0]) for one in sections] == heads
+    assert [
+        [one.picture.decode() for one in figures(lxml_html.tostring(section, encoding="unicode"))]
+        for section in sections
+    ] == [[f"{name} {view}" for name in "ab"] for view in seen]
+    assert root.xpath("//video/@aria-label")[0].endswith(rows)
+    told = words(root.xpath("//section[@class='film']/p")[0])
+    assert ("From above, the angles are the turns" in told) and ("lean face-on" in told) == ("face-on" in seen)
+
+
+@pytest.mark.parametrize("views", ["over", "", "above,above"])
+def test_other_views_are_refused_before_anything_is_done(
+    views: str, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    recorder = Drawn(monkeypatch)
+    with pytest.raises(TurnstillError, match="face-on, down-the-line or above") as wrong:
+        work.compare_to(["a", "b"], [], 7, out=str(tmp_path / "out"), views=views)
+    assert repr(views) in str(wrong.value) and not recorder.steps and not list(tmp_path.iterdir())
+
+
 def test_how_many_swings_and_which_frames_can_be_compared(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
     Drawn(monkeypatch)
     for names, told in ((["a"], "1 swing, "), (["a"] * 7, "7 swings, "), ([], "0 swings, ")):
@@ -186,7 +231,7 @@ class Reel:
         return np.full((8, 8, 3), moment // 4, np.uint8)
 
 
-def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
+def test_the_film_shows_every_swing_in_every_view_and_rests_at_the_top(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     made: list[Reel] = []
@@ -211,7 +256,7 @@ def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
     monkeypatch.setattr(film_section, "frames", lambda _, picks, order: [picks[k] for k in order])
     monkeypatch.setattr(film_section, "swing_of", lambda setup, frames: f"{setup.name}, {frames} moments")
     monkeypatch.setattr(film_section.film_file, "write_mp4", write)
-    film = film_section.page_film([Setup("a"), Setup("b"), Setup("c")], tmp_path, Steps())  # type: ignore[arg-type]
+    film = film_section.page_film([Setup("a"), Setup("b"), Setup("c")], ("above", "face-on"), tmp_path, Steps())  # type: ignore[arg-type]
     (swings, names, layout, size), named = made[0].asked, made[0].named
     dense = film_section.DENSE
     assert swings == [f"{name}, {dense} moments" for name in "abc"] and names == ["a", "b", "c"]
@@ -219,7 +264,10 @@ def test_the_film_shows_every_swing_in_both_views_and_rests_at_the_top(
     assert size == written["size"] == (film.width, film.height) == (3 * 400 + 2 * gap, 2 * 440 + gap)
     assert named == {"labels": film_section.legend}
     panes = [(pane.swing, pane.view) for pane in layout]
-    assert panes == [(k, view) for view in ("face-on", "down-the-line") for k in range(3)]
+    assert panes == [(k, view) for view in ("above", "face-on") for k in range(3)] and film.views == (
+        "above",
+        "face-on",
+    )
     assert (written["rate"], film.rate, film.columns, film.least_column) == (12.0, 12.0, 3, 170)
     # Constant quality and a whole picture at least every second, so that moving it by hand never waits.
     assert written["encoding"] == {"crf": "25", "g": "12"}

@@ -21,7 +21,7 @@ from turnstill.scenes.simulate.report import SwingReport
 
 FILM = PageFilm(
     mp4=b"the film", still=b"the still", order=(0, 1, 2, 1), progress=(0.0, 0.4, 1.0), rate=12.5, width=1216,
-    height=888, columns=3,
+    height=888, columns=3, views=("face-on", "down-the-line"),
 )  # fmt: skip
 
 
@@ -119,6 +119,19 @@ def test_views_stand_face_on_first_each_with_what_its_marks_mean() -> None:
     )
     alts = [one.alt for one in figures(html())]
     assert alts[0].startswith("one, face-on: a golfer at address") and alts[3].startswith("one, down the line: ")
+
+
+def test_from_above_a_caption_has_turns_and_flares_each_of_its_own() -> None:
+    report = SWINGS[1]
+    top = report.moments[-1]
+    flares = {"lead_flare_deg": 20.7, "trail_flare_deg": -4.2}
+    told = caption("above", report.replaced(address={**report.address, **flares}), False)
+    where, angles = told.split("; ")
+    turns = (f"hip turn {top.hip_turn_deg:.0f}°, shoulder turn {top.shoulder_turn_deg:.0f}°").replace("-", "−")
+    assert angles.replace("-", "−") == f"{turns}, lead flare 21°, trail flare −4°."
+    # Seen are the ways toward the ball and the target, not up.
+    for seen, key in ((True, "head_toward_target_cm"), (True, "head_toward_ball_cm"), (False, "head_up_cm")):
+        assert (f"{abs(getattr(top, key)):.1f} cm" in where) == seen, key
 
 
 def test_a_caption_is_of_the_top_and_in_the_unit_asked() -> None:

@@ -101,7 +101,7 @@ def test_inches_are_lengths_over_two_point_five_four() -> None:
 def test_a_picture_stands_over_its_own_swings_name_and_numbers(html: str) -> None:
     seen = figures(html)
     assert [one.picture.decode() for one in seen] == [
-        f"{view} of {k}" for view in ("face-on", "down-the-line") for k in (2, 0, 1)
+        f"{view} of {k}" for view in ("down-the-line", "face-on") for k in (2, 0, 1)
     ]
     for one in seen:
         view, k = one.picture.decode().split(" of ")

@@ -15,6 +15,8 @@ from turnstill.scenes.experiment.report import ExperimentReport, TopReport, Trie
 from turnstill.scenes.experiment.table import experiment_table
 from turnstill.scenes.views.pictures import ViewPicture
 
+VIEWS = {"down-the-line": "down the line", "above": "from above", "face-on": "face-on"}
+"""In the order drawn, with what each is called."""
 TOP = {
     "head toward target cm": "head_toward_target_cm",
     "head toward ball cm": "head_toward_ball_cm",
@@ -75,7 +77,7 @@ ROWS: dict[str, TopReport] = {"set 0": REPORT.steps[0], "set 1": REPORT.steps[1]
 
 @pytest.fixture(scope="module")
 def html() -> str:
-    drawn = [ViewPicture(k, view, f"{view} of {k}".encode()) for view in ("down-the-line", "face-on") for k in (2, 0)]
+    drawn = [ViewPicture(k, view, f"{view} of {k}".encode()) for view in VIEWS for k in (2, 0)]
     return experiment_page(REPORT, drawn)
 
 
@@ -185,7 +187,7 @@ def test_no_colour_means_two_things(html: str) -> None:
 def test_a_picture_stands_over_its_own_steps_setting_and_turns(html: str) -> None:
     seen = figures(html)
     assert [one.picture.decode() for one in seen] == [
-        "face-on of 2", "face-on of 0", "down-the-line of 2", "down-the-line of 0",
+        "down-the-line of 2", "down-the-line of 0", "above of 2", "above of 0", "face-on of 2", "face-on of 0",
     ]  # fmt: skip
     for one in seen:
         view, k = one.picture.decode().split(" of ")
@@ -194,12 +196,13 @@ def test_a_picture_stands_over_its_own_steps_setting_and_turns(html: str) -> Non
             f"most hip turn available {step.available_hip_turn_deg:.0f}°, this swing's {step.hip_turn_deg:.0f}°"
         ).replace("-", "−")
         assert one.caption == f"set {k}: {said}"
-        assert one.alt.startswith(f"the thing set {k}, {view.replace('-', ' ' if 'down' in view else '-')}: ")
+        assert one.alt.startswith(f"the thing set {k}, {VIEWS[view]}: ")
         assert one.alt.replace("-", "−").endswith(said)
     sections = [words(head) for head in page(html).iter("h3")]
-    assert sections == ["Face-on", "Down the line"]
+    assert sections == ["Down the line", "From above", "Face-on"]
     legend = [words(one) for one in page(html).iter("p") if one.get("class") == "legend"]
-    assert legend[1].startswith("Lean is") and legend[2].startswith("Inclination is")
+    assert legend[3].startswith("Lean is") and legend[1].startswith("Inclination is")
+    assert "turn away from the target" in legend[2] and "has its flare" in legend[2]
 
 
 def test_at_most_four_sentences_come_before_the_first_chart(html: str) -> None:
