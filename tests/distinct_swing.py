@@ -22,8 +22,9 @@ IN_THE_ROOM = ("pelvis_bend", "pelvis_toward_ball", "pelvis_toward_target", "lea
 LEGS = ("hip_flexion", "hip_abduction", "hip_external_rotation", "knee_flexion", "shin_internal_rotation",
         "ankle_dorsiflexion", "ankle_inversion")  # fmt: skip
 UPPER = ("trunk_rotation", "trunk_side_bend", "trunk_flexion", "neck_rotation", "neck_side_bend", "neck_flexion",
-         "girdle_rotation")  # fmt: skip
-JOINT_ANGLES = (*(side + name for side in ("lead_", "trail_") for name in LEGS), *UPPER)
+         "girdle_rotation", "hinge")  # fmt: skip
+ARMS = ("collar_bone_forward", "collar_bone_up", "elbow_flexion")
+JOINT_ANGLES = (*(side + name for side in ("lead_", "trail_") for name in LEGS + ARMS), *UPPER)
 LIMITS = ("trunk", "lead_hip_flexion", "trail_hip_internal_rotation", "lead_knee_flexion", "girdle")
 ADDRESS = Address(
     lead_flare=0.1973, trail_flare=0.3124, stance_width=0.4371, knee_flex=0.4084, forward_bend=0.6929,

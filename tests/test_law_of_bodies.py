@@ -87,10 +87,15 @@ def test_every_bone_keeps_its_length() -> None:
         for side in ("lead", "trail"):
             length = np.linalg.norm(joints[f"{first}_{side}"] - joints[f"{second}_{side}"], axis=-1)
             np.testing.assert_allclose(length, moments_of(size[name]), rtol=0, atol=1e-9)
-    for name in ("hip", "shoulder"):
-        breadth = np.linalg.norm(joints[f"{name}_lead"] - joints[f"{name}_trail"], axis=-1)
-        own = size["hip_joint_width" if name == "hip" else "shoulder_width"]
-        np.testing.assert_allclose(breadth, moments_of(own), rtol=0, atol=1e-9)
+    breadth = np.linalg.norm(joints["hip_lead"] - joints["hip_trail"], axis=-1)
+    np.testing.assert_allclose(breadth, moments_of(size["hip_joint_width"]), rtol=0, atol=1e-9)
+    # The collar bones: from the breastbone, level with the shoulders, a seventh of their width apart.
+    ribcage, width = swing.skeleton.frames["ribcage"], moments_of(size["shoulder_width"])
+    for side, sign in (("lead", 1.0), ("trail", -1.0)):
+        own = [moments_of(size["shoulder_forward"]), sign * width / 14.0, -moments_of(size["shoulder_drop"])]
+        breastbone = joints["neck_base"] + (ribcage @ np.stack(own, axis=-1)[..., None])[..., 0]
+        length = np.linalg.norm(joints[f"shoulder_{side}"] - breastbone, axis=-1)
+        np.testing.assert_allclose(length, 6.0 / 14.0 * width, rtol=0, atol=1e-9)
     hand, club = (np.linalg.norm(joints["grip"] - joints[end], axis=-1) for end in ("wrist_lead", "clubhead"))
     np.testing.assert_allclose(hand, moments_of(size["wrist_to_grip"]), rtol=0, atol=1e-9)
     np.testing.assert_allclose(club, 1.3, rtol=0, atol=1e-9)
@@ -157,10 +162,11 @@ def done() -> list[tuple[str, Array, Array, float]]:
     joints, frames, address = swing.skeleton.joints, swing.skeleton.frames, swing.address
     progress = np.linspace(0.0, 1.0, FRAMES)
     amount = {name: value[:, None] * progress for name, value in asked.items()}
-    turn = {}
-    for line in ("hip", "shoulder"):
-        across = joints[f"{line}_lead"] - joints[f"{line}_trail"]
-        turn[line] = np.arctan2(across[..., 0], across[..., 1])
+    across = joints["hip_lead"] - joints["hip_trail"]
+    # The shoulders as the girdle carries them: what an arm draws its own shoulder by is no turn.
+    own = Rotation.from_rotvec(-swing.joint_angles["girdle_rotation"].reshape(-1, 1) * [0.0, 0.0, 1.0]).as_matrix()
+    line = frames["ribcage"] @ own.reshape(COUNT, FRAMES, 3, 3)[..., :, 1, None]
+    turn = {"hip": np.arctan2(across[..., 0], across[..., 1]), "shoulder": np.arctan2(line[..., 0, 0], line[..., 1, 0])}
     angles = {
         part: Rotation.from_matrix(frames[part].reshape(-1, 3, 3)).as_euler("ZXY").reshape(COUNT, FRAMES, 3)
         * [-1, -1, 1]

@@ -1,8 +1,10 @@
-"""Arms and club: they follow the ribcage, for the figure's looks, its keypoints and its centre of mass.
+"""Arms and club: both hands hold the club always, for the figure's looks, its keypoints and its centre of mass.
 
-The lead arm swings from where it hangs at address to across the chest at the top, evenly with progress, and becomes
-nearly straight; the club swings with it; the trail arm reaches for the grip and bends as it must. Directions at the top
-are common practice, not a result. The shoulder girdle carries both shoulders round by its share of the turn.
+The arms swing as far as the shoulders turn (`girdle.arm_swing`): the lead arm from where it hangs across the chest and
+up, the club hinged against it more and more. Where the club goes is asked (common practice); the bones follow by the
+law of cosines: of each collar bone, as far as its arm lacks reach, then of each elbow. Where an arm still does not
+reach, hands and club together come nearer: what cannot be reached is not reached by the swing, never by letting go. The
+trail elbow folds as it must.
 """
 
 from __future__ import annotations
@@ -14,166 +16,207 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Frame, Vector
-from ..errors import TurnstillError
-from ..golfer.address import ADDRESS
-from ..numeric import rotations
+from .girdle import FARTHEST, Girdle
+from .lie import Held, Lie, held, lie, lie_without_lean, unit
 
-REACH = 0.985
-"""Share of an arm's full length between shoulder and wrist at address: straight but not locked (assumption)."""
-REACH_AT_TOP = 0.985
-"""Of the lead arm's full length with the hand, at the top: a bent one straightens on the way (common practice)."""
-HANDS_APART = 0.09
-"""Trail hand below the lead hand on the grip, m (common practice)."""
-HANG = float(np.radians(12.0))
-"""Hands hang this far in front of the vertical below the shoulders at address (common practice)."""
+LEAD_ELBOW = float(np.radians(6.0))
+LEAD_ELBOW_AT_TOP = float(np.radians(8.0))
+"""Bend of the lead elbow at address and at the top: nearly straight throughout (common practice)."""
+TRAIL_ELBOW = float(np.radians(10.0))
+"""Bend of the trail elbow at address: soft (common practice)."""
+TRAIL_FOLDS = float(np.radians(40.0))
+"""By how much more at a full swing at least: sooner than be straighter, the shoulder comes (assumption)."""
+STRAIGHTEST, MOST_FOLDED = float(np.radians(2.0)), float(np.radians(140.0))
+"""How far an elbow goes either way when an arm is drawn out or in (assumption; both short of the joint's ends)."""
+GRIP_ANGLE = {"lead": np.radians([50.0, 95.0]), "trail": np.radians([32.0, 70.0])}
+"""Each hand's angle to the shaft at address and at a full swing (common practice)."""
 
-# Directions in the girdle's frame (x ahead of the chest, y to the lead side, z up the trunk); common practice.
-_LEAD_ARM_AT_TOP = np.array([0.60, -0.72, 0.34])
-_LEAD_ARM_HALFWAY = np.array([0.72, -0.62, -0.45])
-_CLUB_HALFWAY = np.array([0.45, -0.80, 0.40])
-_CLUB_AT_TOP = np.array([-0.88, -0.05, 0.30])
-_ELBOW_POLES = np.array([[-0.2, 0.5, -1.0], [-0.5, -0.5, -1.0]])
+# Directions in the girdle's frame: x ahead of the chest, y to the lead side, z up the trunk; common practice.
+_LEAD_ARM_HALFWAY = unit(np.array([0.72, -0.62, -0.45]))
+_LEAD_ARM_AT_TOP = unit(np.array([0.68, -0.70, -0.02]))
+_CLUB_AT_TOP = unit(np.array([-0.970, -0.180, 0.155]))
+"""At the top of a centred swing: 8 degrees short of level and 6 off the target line, seen to the side of the ball."""
+_ROLL_HALFWAY = float(np.radians(-135.0))
+_ELBOW_POLES = {
+    "lead": np.array([[-0.2, 0.5, -1.0], [-0.2, 0.5, -1.0]]),
+    "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
+}
+"""Where each elbow points at address and at a full swing."""
+ROUNDS = 30
+"""How often at most both arms are asked in turn whether they reach; ordinary swings end with the first."""
+
+
+@dataclass(frozen=True)
+class Hold(Batch):
+    """How a golfer held the club at address: what the swing starts from. Arrays ``(N, 3)`` or ``(N,)``.
+
+    Attributes:
+        arm: lead shoulder, nothing drawn, to lead hand's grip in the girdle's frame, m.
+        club: grip to clubhead in the girdle's frame, unit.
+        club_length: m.
+        ball: m, world.
+        shoulder_turn: of the shoulder line, rad.
+    """
+
+    arm: Vector
+    club: Vector
+    club_length: Array
+    ball: Vector
+    shoulder_turn: Array
 
 
 @dataclass(frozen=True)
 class Arms(Batch):
-    """Arms and club of a batch ``(...)``; joints ``(..., 3)`` m and frames ``(..., 3, 3)``, world."""
+    """Arms and club of a batch ``(...)``; joints ``(..., 3)`` m and frames ``(..., 3, 3)``, world.
+
+    Attributes:
+        joints, frames: as of a skeleton.
+        angles: ``(...)`` rad of each side's collar bone and elbow, and the hinge of the lead forearm to the shaft.
+    """
 
     joints: Mapping[str, Vector]
     frames: Mapping[str, Frame]
+    angles: Mapping[str, Array]
 
 
-def girdle_angle(shoulder_line_turn: Array, turn: Array, tilt: Array, bend: Array) -> Array:
-    """Rotation of the girdle about the ribcage's long axis that turns the shoulder line to ``shoulder_line_turn``.
+@dataclass(frozen=True)
+class Reached:
+    """Where both arms reach a club, ``(..., 3)`` each, world.
 
-    The shoulder line's turn is that of its horizontal projection; from R = Rz(-turn) Rx(-tilt) Ry(bend) Rz(-g)
-    follows ``tan g = tan e cos tilt / (cos bend + tan e sin bend sin tilt)`` with e the turn still missing.
+    Attributes:
+        grip: where the lead hand holds, m.
+        shaft, palms: unit, see `hold.Held`.
+        hand: by side, from a wrist to where its hand holds, unit.
+        wrist: by side, m.
+        shoulder: by side, m, drawn as far as its arm needs.
     """
-    missing = shoulder_line_turn - turn
-    sine, cosine = np.sin(missing), np.cos(missing)
-    return np.arctan2(sine * np.cos(tilt), cosine * np.cos(bend) + sine * np.sin(bend) * np.sin(tilt))
+
+    grip: Array
+    shaft: Array
+    palms: Array
+    hand: Mapping[str, Array]
+    wrist: Mapping[str, Array]
+    shoulder: Mapping[str, Array]
 
 
-def shoulder_line_turn(ribcage: Array, girdle: Array) -> Array:
-    """Turn away from the target of the shoulder line as seen from above, rad."""
-    line = (ribcage @ rotations.about_z(-girdle))[..., :, 1]
-    return np.arctan2(line[..., 0], line[..., 1])
-
-
-def shoulders(lengths: Mapping[str, Array], ribcage: Array, neck_base: Array, girdle: Array) -> tuple[Array, Array]:
-    """Shoulder centres ``(2, ..., 3)`` m (lead, trail) and the girdle's frame ``(..., 3, 3)``."""
-    frame = ribcage @ rotations.about_z(-girdle)
-    zero = np.zeros_like(girdle)
-    middle = np.stack([zero, zero, zero - lengths["shoulder_drop"]], axis=-1)
-    centre = neck_base + (ribcage @ middle[..., None])[..., 0]
-    half = 0.5 * lengths["shoulder_width"] + zero
-    sides = [np.stack([lengths["shoulder_forward"] + zero, side * half, zero], axis=-1) for side in (1.0, -1.0)]
-    return np.stack([centre + (frame @ own[..., None])[..., 0] for own in sides]), frame
-
-
-def hanging_hands(lengths: Mapping[str, Array], shoulder: Array) -> Array:
-    """Where the lead hand holds the club at address, ``(..., 3)`` m, hanging from ``shoulder (2, ..., 3)``.
-
-    The hands hang below the middle of the shoulders; the arm that has further to go is nearly straight.
-    """
-    arm = REACH * (lengths["upper_arm"] + lengths["forearm"]) + lengths["wrist_to_grip"]
-    middle = shoulder.mean(axis=0)
-    direction = np.array([np.sin(HANG), 0.0, -np.cos(HANG)])
-    along = ((middle - shoulder) * direction).sum(axis=-1)
-    square = ((middle - shoulder) ** 2).sum(axis=-1)
-    # Both hands together: half their distance on the grip further for each, along the club, hardly matters.
-    depth = -along + np.sqrt(np.maximum(along**2 - square + arm**2, 0.0))
-    return np.asarray(middle + (depth.min(axis=0) - 0.5 * HANDS_APART)[..., None] * direction)
-
-
-def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
-    """Where the ball lies ``(..., 3)`` m so that the club reaches it from the ``hands``: on the ground, ahead.
-
-    Raises:
-        TurnstillError: if the club is too short to reach the ground.
-    """
-    along = ball_position - hands[..., 1]
-    square = club_length**2 - hands[..., 2] ** 2 - along**2
-    if np.any(square < 0.01**2):
-        at = int(np.argmin(square))
-        given = float(np.broadcast_to(club_length, square.shape).reshape(-1)[at])
-        needed = float(np.hypot(hands[..., 2], along).reshape(-1)[at])
-        raise TurnstillError(
-            f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from "
-            f"it; {_to_reach(needed)}."
-        )
-    ahead = hands[..., 0] + np.sqrt(square)
-    return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)
-
-
-def _to_reach(needed: float) -> str:
-    """What to do about a club that is shorter than ``needed`` m; a heavier end moves the hands by a few millimetres."""
-    least = float(np.ceil(needed * 100.0) + 1.0)
-    if least > ADDRESS["club_length"].high:
-        return "no club is that long, so bend further forward"
-    return f"use a club of at least {least:.0f} cm, or bend further forward"
-
-
-def _unit(v: Array) -> Array:
-    return np.asarray(v / np.maximum(np.linalg.norm(v, axis=-1, keepdims=True), 1e-12))
-
-
-def _arc(start: Array, middle: Array, end: Array, share: Array) -> Array:
-    """Unit directions along a smooth arc from ``start (..., 3)`` past ``middle`` to ``end``, at ``share (...)``."""
-    s = share[..., None]
-    return _unit((1.0 - s) ** 2 * start + 2.0 * s * (1.0 - s) * _unit(middle) * 1.2 + s**2 * _unit(end))
-
-
-def follow(
-    lengths: Mapping[str, Array], girdle: Array, shoulder: Array,
-    arm_at_address: Array, club_at_address: Array, club_length: Array, progress: Array,
-) -> Arms:  # fmt: skip
-    """Arms and club of moments with a ``girdle (..., 3, 3)`` frame and ``shoulder (2, ..., 3)`` centres.
+def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array) -> Reached:
+    """Hands, club and shoulders of moments at their share ``swing (...)`` of a full swing of the arms.
 
     Args:
         lengths: of the body, broadcastable to ``(...)``.
-        girdle: girdle_to_world.
-        shoulder: lead and trail shoulder centres, m.
-        arm_at_address: ``(..., 3)`` m, lead shoulder to lead hand's grip at address, in the girdle's frame.
-        club_at_address: ``(..., 3)`` unit, grip to clubhead at address, in the girdle's frame.
-        club_length: ``(...)`` m.
-        progress: ``(...)`` 0 to 1.
+        girdle: which carries the arms.
+        hold: how the club was held at address.
+        swing: 0 at address, 1 at a full swing.
     """
-    full = lengths["upper_arm"] + lengths["forearm"] + lengths["wrist_to_grip"]
-    reach_then = np.linalg.norm(arm_at_address, axis=-1)
-    reach = reach_then + progress * (np.maximum(reach_then, REACH_AT_TOP * full) - reach_then)
-    arm = _arc(_unit(arm_at_address), _LEAD_ARM_HALFWAY, _LEAD_ARM_AT_TOP, progress)
-    club = _arc(club_at_address, _CLUB_HALFWAY, _CLUB_AT_TOP, progress)
-    arm_world = (girdle @ arm[..., None])[..., 0]
-    club_world = (girdle @ club[..., None])[..., 0]
-    grip = shoulder[0] + reach[..., None] * arm_world
-    lower = grip + HANDS_APART * club_world
-    hand = lengths["wrist_to_grip"][..., None]
+    arm, club = _asked(hold, swing)
+    at_address = np.linalg.norm(hold.arm, axis=-1)
+    at_top = length(lengths, LEAD_ELBOW_AT_TOP) + 0.9 * lengths["wrist_to_grip"]
+    far = at_address + swing * (at_top - at_address)
+    shaft, palms, arm = (_in_world(girdle, v) for v in (club.shaft, club.palms, arm))
+    grip = girdle.shoulder["lead"] + far[..., None] * arm
+    hand = {
+        side: _in_world(girdle, club.hand(first + swing * (last - first))) for side, (first, last) in GRIP_ANGLE.items()
+    }
+    back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
+    back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft
+    bend = {
+        "lead": LEAD_ELBOW + swing * (LEAD_ELBOW_AT_TOP - LEAD_ELBOW),
+        "trail": TRAIL_ELBOW + swing * TRAIL_FOLDS,
+    }
+    grip, shoulder = _together(lengths, girdle, grip, back, bend)
+    return Reached(grip, shaft, palms, hand, {side: grip + back[side] for side in back}, shoulder)
+
+
+def follow(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array) -> Arms:
+    """Arms and club of moments; arguments as of `reach`."""
+    there = reach(lengths, girdle, hold, swing)
+    grip, shaft = there.grip, there.shaft
+    joints = {"grip": grip, "clubhead": grip + hold.club_length[..., None] * shaft}
+    frames = {"club": _frame(-shaft, there.palms), "girdle": girdle.frame}
+    angles: dict[str, Array] = {}
     upper, fore = lengths["upper_arm"], lengths["forearm"]
-    wrist_lead = grip - hand * arm_world
-    to_lower = _unit(lower - shoulder[1])
-    wrist_trail = lower - hand * to_lower
-    # The trail arm may be short of the club: the hand then stops at the arm's length, or where it folds no further.
-    away = wrist_trail - shoulder[1]
-    distance = np.maximum(np.linalg.norm(away, axis=-1), 1e-9)
-    within = np.clip(distance, np.abs(upper - fore), REACH * (upper + fore)) / distance
-    wrist_trail = shoulder[1] + within[..., None] * away
-    joints = {
-        "shoulder_lead": shoulder[0], "shoulder_trail": shoulder[1],
-        "wrist_lead": wrist_lead, "wrist_trail": wrist_trail,
-        "grip": grip, "clubhead": grip + club_length[..., None] * club_world,
-    }  # fmt: skip
-    frames = {"club": _frame(-club_world, girdle[..., :, 1])}
-    ends = {"lead": (shoulder[0], wrist_lead, grip, 0), "trail": (shoulder[1], wrist_trail, lower, 1)}
-    for side, (top, wrist, held, number) in ends.items():
-        pole = (girdle @ _ELBOW_POLES[number][:, None])[..., 0]
-        elbow = _elbow(top, wrist, upper, fore, pole)
-        joints[f"elbow_{side}"] = elbow
-        lateral = girdle[..., :, 1]
-        frames[f"upper_arm_{side}"] = _frame(top - elbow, lateral)
+    lateral = girdle.frame[..., :, 1]
+    for side, shoulder in there.shoulder.items():
+        wrist, (first, last) = there.wrist[side], _ELBOW_POLES[side]
+        pole = _in_world(girdle, first + np.minimum(swing, 1.0)[..., None] * (last - first))
+        elbow = _elbow(shoulder, wrist, upper, fore, pole)
+        joints[f"sternoclavicular_{side}"] = girdle.breastbone[side]
+        joints |= {f"shoulder_{side}": shoulder, f"elbow_{side}": elbow, f"wrist_{side}": wrist}
+        frames[f"upper_arm_{side}"] = _frame(shoulder - elbow, lateral)
         frames[f"forearm_{side}"] = _frame(elbow - wrist, lateral)
-        frames[f"hand_{side}"] = _frame(wrist - held, lateral)
-    return Arms(joints, frames)
+        frames[f"hand_{side}"] = _frame(-there.hand[side], there.palms)
+        forward, up, frames[f"collar_bone_{side}"] = girdle.collar_bone(side, shoulder)
+        angles |= {f"{side}_collar_bone_forward": forward, f"{side}_collar_bone_up": up}
+        angles[f"{side}_elbow_flexion"] = _between(elbow - shoulder, wrist - elbow)
+    angles["hinge"] = _between(joints["wrist_lead"] - joints["elbow_lead"], shaft)
+    return Arms(joints, frames, angles)
+
+
+def _asked(hold: Hold, swing: Array) -> tuple[Array, Held]:
+    """Where the lead arm points and how the club is held, in the girdle's frame."""
+    s = swing[..., None]
+    start = unit(hold.arm)
+    arm = (1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _LEAD_ARM_HALFWAY + s**2 * _LEAD_ARM_AT_TOP
+    first, last = lie(start, hold.club), lie_without_lean(_LEAD_ARM_AT_TOP, _CLUB_AT_TOP)
+    arm = unit(arm)
+    lies = Lie(
+        hinge=first.hinge + swing * (last.hinge - first.hinge),
+        roll=2.0 * swing * (1.0 - swing) * _ROLL_HALFWAY + swing**2 * last.roll,
+        lean=(1.0 - np.minimum(swing, 1.0)) * first.lean,
+    )
+    return arm, held(arm, lies)
+
+
+def _together(
+    lengths: Mapping[str, Array],
+    girdle: Girdle,
+    grip: Array,
+    back: Mapping[str, Array],
+    bend: Mapping[str, Array],
+) -> tuple[Array, dict[str, Array]]:
+    """The grip that both arms reach, and the shoulders ``(..., 3)`` m drawn for it.
+
+    Args:
+        lengths: of the body.
+        girdle: which carries the arms.
+        grip: ``(..., 3)`` m, asked.
+        back: from the grip to each wrist, m.
+        bend: of each elbow, ``(...)`` rad, asked: of the trail elbow at least.
+    """
+    wish = {side: length(lengths, angle) for side, angle in bend.items()}
+    least = {"lead": -FARTHEST, "trail": 0.0}  # The trail arm folds: it does not draw its shoulder away.
+    longest, shortest = length(lengths, STRAIGHTEST), length(lengths, MOST_FOLDED)
+    shoulder: dict[str, Array] = {}
+    for _ in range(ROUNDS):
+        moved = False
+        for side in ("trail", "lead"):
+            wrist = grip + back[side]
+            shoulder[side] = girdle.toward(side, wrist, wish[side], FARTHEST, least[side])
+            run = wrist - shoulder[side]
+            far = np.linalg.norm(run, axis=-1)
+            short = np.clip(far, shortest, longest) - far
+            if np.abs(short).max(initial=0.0) > 1e-12:
+                moved = True
+                grip = grip + (short / far)[..., None] * run
+        if not moved:
+            break
+    return grip, shoulder
+
+
+def length(lengths: Mapping[str, Array], elbow: Array | float) -> Array:
+    """Shoulder to wrist, m, at an ``elbow``'s bend, rad: law of cosines."""
+    upper, fore = lengths["upper_arm"], lengths["forearm"]
+    return np.sqrt(upper**2 + fore**2 + 2.0 * upper * fore * np.cos(elbow))
+
+
+def _in_world(girdle: Girdle, v: Array) -> Array:
+    """A vector ``(..., 3)`` of the girdle's frame in the world."""
+    return np.asarray((girdle.frame @ v[..., None])[..., 0])
+
+
+def _between(a: Array, b: Array) -> Array:
+    """Angle ``(...)`` rad between vectors ``(..., 3)``."""
+    return np.arctan2(np.linalg.norm(np.cross(a, b), axis=-1), (a * b).sum(axis=-1))
 
 
 def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array) -> Array:
@@ -182,17 +225,17 @@ def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array
     distance = np.linalg.norm(across, axis=-1)
     along = (upper**2 - fore**2 + distance**2) / (2.0 * np.maximum(distance, 1e-9))
     out = np.sqrt(np.maximum(upper**2 - along**2, 0.0))
-    direction = _unit(across)
-    side = _unit(pole - (pole * direction).sum(axis=-1, keepdims=True) * direction)
+    direction = unit(across)
+    side = unit(pole - (pole * direction).sum(axis=-1, keepdims=True) * direction)
     return np.asarray(shoulder + along[..., None] * direction + out[..., None] * side)
 
 
 def _frame(up: Array, lateral: Array) -> Array:
     """Right-handed frame ``(..., 3, 3)`` with z along ``up`` and y as near ``lateral`` as can be."""
-    z = _unit(up)
+    z = unit(up)
     y = lateral - (lateral * z).sum(axis=-1, keepdims=True) * z
     # A limb along the lateral axis has no near y: any square direction will do, so take one that always exists.
     weak = np.linalg.norm(y, axis=-1, keepdims=True) < 1e-3
     spare = np.cross(z, np.where(np.abs(z[..., :1]) < 0.9, [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]))
-    y = _unit(np.where(weak, spare, y))
+    y = unit(np.where(weak, spare, y))
     return np.stack([np.cross(y, z), y, z], axis=-1)

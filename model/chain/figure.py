@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from ..arrays import Array
-from ..batch import Batch, Vector
+from ..batch import Batch
 from ..golfer.body import Body
 from . import arms, head, spine
+from .girdle import Girdle, arm_swing, shoulder_line_turn
 from .lower_body import LowerBody, unreflected, unreflected_frames
 from .skeleton import Skeleton
-
-
-@dataclass(frozen=True)
-class Hold(Batch):
-    """How a golfer held the club at address: what the swing starts from. Arrays ``(N, 3)`` or ``(N,)``.
-
-    Attributes:
-        arm: lead shoulder to lead hand's grip in the girdle's frame, m.
-        club: grip to clubhead in the girdle's frame, unit.
-        club_length: m.
-        ball: m, world.
-    """
-
-    arm: Vector
-    club: Vector
-    club_length: Array
-    ball: Vector
 
 
 @dataclass(frozen=True)
@@ -38,6 +23,7 @@ class Figure(Batch):
     skeleton: Skeleton
     column: spine.Spine
     head: head.HeadPosture
+    arm_angles: Mapping[str, Array]
 
 
 def lumbosacral_place(body: Body, pelvis: Array, centre: Array) -> Array:
@@ -46,27 +32,13 @@ def lumbosacral_place(body: Body, pelvis: Array, centre: Array) -> Array:
     return np.asarray(centre + (pelvis @ own[..., None])[..., 0])
 
 
-def hold_club(body: Body, shoulder: Array, girdle: Array, ball_position: Array, club_length: Array) -> Hold:
-    """Hands hanging at address, club to the ball; see ``arms``."""
-    hands = arms.hanging_hands(body.lengths, shoulder)
-    ball = arms.ball_place(hands, club_length, ball_position)
-    to_girdle = np.swapaxes(girdle, -1, -2)
-    return Hold(
-        arm=(to_girdle @ (hands - shoulder[0])[..., None])[..., 0],
-        club=(to_girdle @ ((ball - hands) / club_length[..., None])[..., None])[..., 0],
-        club_length=club_length,
-        ball=ball,
-    )
-
-
 def build(
     body: Body,
     lower: LowerBody,
     ribcage: Array,
     girdle_angle: Array,
     gaze: Array,
-    hold: Hold,
-    progress: Array,
+    hold: arms.Hold,
 ) -> Figure:
     """Every joint and frame of ``N`` moments.
 
@@ -76,16 +48,16 @@ def build(
         ribcage: ``(N, 3, 3)`` ribcage_to_world.
         girdle_angle: ``(N,)`` rad, rotation of the girdle about the ribcage's long axis, away from the target.
         gaze: ``(N, 3, 3)`` head_to_world the head wants to keep.
-        hold: arms and club at address.
-        progress: ``(N,)``.
+        hold: arms and club at address; the arms swing as far as the shoulders have turned since.
     """
     size, pelvis, centre = body.lengths, lower.pelvis, lower.pelvis_centre
     column = spine.bend(pelvis, ribcage, lumbosacral_place(body, pelvis, centre), size["spine"])
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base
-    shoulder, girdle = arms.shoulders(size, ribcage, neck_base, girdle_angle)
-    upper = arms.follow(size, girdle, shoulder, hold.arm, hold.club, hold.club_length, progress)
+    swing = arm_swing(shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn)
+    girdle = Girdle.of(size, ribcage, neck_base, girdle_angle, swing)
+    upper = arms.follow(size, girdle, hold, swing)
 
     hip, knee = unreflected(lower.posture.hip), unreflected(lower.posture.knee)
     thigh, shank = unreflected_frames(lower.posture.thigh), unreflected_frames(lower.posture.shank)
@@ -120,7 +92,7 @@ def build(
         flat = flat / np.linalg.norm(flat, axis=-1, keepdims=True)
         joints[f"toe_{side}"] = ball + (size["foot"] - size["heel_to_ball"])[:, None] * flat
         frames |= {f"thigh_{side}": thigh[number], f"shank_{side}": shank[number], f"foot_{side}": foot}
-    return Figure(Skeleton(joints, frames, column.centres, column.frames), column, posture)
+    return Figure(Skeleton(joints, frames, column.centres, column.frames), column, posture, upper.angles)
 
 
 def _carry(frame: Array, x: Array, y: Array, z: Array) -> Array:

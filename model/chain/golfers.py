@@ -13,7 +13,9 @@ from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import Address
 from ..golfer.body import Body
 from . import lower_body, steady
-from .figure import Figure, Hold, build, lumbosacral_place
+from .arms import Hold, reach
+from .figure import Figure, build, lumbosacral_place
+from .girdle import Girdle, arm_swing, shoulder_line_turn
 from .head import Neck
 from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody
@@ -83,9 +85,15 @@ class Moments(Batch):
         )
         return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, self.joints_at_address["head"])
 
-    def figure(self, lower: LowerBody, upper: UpperBody, progress: Array) -> Figure:
-        """The whole figure at ``progress (N,)``."""
-        return build(self.body, lower, upper.ribcage, upper.girdle, self.gaze, self.hold, progress)
+    def shoulders(self, upper: UpperBody) -> Mapping[str, Array]:
+        """Shoulder centres by side, ``(N, 3)`` m, world, as the arms draw them."""
+        swing = arm_swing(shoulder_line_turn(upper.ribcage, upper.girdle) - self.hold.shoulder_turn)
+        girdle = Girdle.of(self.body.lengths, upper.ribcage, upper.neck_base, upper.girdle, swing)
+        return reach(self.body.lengths, girdle, self.hold, swing).shoulder
+
+    def figure(self, lower: LowerBody, upper: UpperBody) -> Figure:
+        """The whole figure."""
+        return build(self.body, lower, upper.ribcage, upper.girdle, self.gaze, self.hold)
 
 
 @dataclass(frozen=True)

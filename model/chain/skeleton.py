@@ -12,15 +12,17 @@ from ..batch import Batch, Frame, Frames, Vector
 JOINTS: tuple[str, ...] = (
     "ankle_lead", "ankle_trail", "toe_lead", "toe_trail", "heel_lead", "heel_trail",
     "knee_lead", "knee_trail", "hip_lead", "hip_trail", "pelvis", "lumbosacral", "neck_base", "sternum",
-    "shoulder_lead", "shoulder_trail", "elbow_lead", "elbow_trail", "wrist_lead", "wrist_trail",
+    "sternoclavicular_lead", "sternoclavicular_trail", "shoulder_lead", "shoulder_trail",
+    "elbow_lead", "elbow_trail", "wrist_lead", "wrist_trail",
     "head", "nose", "vertex", "grip", "clubhead", "ball",
 )  # fmt: skip
 
 SEGMENT_ORIGINS: dict[str, str] = {
-    "pelvis": "pelvis", "ribcage": "neck_base", "neck": "neck_base", "head": "head",
+    "pelvis": "pelvis", "ribcage": "neck_base", "girdle": "neck_base", "neck": "neck_base", "head": "head",
     "thigh_lead": "hip_lead", "thigh_trail": "hip_trail",
     "shank_lead": "knee_lead", "shank_trail": "knee_trail",
     "foot_lead": "ankle_lead", "foot_trail": "ankle_trail",
+    "collar_bone_lead": "sternoclavicular_lead", "collar_bone_trail": "sternoclavicular_trail",
     "upper_arm_lead": "shoulder_lead", "upper_arm_trail": "shoulder_trail",
     "forearm_lead": "elbow_lead", "forearm_trail": "elbow_trail",
     "hand_lead": "wrist_lead", "hand_trail": "wrist_trail",
@@ -35,8 +37,9 @@ class Skeleton(Batch):
 
     In every segment frame x points to the front of the segment, y to the golfer's left (a right-hander's lead side)
     and z from its far end to its near end, so that all frames are the identity in upright standing with hanging
-    arms; the club's z runs from the clubhead to the grip and its y is normal to the face (toward the target at a
-    right-hander's address).
+    arms; the girdle's is the ribcage's, turned by the girdle's share of the turn; a collar bone lies along its y; the
+    club's z runs from the clubhead to the grip and its y is normal to the face (toward the target at a right-hander's
+    address).
 
     Attributes:
         joints: joint name (``JOINTS``) to ``(..., 3)`` metres, world.

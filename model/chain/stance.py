@@ -12,8 +12,11 @@ from ..batch import Batch, Frame, Rows
 from ..errors import TurnstillError
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
-from . import arms, head, lower_body, mass, spine, trunk
-from .figure import Figure, Hold, build, hold_club, lumbosacral_place
+from . import head, lower_body, mass, spine, trunk
+from .arms import Hold
+from .figure import Figure, build, lumbosacral_place
+from .girdle import Girdle, shoulder_line_turn
+from .hold import take_hold
 from .legs import KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, PLACE, TOWARD_BALL, Legs
 from .lower_body import LegLimits, LowerBody
 from .trunk import RoundedBox
@@ -125,10 +128,11 @@ def _on(
     ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
     neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
-    shoulder, girdle = arms.shoulders(body.lengths, ribcage, neck_base, zero)
-    hold = hold_club(body, shoulder, girdle, address["ball_position"], address["club_length"])
+    girdle = Girdle.of(body.lengths, ribcage, neck_base, zero, zero)
+    turned = shoulder_line_turn(ribcage, zero)
+    hold = take_hold(body.lengths, girdle, address["ball_position"], address["club_length"], turned)
     gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
-    figure = build(body, lower, ribcage, zero, gaze, hold, zero)
+    figure = build(body, lower, ribcage, zero, gaze, hold)
     nobody = np.zeros(zero.shape, dtype=bool)
     return Stance(lower, figure, angles, gaze, hold, stopped, nobody, lower.converged & converged)
 

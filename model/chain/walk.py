@@ -14,7 +14,8 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Rows, Vector
 from ..numeric.rotations import from_turn_tilt_bend, turn_about_inclined_axis
-from . import arms, head, spine, steady, trunk
+from . import head, spine, steady, trunk
+from .girdle import girdle_angle
 from .trunk import BEND, TILT, TURN
 
 GIRDLE_SHARE = 20.0 / 90.0
@@ -71,7 +72,7 @@ class OnHeld(Batch):
         """
         wish = np.stack([self.held.angles[TURN], tilt, bend])
         angles, stopped, converged = trunk.nearest(self.legs.carrier.pelvis, wish, self.legs.carrier.range)
-        girdle_wish = arms.girdle_angle(angles[TURN] + GIRDLE_SHARE * self.shoulder_turn, *angles)
+        girdle_wish = girdle_angle(angles[TURN] + GIRDLE_SHARE * self.shoulder_turn, *angles)
         girdle = np.clip(girdle_wish, -GIRDLE_RANGE, GIRDLE_RANGE)
         ribcage = from_turn_tilt_bend(*angles)
         turn_lost = np.abs(ribcage_share(self.shoulder_turn) - angles[TURN]) > MET_ANGLE

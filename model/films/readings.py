@@ -14,7 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
-from ..chain import arms, walk
+from ..chain import walk
+from ..chain.girdle import shoulder_line_turn
 from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.legs import HIP_TURN, LEAD_KNEE, TRAIL_KNEE
 from ..chain.trunk import BEND, TILT
@@ -143,7 +144,7 @@ class Film:
 
         there, moved, line = moments.joints_at_address, upper.head_moved, upper.line
         pelvis_moved = lower.pelvis_centre - there["pelvis"]
-        (lead, trail), _ = arms.shoulders(moments.body.lengths, upper.ribcage, upper.neck_base, upper.girdle)
+        shoulder = moments.shoulders(upper)
         start = walk.inclination_down_the_line(there["neck_base"] - there["pelvis"])
         shown = {
             "head_toward_ball": moved[:, 0],
@@ -153,8 +154,8 @@ class Film:
             "pelvis_toward_target": pelvis_moved[:, 1],
             "inclination_change": walk.inclination_down_the_line(line) - start,
             "lean_face_on": walk.lean_face_on(line),
-            "shoulder_plane": walk.shoulder_plane(lead, trail),
-            "shoulder_turn": arms.shoulder_line_turn(upper.ribcage, upper.girdle),
+            "shoulder_plane": walk.shoulder_plane(shoulder["lead"], shoulder["trail"]),
+            "shoulder_turn": shoulder_line_turn(upper.ribcage, upper.girdle),
             "hip_turn": lower.q[HIP_TURN],
             "lead_knee_flex": lower.q[LEAD_KNEE],
             "trail_knee_flex": lower.q[TRAIL_KNEE],

@@ -100,6 +100,9 @@ LENGTHS: Mapping[str, Length] = {
     "forearm": Length(((1.0, "radiale_stylion_length"),), _both(0.0), f"{_SURVEY}, radiale to stylion"),
     "wrist_to_grip": Length(((1.0, "forearm_grip_length"), (-1.0, "radiale_stylion_length")), _both(0.0),
                             f"{_SURVEY}, centre of grip"),
+    "hands_apart": Length(((0.75, "hand_breadth"),), _both(0.0),
+                          f"three quarters of the hand's breadth, {_SURVEY}: the trail little finger lies over the "
+                          "lead hand (common practice)"),
 }
 # fmt: on
 """Every length of the chain as a share of stature."""

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from ..chain import arms
 from ..chain.figure import Figure
+from ..chain.girdle import shoulder_line_turn
 from ..chain.legs import HIP_TURN, KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE
 from ..chain.lower_body import LegLimits, LowerBody, tibial_range
 from ..chain.trunk import BEND, TILT
@@ -35,7 +35,7 @@ def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_ri
     q = lower.q
     return {
         "hip_turn": q[HIP_TURN],
-        "shoulder_turn": arms.shoulder_line_turn(upper.ribcage, upper.girdle),
+        "shoulder_turn": shoulder_line_turn(upper.ribcage, upper.girdle),
         "tilt": upper.angles[TILT],
         "extension": rest[BEND] - upper.angles[BEND],
         "lead_flex_change": q[LEAD_KNEE] - q0[LEAD_KNEE],
@@ -67,7 +67,8 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
 
     Legs in the order flexion, abduction or inversion, axial rotation. Trunk (ribcage on pelvis, pelvis frame) and
     neck (head on ribcage, ribcage frame) as the parts of their rotation vectors, which need no order: trunk and girdle
-    rotation away from the target, neck rotation toward it, side bends with the lead side down.
+    rotation away from the target, neck rotation toward it, side bends with the lead side down. Collar
+    bones count what turns them in all, forward and up.
     """
     out = {
         f"{side}_{name}": lower.angles[2 * row + leg]
@@ -85,6 +86,7 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
         "neck_side_bend": -neck[:, 0],
         "neck_flexion": neck[:, 1],
         "girdle_rotation": girdle,
+        **figure.arm_angles,
     }
 
 

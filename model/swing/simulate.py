@@ -57,7 +57,7 @@ def simulate(
     golfer = np.repeat(np.arange(count), frames)
     tilt, extension = asked["tilt"], asked["extension"]
     upper = wish.on.reach(tilt, rest[BEND] - extension)
-    figure = moments.figure(lower, upper, np.tile(progress, count))
+    figure = moments.figure(lower, upper)
 
     trunk_stopped = upper.trunk_stopped | stance.trunk_stopped[golfer]
     if departs(pieces.tilt) or departs(pieces.extension):

@@ -81,9 +81,10 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
     places: dict[str, tuple[Array, Array]] = {}
     frames = {name: np.asarray(frame) for name, frame in skeleton.frames.items()}
     joints = {name: np.asarray(place) for name, place in skeleton.joints.items()}
-    ribcage, line = frames["ribcage"], joints["shoulder_lead"] - joints["shoulder_trail"]
-    own = np.swapaxes(ribcage, -1, -2) @ line[..., None]
-    away = np.arctan2(own[..., 0, 0], own[..., 1, 0])
+    ribcage, girdle = frames["ribcage"], frames["girdle"]
+    # The chest goes with the girdle's share of the turn; what an arm draws its shoulder by, the skin about it takes up.
+    line = (np.swapaxes(ribcage, -1, -2) @ girdle)[..., :, 1]
+    away = np.arctan2(line[..., 0], line[..., 1])
     turn = away[..., None] * girdle_shares()
     twist = _about_z(-turn)
     column = np.asarray(skeleton.spine_frames) @ twist
@@ -99,7 +100,6 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
     ):
         places[name] = base + share * (head - base), turned
     places["head"] = head, frames["head"]
-    girdle = ribcage @ _about_z(-away)
     for side in SIDES:
         above = frames["pelvis"]
         for names, joint, limb in zip(LEG[side], ("hip", "knee", "ankle"), ("thigh", "shank", "foot"), strict=True):

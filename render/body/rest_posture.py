@@ -46,7 +46,7 @@ def rest_posture(posture: Skeleton, thigh_radius_m: float) -> Skeleton:
     zero = np.zeros(3)
     joints: dict[str, Array] = {"pelvis": zero}
     upright = np.eye(3)
-    turned: dict[str, Array] = dict.fromkeys(("pelvis", "ribcage", "neck", "head"), upright)
+    turned: dict[str, Array] = dict.fromkeys(("pelvis", "ribcage", "girdle", "neck", "head"), upright)
     lumbosacral = frames["pelvis"].T @ (given["lumbosacral"] - given["pelvis"]) * [1, 0, 1]
     heights = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(posture.spine, axis=0), axis=1))])
     spine = lumbosacral + heights[:, None] * [0, 0, 1]
@@ -66,8 +66,9 @@ def rest_posture(posture: Skeleton, thigh_radius_m: float) -> Skeleton:
 
     hip = 0.5 * float(np.linalg.norm(given["hip_lead"] - given["hip_trail"]))
     apart = float(np.clip((thigh_radius_m + 0.018 - hip) / CLEAR_BELOW_M, LEAST_APART, MOST_APART))
-    shoulder = [frames["ribcage"].T @ (given[f"shoulder_{s}"] - given["neck_base"]) for s in ("lead", "trail")]
-    shoulder_lead = 0.5 * (shoulder[0] + shoulder[1] * MIRROR)
+    breastbone = frames["ribcage"].T @ (given["sternoclavicular_lead"] - given["neck_base"])
+    # Collar bones straight out: what the arms drew the shoulders by at address is no rest.
+    shoulder_lead = breastbone + np.array([0.0, bone("sternoclavicular", "shoulder"), 0.0])
     for side, out in (("lead", 1.0), ("trail", -1.0)):
         mirror = np.array([1.0, out, 1.0])
         down = np.array([THIGH_FORWARD, apart, -1.0])
@@ -83,6 +84,7 @@ def rest_posture(posture: Skeleton, thigh_radius_m: float) -> Skeleton:
             joints[f"{end}_{side}"] = ankle + foot @ own
         direction = arm_direction(side)
         arm = _frame(-direction)
+        joints[f"sternoclavicular_{side}"], turned[f"collar_bone_{side}"] = base + breastbone * mirror, upright
         joints[f"shoulder_{side}"] = base + shoulder_lead * mirror
         joints[f"elbow_{side}"] = joints[f"shoulder_{side}"] + bone("shoulder", "elbow") * direction
         joints[f"wrist_{side}"] = joints[f"elbow_{side}"] + bone("elbow", "wrist") * direction

@@ -16,7 +16,7 @@ from .bones import ARM, BONES, COLUMN, LEG, NECK, SIDES
 
 MOST_BONES = 4
 """Frames that may carry one vertex: what glTF 2.0 takes in one set of joints."""
-SMOOTHINGS = 16
+SMOOTHINGS = 22
 INDEX = {name: k for k, name in enumerate(BONES)}
 
 # Where a joint's bend begins and ends along the limb, metres before and after the joint (assumptions, by looking).

@@ -51,7 +51,7 @@ def hand_heights(shape: Mapping[str, float]) -> dict[str, float]:
         shape: hand sizes, metres.
 
     """
-    return {"lead": 0.0, "trail": -1.02 * shape["hand_breadth"]}
+    return {"lead": 0.0, "trail": -0.75 * shape["hand_breadth"]}
 
 
 def hand_parts(shape: Mapping[str, float]) -> list[Part]:

@@ -58,22 +58,16 @@ def tree(swing: Swing) -> Joint:
     skull = neck.then("Head", joints["neck_base"] + frames["neck"] @ up_the_neck, frames["head"])
     skull.then("End", joints["vertex"], None)
 
-    ribcage, line = np.asarray(frames["ribcage"]), np.asarray(joints["shoulder_lead"] - joints["shoulder_trail"])
-    if swing.left_handed:
-        line = -line
-    # The girdle is the ribcage turned about its own long axis until it points along the shoulders.
-    own = (np.swapaxes(ribcage, -1, -2) @ line[..., None])[..., 0]
-    girdle = ribcage @ Rotation.from_euler("z", -np.arctan2(own[:, :1], own[:, 1:2])).as_matrix()
-    shoulders = column.then("Shoulders", joints["neck_base"], girdle)
     for side in ("lead", "trail"):
         word = "Left" if (side == "lead") != swing.left_handed else "Right"
         leg = hips
         for name, joint, segment in (("UpLeg", "hip", "thigh"), ("Leg", "knee", "shank"), ("Foot", "ankle", "foot")):
             leg = leg.then(word + name, joints[f"{joint}_{side}"], frames[f"{segment}_{side}"])
         leg.then("End", joints[f"toe_{side}"], None)
-        arm = shoulders
+        arm = column
         for name, joint, segment in (
-            ("Arm", "shoulder", "upper_arm"), ("ForeArm", "elbow", "forearm"), ("Hand", "wrist", "hand"),
+            ("Shoulder", "sternoclavicular", "collar_bone"), ("Arm", "shoulder", "upper_arm"),
+            ("ForeArm", "elbow", "forearm"), ("Hand", "wrist", "hand"),
         ):  # fmt: skip
             arm = arm.then(word + name, joints[f"{joint}_{side}"], frames[f"{segment}_{side}"])
         fist = float(lengths["wrist_to_grip"])

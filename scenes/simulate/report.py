@@ -37,7 +37,9 @@ class MomentReport(SteadyNumbers, MomentNumbers):
     """joint angle by name; for each leg, `lead_` and `trail_`: `hip_flexion`, `hip_abduction`, `hip_external_rotation`,
     `knee_flexion`, `shin_internal_rotation`, `ankle_dorsiflexion`, `ankle_inversion`, the opposite motion being
     negative; and `trunk_rotation`, `trunk_side_bend`, `trunk_flexion` (ribcage on pelvis), `neck_rotation`,
-    `neck_side_bend`, `neck_flexion` (head on ribcage), `girdle_rotation` (shoulder girdle on ribcage)"""
+    `neck_side_bend`, `neck_flexion` (head on ribcage), `girdle_rotation` (shoulder girdle on ribcage);
+    for each arm `collar_bone_forward` and `collar_bone_up` (on the ribcage) and `elbow_flexion`; and `hinge` (lead
+    forearm to shaft)"""
     joints_m: dict[str, tuple[Number, Number, Number]]
     """`[x, y, z]` of every joint by name, see below"""
 

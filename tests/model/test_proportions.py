@@ -17,7 +17,6 @@ BONES = {
     "forearm": (("elbow_lead", "wrist_lead"), ("elbow_trail", "wrist_trail")),
     "wrist_to_grip": (("wrist_lead", "grip"),),
     "hip_joint_width": (("hip_lead", "hip_trail"),),
-    "shoulder_width": (("shoulder_lead", "shoulder_trail"),),
     "vertex_up": (("head", "vertex"),),
 }
 

@@ -74,12 +74,14 @@ def test_joint_angles_stand_under_their_names() -> None:
     figure: Any = SimpleNamespace(
         skeleton=SimpleNamespace(frames={"ribcage": pelvis @ rotations.exp(on_pelvis)}),
         head=SimpleNamespace(vector=np.array([[0.13, 0.17, 0.19]])),
+        arm_angles={"lead_elbow_flexion": np.array([0.23]), "hinge": np.array([0.29])},
     )
     got = {name: float(v[0]) for name, v in readout.joint_angles(lower, figure, np.array([0.77])).items()}
     expected = {name: float(legs[row, 0]) for row, name in enumerate(LEG_ROWS) if name}
     expected |= {
         "trunk_rotation": -0.47, "trunk_side_bend": -0.31, "trunk_flexion": -0.22,
         "neck_rotation": 0.19, "neck_side_bend": -0.13, "neck_flexion": 0.17, "girdle_rotation": 0.77,
+        "lead_elbow_flexion": 0.23, "hinge": 0.29,
     }  # fmt: skip
     assert got == pytest.approx(expected, abs=1e-12)
 

@@ -187,7 +187,7 @@ def test_combinations_that_a_joint_stops_are_named() -> None:
     tight = Body.from_stature(ranges={"trail_hip_internal_rotation": 8 * DEG})
     loose = Body.from_stature()
     for body, stops in ((tight, True), (loose, False)):
-        swing = simulate(body, Address(lead_flare=0.0, trail_flare=0.0), Pieces(30 * DEG), frames=2)
+        swing = simulate(body, Address(lead_flare=0.0, trail_flare=0.0), Pieces(34 * DEG), frames=2)
         found = shares(swing, "address")
         column = found.stop_names.index("trail_hip_internal_rotation")
         for pieces, flags in zip(found.combinations, found.stopped[-1], strict=True):

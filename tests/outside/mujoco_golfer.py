@@ -156,9 +156,14 @@ class Chain:
                 self.site("vertex", 0.0, 0.0, size["vertex_up"]), self.lump("head", 0, 0.0, 0.0, size["vertex_up"]),
             ),
         )  # fmt: skip
-        girdle = self.body(
-            "girdle", 0.0, 0.0, -size["shoulder_drop"], self.hinge("girdle_rotation", "z", -1.0),
-            self.arm("lead", half), self.arm("trail", -half),
+        # The inner ends of the collar bones are a seventh of the shoulders' width apart, level with the shoulders.
+        girdle = "".join(
+            self.body(
+                f"collar_bone_{side}", size["shoulder_forward"], out * half / 7.0, -size["shoulder_drop"],
+                self.hinge(f"{side}_collar_bone_forward", "z", -out) + self.hinge(f"{side}_collar_bone_up", "x", out),
+                self.site(f"sternoclavicular_{side}", 0.0, 0.0, 0.0), self.arm(side, out * half * 6.0 / 7.0),
+            )
+            for side, out in (("lead", 1.0), ("trail", -1.0))
         )  # fmt: skip
         return self.body(
             "ribcage", 0.0, 0.0, float(SEGMENT_SHARES[-1]) * size["spine"], self.site("neck_base", 0.0, 0.0, 0.0),
@@ -175,7 +180,7 @@ class Chain:
             head = self.site("clubhead", 0.0, 0.0, -self.club_length)
             held = self.body("club", 0.0, 0.0, -size["wrist_to_grip"], '<joint name="club" type="ball"/>', mid, head)
             held += self.site("grip", 0.0, 0.0, -size["wrist_to_grip"])
-        place = (size["shoulder_forward"], aside, 0.0)
+        place = (0.0, aside, 0.0)
         links = (("hand", "wrist_to_grip", "wrist"), ("forearm", "forearm", "elbow"), ("upper_arm", "upper_arm", ""))
         for segment, length, centre in links:
             here = (0.0, 0.0, -size[{"hand": "forearm", "forearm": "upper_arm"}[segment]]) if centre else place
@@ -215,7 +220,6 @@ def spread_over_levels(whole: Array) -> Array:
 def settings(swing: Swing, body: int, mirror: float) -> dict[str, Array]:
     """Every joint's position ``(N,)``, or quaternion ``(N, 4)`` w first, from what the swing reports."""
     angle = {name: value[body].reshape(-1) for name, value in swing.joint_angles.items()}
-    count = angle["girdle_rotation"].size
     pseudo = np.array([mirror, 1.0, mirror])  # rotation vectors under a reflection in y
 
     def ball(rotation: Rotation) -> Array:
@@ -229,8 +233,8 @@ def settings(swing: Swing, body: int, mirror: float) -> dict[str, Array]:
         )
         return np.stack(parts, axis=-1)
 
-    out = {name: value for name, value in angle.items() if name.startswith(SIDES)}
-    out["girdle_rotation"] = angle["girdle_rotation"]
+    # Elbows follow from the frames of the arm; what is said of their bend is compared with the places.
+    out = {name: value for name, value in angle.items() if name.startswith(SIDES) and "elbow" not in name}
     moments = swing.progress.size
     stance = np.repeat(np.asarray(swing.address.stance_width)[body], moments)
     heel = swing.achieved["lead_heel_rise"][body].reshape(-1)
@@ -242,11 +246,10 @@ def settings(swing: Swing, body: int, mirror: float) -> dict[str, Array]:
         out[f"level{level}"] = ball(Rotation.from_rotvec(pseudo * part))
     half = ball(Rotation.from_rotvec(pseudo * 0.5 * vector("neck", 1.0)))
     out |= {"neck": half, "head_on_neck": half}
-    turned = np.zeros((count, 3))
-    turned[:, 2] = -mirror * angle["girdle_rotation"]
-    girdle = rotation_of(swing, body, "ribcage") * Rotation.from_rotvec(turned)
-    for side in SIDES:
-        below = girdle
+    for side, sign in zip(SIDES, (1.0, -1.0), strict=True):
+        forward, up = (angle[f"{side}_collar_bone_{way}"] for way in ("forward", "up"))
+        turned = Rotation.from_euler("ZX", sign * mirror * np.stack([-forward, up], axis=-1))
+        below = rotation_of(swing, body, "ribcage") * turned
         for segment in (f"upper_arm_{side}", f"forearm_{side}", f"hand_{side}"):
             frame = rotation_of(swing, body, segment)
             out[segment] = ball(below.inv() * frame)

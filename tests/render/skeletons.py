@@ -90,9 +90,11 @@ def golfer(
     joints["nose"] = joints["head"] + head @ [0.068 * H, 0, -0.015 * H]
     joints["vertex"] = joints["head"] + head @ [0, 0, 0.052 * H]
     joints["grip"], joints["clubhead"] = grip, grip - CLUB * club[:, 2]
-    girdle = ribcage @ turned(girdle_deg, 0, 0)
+    girdle = frames["girdle"] = ribcage @ turned(girdle_deg, 0, 0)
     for side, sign, pole in (("lead", 1.0, elbow_poles[0]), ("trail", -1.0, elbow_poles[1])):
         shoulder = neck_base + ribcage @ [0, 0, -0.045 * H] + girdle @ [0, sign * 0.105 * H, 0]
+        joints[f"sternoclavicular_{side}"] = neck_base + ribcage @ [0, sign * 0.015 * H, -0.045 * H]
+        frames[f"collar_bone_{side}"] = girdle
         wrist = grip + club @ [-0.035, sign * 0.012, 0.010 + sign * 0.045]
         elbow = middle_joint(shoulder, wrist, UPPER_ARM, FOREARM, pole)
         joints[f"shoulder_{side}"], joints[f"elbow_{side}"], joints[f"wrist_{side}"] = shoulder, elbow, wrist

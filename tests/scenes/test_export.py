@@ -213,9 +213,9 @@ def test_the_bvh_reads_back(exported: Exported) -> None:
     rows = np.array([float(word) for word in words]).reshape(FRAMES, len(channels))
 
     left, right = ("trail", "lead") if swing.left_handed else ("lead", "trail")
-    known = {"Hips": "pelvis", "Spine1": "lumbosacral", "Neck": "neck_base", "Shoulders": "neck_base",
-             "End of Head": "vertex"}  # fmt: skip
-    limbs = {"UpLeg": "hip", "Leg": "knee", "Foot": "ankle", "Arm": "shoulder", "ForeArm": "elbow", "Hand": "wrist"}
+    known = {"Hips": "pelvis", "Spine1": "lumbosacral", "Neck": "neck_base", "End of Head": "vertex"}
+    limbs = {"UpLeg": "hip", "Leg": "knee", "Foot": "ankle", "Shoulder": "sternoclavicular", "Arm": "shoulder",
+             "ForeArm": "elbow", "Hand": "wrist"}  # fmt: skip
     for side, own in (("Left", left), ("Right", right)):
         known |= {side + word: f"{joint}_{own}" for word, joint in limbs.items()}
         known[f"End of {side}Foot"] = f"toe_{own}"

@@ -69,7 +69,7 @@ def test_the_tallest_golfer_gets_an_answer_of_every_command(command: str) -> Non
 
 def test_a_tall_golfer_with_other_arms_and_an_own_posture_is_measured_against_a_turn_of_his_own() -> None:
     """A club that reaches only from the golfer's own bend: the centred preset's bend would leave it short."""
-    setup = apply(load("centred"), ["stature=198", "forearm=27", "forward_bend=50", "club_length=88"])
+    setup = apply(load("centred"), ["stature=198", "forearm=27", "forward_bend=50", "club_length=85"])
     assert perform(setup, 3).centred.converged.all()
     with pytest.raises(TurnstillError, match="does not reach the ball"):
         perform(apply(setup, ["forward_bend=38"]), 3)
