@@ -164,7 +164,7 @@ def test_arrows_and_the_head_as_read_are_where_the_axes_say(hand: str, inches: b
 
 
 def test_what_was_not_read_is_said_and_drawn_as_a_band() -> None:
-    sideways = [one for one in REPORT.readings if one.reading in ("head_toward_target", "hip_turn")]
+    sideways = [one.replaced(sd=141.0) for one in REPORT.readings if one.reading in ("head_toward_target", "hip_turn")]
     text = diagnose_page(REPORT.replaced(readings=sideways))
     captions = [words(c) for c in page(text).xpath("//figcaption")]
     assert captions[0].startswith("Face-on, cm Not read: up.")
@@ -174,13 +174,14 @@ def test_what_was_not_read_is_said_and_drawn_as_a_band() -> None:
     band, (one, _) = named(face_on, "rect")["as read"], sideways
     left, wide = float(band.get("x")), float(band.get("width"))
     assert x(left + wide / 2) == pytest.approx(one.value, abs=2.0)
-    assert wide * x.coeffs[0] == pytest.approx(2.0 * one.sd, abs=2.0)
+    assert wide * x.coeffs[0] == pytest.approx(2.0 * 141.0, abs=2.0)
     assert not any("as read" in named(line, tag) for tag in ("rect", "ellipse"))
-    height = [one for one in REPORT.readings if one.reading == "head_up"]
+    height = [one.replaced(sd=187.0) for one in REPORT.readings if one.reading == "head_up"]
     face_on = svgs(diagnose_page(REPORT.replaced(readings=height)))[0]
     _, y = places(face_on)
     band = named(face_on, "rect")["as read"]
     assert y(float(band.get("y")) + float(band.get("height")) / 2) == pytest.approx(height[0].value, abs=2.0)
+    assert float(band.get("height")) * -y.coeffs[0] == pytest.approx(2.0 * 187.0, abs=2.0)
 
 
 def test_where_nothing_fits_only_what_was_read_is_drawn() -> None:
@@ -229,3 +230,48 @@ def test_all_that_is_written_is_on_its_chart_and_said_of_the_end_it_stands_at(in
         assert float(less.get("x")) < float(more.get("x")) and more.get("text-anchor") == "end"
         zero = next(line for line in svg.iter("line") if line.get("class") == "zero")
         assert across(svg)(float(zero.get("x1"))) == pytest.approx(0.0, abs=0.1)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_who_cannot_see_a_chart_is_told_what_it_shows(inches: bool) -> None:
+    factor, unit = (2.54, "in") if inches else (1.0, "cm")
+    told = [svg.get("aria-label") for svg in svgs(diagnose_page(REPORT, inches))]
+    read, pieces = {one.reading: one for one in REPORT.readings}, {one.piece: one for one in REPORT.each_piece}
+    for k, (view, way) in enumerate((("Face-on", "toward_target"), ("Down the line", "toward_ball"))):
+        own = "; ".join(
+            f"{piece} by itself {getattr(there, f'head_{way}_cm') / factor:+.1f} across, "
+            f"{there.head_up_cm / factor:+.1f} up"
+            for piece, there in ((piece, pieces[piece].head_by_itself) for piece in ("sway", "tilt"))
+        )
+        assert sorted(told[k].removesuffix(".").split("; ")) == sorted(
+            f"{view}, {unit}: the head was read {read[f'head_{way}'].value / factor:+.1f} across "
+            f"({way.replace('_', ' ')} positive), {read['head_up'].value / factor:+.1f} up; {own}".split("; ")
+        )
+    for label, kind, title in (
+        (told[2], "deg", "Turns, bends and knees"),
+        (told[3], "cm", "Sway and hips toward ball"),
+    ):
+        scale, mark = (factor, unit) if kind == "cm" else (1.0, "°")
+        assert (
+            label
+            == f"{title}: "
+            + "; ".join(
+                f"{PIECES[one.piece][0]} {one.low / scale:+.1f} to {one.high / scale:+.1f} {mark}, "
+                + ("either way" if one.piece == EITHER_WAY else f"most likely {one.most_likely / scale:+.1f}")
+                for one in REPORT.each_piece
+                if one.unit == kind
+            )
+            + "."
+        )
+    assert told[4] == (
+        "Probability that each piece is at fault: "
+        + "; ".join(f"{PIECES[one.piece][0]} {one.probability:.0%}" for one in REPORT.each_piece)
+        + f"; nothing {REPORT.nothing_at_fault:.0%}."
+    )
+    sideways = REPORT.replaced(readings=[read["head_toward_target"]], candidates=[])
+    unread = [svg.get("aria-label") for svg in svgs(diagnose_page(sideways))[:2]]
+    assert unread == [
+        f"Face-on, cm: the head was read {read['head_toward_target'].value:+.1f} across (toward target positive), not "
+        "read up.",
+        "Down the line, cm: the head was not read across, not read up.",
+    ]

@@ -11,6 +11,8 @@ from diagnosis_reports import PIECES, READ
 
 from turnstill.model.films.diagnose import Diagnosis
 from turnstill.model.films.fault_prior import HYPOTHESES
+from turnstill.scenes.diagnose import found as diagnosing
+from turnstill.scenes.diagnose import work
 from turnstill.scenes.diagnose.feel import FEELS
 from turnstill.scenes.diagnose.found import Apart, Diagnosed
 from turnstill.scenes.diagnose.mend import Mend
@@ -227,3 +229,68 @@ def test_a_feel_says_what_to_do_and_what_is_then_seen() -> None:
                 assert seen.startswith(("the ", "hardly to be seen"))
             assert feel.do.split()[0] in {"let", "keep", "turn", "stop", "stay"}
             assert feel.what.split()[0] in {"more", "less"}
+
+
+@pytest.mark.parametrize(
+    ("read", "still"),
+    [
+        ({"head_toward_target": 0.9, "head_up": -0.9}, True),
+        ({"head_toward_target": 0.9, "head_up": -0.9, "head_toward_ball": 1.0, "hip_turn": 40.0}, True),
+        ({"head_toward_target": 0.9, "head_up": -0.9, "head_toward_ball": 1.1}, False),
+        ({"head_toward_target": -1.1, "head_up": 0.9}, False),
+        ({"head_toward_target": 0.9, "hip_turn": 0.9}, False),
+        ({"head_up": 0.9, "head_toward_ball": 0.9}, False),
+    ],
+)
+def test_a_head_is_still_where_it_was_read_face_on_and_nowhere_off(found, read: dict, still: bool) -> None:
+    readings = tuple(Reading(name, value, 1.0, True, name) for name, value in read.items())
+    asked = replace(found.asked, readings=readings)
+    assert DiagnosisReport.of(replace(found, asked=asked)).head_still == still
+
+
+def test_pairs_are_the_likeliest_first_each_with_what_tells_it_apart_best(found, monkeypatch) -> None:
+    """Sway and tilt, tilt and lead knee, lead knee and hips toward ball; of the doubt half, a third and nothing."""
+    apart = np.zeros((1, 8, 8), bool)
+    for a, b in ((7, 4), (2, 4), (6, 2)):
+        apart[0, a, b] = apart[0, b, a] = True
+
+    def doubt(a: int, b: int) -> float:
+        share = found.found.largest[0, [a, b]] / found.found.largest[0, [a, b]].sum()
+        return float(-(share * np.log(share)).sum())
+
+    best = {(2, 6): (12, doubt(2, 6) / 2.0), (2, 4): (3, doubt(2, 4) / 3.0), (4, 7): (1, 0.049 * doubt(4, 7))}
+
+    def worth(of: Diagnosis, sd: object, among: np.ndarray) -> np.ndarray:
+        assert of is found.found and sd == found.asked.seen_sd
+        row, (reading, most) = np.full((1, 13), 0.001), best[tuple(np.flatnonzero(among).tolist())]
+        row[0, reading] = most
+        return row
+
+    monkeypatch.setattr(diagnosing, "cannot_tell_apart", lambda _: apart)
+    monkeypatch.setattr(diagnosing, "worth_reading", worth)
+    pairs = diagnosing._pairs(found.found, found.asked)
+    assert [(pair.pieces, pair.reading) for pair in pairs] == [
+        (("sway", "tilt"), "belt_line_tilt"),
+        (("tilt", "lead_flex_change"), "pelvis_toward_target"),
+        (("lead_flex_change", "hips_toward_ball"), None),
+    ]
+    assert [pair.worth for pair in pairs] == pytest.approx([1.0 / 2.0, 1.0 / 3.0, 0.049])
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_is_shown_is_in_inches_where_asked_and_the_json_is_metric(found, monkeypatch, inches: bool) -> None:
+    given: dict = {}
+    monkeypatch.setattr(work, "diagnosed", lambda setup, **read: found if read == {"read": ["all"]} else None)
+    monkeypatch.setattr(work, "check_outputs", lambda *outputs: given.update(checked=outputs))
+    monkeypatch.setattr(work, "deliver", lambda *what, **where: given.update(what=what, where=where))
+    work.diagnose_to("centred", [], json_file="a.json", out="there", inches=inches, read=["all"])
+    (report, page, table), where = given["what"], given["where"]
+    assert where == {"numbers_file": "diagnosis.json", "json_file": "a.json", "out": "there"}
+    assert given["checked"] == ({"--json": "a.json"}, "there", "diagnosis.json")
+    assert report == DiagnosisReport.of(found)
+    metric = f"{100.0 * found.found.amount[0, 6]:.1f} cm less sway"
+    told = f"{100.0 * found.found.amount[0, 6] / 2.54:.2f} in less sway" if inches else metric
+    assert report.sentences[0].startswith(f"What to do: {metric}")
+    for shown in (page(), table()):
+        text = " ".join(shown.split())
+        assert told in text and (metric in text) != inches
