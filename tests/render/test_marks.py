@@ -3,6 +3,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from turnstill.render.palette import HALO
 from turnstill.render.pictures.marks import Marks, arc_dashes, circle, free_place
 
 
@@ -35,6 +36,24 @@ def test_a_text_is_bold_only_where_it_is_asked_for() -> None:
         return int(shown[0].size)
 
     assert inked() == inked(bold=False) < 0.85 * inked(bold=True)
+
+
+@pytest.mark.parametrize("dashed", [False, True])
+def test_what_is_drawn_in_the_colour_of_its_ground_cannot_be_seen(dashed: bool) -> None:
+    """So every part of a mark, its round ends too, is opaque and of its own colour or its edge's."""
+    colour, edge = (30, 90, 200), (200, 30, 90)
+    ground = np.full((60, 200, 3), edge, np.uint8)
+    for drawn_in in (edge, colour):
+        with Marks(ground, whole_width=720) as marks:
+            marks.line([[20.0, 30.0], [150.0, 30.0]], drawn_in, dashed=dashed, edge=edge)
+            marks.dot((175.0, 30.0), drawn_in, edge=edge)
+        drawn = np.asarray(marks.result).astype(int)
+        assert (np.abs(drawn - edge).max() <= 1) == (drawn_in == edge)
+        for x in (20, 150, 175):
+            assert drawn[30, x] == pytest.approx(drawn_in, abs=1)
+    with Marks(np.full((80, 400, 3), HALO, np.uint8)) as marks:
+        marks.text((20.0, 40.0), "inclination", HALO, size=24)
+    assert np.abs(np.asarray(marks.result).astype(int) - HALO).max() <= 1
 
 
 def test_a_circle_is_hollow_and_where_it_was_asked_for() -> None:

@@ -72,6 +72,7 @@ class Drawn:
         monkeypatch.setattr(work.words, "matters_to_hips", lambda found: found[0][1] != "b")
         monkeypatch.setattr(HipRoomReport, "of", classmethod(lambda _, one: room_of(one.setup.name)))
         monkeypatch.setattr(work.words, "sentences", lambda first, one, names, found, rooms, inches, both: [
+            f"{first.setup.name}, then {one.setup.name}: "
             f"{names} {found} {[room.swing for room in rooms]} {inches} {both}"
         ])  # fmt: skip
         monkeypatch.setattr(work, "page_film", self.page_film)
@@ -122,7 +123,9 @@ def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_diffe
     ]
     # Swings whose hips may differ are told by the turn there is, if it was found of both.
     rooms = {"b": [], "c": ["a", "c"], "d": [], "a (2)": ["a", "a (2)"]}
-    lines = [f"{('a', name)} {[('a', name)]} {found} True {name == 'b'}" for name, found in rooms.items()]
+    lines = [
+        f"a, then {name}: {('a', name)} {[('a', name)]} {found} True {name == 'b'}" for name, found in rooms.items()
+    ]
     assert [one["sentences"] for one in contents["differences"]] == [[line] for line in lines]
     assert [one["swing"] for one in contents["hip_room"]] == ["a", "c", "a (2)"]
     told = [f"Note on {name}: careful with {name} in inches\n" for name in names]

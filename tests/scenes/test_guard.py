@@ -241,6 +241,28 @@ def test_a_second_interruption_acts_at_once_even_during_an_import() -> None:
             signal.signal(number, handler)
 
 
+def test_what_comes_after_the_last_words_ends_the_process_with_its_own_status(monkeypatch: pytest.MonkeyPatch) -> None:
+    ended: list[int] = []
+    taken = {number: signal.getsignal(number) for number in (*STOPS, signal.SIGALRM)}
+    try:
+        stops = Stops()
+        stops.arrived, stops.over = signal.SIGTERM, True
+        monkeypatch.setattr(os, "_exit", lambda status: ended.append(status) or sys.exit(status))
+        for number in (signal.SIGINT, signal.SIGTERM):
+            with pytest.raises(SystemExit):
+                signal.raise_signal(number)
+        assert ended == [130, 143]  # As a shell tells it: 128 and the signal's number.
+        # No interruption that waits for the end of an import comes after that.
+        signal.setitimer(signal.ITIMER_REAL, 60.0)
+        stops.let_go()
+        assert signal.getitimer(signal.ITIMER_REAL)[0] == 0.0
+        assert {signal.getsignal(number) for number in STOPS} == {signal.SIG_DFL}
+    finally:
+        signal.setitimer(signal.ITIMER_REAL, 0.0)
+        for number, handler in taken.items():
+            signal.signal(number, handler)
+
+
 # What is told -------------------------------------------------------------------------------------------------------
 
 

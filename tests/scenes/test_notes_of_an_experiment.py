@@ -48,6 +48,17 @@ def test_a_head_that_cannot_be_held(plain: tuple[Tried, list[StepReport]]) -> No
     assert told(plain, inches=True, steady_miss_cm=missed)[0].endswith("leaves it up to 1.50 in off.")
 
 
+def test_a_golfer_who_would_fall_over(plain: tuple[Tried, list[StepReport]]) -> None:
+    margins = [0.01, -0.01, -2.3]
+    note = "the area around both soles); bring the hips back over the feet."
+    assert told(plain, balance_margin_cm=margins) == [
+        "Standing still, the golfer would fall over at 15° to 20°: the centre of mass is up to 2.3 cm outside the base "
+        f"of support ({note}"
+    ]
+    assert " 0.91 in outside " in told(plain, inches=True, balance_margin_cm=margins)[0]
+    assert told(plain, balance_margin_cm=[0.0, 0.01, 0.9]) == []
+
+
 def test_a_knee_that_is_nearly_straight(plain: tuple[Tried, list[StepReport]]) -> None:
     def line(at: str, side: str) -> str:
         return (

@@ -200,6 +200,8 @@ def test_a_picture_stands_over_its_own_steps_setting_and_turns(html: str) -> Non
         assert one.alt.replace("-", "−").endswith(said)
     sections = [words(head) for head in page(html).iter("h3")]
     assert sections == ["Down the line", "From above", "Face-on"]
+    strips = [one for one in page(html).iter("div") if one.get("class") == "strip"]
+    assert [(len(one.xpath(".//img")), one.get("style")) for one in strips] == [(2, "--count: 2")] * 3
     legend = [words(one) for one in page(html).iter("p") if one.get("class") == "legend"]
     assert legend[3].startswith("Lean is") and legend[1].startswith("Inclination is")
     assert "turn away from the target" in legend[2] and "has its flare" in legend[2]
