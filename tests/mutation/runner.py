@@ -6,6 +6,7 @@ import ast
 import importlib
 import os
 import re
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cache
@@ -112,6 +113,9 @@ def _mentions(names: frozenset[str]) -> frozenset[tuple[str, int]]:
 def reaching(mutant: Mutant, tests: list[Test]) -> list[Test]:
     """The tests that reach a mutant: those of its own room first, fastest first; then those that only may reach it.
 
+    One case of each test function comes before a second case of any: a function with many fast cases, of which one in
+    twenty reaches the error, would else stand before all others.
+
     What is read once at import, a table of labels say, is reached by whoever reaches a line that uses it.
     """
     if mutant.module is None:  # A template is read as a whole.
@@ -130,12 +134,24 @@ def reaching(mutant: Mutant, tests: list[Test]) -> list[Test]:
     certain = {test.name for test in sure}
     path = Path(mutant.file)
     own = {path.stem, path.parent.name}
+    cases = _cases(may)
 
-    def rank(test: Test) -> tuple[bool, bool, float, str]:
+    def rank(test: Test) -> tuple[bool, bool, int, float, str]:
         other = not own & set(Path(test.file).stem.split("_"))
-        return test.name not in certain, other, test.seconds, test.name
+        return test.name not in certain, other, cases[test.name], test.seconds, test.name
 
     return sorted(may, key=rank)
+
+
+def _cases(tests: list[Test]) -> dict[str, int]:
+    """For each test, how many cases of its function are faster."""
+    faster: Counter[str] = Counter()
+    found = {}
+    for test in sorted(tests, key=lambda one: (one.seconds, one.name)):
+        function = test.name.split("[")[0]
+        found[test.name] = faster[function]
+        faster[function] += 1
+    return found
 
 
 def chosen(found: list[Test], effort: Effort) -> list[Test]:

@@ -12,9 +12,9 @@ import pytest
 
 pytest.importorskip("cosmic_ray", reason="mutants are made with the dev extra")
 
-from mutation import sample
+from mutation import record, sample
 from mutation.hook import standing_in
-from mutation.runner import Statements
+from mutation.runner import Effort, Statements, chosen, reaching
 
 TEXT = '''
 from __future__ import annotations
@@ -141,6 +141,27 @@ def test_a_program_that_a_test_starts_meets_the_mutant(tmp_path: Path) -> None:
     done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
     assert done.stdout == "WORD = 'extension'\n"
     assert (package / "words.py").read_text() == "WORD = 'tilt'\n"
+
+
+def test_every_function_that_reaches_an_error_is_tried_before_many_cases_of_one() -> None:
+    page = "scenes/map/page.html"
+    mutant = sample.Mutant(page, 1, "", "a", "b", "b")
+    here = {page: frozenset({1})}
+
+    def test(name: str, seconds: float, file: str = "tests/scenes/test_map.py") -> record.Test:
+        return record.Test(f"{file}::{name}", seconds, here, here)
+
+    many = [test(f"test_many[{k}]", 0.1 + 0.001 * k) for k in range(30)]
+    others = [test("test_slower", 0.5), test("test_slow", 2.0), test("test_two[a]", 0.3), test("test_two[b]", 0.2)]
+    elsewhere = test("test_elsewhere", 0.01, "tests/scenes/test_film.py")
+    away = record.Test("tests/scenes/test_map.py::test_away", 0.01, {}, {})
+    found = [one.name.split("::")[1] for one in reaching(mutant, [away, elsewhere, *many, *others])]
+    assert found[:7] == [
+        "test_many[0]", "test_two[b]", "test_slower", "test_slow", "test_many[1]", "test_two[a]", "test_many[2]",
+    ]  # fmt: skip
+    assert found[7:] == [*(f"test_many[{k}]" for k in range(3, 30)), "test_elsewhere"]
+    taken = chosen(reaching(mutant, [*many, *others]), Effort(4, 60.0))
+    assert {one.name.split("::")[1] for one in taken} == {"test_many[0]", "test_two[b]", "test_slower", "test_slow"}
 
 
 def test_every_file_has_its_share() -> None:
