@@ -23,6 +23,22 @@ READ = {
     "belt_line_tilt": ("belt line tilt", "deg"),
 }  # fmt: skip
 """Names with what they are called and their units, written out by hand."""
+SHOWN = {
+    "head_toward_target": ("face-on", "toward the target since address"),
+    "head_up": ("either view", "up since address"),
+    "head_toward_ball": ("down the line", "toward the ball since address"),
+    "pelvis_toward_target": ("face-on", "toward the target since address"),
+    "pelvis_toward_ball": ("down the line", "toward the ball since address"),
+    "inclination_change": ("down the line", "more toward the ball than at address"),
+    "lean_face_on": ("face-on", "away from the target, from the vertical, at the top"),
+    "shoulder_plane": ("down the line", "lead shoulder down, from the horizontal, at the top"),
+    "shoulder_turn": ("either view", "away from the target, at the top"),
+    "hip_turn": ("either view", "away from the target, at the top"),
+    "lead_knee_flex": ("face-on", "flexed, 0 is straight, at the top"),
+    "trail_knee_flex": ("down the line", "flexed, 0 is straight, at the top"),
+    "belt_line_tilt": ("face-on", "lead side down, from the horizontal, at the top"),
+}
+"""The film that shows a reading, and what is positive, by hand."""
 EITHER_WAY = "trail_flex_change"
 
 

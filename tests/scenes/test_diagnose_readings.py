@@ -7,7 +7,7 @@ from types import SimpleNamespace
 
 import pytest
 import typer
-from diagnosis_reports import READ, made
+from diagnosis_reports import READ, SHOWN, made
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
@@ -16,22 +16,6 @@ from turnstill.scenes.diagnose.readings import KINDS, Scale, asked, scale_of
 from turnstill.scenes.diagnose.report import ScaleReport
 from turnstill.scenes.setups.quantities import Departure
 
-SHOWN = {
-    "head_toward_target": ("face-on", "toward the target since address"),
-    "head_up": ("either view", "up since address"),
-    "head_toward_ball": ("down the line", "toward the ball since address"),
-    "pelvis_toward_target": ("face-on", "toward the target since address"),
-    "pelvis_toward_ball": ("down the line", "toward the ball since address"),
-    "inclination_change": ("down the line", "more toward the ball than at address"),
-    "lean_face_on": ("face-on", "away from the target, from the vertical, at the top"),
-    "shoulder_plane": ("down the line", "lead shoulder down, from the horizontal, at the top"),
-    "shoulder_turn": ("either view", "away from the target, at the top"),
-    "hip_turn": ("either view", "away from the target, at the top"),
-    "lead_knee_flex": ("face-on", "flexed, 0 is straight, at the top"),
-    "trail_knee_flex": ("down the line", "flexed, 0 is straight, at the top"),
-    "belt_line_tilt": ("face-on", "lead side down, from the horizontal, at the top"),
-}
-"""The film that shows a reading, and what is positive, by hand."""
 ASKED_FOR = {
     "head_toward_target": "Head toward the target", "head_up": "Head up", "head_toward_ball": "Head toward the ball",
     "pelvis_toward_target": "Middle of the pelvis toward the target",

@@ -50,6 +50,12 @@ def test_the_ends_named_in_the_sentence_are_accepted(rate: float) -> None:
         assert len(timing(seconds, rate).order) == round(seconds * rate)
 
 
+def test_what_a_film_may_last_is_told_in_seconds_without_needless_digits() -> None:
+    with pytest.raises(TurnstillError) as wrong:
+        timing(40.5, 25.0)
+    assert str(wrong.value) == ("--seconds was 40.5, but must be from 0.48 to 30 for a film of 25 frames a second.")
+
+
 def test_a_film_of_twelve_frames_by_hand() -> None:
     """Two frames rest at the top and one at address (16 and 8 % of twelve); six eased steps up, three home."""
     when = timing(1.0, 12.0)

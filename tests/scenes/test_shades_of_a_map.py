@@ -31,6 +31,8 @@ def test_shades_darken_with_every_step_away_from_the_still_band() -> None:
         red, green, blue = (int(colour[k : k + 2], 16) for k in (1, 3, 5))
         return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
-    for side in (AWAY, TOWARD):
-        steps = [light(colour) for colour in (BAND, ZERO, *side)]
+    for way, side in ((-1.0, AWAY), (1.0, TOWARD)):
+        shades = [shade(way * place, 0.5) for place in (0.0, *(1.01 * mark for mark in marks(0.5)))]
+        assert shades == [ZERO, *side]
+        steps = [light(colour) for colour in (BAND, *shades)]
         assert steps == sorted(steps, reverse=True) and len(set(steps)) == len(steps)

@@ -16,6 +16,7 @@ from shown import figures, number, page, tables, words
 
 from turnstill.model.questions.steady_map import SteadyMap
 from turnstill.scenes.map.drawing import EDGE, drawing, panel
+from turnstill.scenes.map.legend import legend
 from turnstill.scenes.map.page import map_page
 from turnstill.scenes.map.report import MapAxis, MapReport, StillBand, StillestPlace
 from turnstill.scenes.map.shades import AWAY, BAND, TOWARD, ZERO, marks, shade
@@ -129,7 +130,8 @@ def test_marks_stand_at_what_this_swing_and_steady_have(inches: bool) -> None:
         assert f"<!-- sway, {unit} -->" in drawn.text and "<!-- tilt, ° -->" in drawn.text
         assert drawn.text.count(f"stroke: {EDGE}") >= 1 and "<pattern" in drawn.text
     neither = REPORT.replaced(y=TILT.replaced(piece="hip_turn"))
-    drawn = Drawn(drawing(neither, "head_up_cm", inches).encode())
+    drawn = Drawn(drawing(neither, "head_up_cm", *[True] * inches).encode())
+    assert f"<!-- sway, {unit} -->" in drawn.text
     assert "steady" not in drawn.text and drawn.mark("this-swing")
 
 
@@ -204,7 +206,8 @@ def test_the_still_band_is_white_whatever_the_panel_shows() -> None:
 @pytest.mark.usefixtures("undrawn")
 @pytest.mark.parametrize("inches", [False, True])
 def test_the_legend_says_what_each_sign_is(inches: bool) -> None:
-    items = page(map_page(REPORT, inches)).xpath("//ul[@class='signs']/li")
+    items = page(map_page(REPORT, *[True] * inches)).xpath("//ul[@class='signs']/li")
+    assert (legend(REPORT) == legend(REPORT, inches)) != inches
     swing, steady = ("0.87 in", "0.87 in") if inches else ("2.2 cm", "2.2 cm")
     still, unit = ("0.20 in", "in") if inches else ("0.5 cm", "cm")
     assert [words(item) for item in items[:-1]] == [

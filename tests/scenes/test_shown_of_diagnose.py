@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from diagnosis_reports import EITHER_WAY, PIECES, READ, made
+from diagnosis_reports import EITHER_WAY, PIECES, READ, SHOWN, made
 from shown import MINUS, number, page, tables, words
 
 from turnstill.scenes.diagnose.page import diagnose_page
@@ -36,7 +36,7 @@ def test_every_cell_of_the_readings_is_what_its_row_and_column_say(html: str) ->
     assert len(rows) == len(READ) and {column for _, column in read} == set(columns)
     for one in REPORT.readings:
         name, unit = READ[one.reading]
-        (row,) = [row for row in rows if row.startswith(f"{name} ")]
+        (row,) = [row for row in rows if row == f"{name} {SHOWN[one.reading][1]}"]
         for column, field in columns.items():
             cell, value = read[row, column], getattr(one, field)
             assert number(cell) == pytest.approx(value, abs=0.051), (row, column)

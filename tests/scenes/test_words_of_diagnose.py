@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from diagnosis_reports import PIECES, made
+from diagnosis_reports import PIECES, READ, SHOWN, made
 
 from turnstill.scenes.diagnose import words
 from turnstill.scenes.diagnose.page import diagnose_page
@@ -234,8 +234,9 @@ def test_what_to_do_and_where_the_head_would_then_be() -> None:
 
 
 def test_how_to_be_surer_and_what_comes_after_a_feel() -> None:
-    report = made(measure_next="lead_knee_flex")
-    assert said(report, "To be surer") == "To be surer first, read lead knee flexion (face-on) and ask again."
+    for name, (view, _) in SHOWN.items():
+        report = made(measure_next=name)
+        assert said(report, "To be surer") == f"To be surer first, read {READ[name][0]} ({view}) and ask again."
     assert said(report, "One thing") == "One thing at a time: tilt is next, after a new film."
     more = report.replaced(feel=report.feel.replaced(then=["tilt", "hip_turn", "sway"]), measure_next=None)
     assert said(more, "One thing") == "One thing at a time: tilt, hip turn and sway are next, after a new film."

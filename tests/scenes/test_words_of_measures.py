@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import importlib
+import inspect
 import math
+import pkgutil
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from turnstill import scenes
 from turnstill.scenes.setups.reports import MomentNumbers
 from turnstill.scenes.words import units
 from turnstill.scenes.words.golfer import golfer_words
@@ -117,6 +121,21 @@ def test_an_inch_is_two_point_five_four_centimetres_everywhere() -> None:
     assert (units.shown_length(-3.81, True, 0), units.shown_length(-3.81, False, 2)) == ("-1.5", "-3.81")
     assert (units.told_length(3.81, False), units.told_length(-3.81, True)) == ("3.8 cm", "-1.50 in")
     assert (units.told_stature(177.8, False), units.told_stature(177.8, True)) == ("178 cm", "70.0 in")
+
+
+def test_lengths_are_in_centimetres_wherever_nobody_asks_for_inches() -> None:
+    found = {}
+    for one in pkgutil.walk_packages(scenes.__path__, "turnstill.scenes."):
+        module = importlib.import_module(one.name)
+        for owner in (module, *(kind for kind in vars(module).values() if inspect.isclass(kind))):
+            for name, told in vars(owner).items():
+                told = told.__func__ if isinstance(told, classmethod) else told
+                if inspect.isfunction(told) and told.__module__ == one.name:
+                    asked = inspect.signature(told).parameters.get("inches")
+                    if asked is not None and asked.default is not asked.empty:
+                        found[f"{one.name}.{name}"] = asked.default
+    assert len(found) > 40
+    assert not [name for name, default in found.items() if default is not False]
 
 
 def test_a_sign_stands_before_everything_but_a_rounded_zero() -> None:
