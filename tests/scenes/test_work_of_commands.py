@@ -1,0 +1,108 @@
+"""What a command's work hands on: what is shown in inches where asked, the JSON metric, each output where it was asked.
+
+Computing, reporting and drawing are stood in for by what says of what it is made.
+"""
+
+from __future__ import annotations
+
+import importlib
+from types import SimpleNamespace
+from typing import Any
+
+import pytest
+
+SCENES = "turnstill.scenes"
+COMMANDS: dict[str, tuple[str, tuple[Any, ...], dict[str, Any], str, str]] = {
+    "map": ("map_of", ("tilt", "sway", 9, ("1", "2"), ("3", "4")), {
+        "x": "tilt", "y": "sway", "size": 9, "x_range": ("1", "2"), "y_range": ("3", "4"),
+    }, "MapReport", "map.json"),
+    "shares": ("share_out", ("centred", 7), {"frames": 7, "against": "centred"}, "SharesReport", "shares.json"),
+    "experiment": ("try_out", ("lead_flare", "1", "2", 3), {
+        "name": "lead_flare", "first": "1", "last": "2", "steps": 3, "pictures": True, "views": "face-on",
+    }, "ExperimentReport", "experiment.json"),
+}  # fmt: skip
+"""Command to what computes, what that is given after the setup, what the work is given, its report and its numbers."""
+
+
+class Report:
+    """Says of what it is made, and in which unit it is told."""
+
+    def __init__(self, of: object, inches: bool = False) -> None:
+        self.made = (of, inches)
+
+    @classmethod
+    def of(cls, computed: object, inches: bool = False) -> Report:
+        return cls(computed, inches)
+
+    def told(self, computed: object, inches: bool) -> Report:
+        assert computed == self.made[0]
+        return Report(computed, inches)
+
+
+def stand_in(monkeypatch: pytest.MonkeyPatch, command: str, name: str, what: object) -> None:
+    """In the work itself where it is named there, else where it comes from."""
+    work = importlib.import_module(f"{SCENES}.{command}.work")
+    room = name.split("_")[-1] if name.split("_")[0] == command else "report" if name.endswith("Report") else "pictures"
+    place = work if hasattr(work, name) else importlib.import_module(f"{SCENES}.{command}.{room}")
+    monkeypatch.setattr(place, name, what)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+@pytest.mark.parametrize("command", COMMANDS)
+def test_page_and_table_are_in_the_unit_asked_for_and_the_json_is_metric(
+    command: str, inches: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    computes, asked, given, report, numbers_file = COMMANDS[command]
+    work = importlib.import_module(f"{SCENES}.{command}.work")
+    seen: dict[str, Any] = {}
+    for name, what in {
+        "load": lambda name: ["setup of", name], "apply": lambda setup, settings: [*setup, *settings],
+        "check_outputs": lambda *outputs: seen.update(checked=outputs),
+        "deliver": lambda *made, **where: seen.update(made=made, where=where),
+        computes: lambda setup, *rest: (setup, rest), report: Report,
+        f"{command}_page": lambda shown, *rest: ("page", shown.made, *rest),
+        f"{command}_table": lambda shown, in_inches: ("table", shown.made, in_inches),
+    }.items():  # fmt: skip
+        stand_in(monkeypatch, command, name, what)
+    if command == "experiment":
+        stand_in(monkeypatch, command, "strip_of", lambda computed, views: [*views, "of", computed])
+    getattr(work, f"{command}_to")(
+        preset_or_file="own", settings=["tilt=3"], json_file="a.json", out="there", inches=inches, **given
+    )
+    made = (["setup of", "own", "tilt=3"], asked)
+    delivered, page, table = seen["made"]
+    assert delivered.made == (made, False)
+    pictures = [["face-on", "of", made]] if command == "experiment" else []
+    assert page() == ("page", (made, inches), *pictures, inches)
+    assert table() == ("table", (made, inches), inches)
+    assert seen["where"] == {"numbers_file": numbers_file, "json_file": "a.json", "out": "there"}
+    assert seen["checked"] == ({"--json": "a.json"}, "there", numbers_file)
+
+
+@pytest.mark.parametrize("asked", [{}, {"inches": True}])
+@pytest.mark.parametrize("screen", ["", "json_file", "csv_file"])
+def test_a_swing_goes_to_the_screen_unless_its_numbers_do(
+    asked: dict[str, bool], screen: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    work = importlib.import_module(f"{SCENES}.simulate.work")
+    files: dict[str, str] = {}
+    inches = bool(asked)
+    for name, what in {
+        "load": lambda name: SimpleNamespace(name=name, settings=[]),
+        "apply": lambda setup, settings: SimpleNamespace(name=setup.name, settings=settings),
+        "check_outputs": lambda outputs: files.update({option: file for option, file in outputs.items() if file}),
+        "perform": lambda setup, frames: (setup.name, setup.settings, frames), "SwingReport": Report,
+        "write_text": lambda target, text: files.update({target: text}),
+        "json_text": lambda report: f"json of {report.made}",
+        "csv_text": lambda report, in_inches: f"csv of {report.made} {in_inches}",
+    }.items():  # fmt: skip
+        monkeypatch.setattr(work, name, what)
+    monkeypatch.setattr(f"{SCENES}.simulate.table.swing_table", lambda shown, in_inches: f"{shown.made} {in_inches}")
+    outputs = {"json_file": "a.json", "csv_file": "a.csv"} | ({screen: "-"} if screen else {})
+    work.simulate_to("own", ["tilt=3"], 7, **outputs, **asked)
+    made = ("own", ["tilt=3"], 7)
+    assert files == {
+        "--json": outputs["json_file"], "--csv": outputs["csv_file"],
+        outputs["json_file"]: f"json of {(made, False)}", outputs["csv_file"]: f"csv of {(made, False)} {inches}",
+    }  # fmt: skip
+    assert capsys.readouterr().out == ("" if screen else f"{(made, inches)} {inches}")
