@@ -273,6 +273,11 @@ def test_what_hardly_changes_looks_so_and_an_axis_spans_zero_where_it_must() -> 
     assert levels([20.0, 40.0], 10.0) == (20.0, 40.0)
     assert levels([20.0, 40.0], 10.0, zero=True) == (0.0, 40.0)
     assert levels([-20.0, -40.0], 10.0, zero=True) == (-40.0, 0.0)
+    # What is spared goes to the side that zero is not on, and without it to both.
+    assert levels([1.0, 2.0], 10.0, zero=True) == (0.0, 10.0)
+    assert levels([-1.0, -2.0], 10.0, zero=True) == (-10.0, 0.0)
+    assert levels([-10.0, 0.0], 20.0) == (-15.0, 5.0)
+    assert levels([-10.0, 10.0], 40.0, zero=True) == (-20.0, 20.0)
 
 
 @settings(max_examples=40, deadline=None)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 from base64 import b64decode, b64encode
+from types import SimpleNamespace
 
 import pytest
 from jinja2 import ChoiceLoader, DictLoader, UndefinedError
@@ -83,6 +84,22 @@ def test_a_hyphen_before_a_number_is_a_minus_sign(text: str, told: str) -> None:
 def test_only_plain_text_gets_a_minus_sign() -> None:
     drawn = Markup("-3")
     assert with_minus(drawn) is drawn and with_minus(-3) == -3 and with_minus(None) is None
+
+
+def test_a_picture_is_told_by_its_name_its_caption_and_what_it_shows() -> None:
+    parts = frame._environment().get_template("paper/parts.html").module
+    pictures = [
+        SimpleNamespace(
+            png=f"png {k}".encode(), alt=f"what is to be seen {k}", name=f"name {k}", caption=f"caption {k}"
+        )
+        for k in (3, 5)
+    ]
+    for k, one in zip((3, 5), page(f"<html>{parts.pictures(pictures)}</html>").iter("figure"), strict=True):
+        (image,) = one.xpath("./img")
+        assert image.get("alt") == f"what is to be seen {k}"
+        assert b64decode(image.get("src").partition(";base64,")[2]) == f"png {k}".encode()
+        assert words(one.xpath("./figcaption")[0]) == f"name {k}: caption {k}"
+        assert words(one.xpath("./figcaption/strong")[0]) == f"name {k}"
 
 
 def test_files_and_capitals() -> None:

@@ -40,6 +40,13 @@ def test_dates_below_the_chart_do_not_touch(count: int) -> None:
     assert sum(e.tag == "g" for e in root) == min(count, 60)
 
 
+def test_who_cannot_see_the_chart_is_told_from_where_to_where_the_head_came() -> None:
+    seen = [Seen(k, f"2025-03-0{k}", value, 1.0, False) for k, value in ((2, -6.13), (5, 2.4), (7, 1.25))]
+    for still, meaning in ((0.5, "; still is within 0.5 cm"), (None, "")):
+        told = ET.fromstring(head_chart("The head", "cm", seen, still, ("up", "down"))).get("aria-label")
+        assert told == f"The head: from -6.1 cm on 2025-03-02 to +1.2 cm on 2025-03-07{meaning}."
+
+
 def test_a_feel_of_one_way_alone_needs_no_other_half() -> None:
     back = ET.fromstring(response_chart("t", "cm", [Felt(-2, 0, 1)], (0.4, 0.1, 0.7)))
     marks = [float((e.text or "").replace("\N{MINUS SIGN}", "-")) for e in back if e.get("class") == "upright"]
