@@ -11,6 +11,8 @@ from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.record.entry import Entry
 from turnstill.scenes.record.films import Record, films_in_turn, films_of, went_past, work_out
 from turnstill.scenes.record.next_feel import next_feel, overdone_instead
+from turnstill.scenes.record.report import ShowReport
+from turnstill.scenes.setups.presets import load
 
 SLOPES = np.zeros((8, 3))
 """Extension takes the head 1 cm toward the target for a hundredth, sway 0.6 cm away for a centimetre, tilt down."""
@@ -75,3 +77,12 @@ def test_the_overdone_piece_is_found_behind_the_one_asked_about() -> None:
         told = record(*before, *over)
         instead = overdone_instead(told, next_feel(told, "sway"))
         assert instead is not None and instead.piece == "extension" and float(instead.wanted.mean) < 0.0
+
+
+def test_what_a_report_assumes_is_told_in_its_own_unit() -> None:
+    """4 degrees and 1 cm of reading a film, 2 degrees and 0.75 cm from swing to swing."""
+    told = ShowReport.of(record(day(1, at=-5.0)), "anna", load("centred")).assumptions
+    assert told[1] == (
+        "A film is read within 4° or 1 cm (sd) where nothing else was written down, and a piece scatters by 2° or "
+        "0.75 cm (sd) from swing to swing (assumptions)."
+    )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from record_reports import BY_FILM, DOSE, FILM, FILMS, INSTEAD, NEXT, RESPONSES, SHOWN, amount
 from shown import page, words
 
@@ -71,6 +72,44 @@ def test_what_is_not_asked_for_says_why_and_what_instead() -> None:
         "On the film of 2025-03-08 the head was still: 3.3 cm off face-on (the still band is 0.3 cm).",
         "Ask for nothing more: keep what was done on that film, and film again.",
     ]
+
+
+MORE_AND_TOO_MUCH = {
+    "hip_turn": ("{} more hip turn", "{} less hip turn", "{} too much hip turn", "{} too little hip turn"),
+    "shoulder_turn": ("{} more shoulder turn", "{} less shoulder turn", "{} too much shoulder turn",
+                      "{} too little shoulder turn"),
+    "tilt": ("{} more tilt", "{} less tilt", "{} too much tilt", "{} too little tilt"),
+    "extension": ("{} more extension", "{} less extension", "{} too much extension", "{} too little extension"),
+    "lead_flex_change": ("{} more flex in the lead knee", "{} less flex in the lead knee",
+                         "{} too much flex in the lead knee", "{} too little flex in the lead knee"),
+    "trail_flex_change": ("{} more flex in the trail knee", "{} less flex in the trail knee",
+                          "{} too much flex in the trail knee", "{} too little flex in the trail knee"),
+    "sway": ("the hips {} farther from the target", "the hips {} nearer to the target",
+             "{} too much sway away from the target", "{} too much sway toward the target"),
+    "hips_toward_ball": ("the hips {} nearer to the ball", "the hips {} farther from the ball",
+                         "{} too much of the hips toward the ball", "{} too much of the hips away from the ball"),
+}  # fmt: skip
+"""More and less of a piece, too much and too little of it, by hand."""
+
+
+@pytest.mark.parametrize("piece", MORE_AND_TOO_MUCH)
+def test_more_and_too_much_of_every_piece_is_called_what_it_is(piece: str) -> None:
+    unit = "cm" if piece in ("sway", "hips_toward_ball") else "deg"
+    amounts = {value: f"{value} cm" if unit == "cm" else f"{value}°" for value in (9.1, 6.2)}
+    whole = "9.1 cm" if unit == "cm" else "9°"
+    for sign, more, too_much in zip((1, -1), MORE_AND_TOO_MUCH[piece][:2], MORE_AND_TOO_MUCH[piece][2:], strict=True):
+        report = BY_FILM.replaced(
+            piece=piece, unit=unit, held_back=True, missing=BY_FILM.missing.replaced(mean=sign * 6.2),
+            feel=DOSE.replaced(amount=sign * 9.1), stands=amount(sign * 6.2, 0, 1),
+        )  # fmt: skip
+        missing, _, held, ask, sure = told(report)
+        assert f"included: {more.format(amounts[6.2])} (90 %" in missing
+        assert f"by the films so far there is {too_much.format(amounts[6.2])}, if " in held
+        assert ask.startswith(f"Ask next for this feel: {more.format(whole)}")
+        way = " ".join(more.format("").split())
+        assert sure.startswith(f"{way[0].upper()}{way[1:]}: that this is the right way")
+        eased = INSTEAD.replaced(piece=piece, unit=unit, stands=amount(sign * 6.2, 0, 1))
+        assert f"({too_much.format(amounts[6.2])} by now), so ease it" in told(report.replaced(instead=eased))[4]
 
 
 def test_less_is_asked_for_where_more_would_make_a_fault_and_little_help_is_said() -> None:

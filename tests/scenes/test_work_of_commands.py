@@ -6,6 +6,7 @@ Computing, reporting and drawing are stood in for by what says of what it is mad
 from __future__ import annotations
 
 import importlib
+from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
 
@@ -106,3 +107,49 @@ def test_a_swing_goes_to_the_screen_unless_its_numbers_do(
         outputs["json_file"]: f"json of {(made, False)}", outputs["csv_file"]: f"csv of {(made, False)} {inches}",
     }  # fmt: skip
     assert capsys.readouterr().out == ("" if screen else f"{(made, inches)} {inches}")
+
+
+@pytest.mark.parametrize("screen", ["", "json_file", "csv_file"])
+@pytest.mark.parametrize("inches", [False, True])
+def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
+    inches: bool, screen: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    work = importlib.import_module(f"{SCENES}.record.work")
+    files: dict[str, str] = {}
+    out = str(tmp_path / "there")
+
+    def reported(record: object, name: str, setup: object, *, inches: bool = False) -> str:
+        return f"{record} of {name} as {setup}{' in inches' * inches}"
+
+    for name, what in {
+        "note_read": lambda *read: None, "files_of": lambda target: [target],
+        "contents_of": lambda target: ([(3, f"entry of {target}")], {"sex": "female"}),
+        "load": lambda preset: [preset], "apply": lambda setup, settings: [*setup, *settings],
+        "as_settings": lambda kept: [f"{key}={value}" for key, value in kept.items()],
+        "check_outputs": lambda *outputs: files.update(checked=outputs),
+        "head_slopes": lambda setup: f"slopes of {setup}", "work_out": lambda entries, slopes: (entries, slopes),
+        "ShowReport": SimpleNamespace(of=reported), "_next_or_none": lambda *given: f"next in inches {given[-1]}",
+        "golfer": lambda setup, *, kept, inches: f"who, kept {kept}, in inches {inches}",
+        "write_text": lambda target, text: files.update({target: text}),
+        "json_text": lambda report, *_: f"json of {report}",
+        "csv_text": lambda entries, *, mark: f"csv of {entries}, marked {mark}",
+    }.items():  # fmt: skip
+        monkeypatch.setattr(work, name, what)
+    monkeypatch.setattr(f"{SCENES}.record.table.record_table", lambda shown, in_inches: f"table of {shown} {in_inches}")
+    monkeypatch.setattr(f"{SCENES}.record.page.record_page", lambda *given: f"page of {given}")
+    outputs = {"json_file": "a.json", "csv_file": "a.csv"} | ({screen: "-"} if screen else {})
+    work.show_to("anna.turnstill", "own", ["hip_turn=3"], out=out, inches=inches, **outputs)
+    setup, entry = ["own", "sex=female", "hip_turn=3"], "entry of anna.turnstill"
+    made = f"{([(3, entry)], f'slopes of {setup}')} of anna.turnstill as {setup}"
+    shown, who = f"{made}{' in inches' * inches}", f"who, kept True, in inches {inches}"
+    json_file, csv_file = outputs["json_file"], outputs["csv_file"]
+    assert files == {
+        "checked": ({"--json": json_file, "--csv": csv_file}, out, "record.json"), json_file: f"json of {made}",
+        csv_file: f"csv of {[entry]}, marked {csv_file != '-'}",
+    }  # fmt: skip
+    assert (
+        tmp_path / "there" / "index.html"
+    ).read_text() == f"page of {(shown, f'next in inches {inches}', inches, who)}"
+    assert (tmp_path / "there" / "record.json").read_text() == f"json of {made}"
+    screened = f"{who}\ntable of {shown} {inches}The page is {tmp_path / 'there' / 'index.html'}\n"
+    assert capsys.readouterr().out == ("" if screen else screened)
