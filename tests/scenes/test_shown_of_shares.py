@@ -271,6 +271,9 @@ def test_a_key_of_the_json_is_the_models_number() -> None:
     assert made.reference == "turn" and made.combinations == 4
     assert [moment.progress for moment in made.moments] == [0.0, 1.0]
     assert any("did not converge for every combination" in line for line in made.warnings)
+    inches = SharesReport.of(given, inches=True)
+    assert made == SharesReport.of(given, inches=False) == inches.replaced(sentences=made.sentences)
+    assert " cm" in " ".join(made.sentences) and " in " in " ".join(inches.sentences) != " ".join(made.sentences)
 
 
 def test_combinations_on_the_page_are_the_reports() -> None:
