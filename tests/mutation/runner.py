@@ -47,7 +47,7 @@ class Statements:
     """The statements of a module: which lines belong together, and what is named where nothing runs but the import."""
 
     def __init__(self, text: str) -> None:
-        self._spans: list[tuple[int, int, bool, frozenset[str]]] = []
+        self._spans: list[tuple[int, int, bool, frozenset[str], int]] = []
         self._read(ast.parse(text).body, False, frozenset())
 
     def _read(self, body: list[ast.stmt], inside: bool, names: frozenset[str]) -> None:
@@ -56,23 +56,30 @@ class Statements:
             parts = [getattr(one, part) for part in ("body", "orelse", "finalbody") if getattr(one, part, None)]
             for clause in [*getattr(one, "handlers", []), *getattr(one, "cases", [])]:
                 head = clause.lineno if isinstance(clause, ast.ExceptHandler) else clause.pattern.lineno
-                self._spans.append((head, max(head, clause.body[0].lineno - 1), inside, names))
+                last = max(head, clause.body[0].lineno - 1)
+                self._spans.append((head, last, inside, names, last))
                 parts.append(clause.body)
             begins = min((part[0].lineno for part in parts), default=0)
             last = max(first, begins - 1) if parts else one.end_lineno or first
             own = _bound(one) or names
-            self._spans.append((first, last, inside, own))
+            self._spans.append((first, last, inside, own, one.end_lineno or last))
             function = isinstance(one, ast.FunctionDef | ast.AsyncFunctionDef)
             for part in parts:
                 self._read(part, inside or function, own if isinstance(one, ast.ClassDef) or function else names)
 
     def of(self, line: int) -> tuple[range, bool, frozenset[str]]:
         """Lines of the innermost statement at a line, whether it is in a function, and the names that it binds."""
-        around = [span for span in self._spans if span[0] <= line <= span[1]]
-        first, last, inside, names = max(
-            around, key=lambda span: (span[0], -span[1]), default=(line, line, False, frozenset())
-        )
+        first, last, inside, names, _ = self._innermost(line)
         return range(first, last + 1), inside, names
+
+    def whole(self, line: int) -> range:
+        """The lines of that statement with all that it holds: those of a function, where the line is of its head."""
+        first, *_, end = self._innermost(line)
+        return range(first, end + 1)
+
+    def _innermost(self, line: int) -> tuple[int, int, bool, frozenset[str], int]:
+        around = [span for span in self._spans if span[0] <= line <= span[1]]
+        return max(around, key=lambda span: (span[0], -span[1]), default=(line, line, False, frozenset(), line))
 
 
 def _bound(statement: ast.stmt) -> frozenset[str]:
@@ -113,8 +120,9 @@ def _mentions(names: frozenset[str]) -> frozenset[tuple[str, int]]:
 def reaching(mutant: Mutant, tests: list[Test]) -> list[Test]:
     """The tests that reach a mutant: those of its own room first, fastest first; then those that only may reach it.
 
-    One case of each test function comes before a second case of any: a function with many fast cases, of which one in
-    twenty reaches the error, would else stand before all others.
+    What runs the very lines comes before what only uses what they define. One case of each test function comes before
+    a second case of any: a function with many fast cases, of which one in twenty reaches the error, would else stand
+    before all others.
 
     What is read once at import, a table of labels say, is reached by whoever reaches a line that uses it.
     """
@@ -125,20 +133,22 @@ def reaching(mutant: Mutant, tests: list[Test]) -> list[Test]:
     places = {(mutant.file, line) for line in span}
     if not inside:
         module = {(mutant.file, k) for k in range(1, len(_statements(mutant.file)[1]) + 1)}
-        places = set(_mentions(names)) or module
+        span = _statements(mutant.file)[0].whole(mutant.line)
+        places = (set(_mentions(names)) or module) | {(mutant.file, k) for k in span}
     by_file: dict[str, set[int]] = {}
     for file, line in places:
         by_file.setdefault(file, set()).add(line)
     sure = [test for test in tests if any(test.lines.get(file, frozenset()) & at for file, at in by_file.items())]
     may = [test for test in tests if any(test.may.get(file, frozenset()) & at for file, at in by_file.items())]
     certain = {test.name for test in sure}
+    runs_it = {test.name for test in sure if test.lines.get(mutant.file, frozenset()) & frozenset(span)}
     path = Path(mutant.file)
     own = {path.stem, path.parent.name}
     cases = _cases(may)
 
-    def rank(test: Test) -> tuple[bool, bool, int, float, str]:
+    def rank(test: Test) -> tuple[bool, bool, bool, int, float, str]:
         other = not own & set(Path(test.file).stem.split("_"))
-        return test.name not in certain, other, cases[test.name], test.seconds, test.name
+        return test.name not in certain, other, test.name not in runs_it, cases[test.name], test.seconds, test.name
 
     return sorted(may, key=rank)
 

@@ -115,6 +115,8 @@ def test_a_statement_knows_its_lines_and_names() -> None:
     assert statements.of(8)[:2] == (range(7, 10), True)
     assert statements.of(10)[:2] == (range(10, 11), True)
     assert statements.of(11) == (range(11, 12), True, frozenset({"y"}))
+    # What a function's head says, such as what is taken where nothing is given, is reached by whoever runs its body.
+    assert (statements.whole(1), statements.whole(5), statements.whole(7)) == (range(1, 4), range(5, 12), range(7, 10))
 
 
 def test_a_program_that_a_test_starts_meets_the_mutant(tmp_path: Path) -> None:

@@ -12,6 +12,7 @@ from diagnosis_reports import READ, SHOWN, made
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
 from turnstill.scenes.diagnose import reading_words
+from turnstill.scenes.diagnose.mend import SLIPS
 from turnstill.scenes.diagnose.readings import KINDS, Scale, asked, scale_of
 from turnstill.scenes.diagnose.report import ScaleReport
 from turnstill.scenes.setups.quantities import Departure
@@ -142,6 +143,7 @@ def test_each_slip_has_its_question(slip: str, question: str) -> None:
         "furthest_sd": 7.0,
     }
     up, turn = (next(one for one in report.readings if one.reading == name) for name in ("head_up", "hip_turn"))
+    assert SLIPS[slip] == {"tenfold": 0.1, "sign": -1.0, "tenth": 10.0}[slip]
     lines = reading_words.nothing_fits(type(report).model_validate(report.model_dump() | {"check": check}), False)
     assert lines[1] == (
         f"They would fit with head up {0.5 * up.value:.1f} cm in place of {up.value:.1f} cm and hip turn "
