@@ -91,8 +91,9 @@ def scale_words(report: DiagnosisReport, inches: bool) -> list[str]:
         lines.append(f"One {words} was taken as {told_length(size, inches)}, {source}.")
     across = [name for name in scale.used.get("hw", []) if KINDS[name].view == "down the line"]
     if across:
+        were = "was" if len(across) == 1 else "were"
         lines.append(
-            f"{listed([KINDS[name].words for name in across]).capitalize()} was given in head widths; down the line "
+            f"{listed([KINDS[name].words for name in across]).capitalize()} {were} given in head widths; down the line "
             "one sees the head's length, so if that was the measure, write hl in place of hw."
         )
     return lines

@@ -176,6 +176,8 @@ def test_heads_as_a_unit_are_told_as_what_they_were_taken_for() -> None:
         "Head toward the ball was given in head widths; down the line one sees the head's length, so if that was the "
         "measure, write hl in place of hw."
     ]
+    (two,) = told({"hw": ["head_toward_ball", "inclination_change"]}, (True, True))[1:]
+    assert two.startswith("Head toward the ball and change of inclination were given in head widths;")
 
 
 @pytest.mark.parametrize(
