@@ -125,7 +125,7 @@ def test_no_jump_between_neighbouring_moments(golfers) -> None:
 
 def test_more_range_never_means_less_hip_turn() -> None:
     rng = np.random.default_rng(9)
-    count = 50
+    count = 30
     address = Address(
         lead_flare=np.radians(rng.uniform(-15, 40, count)), trail_flare=np.radians(rng.uniform(-15, 40, count))
     )
