@@ -16,7 +16,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Frame, Vector
-from .girdle import FARTHEST, Girdle
+from .girdle import FARTHEST, Girdle, arm_swing, shoulder_line_turn
 from .lie import Held, Lie, held, lie, lie_without_lean, unit
 
 LEAD_ELBOW = float(np.radians(6.0))
@@ -35,7 +35,7 @@ GRIP_ANGLE = {"lead": np.radians([50.0, 95.0]), "trail": np.radians([32.0, 70.0]
 _LEAD_ARM_HALFWAY = unit(np.array([0.72, -0.62, -0.45]))
 _LEAD_ARM_AT_TOP = unit(np.array([0.68, -0.70, -0.02]))
 _CLUB_AT_TOP = unit(np.array([-0.970, -0.180, 0.155]))
-"""At the top of a centred swing: 8 degrees short of level and 6 off the target line, seen to the side of the ball."""
+"""At the top of a centred swing some 10 degrees short of level and 5 off the target line, away from the ball's side."""
 _ROLL_HALFWAY = float(np.radians(-135.0))
 _ELBOW_POLES = {
     "lead": np.array([[-0.2, 0.5, -1.0], [-0.2, 0.5, -1.0]]),
@@ -79,13 +79,21 @@ class Arms(Batch):
     angles: Mapping[str, Array]
 
 
+def carried(
+    lengths: Mapping[str, Array], ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold
+) -> tuple[Girdle, Array]:
+    """The girdle at its share of the turn, and how far the arms swing with it: as far as the shoulders turned since."""
+    swing = arm_swing(shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn)
+    return Girdle.of(lengths, ribcage, neck_base, girdle_angle, swing), swing
+
+
 @dataclass(frozen=True)
 class Reached:
     """Where both arms reach a club, ``(..., 3)`` each, world.
 
     Attributes:
         grip: where the lead hand holds, m.
-        shaft, palms: unit, see `hold.Held`.
+        shaft, palms: unit, see `lie.Held`.
         hand: by side, from a wrist to where its hand holds, unit.
         wrist: by side, m.
         shoulder: by side, m, drawn as far as its arm needs.

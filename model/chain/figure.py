@@ -11,7 +11,6 @@ from ..arrays import Array
 from ..batch import Batch
 from ..golfer.body import Body
 from . import arms, head, spine
-from .girdle import Girdle, arm_swing, shoulder_line_turn
 from .lower_body import LowerBody, unreflected, unreflected_frames
 from .skeleton import Skeleton
 
@@ -55,8 +54,7 @@ def build(
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base
-    swing = arm_swing(shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn)
-    girdle = Girdle.of(size, ribcage, neck_base, girdle_angle, swing)
+    girdle, swing = arms.carried(size, ribcage, neck_base, girdle_angle, hold)
     upper = arms.follow(size, girdle, hold, swing)
 
     hip, knee = unreflected(lower.posture.hip), unreflected(lower.posture.knee)

@@ -13,9 +13,8 @@ from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import Address
 from ..golfer.body import Body
 from . import lower_body, steady
-from .arms import Hold, reach
+from .arms import Hold, carried, reach
 from .figure import Figure, build, lumbosacral_place
-from .girdle import Girdle, arm_swing, shoulder_line_turn
 from .head import Neck
 from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody
@@ -87,8 +86,7 @@ class Moments(Batch):
 
     def shoulders(self, upper: UpperBody) -> Mapping[str, Array]:
         """Shoulder centres by side, ``(N, 3)`` m, world, as the arms draw them."""
-        swing = arm_swing(shoulder_line_turn(upper.ribcage, upper.girdle) - self.hold.shoulder_turn)
-        girdle = Girdle.of(self.body.lengths, upper.ribcage, upper.neck_base, upper.girdle, swing)
+        girdle, swing = carried(self.body.lengths, upper.ribcage, upper.neck_base, upper.girdle, self.hold)
         return reach(self.body.lengths, girdle, self.hold, swing).shoulder
 
     def figure(self, lower: LowerBody, upper: UpperBody) -> Figure:

@@ -74,13 +74,13 @@ def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
         needed = float(np.hypot(hands[..., 2], along).reshape(-1)[at])
         raise TurnstillError(
             f"A club of {given * 100:.0f} cm does not reach the ball: the hands are {needed * 100:.0f} cm away from "
-            f"it; {_tolength(needed)}."
+            f"it; {_to_reach(needed)}."
         )
     ahead = hands[..., 0] + np.sqrt(square)
     return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)
 
 
-def _tolength(needed: float) -> str:
+def _to_reach(needed: float) -> str:
     """What to do about a club that is shorter than ``needed`` m; a heavier end moves the hands by a few millimetres."""
     least = float(np.ceil(needed * 100.0) + 1.0)
     if least > ADDRESS["club_length"].high:

@@ -181,7 +181,6 @@ def from_above(
     *,
     stature_m: float = 1.75,
     distance_m: float = COACH_DISTANCE_M,
-    left_handed: bool = False,
 ) -> Camera:
     """The view straight down on the golfer, on which a turn is seen as it is.
 
@@ -199,13 +198,11 @@ def from_above(
         height: pixels.
         stature_m: the golfer's stature, for the framing, metres.
         distance_m: from the hands' height up to the camera, metres; on a boom or a high ceiling (assumption).
-        left_handed: accepted so that all views are asked for alike; this place is its own mirror image.
 
     Raises:
         OutOfRange: for a place or size no camera stands at.
 
     """
-    del left_handed
     hands = np.asarray(hands_position, float)
     distance = _checked("distance_m", distance_m, 1.5, 50.0)
     stature = _checked("stature_m", stature_m, 0.5, 3.0)

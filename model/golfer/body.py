@@ -58,6 +58,8 @@ _ACROMION_TO_SHOULDER = 0.017
 """Height of the acromion above the shoulder's joint centre, about 3 cm (from memory)."""
 _TRAGION_TO_SKULL_JOINT = 0.008
 """Height of the ear notch above the joint of skull and neck, about 1.4 cm (from memory)."""
+HAND_BREADTHS_APART = 0.75
+"""From where one hand holds a club to where the other does (common practice)."""
 _HALF_HEAD = 0.065
 """Half of chin to vertex, 0.130 (Drillis & Contini 1966, R2)."""
 
@@ -100,7 +102,7 @@ LENGTHS: Mapping[str, Length] = {
     "forearm": Length(((1.0, "radiale_stylion_length"),), _both(0.0), f"{_SURVEY}, radiale to stylion"),
     "wrist_to_grip": Length(((1.0, "forearm_grip_length"), (-1.0, "radiale_stylion_length")), _both(0.0),
                             f"{_SURVEY}, centre of grip"),
-    "hands_apart": Length(((0.75, "hand_breadth"),), _both(0.0),
+    "hands_apart": Length(((HAND_BREADTHS_APART, "hand_breadth"),), _both(0.0),
                           f"three quarters of the hand's breadth, {_SURVEY}: the trail little finger lies over the "
                           "lead hand (common practice)"),
 }

@@ -9,6 +9,7 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
+from ...model.golfer.body import HAND_BREADTHS_APART
 from ..shapes.carriers import Rigid
 from ..shapes.solids import Part, ellipsoid, loft, outline, upright_rings
 
@@ -45,13 +46,13 @@ class WristToGrip:
 def hand_heights(shape: Mapping[str, float]) -> dict[str, float]:
     """Where along the club each hand closes, metres from the grip joint, up the shaft positive.
 
-    The grip joint is where the lead hand holds; the trail hand closes a hand's breadth below it.
+    The grip joint is where the lead hand holds; the trail hand closes three quarters of a hand's breadth below it.
 
     Args:
         shape: hand sizes, metres.
 
     """
-    return {"lead": 0.0, "trail": -0.75 * shape["hand_breadth"]}
+    return {"lead": 0.0, "trail": -HAND_BREADTHS_APART * shape["hand_breadth"]}
 
 
 def hand_parts(shape: Mapping[str, float]) -> list[Part]:

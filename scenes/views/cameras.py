@@ -41,7 +41,7 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
             by_hand[left_handed] = {
                 FACE_ON: face_on(float(hands[2]), width, height, stature_m=stature, left_handed=left_handed),
                 DOWN_THE_LINE: down_the_line(hands, width, height, stature_m=stature, left_handed=left_handed),
-                ABOVE: from_above(hands, width, height, stature_m=stature, left_handed=left_handed),
+                ABOVE: from_above(hands, width, height, stature_m=stature),
             }
     return [by_hand[swing.left_handed] for swing in swings]
 

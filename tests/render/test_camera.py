@@ -44,7 +44,7 @@ def test_down_the_line_looks_along_the_hands_toward_the_target(left_handed: bool
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_from_above_the_golfer_faces_down_the_picture_with_the_target_at_the_side_as_face_on(left_handed: bool) -> None:
     hands = HANDS * [1, -1 if left_handed else 1, 1]
-    camera = from_above(hands, distance_m=4.0, left_handed=left_handed)
+    camera = from_above(hands, distance_m=4.0)
     assert np.allclose(camera.position, [0.4, 0.0, 4.75])
     assert np.allclose(camera.R[2], [0, 0, -1]) and np.linalg.det(camera.R) == pytest.approx(1)
     here, target_side, ball_side, raised = camera.project(
@@ -80,7 +80,7 @@ def test_a_mirrored_world_makes_a_mirrored_picture() -> None:
     for camera, mirror in (
         (face_on(0.8), face_on(0.8, left_handed=True)),
         (down_the_line(HANDS), down_the_line(HANDS * flip, left_handed=True)),
-        (from_above(HANDS), from_above(HANDS * flip, left_handed=True)),
+        (from_above(HANDS), from_above(HANDS * flip)),
     ):
         seen, mirrored = camera.project(points), mirror.project(points * flip)
         assert np.allclose(mirrored[:, 0], camera.width - 1 - seen[:, 0])

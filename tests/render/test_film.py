@@ -126,7 +126,7 @@ def test_a_left_handed_film_is_the_mirror_image(
     hands = {
         FACE_ON: face_on(0.75, WIDTH, HEIGHT, left_handed=True),
         DOWN_THE_LINE: down_the_line([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
-        ABOVE: from_above([0.35, 0.0, 0.75], WIDTH, HEIGHT, left_handed=True),
+        ABOVE: from_above([0.35, 0.0, 0.75], WIDTH, HEIGHT),
     }
     pictures = []
     for one, place, left_handed in ((figure, camera, False), (mirror, hands[view], True)):
