@@ -177,7 +177,7 @@ def test_bodies_move_the_head_as_the_model_says(slopes) -> None:
 
 
 def test_a_long_record_takes_as_long_as_it_has_films(slopes: np.ndarray) -> None:
-    """Four times the films take about four times as long; where each looks back at all before it, sixteen.
+    """Sixteen times the films take about sixteen times as long; where each looks back at all before it, 256 times.
 
     No film here is short of the goal, so that whoever looks back for one looks at all of them.
     """
@@ -195,5 +195,5 @@ def test_a_long_record_takes_as_long_as_it_has_films(slopes: np.ndarray) -> None
         return time.process_time() - began
 
     seconds(100)
-    few, many = min(seconds(1500) for _ in range(3)), min(seconds(6000) for _ in range(2))
-    assert many < 8.0 * few
+    few, many = min(seconds(1000) for _ in range(3)), seconds(16_000)
+    assert many < 64.0 * few  # Four times to either side: other work on the machine takes up to twice.
