@@ -21,13 +21,15 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
+from unittest.mock import patch
 
 from turnstill.scenes import cli
 from turnstill.scenes.delivery.guard import run
+from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.delivery.terminal import LONGEST, Output
 
-LONGEST_RUN = 10.0
-"""Seconds of work that no case may take."""
+LONGEST_SILENCE = 10.0
+"""Seconds of work that no case may take without a sign of life: a character written, or a step of its progress bar."""
 _HANGS = 60
 """Seconds after which a case is broken off, on a machine that may be busy."""
 _BROKEN_OFF = -1
@@ -51,14 +53,38 @@ class Ended:
     status: int
     out: str
     err: str
-    seconds: float
+    silence: float
+    """The most seconds of work without a sign of life."""
+
+
+class _SignsOfLife:
+    """How long a run went on without one."""
+
+    def __init__(self) -> None:
+        self._last, self.longest = time.process_time(), 0.0
+
+    def sign(self) -> None:
+        now = time.process_time()
+        self._last, self.longest = now, max(self.longest, now - self._last)
+
+    @contextlib.contextmanager
+    def of_progress(self) -> Iterator[None]:
+        """Every step of a progress bar is a sign, whether or not the bar has a terminal to show it on."""
+        step = Progress.step
+
+        def stepped(bar: Progress, doing: str) -> None:
+            self.sign()
+            step(bar, doing)
+
+        with patch.object(Progress, "step", stepped):
+            yield
 
 
 class _Screen(io.RawIOBase):
     """Where output goes, or does not."""
 
-    def __init__(self, kind: str) -> None:
-        self.kind, self.taken = kind, bytearray()
+    def __init__(self, kind: str, life: _SignsOfLife) -> None:
+        self.kind, self.life, self.taken = kind, life, bytearray()
 
     def writable(self) -> bool:
         return True
@@ -70,6 +96,7 @@ class _Screen(io.RawIOBase):
         reason = {"full": errno.ENOSPC, "closed": errno.EBADF, "gone": errno.EPIPE}.get(self.kind)
         if reason is not None:
             raise OSError(reason, os.strerror(reason))
+        self.life.sign()
         self.taken += bytes(data)
         return len(data)
 
@@ -99,16 +126,17 @@ def end_of(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.c
     """Run a case in an empty folder, which gets its files first."""
     for name, content in case.files.items():
         (folder / name).write_bytes(content)
-    screen, errors = _Screen(case.screen), _Screen("kept")
+    life = _SignsOfLife()
+    screen, errors = _Screen(case.screen, life), _Screen("kept", life)
     before = sys.stdout, sys.stderr
     alarm = signal.signal(signal.SIGALRM, _broken_off)
     signal.setitimer(signal.ITIMER_REAL, _HANGS)
-    began = time.process_time()
-    with _inside(folder):
+    with _inside(folder), life.of_progress():
         try:
             sys.stdout = Output(io.BufferedWriter(screen), encoding="utf-8", errors="backslashreplace")  # type: ignore[arg-type]
             sys.stderr = io.TextIOWrapper(io.BufferedWriter(errors), encoding="utf-8", errors="backslashreplace")
             status = run(lambda: command(list(case.arguments)))
+            life.sign()
             with contextlib.suppress(OSError):
                 sys.stdout.flush()
             sys.stderr.flush()
@@ -120,7 +148,7 @@ def end_of(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.c
             out = screen.text()
             for stream in streams:
                 stream.close()
-    return Ended(status, out, errors.text(), time.process_time() - began)
+    return Ended(status, out, errors.text(), life.longest)
 
 
 def complaints(case: Case, folder: Path, command: Callable[[list[str]], int] = cli.command_line) -> list[str]:
@@ -129,8 +157,8 @@ def complaints(case: Case, folder: Path, command: Callable[[list[str]], int] = c
     if ended.status == _BROKEN_OFF:
         return [f"did not end within {_HANGS} s"]
     found = [*_of_the_ending(case, ended), *_of_the_files(case, folder, ended)]
-    if ended.seconds > LONGEST_RUN:
-        found.append(f"took {ended.seconds:.1f} s")
+    if ended.silence > LONGEST_SILENCE:
+        found.append(f"gave no sign of life for {ended.silence:.1f} s")
     return found
 
 

@@ -7,11 +7,13 @@ import shutil
 import warnings
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from hostile import Case, complaints, end_of
 from hostile_drawn import Hostility, damaged, failures
 
+from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.delivery.terminal import tell
 from turnstill.scenes.record.entry import Entry
 from turnstill.scenes.record.store import add
@@ -192,5 +194,24 @@ def test_a_run_that_does_not_end_is_broken_off(tmp_path: Path, monkeypatch: pyte
         return 0
 
     assert "did not end" in wrong_with(Case(()), hanging, tmp_path)
-    monkeypatch.setattr(hostile, "LONGEST_RUN", -1.0)
-    assert "took 0.0 s" in wrong_with(Case(()), saying(""), tmp_path)
+
+
+@pytest.mark.parametrize(
+    ("steps", "silence"), [((9.0, 9.0, 9.0), ""), ((9.0, 10.5), "for 10.5 s"), ((11.0, 1.0), "for 11.0 s")]
+)
+def test_long_work_that_shows_how_far_it_is_does_not_hang(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, steps: tuple[float, ...], silence: str
+) -> None:
+    import hostile
+
+    clock = SimpleNamespace(now=100.0)
+    monkeypatch.setattr(hostile, "time", SimpleNamespace(process_time=lambda: clock.now))
+
+    def working(_: list[str]) -> int:
+        with Progress(len(steps)) as progress:
+            for seconds in steps:
+                progress.step("working")
+                clock.now += seconds
+        return 0
+
+    assert wrong_with(Case(()), working, tmp_path) == (silence and f"gave no sign of life {silence}")
