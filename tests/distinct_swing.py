@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.skeleton import JOINTS, Skeleton
+from turnstill.model.golfer.arm_swing import ArmSwing
 from turnstill.model.golfer.body import LENGTH_NAMES, RANGE_NAMES
 from turnstill.model.golfer.pieces import PIECES
 from turnstill.model.swing.swing import Measures, Swing
@@ -23,12 +24,19 @@ LEGS = ("hip_flexion", "hip_abduction", "hip_external_rotation", "knee_flexion",
         "ankle_dorsiflexion", "ankle_inversion")  # fmt: skip
 UPPER = ("trunk_rotation", "trunk_side_bend", "trunk_flexion", "neck_rotation", "neck_side_bend", "neck_flexion",
          "girdle_rotation", "hinge")  # fmt: skip
-ARMS = ("collar_bone_forward", "collar_bone_up", "elbow_flexion")
+ARMS = ("collar_bone_forward", "collar_bone_up", "shoulder_elevation", "shoulder_across", "shoulder_internal_rotation",
+        "elbow_flexion", "forearm_pronation", "wrist_extension", "wrist_radial_deviation")  # fmt: skip
 JOINT_ANGLES = (*(side + name for side in ("lead_", "trail_") for name in LEGS + ARMS), *UPPER)
+ARM_LIMITS = ("lead_shoulder_horizontal_adduction", "trail_wrist_extension", "lead_forearm_pronation")
 LIMITS = ("trunk", "lead_hip_flexion", "trail_hip_internal_rotation", "lead_knee_flexion", "girdle")
 ADDRESS = Address(
     lead_flare=0.1973, trail_flare=0.3124, stance_width=0.4371, knee_flex=0.4084, forward_bend=0.6929,
     pelvis_bend=0.3333, side_bend=0.1152, ball_position=0.0521, club_length=0.9633,
+    arms=ArmSwing(
+        hands_ahead=0.0137, hands_out=0.2351, lead_elbow_bend=0.1277, trail_elbow_bend=0.1913,
+        lead_elbow_bend_at_top=0.1511, arm_across=0.7019, arm_lift=0.1693, wrist_hinge=2.0711, club_roll=-3.0303,
+        turn_of_full_swing=1.6161,
+    ),
 )  # fmt: skip
 """Rad and m, within what may be asked."""
 
@@ -76,6 +84,7 @@ def distinct_swing(moments: int = 3, start: int = 0, **changed: Any) -> Swing:
         asked=number.each(names, moments), achieved=number.each((*names, "belt_line_tilt"), moments),
         steady=number.each(("tilt", "extension"), moments), steady_miss=np.abs(number.array(moments)) / 1000.0,
         limit_names=LIMITS, limited=np.zeros((moments, len(LIMITS)), bool),
+        arm_limit_names=ARM_LIMITS, arms_limited=np.zeros((moments, len(ARM_LIMITS)), bool),
         met=np.ones(moments, bool), converged=np.ones(moments, bool), address_balanced=np.array(True),
         joint_angles=number.each(JOINT_ANGLES, moments), joint_ranges={}, skeleton=skeleton, measures=measures,
     )  # fmt: skip

@@ -1,10 +1,12 @@
 """Arms and club: both hands hold the club always, for the figure's looks, its keypoints and its centre of mass.
 
 The arms swing as far as the shoulders turn (`girdle.arm_swing`): the lead arm from where it hangs across the chest and
-up, the club hinged against it more and more. Where the club goes is asked (common practice); the bones follow by the
-law of cosines: of each collar bone, as far as its arm lacks reach, then of each elbow. Where an arm still does not
-reach, hands and club together come nearer: what cannot be reached is not reached by the swing, never by letting go. The
-trail elbow folds as it must.
+up, the club hinged against it more and more. Where the club goes is asked (`ArmSwing`); the bones follow by the
+law of cosines: of each collar bone, as far as its arm lacks reach, then of each elbow. The trail elbow folds as it must
+and points to where its wrist is bent back as a tray is carried.
+
+What cannot be reached is not reached by the swing, never by letting go: where an arm still does not reach, hands and
+club together come nearer; where a joint would pass its range, the arms swing less far.
 """
 
 from __future__ import annotations
@@ -14,29 +16,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from ..arrays import Array
-from ..batch import Batch, Frame, Vector
-from .girdle import FARTHEST, Girdle, arm_swing, shoulder_line_turn
-from .lie import Held, Lie, held, lie, lie_without_lean, unit
+from ..arrays import Array, BoolArray
+from ..batch import Batch, Flags, Frame, Vector
+from ..golfer.arm_swing import ArmSwing
+from ..golfer.body import Body
+from .arm_joints import ARM_LIMITS, ended_by, joint_angles, joint_ranges
+from .girdle import FARTHEST, SIDE, Girdle, arm_swing, shoulder_line_turn
+from .lie import Held, Lie, held, lie, unit
 
-LEAD_ELBOW = float(np.radians(6.0))
-LEAD_ELBOW_AT_TOP = float(np.radians(8.0))
-"""Bend of the lead elbow at address and at the top: nearly straight throughout (common practice)."""
-TRAIL_ELBOW = float(np.radians(10.0))
-"""Bend of the trail elbow at address: soft (common practice)."""
 TRAIL_FOLDS = float(np.radians(40.0))
-"""By how much more at a full swing at least: sooner than be straighter, the shoulder comes (assumption)."""
+"""By how much the trail elbow folds at a full swing at least: sooner than be straighter, the shoulder comes
+(assumption)."""
 STRAIGHTEST, MOST_FOLDED = float(np.radians(2.0)), float(np.radians(140.0))
 """How far an elbow goes either way when an arm is drawn out or in (assumption; both short of the joint's ends)."""
-GRIP_ANGLE = {"lead": np.radians([50.0, 95.0]), "trail": np.radians([32.0, 70.0])}
-"""Each hand's angle to the shaft at address and at a full swing (common practice)."""
+GRIP_ANGLE = {"lead": np.radians([49.0, 108.0]), "trail": np.radians([39.0, 105.0])}
+"""Each hand's angle to the shaft at address and at a full swing: the fingers give (assumption)."""
+TRAIL_WRIST = np.radians([17.0, 44.0])
+"""How far the trail wrist is bent back where its elbow points freely, at address and at a full swing (assumption)."""
 
 # Directions in the girdle's frame: x ahead of the chest, y to the lead side, z up the trunk; common practice.
-_LEAD_ARM_HALFWAY = unit(np.array([0.72, -0.62, -0.45]))
-_LEAD_ARM_AT_TOP = unit(np.array([0.68, -0.70, -0.02]))
-_CLUB_AT_TOP = unit(np.array([-0.970, -0.180, 0.155]))
-"""At the top of a centred swing some 10 degrees short of level and 5 off the target line, away from the ball's side."""
-_ROLL_HALFWAY = float(np.radians(-135.0))
+_LEAD_ARM_HALFWAY = np.radians([26.0, -38.0])
+"""Where the lead arm swings half way: across and lift."""
+_ROLL_HALFWAY = float(np.radians(-140.0))
 _ELBOW_POLES = {
     "lead": np.array([[-0.2, 0.5, -1.0], [-0.2, 0.5, -1.0]]),
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
@@ -44,6 +45,19 @@ _ELBOW_POLES = {
 """Where each elbow points at address and at a full swing."""
 ROUNDS = 30
 """How often at most both arms are asked in turn whether they reach; ordinary swings end with the first."""
+GIVING = {
+    "lead_shoulder_across": "across",
+    "lead_wrist_radial_deviation": "hinge",
+    "lead_shoulder_internal_rotation": "lead_elbow",
+    "lead_forearm_pronation": "roll",
+    "trail_shoulder_internal_rotation": "trail_elbow",
+    "trail_wrist_radial_deviation": "trail_hand",
+}
+"""What gives way where a joint's range ends, degree for degree."""
+ROUNDS_OF_GIVING = 30
+"""How often at most; ordinary moments need none."""
+PAST, ENOUGH = float(np.radians(0.2)), float(np.radians(0.02))
+"""Rad past a range that count as within it, and that end the giving."""
 
 
 @dataclass(frozen=True)
@@ -56,6 +70,7 @@ class Hold(Batch):
         club_length: m.
         ball: m, world.
         shoulder_turn: of the shoulder line, rad.
+        asked: of the arms.
     """
 
     arm: Vector
@@ -63,28 +78,79 @@ class Hold(Batch):
     club_length: Array
     ball: Vector
     shoulder_turn: Array
+    asked: ArmSwing
 
 
 @dataclass(frozen=True)
 class Arms(Batch):
-    """Arms and club of a batch ``(...)``; joints ``(..., 3)`` m and frames ``(..., 3, 3)``, world.
+    """Arms and club of ``N`` moments; joints ``(N, 3)`` m and frames ``(N, 3, 3)``, world.
 
     Attributes:
         joints, frames: as of a skeleton.
-        angles: ``(...)`` rad of each side's collar bone and elbow, and the hinge of the lead forearm to the shaft.
+        angles: ``(N,)`` rad by the names of `arm_joints.joint_ranges`, and the hinge of the lead forearm to the shaft.
+        share: ``(N,)`` of a full swing of the arms, as far as the shoulders have turned.
+        limited: ``(N, len(ARM_LIMITS))`` which ranges keep it from what was asked.
     """
 
     joints: Mapping[str, Vector]
     frames: Mapping[str, Frame]
     angles: Mapping[str, Array]
+    share: Array
+    limited: Flags
 
 
-def carried(
-    lengths: Mapping[str, Array], ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold
-) -> tuple[Girdle, Array]:
-    """The girdle at its share of the turn, and how far the arms swing with it: as far as the shoulders turned since."""
-    swing = arm_swing(shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn)
-    return Girdle.of(lengths, ribcage, neck_base, girdle_angle, swing), swing
+def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold) -> Arms:
+    """Arms and club of ``N`` moments, as far as the arms swing.
+
+    Args:
+        body: flat bodies.
+        ribcage: ``(N, 3, 3)`` ribcage_to_world.
+        neck_base: ``(N, 3)`` m, world.
+        girdle_angle: ``(N,)`` rad, the girdle's share of the shoulder line's turn.
+        hold: how the club was held at address.
+    """
+    turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
+    asked = arm_swing(turned, np.asarray(hold.asked.turn_of_full_swing))
+
+    give = {name: np.zeros_like(asked) for name in GIVING.values()}
+    arms = _at(body, ribcage, neck_base, girdle_angle, hold, asked, give)
+    rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges)).any(axis=-1))
+    if not rows.size:
+        return arms
+    some = (body[rows], ribcage[rows], neck_base[rows], girdle_angle[rows], hold[rows], asked[rows])
+    ends, give = joint_ranges(some[0].ranges), {name: values[rows] for name, values in give.items()}
+    less = _at(*some, give)
+    for _ in range(ROUNDS_OF_GIVING):
+        most = 0.0
+        for joint, name in GIVING.items():
+            (low, high), angle, given = ends[joint], less.angles[joint], give[name]
+            # What has given already may come back, as far as it need not have.
+            more = np.maximum(np.maximum(given, 0.0) + angle - high, 0.0)
+            fewer = np.minimum(np.minimum(given, 0.0) + angle - low, 0.0)
+            most = max(most, np.abs(more + fewer - given).max())
+            give[name] = given + 0.7 * (more + fewer - given)
+        less = _at(*some, give)
+        if most < ENOUGH:
+            break
+    limited = _past(less.angles, ends)
+    for joint, name in GIVING.items():
+        for above, gives in ((True, give[name] > 0.0), (False, give[name] < 0.0)):
+            if gives.any():
+                limited[:, ARM_LIMITS.index(ended_by(joint, above))] |= gives
+    arms.limited[rows] = limited
+    for mine, theirs in ((arms.joints, less.joints), (arms.frames, less.frames), (arms.angles, less.angles)):
+        for name, values in theirs.items():
+            mine[name][rows] = values
+    return arms
+
+
+def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> BoolArray:
+    """``(N, len(ARM_LIMITS))`` which ranges joints are past."""
+    past = {}
+    for joint, (low, high) in ends.items():
+        past[ended_by(joint, False)] = angles[joint] < low - PAST
+        past[ended_by(joint, True)] = angles[joint] > high + PAST
+    return np.stack([past[name] for name in ARM_LIMITS], axis=-1)
 
 
 @dataclass(frozen=True)
@@ -107,7 +173,9 @@ class Reached:
     shoulder: Mapping[str, Array]
 
 
-def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array) -> Reached:
+def reach(
+    lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array, give: Mapping[str, Array]
+) -> Reached:
     """Hands, club and shoulders of moments at their share ``swing (...)`` of a full swing of the arms.
 
     Args:
@@ -115,61 +183,85 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
         girdle: which carries the arms.
         hold: how the club was held at address.
         swing: 0 at address, 1 at a full swing.
+        give: how far arms and hands give way where joints end, rad, see `GIVING`.
     """
-    arm, club = _asked(hold, swing)
+    arm, club = _asked(hold, swing, give)
+    asked = hold.asked
     at_address = np.linalg.norm(hold.arm, axis=-1)
-    at_top = length(lengths, LEAD_ELBOW_AT_TOP) + 0.9 * lengths["wrist_to_grip"]
+    at_top = length(lengths, np.asarray(asked.lead_elbow_bend_at_top)) + 0.9 * lengths["wrist_to_grip"]
     far = at_address + swing * (at_top - at_address)
     shaft, palms, arm = (_in_world(girdle, v) for v in (club.shaft, club.palms, arm))
     grip = girdle.shoulder["lead"] + far[..., None] * arm
-    hand = {
-        side: _in_world(girdle, club.hand(first + swing * (last - first))) for side, (first, last) in GRIP_ANGLE.items()
-    }
+    given = {"lead": swing, "trail": swing * (2.0 - swing)}
+    hand = {}
+    for side, (first, last) in GRIP_ANGLE.items():
+        angle = first + given[side] * (last - first) + (give["trail_hand"] if side == "trail" else 0.0)
+        hand[side] = _in_world(girdle, club.hand(angle))
     back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
     back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft
     bend = {
-        "lead": LEAD_ELBOW + swing * (LEAD_ELBOW_AT_TOP - LEAD_ELBOW),
-        "trail": TRAIL_ELBOW + swing * TRAIL_FOLDS,
+        "lead": asked.lead_elbow_bend + swing * (asked.lead_elbow_bend_at_top - asked.lead_elbow_bend),
+        "trail": asked.trail_elbow_bend + swing * TRAIL_FOLDS,
     }
     grip, shoulder = _together(lengths, girdle, grip, back, bend)
     return Reached(grip, shaft, palms, hand, {side: grip + back[side] for side in back}, shoulder)
 
 
-def follow(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array) -> Arms:
-    """Arms and club of moments; arguments as of `reach`."""
-    there = reach(lengths, girdle, hold, swing)
+def _at(
+    body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold, swing: Array,
+    give: Mapping[str, Array],
+) -> Arms:  # fmt: skip
+    """Arms and club at a share ``swing (N,)`` of a full swing, so far from what is asked as they ``give`` way."""
+    lengths = body.lengths
+    girdle = Girdle.of(body, ribcage, neck_base, girdle_angle, swing)
+    there = reach(lengths, girdle, hold, swing, give)
     grip, shaft = there.grip, there.shaft
     joints = {"grip": grip, "clubhead": grip + hold.club_length[..., None] * shaft}
     frames = {"club": _frame(-shaft, there.palms), "girdle": girdle.frame}
     angles: dict[str, Array] = {}
-    upper, fore = lengths["upper_arm"], lengths["forearm"]
+    palms = {"lead": -there.palms, "trail": there.palms}
     lateral = girdle.frame[..., :, 1]
-    for side, shoulder in there.shoulder.items():
-        wrist, (first, last) = there.wrist[side], _ELBOW_POLES[side]
-        pole = _in_world(girdle, first + np.minimum(swing, 1.0)[..., None] * (last - first))
-        elbow = _elbow(shoulder, wrist, upper, fore, pole)
+    for side in ("lead", "trail"):
+        shoulder, wrist, hand = there.shoulder[side], there.wrist[side], there.hand[side]
+        pole = _pole(side, girdle, swing, hand, palms[side])
+        around = -SIDE[("lead", "trail").index(side)] * give[f"{side}_elbow"]
+        elbow = _elbow(shoulder, wrist, lengths["upper_arm"], lengths["forearm"], pole, around)
         joints[f"sternoclavicular_{side}"] = girdle.breastbone[side]
         joints |= {f"shoulder_{side}": shoulder, f"elbow_{side}": elbow, f"wrist_{side}": wrist}
         frames[f"upper_arm_{side}"] = _frame(shoulder - elbow, lateral)
         frames[f"forearm_{side}"] = _frame(elbow - wrist, lateral)
-        frames[f"hand_{side}"] = _frame(-there.hand[side], there.palms)
+        frames[f"hand_{side}"] = _frame(-hand, there.palms)
         forward, up, frames[f"collar_bone_{side}"] = girdle.collar_bone(side, shoulder)
-        angles |= {f"{side}_collar_bone_forward": forward, f"{side}_collar_bone_up": up}
-        angles[f"{side}_elbow_flexion"] = _between(elbow - shoulder, wrist - elbow)
+        shown = {"collar_bone_forward": forward, "collar_bone_up": up}
+        shown |= joint_angles(side, ribcage, shoulder, elbow, wrist, hand, palms[side])
+        angles |= {f"{side}_{name}": angle for name, angle in shown.items()}
     angles["hinge"] = _between(joints["wrist_lead"] - joints["elbow_lead"], shaft)
-    return Arms(joints, frames, angles)
+    return Arms(joints, frames, angles, swing, np.zeros((*swing.shape, len(ARM_LIMITS)), dtype=bool))
 
 
-def _asked(hold: Hold, swing: Array) -> tuple[Array, Held]:
+def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> Array:
+    """Where an elbow points ``(..., 3)``: down, and the folding trail one so that its forearm carries the hand."""
+    share = np.minimum(swing, 1.0)[..., None]
+    first, last = _ELBOW_POLES[side]
+    down = _in_world(girdle, unit(first + share * (last - first)))
+    if side == "lead":
+        return down
+    first, last = TRAIL_WRIST
+    back = first + share * (last - first)
+    free = (1.0 - share) ** 3
+    return np.asarray(free * down - (1.0 - free) * (np.cos(back) * hand + np.sin(back) * palm))
+
+
+def _asked(hold: Hold, swing: Array, give: Mapping[str, Array]) -> tuple[Array, Held]:
     """Where the lead arm points and how the club is held, in the girdle's frame."""
-    s = swing[..., None]
-    start = unit(hold.arm)
-    arm = (1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _LEAD_ARM_HALFWAY + s**2 * _LEAD_ARM_AT_TOP
-    first, last = lie(start, hold.club), lie_without_lean(_LEAD_ARM_AT_TOP, _CLUB_AT_TOP)
-    arm = unit(arm)
+    s, asked = swing[..., None], hold.asked
+    start, top = unit(hold.arm), _direction(np.asarray(asked.arm_across), np.asarray(asked.arm_lift))
+    arm = unit((1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _direction(*_LEAD_ARM_HALFWAY) + s**2 * top)
+    arm = _back(arm, give["across"])
+    first = lie(start, hold.club)
     lies = Lie(
-        hinge=first.hinge + swing * (last.hinge - first.hinge),
-        roll=2.0 * swing * (1.0 - swing) * _ROLL_HALFWAY + swing**2 * last.roll,
+        hinge=first.hinge + swing * (asked.wrist_hinge - first.hinge) - give["hinge"],
+        roll=2.0 * swing * (1.0 - swing) * _ROLL_HALFWAY + swing**2 * asked.club_roll + give["roll"],
         lean=(1.0 - np.minimum(swing, 1.0)) * first.lean,
     )
     return arm, held(arm, lies)
@@ -211,6 +303,19 @@ def _together(
     return grip, shoulder
 
 
+def _direction(across: Array, lift: Array) -> Array:
+    """Unit vector ``(..., 3)`` in the girdle's frame: so far past straight ahead, so far above square to the trunk."""
+    return np.stack([np.cos(lift) * np.cos(across), -np.cos(lift) * np.sin(across), np.sin(lift)], axis=-1)
+
+
+def _back(arm: Array, by: Array) -> Array:
+    """An arm turned back from across the chest about the trunk's length."""
+    cosine, sine = np.cos(by), np.sin(by)
+    return np.stack(
+        [cosine * arm[..., 0] - sine * arm[..., 1], sine * arm[..., 0] + cosine * arm[..., 1], arm[..., 2]], axis=-1
+    )
+
+
 def length(lengths: Mapping[str, Array], elbow: Array | float) -> Array:
     """Shoulder to wrist, m, at an ``elbow``'s bend, rad: law of cosines."""
     upper, fore = lengths["upper_arm"], lengths["forearm"]
@@ -227,14 +332,17 @@ def _between(a: Array, b: Array) -> Array:
     return np.arctan2(np.linalg.norm(np.cross(a, b), axis=-1), (a * b).sum(axis=-1))
 
 
-def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array) -> Array:
-    """The elbow of an arm from shoulder to wrist that points toward ``pole``: law of cosines."""
+def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array, around: Array) -> Array:
+    """The elbow of an arm from shoulder to wrist that points toward ``pole``, then ``around`` rad about that line: law of
+    cosines.
+    """
     across = wrist - shoulder
     distance = np.linalg.norm(across, axis=-1)
     along = (upper**2 - fore**2 + distance**2) / (2.0 * np.maximum(distance, 1e-9))
     out = np.sqrt(np.maximum(upper**2 - along**2, 0.0))
     direction = unit(across)
     side = unit(pole - (pole * direction).sum(axis=-1, keepdims=True) * direction)
+    side = np.cos(around)[..., None] * side + np.sin(around)[..., None] * np.cross(direction, side)
     return np.asarray(shoulder + along[..., None] * direction + out[..., None] * side)
 
 

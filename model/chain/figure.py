@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,7 +21,7 @@ class Figure(Batch):
     skeleton: Skeleton
     column: spine.Spine
     head: head.HeadPosture
-    arm_angles: Mapping[str, Array]
+    arms: arms.Arms
 
 
 def lumbosacral_place(body: Body, pelvis: Array, centre: Array) -> Array:
@@ -54,8 +53,7 @@ def build(
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base
-    girdle, swing = arms.carried(size, ribcage, neck_base, girdle_angle, hold)
-    upper = arms.follow(size, girdle, hold, swing)
+    upper = arms.swung(body, ribcage, neck_base, girdle_angle, hold)
 
     hip, knee = unreflected(lower.posture.hip), unreflected(lower.posture.knee)
     thigh, shank = unreflected_frames(lower.posture.thigh), unreflected_frames(lower.posture.shank)
@@ -90,7 +88,7 @@ def build(
         flat = flat / np.linalg.norm(flat, axis=-1, keepdims=True)
         joints[f"toe_{side}"] = ball + (size["foot"] - size["heel_to_ball"])[:, None] * flat
         frames |= {f"thigh_{side}": thigh[number], f"shank_{side}": shank[number], f"foot_{side}": foot}
-    return Figure(Skeleton(joints, frames, column.centres, column.frames), column, posture, upper.angles)
+    return Figure(Skeleton(joints, frames, column.centres, column.frames), column, posture, upper)
 
 
 def _carry(frame: Array, x: Array, y: Array, z: Array) -> Array:

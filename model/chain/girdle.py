@@ -20,6 +20,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Frame, Vector
+from ..golfer.body import Body
 from ..numeric import rotations
 
 INNER = 1.0 / 7.0
@@ -27,8 +28,6 @@ INNER = 1.0 / 7.0
 (from memory)."""
 SIDE = (1.0, -1.0)
 """Lead and trail: on which side of the breastbone."""
-FULL_TURN = float(np.radians(90.0))
-"""Turn of the shoulder line that goes with a full swing of the arms (common practice)."""
 MOST_SWING = 1.15
 """Of a full swing of the arms: how far it goes with a turn beyond that (assumption)."""
 EARLY = 0.75
@@ -37,7 +36,8 @@ RISE = float(np.radians(18.0))
 """How far the lead collar bone is raised at a full swing, the arm across and up. Assumption: two pose detectors put the
 shoulder of the figure 0.15 torso lengths higher than a collar bone that stays level does (docs/detector.md).
 """
-FARTHEST = float(np.radians(20.0))
+_COLLAR_BONE = ("retraction", "protraction", "depression", "elevation")
+FARTHEST = float(np.radians(30.0))
 """How far an arm draws its collar bone beyond the rest, any way (assumption)."""
 
 
@@ -60,13 +60,26 @@ def shoulder_line_turn(ribcage: Array, girdle: Array) -> Array:
     return np.arctan2(line[..., 0], line[..., 1])
 
 
-def arm_swing(turned: Array) -> Array:
+def arm_swing(turned: Array, full: Array) -> Array:
     """Share of a full swing of the arms ``(...)`` when the shoulder line has ``turned`` that far since address, rad.
 
-    The arms start with the chest and gain on it.
+    The arms start with the chest, gain on it and have swung fully when it has turned by ``full``.
     """
-    share = np.clip(turned / FULL_TURN, 0.0, MOST_SWING)
+    share = np.clip(turned / full, 0.0, MOST_SWING)
     return np.asarray(share * (EARLY + (1.0 - EARLY) * share))
+
+
+def girdle_range(lengths: Mapping[str, Array], ranges: Mapping[str, Array]) -> tuple[Array, Array]:
+    """How far the girdle goes round on the ribcage, toward the target and away from it, ``(...)`` rad, the first
+    negative: as far as both collar bones can turn (see `Girdle.of`).
+    """
+    inner, bone = (0.5 * share * lengths["shoulder_width"] for share in (INNER, 1.0 - INNER))
+
+    def line(forward: str, back: str) -> Array:
+        most = np.minimum(ranges[f"{forward}_collar_bone_protraction"], ranges[f"{back}_collar_bone_retraction"])
+        return np.asarray(np.arctan2(bone * np.sin(most), inner + bone * np.cos(most)))
+
+    return -line("trail", "lead"), line("lead", "trail")
 
 
 @dataclass(frozen=True)
@@ -78,21 +91,23 @@ class Girdle(Batch):
         ribcage: ``(..., 3, 3)`` ribcage_to_world.
         breastbone: both sternoclavicular joints, ``(..., 3)`` m each, taken level with the shoulders (assumption).
         shoulder: both shoulder centres, ``(..., 3)`` m each, nothing drawn yet.
+        ranges: of the body, rad.
     """
 
     frame: Frame
     ribcage: Frame
     breastbone: Mapping[str, Vector]
     shoulder: Mapping[str, Vector]
+    ranges: Mapping[str, Array]
 
     @classmethod
-    def of(cls, lengths: Mapping[str, Array], ribcage: Array, neck_base: Array, girdle: Array, swing: Array) -> Girdle:
+    def of(cls, body: Body, ribcage: Array, neck_base: Array, girdle: Array, swing: Array) -> Girdle:
         """The girdle that carries its share ``girdle (...)`` rad and rises with the arms' ``swing (...)``.
 
         With the joints s to a side of the middle and collar bones b long, the line between the shoulders turns by g
         where both collar bones turn by p: ``tan g = b sin p / (s + b cos p)``, so ``p = g + asin(s sin g / b)``.
         """
-        zero = np.zeros_like(girdle)
+        lengths, zero = body.lengths, np.zeros_like(girdle)
         inner, bone = (0.5 * share * lengths["shoulder_width"] for share in (INNER, 1.0 - INNER))
         around = girdle + np.arcsin(np.clip(inner * np.sin(girdle) / bone, -1.0, 1.0))
         frame, carried = (ribcage @ rotations.about_z(-angle) for angle in (girdle, around))
@@ -102,7 +117,7 @@ class Girdle(Batch):
             breastbone[name] = middle + _by(ribcage, zero, side * inner, zero)
             out = _by(carried, zero, side * bone * np.cos(rise), bone * np.sin(rise))
             shoulder[name] = breastbone[name] + out
-        return cls(frame, ribcage, breastbone, shoulder)
+        return cls(frame, ribcage, breastbone, shoulder, body.ranges)
 
     def toward(self, side: str, wrist: Array, reach: Array, most: float, least: float = -FARTHEST) -> Array:
         """The shoulder ``(..., 3)`` m, drawn so that it is ``reach (...)`` m from a ``wrist (..., 3)``.
@@ -122,7 +137,25 @@ class Girdle(Batch):
         across = away - (along / square)[..., None] * bone
         length = np.maximum(np.linalg.norm(across, axis=-1), 1e-12)
         across = across * (np.sqrt(square) / length)[..., None]
-        return np.asarray(joint + np.cos(turned) * bone + np.sin(turned) * across)
+        return self._within(side, joint + np.cos(turned) * bone + np.sin(turned) * across)
+
+    def _within(self, side: str, shoulder: Array) -> Array:
+        """The ``shoulder (..., 3)`` m, or where its collar bone ends instead."""
+        forward, up, _ = self.collar_bone(side, shoulder)
+        ends = [self.ranges[f"{side}_collar_bone_{name}"] for name in _COLLAR_BONE]
+        kept = np.clip(forward, -ends[0], ends[1]), np.clip(up, -ends[2], ends[3])
+        inside = (kept[0] == forward) & (kept[1] == up)
+        if inside.all():
+            return shoulder
+        bone = np.linalg.norm(shoulder - self.breastbone[side], axis=-1)
+        there = self.breastbone[side] + self._along(side, bone, *kept)
+        return np.where(inside[..., None], shoulder, there)
+
+    def _along(self, side: str, bone: Array, forward: Array, up: Array) -> Array:
+        """A collar bone ``bone (...)`` m long at its angles, ``(..., 3)`` m in the world."""
+        sign = SIDE[("lead", "trail").index(side)]
+        level = bone * np.cos(up)
+        return _by(self.ribcage, level * np.sin(forward), sign * level * np.cos(forward), bone * np.sin(up))
 
     def collar_bone(self, side: str, shoulder: Array) -> tuple[Array, Array, Array]:
         """Protraction and elevation ``(...)`` rad of the collar bone that carries ``shoulder (..., 3)``, and its frame

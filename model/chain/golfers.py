@@ -3,18 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
 from ..batch import Batch, Frame, Rows, Vector
-from ..golfer.address import Address
+from ..golfer.address import ADDRESS, Address
 from ..golfer.body import Body
+from ..golfer.ranges import SIDES
 from . import lower_body, steady
-from .arms import Hold, carried, reach
+from .arms import Hold, swung
 from .figure import Figure, build, lumbosacral_place
+from .girdle import girdle_range
 from .head import Neck
 from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody
@@ -82,12 +84,13 @@ class Moments(Batch):
             neck=Neck.of(self.body),
             gaze=self.gaze,
         )
-        return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, self.joints_at_address["head"])
+        girdle = np.stack(girdle_range(self.body.lengths, self.body.ranges))
+        return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, self.joints_at_address["head"], girdle)
 
     def shoulders(self, upper: UpperBody) -> Mapping[str, Array]:
         """Shoulder centres by side, ``(N, 3)`` m, world, as the arms draw them."""
-        girdle, swing = carried(self.body.lengths, upper.ribcage, upper.neck_base, upper.girdle, self.hold)
-        return reach(self.body.lengths, girdle, self.hold, swing).shoulder
+        joints = swung(self.body, upper.ribcage, upper.neck_base, upper.girdle, self.hold).joints
+        return {side: joints[f"shoulder_{side}"] for side in SIDES}
 
     def figure(self, lower: LowerBody, upper: UpperBody) -> Figure:
         """The whole figure."""
@@ -110,9 +113,9 @@ class Golfers:
     def at_address(cls, body: Body, address: Address, batch: tuple[int, ...]) -> Golfers:
         """Golfers of batch shape ``batch``, flattened."""
         golfers, own = body.flat(batch), address.flat(batch)
-        setup = {item.name: np.asarray(getattr(own, item.name), dtype=float) for item in fields(own)}
+        setup = {name: np.asarray(getattr(own, name), dtype=float) for name in ADDRESS}
         limits = LegLimits.of(golfers)
-        stance = stand(golfers, setup, limits)
+        stance = stand(golfers, setup, own.arms, limits)
         standing = Moments(
             body=golfers,
             setup=setup,

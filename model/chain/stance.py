@@ -10,6 +10,7 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Rows
 from ..errors import TurnstillError
+from ..golfer.arm_swing import ArmSwing
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import head, lower_body, mass, spine, trunk
@@ -54,12 +55,13 @@ class Stance(Batch):
     converged: BoolArray
 
 
-def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance:
+def stand(body: Body, address: Mapping[str, Array], arms: ArmSwing, limits: LegLimits) -> Stance:
     """Balance flat bodies on their feet.
 
     Args:
         body: ``B`` bodies.
         address: names of ``turnstill.model.golfer.address.ADDRESS`` to ``(B,)`` rad or m.
+        arms: what is asked of their arms.
         limits: their ranges of motion.
     """
     count = body.stature.size
@@ -76,7 +78,7 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
     start[KNEES] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
     _check_reach(body, address, legs, start)
     slope = np.full((2, count), 0.75)
-    stance = _on(body, address, limits, legs, asked, reference, start)
+    stance = _on(body, address, arms, limits, legs, asked, reference, start)
     miss = _off_balance(body, stance)
     for _ in range(_STEPS):
         if np.abs(miss).max(initial=0.0) < 0.1 * BALANCED:
@@ -85,7 +87,7 @@ def stand(body: Body, address: Mapping[str, Array], limits: LegLimits) -> Stance
         # Who stands balanced stays put, so that a golfer's address does not depend on his neighbours'.
         step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, np.clip(-miss / slope, -0.1, 0.1))
         asked[PLACE] = asked[PLACE] + step
-        stance = _on(body, address, limits, legs, asked, reference, stance.lower.q)
+        stance = _on(body, address, arms, limits, legs, asked, reference, stance.lower.q)
         before, miss = miss, _off_balance(body, stance)
         moved = np.abs(step) > 1e-6
         slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
@@ -117,8 +119,8 @@ def _check_reach(body: Body, address: Mapping[str, Array], legs: Legs, start: Ar
 
 
 def _on(
-    body: Body, address: Mapping[str, Array], limits: LegLimits, legs: Legs, asked: Array, reference: Array,
-    start: Array,
+    body: Body, address: Mapping[str, Array], arms: ArmSwing, limits: LegLimits, legs: Legs, asked: Array,
+    reference: Array, start: Array,
 ) -> Stance:  # fmt: skip
     """The figure with the pelvis asked to be somewhere."""
     zero = np.zeros_like(body.stature)
@@ -128,9 +130,9 @@ def _on(
     ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
     neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
-    girdle = Girdle.of(body.lengths, ribcage, neck_base, zero, zero)
+    girdle = Girdle.of(body, ribcage, neck_base, zero, zero)
     turned = shoulder_line_turn(ribcage, zero)
-    hold = take_hold(body.lengths, girdle, address["ball_position"], address["club_length"], turned)
+    hold = take_hold(body.lengths, girdle, address["ball_position"], address["club_length"], turned, arms)
     gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
     figure = build(body, lower, ribcage, zero, gaze, hold)
     nobody = np.zeros(zero.shape, dtype=bool)

@@ -20,8 +20,6 @@ from .trunk import BEND, TILT, TURN
 
 GIRDLE_SHARE = 20.0 / 90.0
 """Part of the shoulder turn that the shoulder girdle makes on the ribcage: 20 of 90 degrees (assumption)."""
-GIRDLE_RANGE = float(np.radians(30.0))
-"""How far the girdle goes round on the ribcage, each way (assumption)."""
 MET_ANGLE = float(np.radians(0.1))
 """An angle asked for counts as met within this."""
 
@@ -35,12 +33,14 @@ class OnLegs(Batch):
         pelvis_centre: ``(N, 3)`` m, world.
         rest: ``(3, N)`` rad, turn, tilt and bend of the ribcage at address.
         head: ``(N, 3)`` m, where the head was at address.
+        girdle_range: ``(2, N)`` rad, how far the girdle goes round on the ribcage, low and high.
     """
 
     carrier: steady.TrunkOnPelvis
     pelvis_centre: Vector
     rest: Rows
     head: Vector
+    girdle_range: Rows
 
     def hold(self, shoulder_turn: Array) -> OnHeld:
         """What keeps the head where it was at address, for ``shoulder_turn (N,)`` rad."""
@@ -73,7 +73,7 @@ class OnHeld(Batch):
         wish = np.stack([self.held.angles[TURN], tilt, bend])
         angles, stopped, converged = trunk.nearest(self.legs.carrier.pelvis, wish, self.legs.carrier.range)
         girdle_wish = girdle_angle(angles[TURN] + GIRDLE_SHARE * self.shoulder_turn, *angles)
-        girdle = np.clip(girdle_wish, -GIRDLE_RANGE, GIRDLE_RANGE)
+        girdle = np.clip(girdle_wish, *self.legs.girdle_range)
         ribcage = from_turn_tilt_bend(*angles)
         turn_lost = np.abs(ribcage_share(self.shoulder_turn) - angles[TURN]) > MET_ANGLE
         return UpperBody(self.legs, angles, ribcage, girdle, stopped | turn_lost, girdle != girdle_wish, converged)

@@ -201,7 +201,7 @@ def _film(
     unknown = ["stature", *prior.address]
     copies = 1 + len(unknown)
     flat = body.flat(batch)
-    setup = {name: np.tile(np.broadcast_to(getattr(address, name), batch), copies) for name in _names(address)}
+    setup = {name: np.tile(np.broadcast_to(getattr(address, name), batch), copies) for name in ADDRESS}
     many = flat[np.tile(np.arange(batch[0]), copies)]
     scale = np.ones((copies, batch[0]))
     scale[1] += prior.stature / flat.stature
@@ -209,7 +209,8 @@ def _film(
         # A step past what may be asked goes the other way: only its square counts.
         own, most = setup[name].reshape(copies, -1)[2 + k], ADDRESS[name].high / ADDRESS[name].per_unit
         own += np.where(own + sd > most, -sd, sd)
-    everyone = Golfers.at_address(_scaled(many, scale.reshape(-1)), Address(**setup), (copies * batch[0],))
+    arms = address.arms.broadcast(batch)[np.tile(np.arange(batch[0]), copies)]
+    everyone = Golfers.at_address(_scaled(many, scale.reshape(-1)), Address(**setup, arms=arms), (copies * batch[0],))
     film = Film.of(everyone, reference)
     shown = film.readings(np.arange(copies * batch[0]), np.zeros((copies * batch[0], len(DEPARTURES))))
     shown = shown.reshape(copies, batch[0], -1)
@@ -224,10 +225,6 @@ def _scaled(body: Body, by: Array) -> Body:
         lengths={name: value * by for name, value in body.lengths.items()},
         shape={name: value * by for name, value in body.shape.items()},
     )
-
-
-def _names(address: Address) -> list[str]:
-    return [item.name for item in fields(address)]
 
 
 def _checked(seen: Mapping[str, ArrayLike], sd: Mapping[str, ArrayLike]) -> list[str]:

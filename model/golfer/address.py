@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from ..arrays import ArrayLike
 from ..batch import Batch
+from .arm_swing import ArmSwing
 from .pieces import Quantity, scattered
 
 ADDRESS: Mapping[str, Quantity] = {
@@ -40,7 +41,10 @@ DRAWN_CLUB = 1.12
 
 @dataclass(frozen=True)
 class Address(Batch):
-    """The set-up: radians and metres, scalars or arrays of any batch shape. Defaults: common practice, mid-iron."""
+    """The set-up: radians and metres, scalars or arrays of any batch shape. Defaults: common practice, mid-iron.
+
+    How the arms hang, and how they swing from here, goes with it: ``arms``.
+    """
 
     lead_flare: ArrayLike = float(np.radians(20.0))
     trail_flare: ArrayLike = float(np.radians(20.0))
@@ -51,6 +55,7 @@ class Address(Batch):
     side_bend: ArrayLike = float(np.radians(5.0))
     ball_position: ArrayLike = 0.04
     club_length: ArrayLike = 0.94
+    arms: ArmSwing = field(default_factory=ArmSwing)
 
     def __post_init__(self) -> None:
         for name, quantity in ADDRESS.items():
@@ -66,6 +71,6 @@ class Address(Batch):
         usual = cls(club_length=DRAWN_CLUB)
         return usual.replace(**{name: getattr(usual, name) + scattered(rng, count, sd) for name, sd in SPREAD.items()})
 
-    def replace(self, **changes: ArrayLike) -> Address:
+    def replace(self, **changes: ArrayLike | ArmSwing) -> Address:
         """A copy with some quantities changed."""
-        return replace(self, **changes)
+        return replace(self, **changes)  # type: ignore[arg-type]

@@ -83,15 +83,46 @@ AXIAL_RANGES: Mapping[str, Published] = {
 }  # fmt: skip
 """Ranges of trunk (ribcage on pelvis) and neck (head on ribcage)."""
 
-SIDES = ("lead", "trail")
+_GONIOMETER = (
+    "men Boone & Azen 1979, J Bone Joint Surg Am 61:756-759, active; women Macedo & Magee 2009, Physiother Theory Pract "
+    "25:145-164, passive (means R2, as tabled in a textbook of goniometry; sd M)"
+)
+_ADDUCTION = "men Boone & Azen 1979, from the side (M); women taken alike (assumption)"
+_CLAVICLE = "what textbooks of kinesiology give as most (R2); sd an assumption"
 
-RANGE_NAMES: tuple[str, ...] = (*(f"{side}_{name}" for side in SIDES for name in LEG_RANGES), *AXIAL_RANGES)
-"""Every range a body has; legs apart, since a golfer's hips may differ."""
+ARM_RANGES: Mapping[str, Published] = {
+    "collar_bone_protraction": Published(30.0, 30.0, 5.0, 5.0, _CLAVICLE),
+    "collar_bone_retraction": Published(30.0, 30.0, 5.0, 5.0, _CLAVICLE),
+    "collar_bone_elevation": Published(45.0, 45.0, 5.0, 5.0, _CLAVICLE),
+    "collar_bone_depression": Published(10.0, 10.0, 2.0, 2.0, _CLAVICLE),
+    "shoulder_flexion": Published(167.0, 188.0, 4.7, 4.7, _GONIOMETER),
+    "shoulder_horizontal_adduction": Published(140.7, 140.7, 5.9, 5.9, _ADDUCTION),
+    "shoulder_internal_rotation": Published(69.0, 94.0, 4.6, 4.6, _GONIOMETER),
+    "shoulder_external_rotation": Published(104.0, 108.0, 8.5, 8.5, _GONIOMETER),
+    "elbow_flexion": Published(143.0, 149.0, 5.0, 5.0, _GONIOMETER),
+    "forearm_pronation": Published(76.0, 92.0, 5.3, 5.3, _GONIOMETER),
+    "forearm_supination": Published(82.0, 96.0, 4.0, 4.0, _GONIOMETER),
+    "wrist_flexion": Published(76.0, 93.0, 6.6, 6.6, _GONIOMETER),
+    "wrist_extension": Published(75.0, 86.0, 6.6, 6.6, _GONIOMETER),
+    "wrist_radial_deviation": Published(22.0, 18.0, 4.0, 4.0, _GONIOMETER),
+    "wrist_ulnar_deviation": Published(36.0, 41.0, 3.8, 3.8, _GONIOMETER),
+}
+"""Ranges of each arm: collar bone against breastbone, upper arm against ribcage, elbow, forearm, wrist."""
+
+SIDES = ("lead", "trail")
+_LIMB_RANGES = {**LEG_RANGES, **ARM_RANGES}
+
+RANGE_NAMES: tuple[str, ...] = (
+    *(f"{side}_{name}" for side in SIDES for name in LEG_RANGES),
+    *AXIAL_RANGES,
+    *(f"{side}_{name}" for side in SIDES for name in ARM_RANGES),
+)
+"""Every range a body has; lead and trail limbs apart, since a golfer's two hips may differ."""
 
 
 def published(name: str) -> Published:
     """The published figures behind a name of ``RANGE_NAMES``."""
-    return AXIAL_RANGES.get(name) or LEG_RANGES[name.split("_", 1)[1]]
+    return AXIAL_RANGES.get(name) or _LIMB_RANGES[name.split("_", 1)[1]]
 
 
 def reference_ranges(female: ArrayLike) -> dict[str, Array]:
@@ -100,15 +131,15 @@ def reference_ranges(female: ArrayLike) -> dict[str, Array]:
 
 
 def draw_ranges(rng: np.random.Generator, count: int, female: ArrayLike) -> dict[str, Array]:
-    """Ranges of ``count`` people (rad, ``(count,)`` each), normal about the means, both legs of a person alike.
+    """Ranges of ``count`` people (rad, ``(count,)`` each), normal about the means, both sides of a person alike.
 
     Kept within two sd, since the published samples say nothing of the tails.
     """
     drawn: dict[str, Array] = {}
-    for name in (*LEG_RANGES, *AXIAL_RANGES):
-        row = LEG_RANGES.get(name) or AXIAL_RANGES[name]
+    for name in (*LEG_RANGES, *AXIAL_RANGES, *ARM_RANGES):
+        row = _LIMB_RANGES.get(name) or AXIAL_RANGES[name]
         score = np.clip(rng.standard_normal(count), -2.0, 2.0)
         value = np.radians(by_sex(female, row.male, row.female) + score * by_sex(female, row.sd_male, row.sd_female))
-        for key in [f"{side}_{name}" for side in SIDES] if name in LEG_RANGES else [name]:
+        for key in [f"{side}_{name}" for side in SIDES] if name in _LIMB_RANGES else [name]:
             drawn[key] = value
     return drawn

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from ..chain import arm_joints
 from ..chain.figure import Figure
 from ..chain.girdle import shoulder_line_turn
 from ..chain.legs import HIP_TURN, KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE
@@ -86,7 +87,7 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
         "neck_side_bend": -neck[:, 0],
         "neck_flexion": neck[:, 1],
         "girdle_rotation": girdle,
-        **figure.arm_angles,
+        **figure.arms.angles,
     }
 
 
@@ -105,4 +106,6 @@ def joint_ranges(body: Body, limits: LegLimits, lower: LowerBody) -> dict[str, t
             either_way = body.ranges[f"{joint}_{motion}"]
             out[f"{joint}_{motion}"] = (-either_way, either_way)
         out[f"{joint}_flexion"] = (-body.ranges[f"{joint}_extension"], body.ranges[f"{joint}_flexion"])
-    return out
+    nothing = np.zeros_like(body.stature)
+    arms = arm_joints.joint_ranges(body.ranges)
+    return out | {name: (low + nothing, high + nothing) for name, (low, high) in arms.items()}

@@ -8,6 +8,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import common_batch
+from ..chain.arm_joints import ARM_LIMITS
 from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS, heel_risen
@@ -102,6 +103,8 @@ def simulate(
         steady_miss=shaped(held.miss),
         limit_names=LIMIT_NAMES,
         limited=limited.reshape(*shape, len(LIMIT_NAMES)),
+        arm_limit_names=ARM_LIMITS,
+        arms_limited=figure.arms.limited.reshape(*shape, len(ARM_LIMITS)),
         met=readout.met(wished, got).reshape(shape),
         converged=converged.reshape(shape),
         address_balanced=stance.balanced.reshape(batch),

@@ -66,6 +66,8 @@ class Swing(Batch):
         steady_miss: ``(..., M)`` m, how far the head is off (face-on and height) even with those.
         limit_names: names of the ranges that can stop a move.
         limited: ``(..., M, len(limit_names))`` whether that range stops what was asked.
+        arm_limit_names: names of the ranges that can stop an arm.
+        arms_limited: ``(..., M, len(arm_limit_names))`` whether that range keeps the arms from what was asked of them.
         met: ``(..., M)`` whether all that was asked is achieved (within 0.1 deg and 1 mm).
         converged: ``(..., M)`` whether every solver met its tolerance.
         address_balanced: ``(...)`` whether the address found its balance over the feet.
@@ -86,6 +88,8 @@ class Swing(Batch):
     steady_miss: Vector
     limit_names: tuple[str, ...]
     limited: Annotated[BoolArray, Parts(after=2)]
+    arm_limit_names: tuple[str, ...]
+    arms_limited: Annotated[BoolArray, Parts(after=2)]
     met: Flags
     converged: Flags
     address_balanced: BoolArray

@@ -15,6 +15,7 @@ from ..setups.measured_turn import MeasuredTurnReport
 from ..setups.perform import Performed
 from ..setups.quantities import (
     ADDRESS_SECTION,
+    ARMS_SECTION,
     BODY_SECTION,
     LENGTHS_SECTION,
     PIECES_SECTION,
@@ -186,6 +187,8 @@ def amount(swing: Swing, entry: Entry) -> float:
         value = plain(getattr(swing.pieces, entry.name))
     elif entry.section == ADDRESS_SECTION:
         value = getattr(swing.address, entry.name)
+    elif entry.section == ARMS_SECTION:
+        value = getattr(swing.address.arms, entry.name)
     elif entry.section == BODY_SECTION:
         value = getattr(swing.body, entry.name)
     else:

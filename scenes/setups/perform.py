@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from ...model.errors import TurnstillError
 from ...model.golfer.address import Address
+from ...model.golfer.arm_swing import ArmSwing
 from ...model.golfer.body import Body
 from ...model.golfer.pieces import Pieces, Steady, Timing
 from ...model.swing.simulate import simulate
@@ -17,6 +18,7 @@ from .options import MOMENTS
 from .presets import Setup, load
 from .quantities import (
     ADDRESS_SECTION,
+    ARMS_SECTION,
     BODY_SECTION,
     LENGTHS_SECTION,
     PIECES_SECTION,
@@ -86,8 +88,9 @@ def pieces_of(setup: Setup) -> Pieces:
 
 
 def address_of(setup: Setup) -> Address:
-    """The address of a setup; what it does not name keeps the centred preset's values."""
-    return Address().replace(**_numbers(setup, ADDRESS_SECTION))
+    """The address of a setup, arms included; what it does not name keeps the centred preset's values."""
+    arms = ArmSwing().replace(**_numbers(setup, ARMS_SECTION))
+    return Address().replace(**_numbers(setup, ADDRESS_SECTION)).replace(arms=arms)
 
 
 def is_left_handed(setup: Setup) -> bool:
@@ -143,12 +146,13 @@ def preset(name_or_file: str) -> Preset:
 
 
 def centred_for(setup: Setup) -> Setup:
-    """The centred preset's pieces and flare by the golfer of another setup, with that golfer's club, ball and posture.
+    """The centred preset's pieces and flare by the golfer of another setup, with that golfer's club, ball,
+    posture and arms.
 
     What makes a swing departs; a club that fits the golfer does not, and no other would reach the ball.
     """
     centred = load("centred")
-    own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)}
+    own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, ARMS_SECTION)}
     flare = {key: value for key, value in centred.section(ADDRESS_SECTION).items() if "flare" in key}
     own[ADDRESS_SECTION] = {**centred.section(ADDRESS_SECTION), **setup.section(ADDRESS_SECTION), **flare}
     return Setup(centred.name, centred.shows, {**centred.values, **own})

@@ -14,6 +14,7 @@ from ...model.golfer.pieces import PIECES, share_done
 from .former_names import with_todays_names
 from .quantities import (
     ADDRESS_SECTION,
+    ARMS_SECTION,
     BODY_SECTION,
     LENGTHS_SECTION,
     PIECES_SECTION,
@@ -89,6 +90,7 @@ def preset_model() -> type[BaseModel]:
         extends=(Annotated[str, Field(min_length=1, max_length=1000)] | None, None),
         address=(_section(ADDRESS_SECTION) | None, None),
         pieces=(_section(PIECES_SECTION) | None, None),
+        arms=(_section(ARMS_SECTION) | None, None),
         body=(body | None, None),
         timing=(timing_model | None, None),
     )

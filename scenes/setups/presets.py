@@ -157,6 +157,7 @@ def _setup(name: str, content: Mapping[str, Any]) -> Setup:
     values = {
         quantities.ADDRESS_SECTION: content.get("address") or {},
         quantities.PIECES_SECTION: content.get("pieces") or {},
+        quantities.ARMS_SECTION: content.get("arms") or {},
         quantities.LENGTHS_SECTION: body.pop("lengths_cm", None) or {},
         quantities.RANGES_SECTION: body.pop("ranges_deg", None) or {},
         quantities.BODY_SECTION: body,

@@ -17,14 +17,15 @@ import numpy as np
 from ...model.arrays import ArrayLike
 from ...model.errors import TurnstillError
 from ...model.golfer.address import ADDRESS
+from ...model.golfer.arm_swing import ARM_SWING
 from ...model.golfer.body import LARGEST_LENGTH_M, LENGTH_NAMES, RANGE_NAMES, SMALLEST_LENGTH_M
 from ...model.golfer.pieces import MAY_BE_STEADY, PIECES, Quantity
 from ...model.golfer.survey import MASS_RANGE_KG, STATURE_RANGE_M
 from . import amounts
 
-ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION = "address", "pieces", "body"
+ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION, ARMS_SECTION = "address", "pieces", "body", "arms"
 LENGTHS_SECTION, RANGES_SECTION = "body.lengths_cm", "body.ranges_deg"
-SECTIONS = (ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+SECTIONS = (ADDRESS_SECTION, PIECES_SECTION, ARMS_SECTION, BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
 
 _STEADY = re.compile(r"steady\s*(?:([+-])\s*(\d+(?:\.\d*)?|\.\d+))?", re.ASCII)
 _LONGEST_ECHO = 40
@@ -166,6 +167,7 @@ def entries() -> tuple[Entry, ...]:
     return (
         *(Entry(ADDRESS_SECTION, name, f"{name}_{q.unit}", q) for name, q in ADDRESS.items()),
         *(Entry(PIECES_SECTION, name, f"{name}_{q.unit}", q) for name, q in PIECES.items()),
+        *(Entry(ARMS_SECTION, name, f"{name}_{q.unit}", q) for name, q in ARM_SWING.items()),
         Entry(BODY_SECTION, "stature", "stature_cm", stature),
         Entry(BODY_SECTION, "mass", "mass_kg", mass),
         Entry(BODY_SECTION, "sex", "sex", None, ("male", "female")),

@@ -17,7 +17,7 @@ from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
 from .perform import Performed, is_left_handed
-from .quantities import ADDRESS_SECTION, LENGTHS_SECTION, PIECES_SECTION, RANGES_SECTION, section_entries, to_border
+from .quantities import ADDRESS_SECTION, ARMS_SECTION, LENGTHS_SECTION, PIECES_SECTION, RANGES_SECTION, section_entries, to_border
 
 DECIMALS = 6
 LENGTHS_IN_METRES = ("pelvis_toward_ball", "pelvis_toward_target")
@@ -89,6 +89,11 @@ class GolferReport(Report):
     """the address that was asked for: `lead_flare_deg`, `trail_flare_deg` (outward positive), `stance_width_cm`,
     `knee_flex_deg`, `forward_bend_deg`, `pelvis_bend_deg`, `side_bend_deg` (trail side down), `ball_position_cm`
     (toward the target from mid-stance), `club_length_cm`"""
+    arms: dict[str, Number]
+    """what was asked of the arms, see `turnstill presets settable`: `hands_ahead_cm`, `hands_out_deg`,
+    `lead_elbow_bend_deg`, `trail_elbow_bend_deg` at address; `lead_elbow_bend_at_top_deg`, `arm_across_deg`,
+    `arm_lift_deg`, `wrist_hinge_deg`, `club_roll_deg` at a full swing of the arms, which goes with
+    `turn_of_full_swing_deg` of the shoulder line"""
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
     least_balance_margin_cm: Number
@@ -218,6 +223,11 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
             for key, entry in section_entries(ADDRESS_SECTION).items()
             if entry.quantity
         },
+        "arms": {
+            key: to_border(entry.quantity.unit, getattr(address.arms, entry.name))
+            for key, entry in section_entries(ARMS_SECTION).items()
+            if entry.quantity
+        },
         "pieces": {
             key: value if isinstance(value, int | float) else str(value)
             for key, value in setup.section(PIECES_SECTION).items()
@@ -241,6 +251,12 @@ def border_unit(name: str) -> str:
 def at_moment(values: Mapping[str, Array], moment: int) -> dict[str, float]:
     """Asked or achieved at one moment, in the border's units, the unit in the name."""
     return {f"{n}_{border_unit(n)}": to_border(border_unit(n), v[moment]) for n, v in values.items()}
+
+
+def arm_limits_at(swing: Swing, moment: int) -> list[str]:
+    """Names of the ranges that keep the arms from what is asked of them at a moment."""
+    stopped = zip(swing.arm_limit_names, swing.arms_limited[moment], strict=True)
+    return [name for name, stops in stopped if stops]
 
 
 def limits_at(swing: Swing, moment: int) -> list[str]:

@@ -18,6 +18,7 @@ from ..setups.reports import (
     at_moment,
     closing_fields,
     golfer_fields,
+    arm_limits_at,
     limits_at,
     numbers_at,
 )
@@ -29,6 +30,8 @@ class MomentReport(SteadyNumbers, MomentNumbers):
 
     limited_by: list[str]
     """names of the ranges that stop something at this moment"""
+    arms_limited_by: list[str]
+    """names of the ranges that keep the arms from what is asked of them at this moment"""
     met: bool
     """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
     converged: bool
@@ -38,8 +41,9 @@ class MomentReport(SteadyNumbers, MomentNumbers):
     `knee_flexion`, `shin_internal_rotation`, `ankle_dorsiflexion`, `ankle_inversion`, the opposite motion being
     negative; and `trunk_rotation`, `trunk_side_bend`, `trunk_flexion` (ribcage on pelvis), `neck_rotation`,
     `neck_side_bend`, `neck_flexion` (head on ribcage), `girdle_rotation` (shoulder girdle on ribcage);
-    for each arm `collar_bone_forward` and `collar_bone_up` (on the ribcage) and `elbow_flexion`; and `hinge` (lead
-    forearm to shaft)"""
+    for each arm `collar_bone_forward`, `collar_bone_up`, `shoulder_elevation`, `shoulder_across` (past straight ahead),
+    `shoulder_internal_rotation` (all on the ribcage), `elbow_flexion`, `forearm_pronation`, `wrist_extension` and
+    `wrist_radial_deviation`; and `hinge` (lead forearm to shaft)"""
     joints_m: dict[str, tuple[Number, Number, Number]]
     """`[x, y, z]` of every joint by name, see below"""
 
@@ -49,6 +53,7 @@ class MomentReport(SteadyNumbers, MomentNumbers):
         return cls(
             **numbers_at(swing, moment),
             limited_by=limits_at(swing, moment),
+            arms_limited_by=arm_limits_at(swing, moment),
             met=bool(swing.met[moment]),
             converged=bool(swing.converged[moment]),
             joint_angles_deg={name: np.degrees(angle[moment]) for name, angle in swing.joint_angles.items()},
@@ -107,6 +112,11 @@ class StopReport(Report):
     at_top: bool
     """whether it still does at the top"""
 
+    @classmethod
+    def of(cls, stop: cautions.Stop) -> Self:
+        """One stop."""
+        return cls(range=stop.name, from_progress=stop.first, to_progress=stop.last, at_top=stop.at_top)
+
 
 class SwingReport(GolferReport):
     """Everything about one swing; every number is finite, or `null` where it says so."""
@@ -121,6 +131,8 @@ class SwingReport(GolferReport):
     """what would keep this head still at the top, see below"""
     limited_by: list[StopReport]
     """the ranges that stopped something, those that still act at the top first, see below; empty if none did"""
+    arms_limited_by: list[StopReport]
+    """the same of what was asked of the arms, which no piece depends on"""
     warnings: list[str]
     """sentences for a person: ranges that stopped something or were passed, moments at which the solver did not
     converge, a head that cannot be held; empty if there is nothing to say"""
@@ -146,10 +158,8 @@ class SwingReport(GolferReport):
             asked=at_moment(swing.asked, -1),
             achieved=at_moment(swing.achieved, -1),
             steady=SteadyReport.of(performed),
-            limited_by=[
-                StopReport(range=s.name, from_progress=s.first, to_progress=s.last, at_top=s.at_top)
-                for s in cautions.stops(swing)
-            ],
+            limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
+            arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
             warnings=cautions.warnings(swing, inches),
             **closing_fields(),
             moments=[MomentReport.of(swing, moment) for moment in range(len(swing.progress))],

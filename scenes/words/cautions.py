@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -82,26 +83,44 @@ def spoken(name: str) -> str:
 
 
 def stops(swing: Swing) -> list[Stop]:
-    """The ranges that stop a swing without batch axes, the ones that act at the top first."""
+    """The ranges that stop the pieces of a swing without batch axes, the ones that act at the top first."""
+    return _stops(swing.limit_names, swing.limited, swing.progress)
+
+
+def arm_stops(swing: Swing) -> list[Stop]:
+    """The same of what is asked of the arms, which no piece depends on."""
+    return _stops(swing.arm_limit_names, swing.arms_limited, swing.progress)
+
+
+def _stops(names: Sequence[str], limited: BoolArray, progress: Array) -> list[Stop]:
     found = []
-    for column, name in enumerate(swing.limit_names):
-        moments = np.flatnonzero(swing.limited[:, column])
+    for column, name in enumerate(names):
+        moments = np.flatnonzero(limited[:, column])
         if moments.size:
-            first, last = swing.progress[moments[[0, -1]]]
-            found.append(Stop(name, float(first), float(last), bool(swing.limited[-1, column])))
+            first, last = progress[moments[[0, -1]]]
+            found.append(Stop(name, float(first), float(last), bool(limited[-1, column])))
     return sorted(found, key=lambda stop: (not stop.at_top, stop.first))
 
 
 def limit_sentence(swing: Swing) -> str:
     """What stopped this swing, in one sentence; empty where nothing did."""
     found = stops(swing)
-    if not found:
-        return ""
-    parts = [
-        f"{stop.words} (from {stop.first:.0%}{'' if stop.at_top else f' to {stop.last:.0%}'} of the backswing)"
-        for stop in found
-    ]
-    return f"Ranges of motion of this body stop part of what was asked: {listed(parts)}."
+    return f"Ranges of motion of this body stop part of what was asked: {_told(found)}." if found else ""
+
+
+def arm_sentence(swing: Swing) -> str:
+    """What keeps the arms from what was asked of them, in one sentence; empty where nothing does."""
+    found = arm_stops(swing)
+    return f"The arms swing less far than asked, where this body's ranges end: {_told(found)}." if found else ""
+
+
+def _told(found: Sequence[Stop]) -> str:
+    return listed(
+        [
+            f"{stop.words} (from {stop.first:.0%}{'' if stop.at_top else f' to {stop.last:.0%}'} of the backswing)"
+            for stop in found
+        ]
+    )
 
 
 def listed(parts: list[str]) -> str:
@@ -174,6 +193,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
     found = []
     if limits := limit_sentence(swing):
         found.append(limits)
+    if arms := arm_sentence(swing):
+        found.append(arms)
     if balance := balance_sentence(swing, inches):
         found.append(balance)
     if past := beyond_reference(swing):
