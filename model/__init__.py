@@ -9,7 +9,9 @@ from .films.diagnose import Diagnosis, diagnose
 from .films.fault_prior import HYPOTHESES, FaultPrior
 from .films.readings import READINGS
 from .golfer.address import ADDRESS, Address
+from .golfer.arm_swing import ARM_SWING, ArmSwing
 from .golfer.body import LENGTH_NAMES, Body
+from .golfer.club import fitted_club
 from .golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from .golfer.ranges import RANGE_NAMES
 from .questions.available import most_hip_turn
@@ -20,8 +22,8 @@ from .swing.simulate import simulate
 from .swing.swing import Measures, Swing
 
 __all__ = [
-    "ADDRESS", "DEPARTURES", "HYPOTHESES", "JOINTS", "LENGTH_NAMES", "PIECES", "RANGE_NAMES", "READINGS", "Address",
-    "Body", "Diagnosis", "Experiment", "FaultPrior", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton",
-    "Steady", "SteadyMap", "Swing", "TurnstillError", "diagnose", "experiment", "most_hip_turn", "sensitivities",
-    "shares", "simulate", "steady_map",
+    "ADDRESS", "ARM_SWING", "DEPARTURES", "HYPOTHESES", "JOINTS", "LENGTH_NAMES", "PIECES", "RANGE_NAMES", "READINGS",
+    "Address", "ArmSwing", "Body", "Diagnosis", "Experiment", "FaultPrior", "Measures", "OutOfRange", "Pieces",
+    "Shares", "Skeleton", "Steady", "SteadyMap", "Swing", "TurnstillError", "diagnose", "experiment", "fitted_club",
+    "most_hip_turn", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip

@@ -35,7 +35,7 @@ ENDS: Mapping[str, tuple[str, str]] = {
     "wrist_extension": ("wrist_flexion", "wrist_extension"),
     "wrist_radial_deviation": ("wrist_ulnar_deviation", "wrist_radial_deviation"),
 }
-"""Joint angle to the ranges that end it, below and above. An angle with one end only has no other that an arm comes to."""
+"""Joint angle to the ranges that end it, below and above. Where there is one end only, no arm comes to the other."""
 ARM_LIMITS: tuple[str, ...] = tuple(
     f"{side}_{end}" for side in ("lead", "trail") for pair in ENDS.values() for end in pair if end
 )
@@ -52,7 +52,9 @@ def joint_angles(
     Args:
         side: lead or trail.
         ribcage: ``(..., 3, 3)`` ribcage_to_world.
-        shoulder, elbow, wrist: ``(..., 3)`` m, world.
+        shoulder: ``(..., 3)`` m, world.
+        elbow: the same.
+        wrist: the same.
         hand: ``(..., 3)`` unit, from the wrist along the hand.
         palm: ``(..., 3)`` unit, where the palm faces, square to the hand.
     """

@@ -1,7 +1,7 @@
 """Arms and club: both hands hold the club always, for the figure's looks, its keypoints and its centre of mass.
 
 The arms swing as far as the shoulders turn (`girdle.arm_swing`): the lead arm from where it hangs across the chest and
-up, the club hinged against it more and more. Where the club goes is asked (`ArmSwing`); the bones follow by the
+up, the club hinged against it more and more. Where the club goes is asked (`golfer.arm_swing`); the bones follow by the
 law of cosines: of each collar bone, as far as its arm lacks reach, then of each elbow. The trail elbow folds as it must
 and points to where its wrist is bent back as a tray is carried.
 
@@ -18,33 +18,20 @@ import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Flags, Frame, Vector
-from ..golfer.arm_swing import ArmSwing
 from ..golfer.body import Body
 from .arm_joints import ARM_LIMITS, ended_by, joint_angles, joint_ranges
-from .girdle import FARTHEST, SIDE, Girdle, arm_swing, shoulder_line_turn
-from .lie import Held, Lie, held, lie, unit
+from .girdle import SIDE, Girdle, arm_swing, shoulder_line_turn
+from .lie import unit
+from .reach import NOTHING, Give, Hold, in_world, reach
 
-TRAIL_FOLDS = float(np.radians(40.0))
-"""By how much the trail elbow folds at a full swing at least: sooner than be straighter, the shoulder comes
-(assumption)."""
-STRAIGHTEST, MOST_FOLDED = float(np.radians(2.0)), float(np.radians(140.0))
-"""How far an elbow goes either way when an arm is drawn out or in (assumption; both short of the joint's ends)."""
-GRIP_ANGLE = {"lead": np.radians([49.0, 108.0]), "trail": np.radians([39.0, 105.0])}
-"""Each hand's angle to the shaft at address and at a full swing: the fingers give (assumption)."""
 TRAIL_WRIST = np.radians([17.0, 44.0])
 """How far the trail wrist is bent back where its elbow points freely, at address and at a full swing (assumption)."""
 
-# Directions in the girdle's frame: x ahead of the chest, y to the lead side, z up the trunk; common practice.
-_LEAD_ARM_HALFWAY = np.radians([26.0, -38.0])
-"""Where the lead arm swings half way: across and lift."""
-_ROLL_HALFWAY = float(np.radians(-140.0))
 _ELBOW_POLES = {
     "lead": np.array([[-0.2, 0.5, -1.0], [-0.2, 0.5, -1.0]]),
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
 }
 """Where each elbow points at address and at a full swing."""
-ROUNDS = 30
-"""How often at most both arms are asked in turn whether they reach; ordinary swings end with the first."""
 GIVING = {
     "lead_shoulder_across": "across",
     "lead_wrist_radial_deviation": "hinge",
@@ -54,31 +41,12 @@ GIVING = {
     "trail_wrist_radial_deviation": "trail_hand",
 }
 """What gives way where a joint's range ends, degree for degree."""
+STEP = 0.7
+"""Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
 ROUNDS_OF_GIVING = 30
 """How often at most; ordinary moments need none."""
 PAST, ENOUGH = float(np.radians(0.2)), float(np.radians(0.02))
 """Rad past a range that count as within it, and that end the giving."""
-
-
-@dataclass(frozen=True)
-class Hold(Batch):
-    """How a golfer held the club at address: what the swing starts from. Arrays ``(N, 3)`` or ``(N,)``.
-
-    Attributes:
-        arm: lead shoulder, nothing drawn, to lead hand's grip in the girdle's frame, m.
-        club: grip to clubhead in the girdle's frame, unit.
-        club_length: m.
-        ball: m, world.
-        shoulder_turn: of the shoulder line, rad.
-        asked: of the arms.
-    """
-
-    arm: Vector
-    club: Vector
-    club_length: Array
-    ball: Vector
-    shoulder_turn: Array
-    asked: ArmSwing
 
 
 @dataclass(frozen=True)
@@ -110,28 +78,23 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
         hold: how the club was held at address.
     """
     turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
-    asked = arm_swing(turned, np.asarray(hold.asked.turn_of_full_swing))
+    asked = arm_swing(turned, hold.asked["turn_of_full_swing"])
 
-    give = {name: np.zeros_like(asked) for name in GIVING.values()}
-    arms = _at(body, ribcage, neck_base, girdle_angle, hold, asked, give)
+    arms = _at(body, ribcage, neck_base, girdle_angle, hold, asked, NOTHING)
     rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges)).any(axis=-1))
     if not rows.size:
         return arms
     some = (body[rows], ribcage[rows], neck_base[rows], girdle_angle[rows], hold[rows], asked[rows])
-    ends, give = joint_ranges(some[0].ranges), {name: values[rows] for name, values in give.items()}
-    less = _at(*some, give)
+    ends, give = joint_ranges(some[0].ranges), dict.fromkeys(GIVING.values(), np.zeros(rows.size))
+    less = _at(*some, NOTHING)
     for _ in range(ROUNDS_OF_GIVING):
-        most = 0.0
-        for joint, name in GIVING.items():
-            (low, high), angle, given = ends[joint], less.angles[joint], give[name]
-            # What has given already may come back, as far as it need not have.
-            more = np.maximum(np.maximum(given, 0.0) + angle - high, 0.0)
-            fewer = np.minimum(np.minimum(given, 0.0) + angle - low, 0.0)
-            most = max(most, np.abs(more + fewer - given).max())
-            give[name] = given + 0.7 * (more + fewer - given)
-        less = _at(*some, give)
-        if most < ENOUGH:
+        wish = {name: _needed(give[name], less.angles[joint], *ends[joint]) for joint, name in GIVING.items()}
+        # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
+        going = np.max([np.abs(wish[name] - give[name]) for name in give], axis=0) > ENOUGH
+        if not going.any():
             break
+        give = {name: given + STEP * np.where(going, wish[name] - given, 0.0) for name, given in give.items()}
+        less = _at(*some, Give(**give))
     limited = _past(less.angles, ends)
     for joint, name in GIVING.items():
         for above, gives in ((True, give[name] > 0.0), (False, give[name] < 0.0)):
@@ -144,6 +107,15 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
     return arms
 
 
+def _needed(given: Array, angle: Array, low: Array | float, high: Array) -> Array:
+    """How far to give way so that an ``angle`` seen with so much ``given`` ends in its range, ``(N,)`` rad.
+
+    What has given already comes back as far as it need not have.
+    """
+    over = np.maximum(np.maximum(given, 0.0) + angle - high, 0.0)
+    return np.asarray(over + np.minimum(np.minimum(given, 0.0) + angle - low, 0.0))
+
+
 def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> BoolArray:
     """``(N, len(ARM_LIMITS))`` which ranges joints are past."""
     past = {}
@@ -153,63 +125,9 @@ def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, A
     return np.stack([past[name] for name in ARM_LIMITS], axis=-1)
 
 
-@dataclass(frozen=True)
-class Reached:
-    """Where both arms reach a club, ``(..., 3)`` each, world.
-
-    Attributes:
-        grip: where the lead hand holds, m.
-        shaft, palms: unit, see `lie.Held`.
-        hand: by side, from a wrist to where its hand holds, unit.
-        wrist: by side, m.
-        shoulder: by side, m, drawn as far as its arm needs.
-    """
-
-    grip: Array
-    shaft: Array
-    palms: Array
-    hand: Mapping[str, Array]
-    wrist: Mapping[str, Array]
-    shoulder: Mapping[str, Array]
-
-
-def reach(
-    lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array, give: Mapping[str, Array]
-) -> Reached:
-    """Hands, club and shoulders of moments at their share ``swing (...)`` of a full swing of the arms.
-
-    Args:
-        lengths: of the body, broadcastable to ``(...)``.
-        girdle: which carries the arms.
-        hold: how the club was held at address.
-        swing: 0 at address, 1 at a full swing.
-        give: how far arms and hands give way where joints end, rad, see `GIVING`.
-    """
-    arm, club = _asked(hold, swing, give)
-    asked = hold.asked
-    at_address = np.linalg.norm(hold.arm, axis=-1)
-    at_top = length(lengths, np.asarray(asked.lead_elbow_bend_at_top)) + 0.9 * lengths["wrist_to_grip"]
-    far = at_address + swing * (at_top - at_address)
-    shaft, palms, arm = (_in_world(girdle, v) for v in (club.shaft, club.palms, arm))
-    grip = girdle.shoulder["lead"] + far[..., None] * arm
-    given = {"lead": swing, "trail": swing * (2.0 - swing)}
-    hand = {}
-    for side, (first, last) in GRIP_ANGLE.items():
-        angle = first + given[side] * (last - first) + (give["trail_hand"] if side == "trail" else 0.0)
-        hand[side] = _in_world(girdle, club.hand(angle))
-    back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
-    back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft
-    bend = {
-        "lead": asked.lead_elbow_bend + swing * (asked.lead_elbow_bend_at_top - asked.lead_elbow_bend),
-        "trail": asked.trail_elbow_bend + swing * TRAIL_FOLDS,
-    }
-    grip, shoulder = _together(lengths, girdle, grip, back, bend)
-    return Reached(grip, shaft, palms, hand, {side: grip + back[side] for side in back}, shoulder)
-
-
 def _at(
     body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold, swing: Array,
-    give: Mapping[str, Array],
+    give: Give,
 ) -> Arms:  # fmt: skip
     """Arms and club at a share ``swing (N,)`` of a full swing, so far from what is asked as they ``give`` way."""
     lengths = body.lengths
@@ -224,7 +142,7 @@ def _at(
     for side in ("lead", "trail"):
         shoulder, wrist, hand = there.shoulder[side], there.wrist[side], there.hand[side]
         pole = _pole(side, girdle, swing, hand, palms[side])
-        around = -SIDE[("lead", "trail").index(side)] * give[f"{side}_elbow"]
+        around = -SIDE[("lead", "trail").index(side)] * np.asarray(getattr(give, f"{side}_elbow"))
         elbow = _elbow(shoulder, wrist, lengths["upper_arm"], lengths["forearm"], pole, around)
         joints[f"sternoclavicular_{side}"] = girdle.breastbone[side]
         joints |= {f"shoulder_{side}": shoulder, f"elbow_{side}": elbow, f"wrist_{side}": wrist}
@@ -243,7 +161,7 @@ def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> 
     """Where an elbow points ``(..., 3)``: down, and the folding trail one so that its forearm carries the hand."""
     share = np.minimum(swing, 1.0)[..., None]
     first, last = _ELBOW_POLES[side]
-    down = _in_world(girdle, unit(first + share * (last - first)))
+    down = in_world(girdle, unit(first + share * (last - first)))
     if side == "lead":
         return down
     first, last = TRAIL_WRIST
@@ -252,89 +170,15 @@ def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> 
     return np.asarray(free * down - (1.0 - free) * (np.cos(back) * hand + np.sin(back) * palm))
 
 
-def _asked(hold: Hold, swing: Array, give: Mapping[str, Array]) -> tuple[Array, Held]:
-    """Where the lead arm points and how the club is held, in the girdle's frame."""
-    s, asked = swing[..., None], hold.asked
-    start, top = unit(hold.arm), _direction(np.asarray(asked.arm_across), np.asarray(asked.arm_lift))
-    arm = unit((1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _direction(*_LEAD_ARM_HALFWAY) + s**2 * top)
-    arm = _back(arm, give["across"])
-    first = lie(start, hold.club)
-    lies = Lie(
-        hinge=first.hinge + swing * (asked.wrist_hinge - first.hinge) - give["hinge"],
-        roll=2.0 * swing * (1.0 - swing) * _ROLL_HALFWAY + swing**2 * asked.club_roll + give["roll"],
-        lean=(1.0 - np.minimum(swing, 1.0)) * first.lean,
-    )
-    return arm, held(arm, lies)
-
-
-def _together(
-    lengths: Mapping[str, Array],
-    girdle: Girdle,
-    grip: Array,
-    back: Mapping[str, Array],
-    bend: Mapping[str, Array],
-) -> tuple[Array, dict[str, Array]]:
-    """The grip that both arms reach, and the shoulders ``(..., 3)`` m drawn for it.
-
-    Args:
-        lengths: of the body.
-        girdle: which carries the arms.
-        grip: ``(..., 3)`` m, asked.
-        back: from the grip to each wrist, m.
-        bend: of each elbow, ``(...)`` rad, asked: of the trail elbow at least.
-    """
-    wish = {side: length(lengths, angle) for side, angle in bend.items()}
-    least = {"lead": -FARTHEST, "trail": 0.0}  # The trail arm folds: it does not draw its shoulder away.
-    longest, shortest = length(lengths, STRAIGHTEST), length(lengths, MOST_FOLDED)
-    shoulder: dict[str, Array] = {}
-    for _ in range(ROUNDS):
-        moved = False
-        for side in ("trail", "lead"):
-            wrist = grip + back[side]
-            shoulder[side] = girdle.toward(side, wrist, wish[side], FARTHEST, least[side])
-            run = wrist - shoulder[side]
-            far = np.linalg.norm(run, axis=-1)
-            short = np.clip(far, shortest, longest) - far
-            if np.abs(short).max(initial=0.0) > 1e-12:
-                moved = True
-                grip = grip + (short / far)[..., None] * run
-        if not moved:
-            break
-    return grip, shoulder
-
-
-def _direction(across: Array, lift: Array) -> Array:
-    """Unit vector ``(..., 3)`` in the girdle's frame: so far past straight ahead, so far above square to the trunk."""
-    return np.stack([np.cos(lift) * np.cos(across), -np.cos(lift) * np.sin(across), np.sin(lift)], axis=-1)
-
-
-def _back(arm: Array, by: Array) -> Array:
-    """An arm turned back from across the chest about the trunk's length."""
-    cosine, sine = np.cos(by), np.sin(by)
-    return np.stack(
-        [cosine * arm[..., 0] - sine * arm[..., 1], sine * arm[..., 0] + cosine * arm[..., 1], arm[..., 2]], axis=-1
-    )
-
-
-def length(lengths: Mapping[str, Array], elbow: Array | float) -> Array:
-    """Shoulder to wrist, m, at an ``elbow``'s bend, rad: law of cosines."""
-    upper, fore = lengths["upper_arm"], lengths["forearm"]
-    return np.sqrt(upper**2 + fore**2 + 2.0 * upper * fore * np.cos(elbow))
-
-
-def _in_world(girdle: Girdle, v: Array) -> Array:
-    """A vector ``(..., 3)`` of the girdle's frame in the world."""
-    return np.asarray((girdle.frame @ v[..., None])[..., 0])
-
-
 def _between(a: Array, b: Array) -> Array:
     """Angle ``(...)`` rad between vectors ``(..., 3)``."""
     return np.arctan2(np.linalg.norm(np.cross(a, b), axis=-1), (a * b).sum(axis=-1))
 
 
 def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array, around: Array) -> Array:
-    """The elbow of an arm from shoulder to wrist that points toward ``pole``, then ``around`` rad about that line: law of
-    cosines.
+    """The elbow of an arm from shoulder to wrist that points toward ``pole``, then ``around`` rad about that line.
+
+    Law of cosines.
     """
     across = wrist - shoulder
     distance = np.linalg.norm(across, axis=-1)

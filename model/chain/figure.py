@@ -11,6 +11,7 @@ from ..batch import Batch
 from ..golfer.body import Body
 from . import arms, head, spine
 from .lower_body import LowerBody, unreflected, unreflected_frames
+from .reach import Hold
 from .skeleton import Skeleton
 
 
@@ -36,7 +37,7 @@ def build(
     ribcage: Array,
     girdle_angle: Array,
     gaze: Array,
-    hold: arms.Hold,
+    hold: Hold,
 ) -> Figure:
     """Every joint and frame of ``N`` moments.
 

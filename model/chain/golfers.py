@@ -11,15 +11,17 @@ from numpy.typing import NDArray
 from ..arrays import Array
 from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import ADDRESS, Address
+from ..golfer.arm_swing import ARM_SWING
 from ..golfer.body import Body
 from ..golfer.ranges import SIDES
 from . import lower_body, steady
-from .arms import Hold, swung
+from .arms import swung
 from .figure import Figure, build, lumbosacral_place
 from .girdle import girdle_range
 from .head import Neck
 from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody
+from .reach import Hold
 from .stance import Stance, stand
 from .trunk import RoundedBox
 from .walk import OnLegs, UpperBody
@@ -114,8 +116,9 @@ class Golfers:
         """Golfers of batch shape ``batch``, flattened."""
         golfers, own = body.flat(batch), address.flat(batch)
         setup = {name: np.asarray(getattr(own, name), dtype=float) for name in ADDRESS}
+        arms = {name: np.asarray(getattr(own.arms, name), dtype=float) for name in ARM_SWING}
         limits = LegLimits.of(golfers)
-        stance = stand(golfers, setup, own.arms, limits)
+        stance = stand(golfers, setup, arms, limits)
         standing = Moments(
             body=golfers,
             setup=setup,

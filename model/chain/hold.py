@@ -9,9 +9,8 @@ import numpy as np
 from ..arrays import Array
 from ..errors import TurnstillError
 from ..golfer.address import ADDRESS
-from ..golfer.arm_swing import ArmSwing
-from .arms import GIVING, ROUNDS, Hold, length, reach
 from .girdle import Girdle
+from .reach import ROUNDS, Hold, length, reach
 
 MOST_ASIDE = 0.05
 """Hands hang level with a ball that lies ahead of the middle of the shoulders, up to this far (m, common practice)."""
@@ -25,7 +24,7 @@ def take_hold(
     ball_position: Array,
     club_length: Array,
     shoulder_turn: Array,
-    asked: ArmSwing,
+    asked: Mapping[str, Array],
 ) -> Hold:
     """Hands that hang at address and a club that reaches the ball.
 
@@ -36,10 +35,10 @@ def take_hold(
     """
     shoulder = np.stack([girdle.shoulder["lead"], girdle.shoulder["trail"]])
     below = shoulder.mean(axis=0)
-    below[..., 1] += np.clip(ball_position - below[..., 1], 0.0, MOST_ASIDE) + asked.hands_ahead
-    out = np.asarray(asked.hands_out)
+    below[..., 1] += np.clip(ball_position - below[..., 1], 0.0, MOST_ASIDE) + asked["hands_ahead"]
+    out = asked["hands_out"]
     direction = np.stack([np.sin(out), 0.0 * out, -np.cos(out)], axis=-1)
-    elbow = np.stack(np.broadcast_arrays(asked.lead_elbow_bend, asked.trail_elbow_bend))
+    elbow = np.stack([asked["lead_elbow_bend"], asked["trail_elbow_bend"]])
     # A hand at its grip angle is all but in line with its arm.
     arm = length(lengths, elbow) + 0.96 * lengths["wrist_to_grip"]
     along = ((below - shoulder) * direction).sum(axis=-1)
@@ -47,7 +46,6 @@ def take_hold(
     depth = -along + np.sqrt(np.maximum(along**2 - square + arm**2, 0.0))
     depth[1] -= 0.9 * lengths["hands_apart"]  # The trail hand's place is further down the club, which leans a little.
     hands = below + (0.3 * depth[0] + 0.7 * depth[1])[..., None] * direction
-    give = dict.fromkeys(GIVING.values(), np.zeros_like(shoulder_turn))
     to_girdle, at_address = np.swapaxes(girdle.frame, -1, -2), np.zeros_like(shoulder_turn)
     for _ in range(ROUNDS):
         ball = ball_place(hands, club_length, ball_position)
@@ -60,7 +58,7 @@ def take_hold(
             asked=asked,
         )
         # Arms that do not reach there hold the club nearer, and then it lies to another place.
-        reached = reach(lengths, girdle, hold, at_address, give).grip
+        reached = reach(lengths, girdle, hold, at_address).grip
         if np.abs(reached - hands).max(initial=0.0) < _SAME_PLACE:
             break
         hands = reached

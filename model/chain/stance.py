@@ -10,16 +10,15 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Rows
 from ..errors import TurnstillError
-from ..golfer.arm_swing import ArmSwing
 from ..golfer.body import Body
 from ..numeric.rotations import from_turn_tilt_bend
 from . import head, lower_body, mass, spine, trunk
-from .arms import Hold
 from .figure import Figure, build, lumbosacral_place
 from .girdle import Girdle, shoulder_line_turn
 from .hold import take_hold
 from .legs import KNEES, LEAD_KNEE, LEG_OUTPUTS, PELVIS_BEND, PLACE, TOWARD_BALL, Legs
 from .lower_body import LegLimits, LowerBody
+from .reach import Hold
 from .trunk import RoundedBox
 
 _STEPS = 12
@@ -55,13 +54,13 @@ class Stance(Batch):
     converged: BoolArray
 
 
-def stand(body: Body, address: Mapping[str, Array], arms: ArmSwing, limits: LegLimits) -> Stance:
+def stand(body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], limits: LegLimits) -> Stance:
     """Balance flat bodies on their feet.
 
     Args:
         body: ``B`` bodies.
         address: names of ``turnstill.model.golfer.address.ADDRESS`` to ``(B,)`` rad or m.
-        arms: what is asked of their arms.
+        arms: names of ``turnstill.model.golfer.arm_swing.ARM_SWING`` to ``(B,)`` rad or m.
         limits: their ranges of motion.
     """
     count = body.stature.size
@@ -119,7 +118,7 @@ def _check_reach(body: Body, address: Mapping[str, Array], legs: Legs, start: Ar
 
 
 def _on(
-    body: Body, address: Mapping[str, Array], arms: ArmSwing, limits: LegLimits, legs: Legs, asked: Array,
+    body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], limits: LegLimits, legs: Legs, asked: Array,
     reference: Array, start: Array,
 ) -> Stance:  # fmt: skip
     """The figure with the pelvis asked to be somewhere."""

@@ -84,8 +84,8 @@ AXIAL_RANGES: Mapping[str, Published] = {
 """Ranges of trunk (ribcage on pelvis) and neck (head on ribcage)."""
 
 _GONIOMETER = (
-    "men Boone & Azen 1979, J Bone Joint Surg Am 61:756-759, active; women Macedo & Magee 2009, Physiother Theory Pract "
-    "25:145-164, passive (means R2, as tabled in a textbook of goniometry; sd M)"
+    "men Boone & Azen 1979, J Bone Joint Surg Am 61:756-759, active; women Macedo & Magee 2009, Physiother Theory "
+    "Pract 25:145-164, passive (means R2, as tabled in a textbook of goniometry; sd M)"
 )
 _ADDUCTION = "men Boone & Azen 1979, from the side (M); women taken alike (assumption)"
 _CLAVICLE = "what textbooks of kinesiology give as most (R2); sd an assumption"

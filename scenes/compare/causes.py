@@ -80,9 +80,11 @@ def _swaps(first: Performed, later: Performed) -> Iterator[tuple[str, Entry | No
         yield quantities.BODY_SECTION, None, Setup(mine.name, mine.shows, {**_frozen(later).values, **own}, mine.timing)
 
 
-def _given(setup: Setup, section: str, key: str) -> Value:
-    """What a setup has of a piece or of the address; where it says nothing, the centred preset's amount acts."""
-    return setup.section(section).get(key, load("centred").section(section)[key])
+def _given(setup: Setup, section: str, key: str) -> Value | None:
+    """What a setup has of a piece or of the address; where it says nothing, the centred preset's amount acts, and with
+    the club the one that fits.
+    """
+    return setup.section(section).get(key, load("centred").section(section).get(key))
 
 
 def _another_body(first: Performed, later: Performed) -> bool:

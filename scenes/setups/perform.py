@@ -11,6 +11,7 @@ from ...model.errors import TurnstillError
 from ...model.golfer.address import Address
 from ...model.golfer.arm_swing import ArmSwing
 from ...model.golfer.body import Body
+from ...model.golfer.club import fitted_club
 from ...model.golfer.pieces import Pieces, Steady, Timing
 from ...model.swing.simulate import simulate
 from ...model.swing.swing import Swing
@@ -88,9 +89,18 @@ def pieces_of(setup: Setup) -> Pieces:
 
 
 def address_of(setup: Setup) -> Address:
-    """The address of a setup, arms included; what it does not name keeps the centred preset's values."""
+    """The address of a setup, arms included.
+
+    What it does not name keeps the centred preset's values; a club it does not name fits the golfer.
+
+    Raises:
+        TurnstillError: a body that cannot be.
+    """
     arms = ArmSwing().replace(**_numbers(setup, ARMS_SECTION))
-    return Address().replace(**_numbers(setup, ADDRESS_SECTION)).replace(arms=arms)
+    given = _numbers(setup, ADDRESS_SECTION)
+    if "club_length" not in given:
+        given["club_length"] = float(fitted_club(body_of(setup)))
+    return Address().replace(**given, arms=arms)
 
 
 def is_left_handed(setup: Setup) -> bool:

@@ -45,9 +45,10 @@ class Setup:
         """Key to value of one section."""
         return self.values.get(section, {})
 
-    def changed(self, section: str, key: str, value: Value) -> Setup:
-        """A copy with one value changed."""
-        values = {**self.values, section: {**self.section(section), key: value}}
+    def changed(self, section: str, key: str, value: Value | None) -> Setup:
+        """A copy with one value changed, or with nothing said of it."""
+        others = {name: one for name, one in self.section(section).items() if name != key}
+        values = {**self.values, section: others if value is None else {**self.section(section), key: value}}
         return Setup(self.name, self.shows, values, self.timing)
 
     def renamed(self, name: str) -> Setup:

@@ -17,7 +17,15 @@ from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
 from .perform import Performed, is_left_handed
-from .quantities import ADDRESS_SECTION, ARMS_SECTION, LENGTHS_SECTION, PIECES_SECTION, RANGES_SECTION, section_entries, to_border
+from .quantities import (
+    ADDRESS_SECTION,
+    ARMS_SECTION,
+    LENGTHS_SECTION,
+    PIECES_SECTION,
+    RANGES_SECTION,
+    section_entries,
+    to_border,
+)
 
 DECIMALS = 6
 LENGTHS_IN_METRES = ("pelvis_toward_ball", "pelvis_toward_target")

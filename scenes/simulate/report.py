@@ -15,10 +15,10 @@ from ..setups.reports import (
     Number,
     Report,
     SteadyNumbers,
+    arm_limits_at,
     at_moment,
     closing_fields,
     golfer_fields,
-    arm_limits_at,
     limits_at,
     numbers_at,
 )

@@ -7,7 +7,8 @@ import pytest
 
 from turnstill.model import Address, Body, Pieces, Swing, simulate
 from turnstill.model.arrays import Array
-from turnstill.model.chain import arms, girdle, lie
+from turnstill.model.chain import girdle, lie
+from turnstill.model.chain.arm_joints import ENDS
 from turnstill.model.numeric import rotations
 
 SIDES = ("lead", "trail")
@@ -72,13 +73,24 @@ def test_a_golfers_arms_at_address_half_way_and_at_the_top(usual: Swing) -> None
     lead, trail = (np.degrees(usual.joint_angles[f"{side}_elbow_flexion"]) for side in SIDES)
     assert lead[:, 0].max() <= 12.0 and lead[:, 5].max() <= 15.0 and lead[:, -1].max() <= 20.0
     assert trail[:, 0].min() >= 5.0 and trail[:, 0].max() <= 30.0
-    assert trail[:, -1].min() >= 70.0 and trail[:, -1].max() <= 115.0
-    low, mean, high = np.percentile(trail[:, -1], [1, 50, 99])
-    assert low > 75.0 and 85.0 < mean < 95.0 and high < 100.0
+    # Where the lead arm cannot go across as far as asked the hands stay away from the trail shoulder.
+    free = ~usual.arms_limited[:, -1].any(axis=-1)
+    assert trail[free, -1].min() >= 70.0 and trail[:, -1].max() <= 115.0
+    assert 0.3 < free.mean() < 0.7 and trail[:, -1].min() > 45.0 and np.mean(trail[:, -1] < 70.0) < 0.1
+
+
+@pytest.mark.parametrize("which", ["usual", "wild"])
+def test_no_arm_joint_leaves_its_range(which: str, request: pytest.FixtureRequest) -> None:
+    """Half a degree is the mark."""
+    swing: Swing = request.getfixturevalue(which)
+    for name, (low, high) in swing.joint_ranges.items():
+        if name.split("_", 1)[1] in ENDS:
+            angle = swing.joint_angles[name]
+            assert np.degrees(np.maximum(angle - high, low - angle)).max() < 0.3, name
 
 
 def test_the_hinge_never_falls_back(usual: Swing) -> None:
-    assert np.diff(usual.joint_angles["hinge"], axis=1).min() > 0.0
+    assert np.degrees(np.diff(usual.joint_angles["hinge"], axis=1)).min() > 2.0
 
 
 def test_the_top_of_the_default_swing() -> None:
@@ -100,7 +112,7 @@ def test_address(usual: Swing) -> None:
     middle = 0.5 * (at["shoulder_lead"] + at["shoulder_trail"])[:, 1]
     ball = at["ball"][:, 1]
     off = at["grip"][:, 1] - ball
-    assert np.abs(off[(ball > middle) & (ball < middle + 0.05)]).max() < 1e-3
+    assert np.abs(off[(ball > middle) & (ball < middle + 0.05)]).max() < 2e-3
 
 
 def test_the_head_does_not_depend_on_the_arms() -> None:
@@ -118,9 +130,8 @@ def test_the_head_does_not_depend_on_the_arms() -> None:
 
 def test_a_collar_bone_turns_the_shortest_way_to_where_its_arm_reaches() -> None:
     """Against a search over all rotations of one collar bone; and its two angles rebuild the shoulder."""
-    lengths = {name: np.asarray(value) for name, value in Body.from_stature().lengths.items()}
     frame = rotations.from_turn_tilt_bend(*np.array([0.9, 0.4, 0.3]))
-    made = girdle.Girdle.of(lengths, frame, np.array([0.2, 0.0, 1.4]), np.array(0.3), np.array(0.5))
+    made = girdle.Girdle.of(Body.from_stature(), frame, np.array([0.2, 0.0, 1.4]), np.array(0.3), np.array(0.5))
     for side, sign in (("lead", 1.0), ("trail", -1.0)):
         joint, start = made.breastbone[side], made.shoulder[side]
         wrist = start + np.array([0.3, -0.2, -0.35])
@@ -141,12 +152,22 @@ def test_a_collar_bone_turns_the_shortest_way_to_where_its_arm_reaches() -> None
 
 
 def test_the_girdle_turns_the_shoulder_line_by_its_share() -> None:
-    lengths = {name: np.asarray(value) for name, value in Body.from_stature().lengths.items()}
     for share in np.radians([-25.0, 7.0, 20.0]):
-        made = girdle.Girdle.of(lengths, np.eye(3), np.zeros(3), np.asarray(share), np.asarray(0.0))
+        made = girdle.Girdle.of(Body.from_stature(), np.eye(3), np.zeros(3), np.asarray(share), np.asarray(0.0))
         line = made.shoulder["lead"] - made.shoulder["trail"]
         assert np.arctan2(line[0], line[1]) == pytest.approx(share, abs=1e-12)
         assert np.abs(0.5 * (made.shoulder["lead"] + made.shoulder["trail"])[1]) < 1e-12, "about the middle"
+
+
+def test_the_girdle_goes_round_as_far_as_both_collar_bones_turn() -> None:
+    """Against a search: the girdle's share at which the first collar bone comes to its end."""
+    body = Body.from_stature(ranges={"lead_collar_bone_protraction": np.radians(24.0),
+                                     "lead_collar_bone_retraction": np.radians(15.0)})  # fmt: skip
+    low, high = girdle.girdle_range(body.lengths, body.ranges)
+    for share, side, degrees in ((high, "lead", 24.0), (low, "lead", -15.0)):
+        made = girdle.Girdle.of(body, np.eye(3), np.zeros(3), np.asarray(share), np.asarray(0.0))
+        forward, _, _ = made.collar_bone(side, made.shoulder[side])
+        assert np.degrees(forward) == pytest.approx(degrees, abs=1e-9)
 
 
 def test_a_club_lies_as_it_is_said_to() -> None:
@@ -165,7 +186,6 @@ def test_a_club_lies_as_it_is_said_to() -> None:
 
 
 def test_nothing_drawn_counts_as_turn_and_a_full_turn_is_a_full_swing() -> None:
-    assert girdle.arm_swing(np.radians([-40.0, 0.0, 90.0])) == pytest.approx([0.0, 0.0, 1.0])
-    turned = girdle.arm_swing(np.radians(np.arange(0.0, 180.0, 3.0)))
-    assert np.diff(turned).min() >= 0.0
-    assert arms.LEAD_ELBOW < arms.LEAD_ELBOW_AT_TOP
+    full = np.radians(80.0)
+    assert girdle.arm_swing(np.radians([-40.0, 0.0, 80.0]), full) == pytest.approx([0.0, 0.0, 1.0])
+    assert np.diff(girdle.arm_swing(np.radians(np.arange(0.0, 180.0, 3.0)), full)).min() >= 0.0
