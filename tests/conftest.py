@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from numpy.typing import NDArray
 
-from turnstill.model import Address, Body, Pieces
+from turnstill.model import ARM_SWING, Address, ArmSwing, Body, Pieces
 from turnstill.model.chain import lower_body
 from turnstill.model.chain.legs import Legs
 from turnstill.model.chain.lower_body import LegLimits, LowerBody
@@ -89,7 +89,8 @@ def askings() -> Callable[[int, int, str], Askings]:
         body = Body.draw(rng, count)
         limits = LegLimits.of(body)
         setup = random_setup(rng, count)
-        stance = stand(body, setup, limits)
+        arms = {name: np.full(count, getattr(ArmSwing(), name)) for name in ARM_SWING}
+        stance = stand(body, setup, arms, limits)
         asked = stance.lower.q.copy()
         asked[:6] += _changes(rng, count, kind)
         flare = np.stack([setup["lead_flare"], setup["trail_flare"]])

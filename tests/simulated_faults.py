@@ -13,7 +13,7 @@ import numpy as np
 
 from turnstill.model.arrays import Array, BoolArray
 from turnstill.model.films.readings import READINGS
-from turnstill.model.golfer.address import Address
+from turnstill.model.golfer.address import ADDRESS, Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from turnstill.model.swing.simulate import simulate
@@ -121,7 +121,7 @@ def _try(rng: np.random.Generator, count: int, faults: int) -> Faulty:
     tolerance = np.where(IN_CM, 0.3, 1.0)
     able = (np.abs(done - departures) <= tolerance).all(axis=1)
     part = np.flatnonzero(able)
-    own = {name: np.broadcast_to(getattr(address, name), count)[part] for name in address.__dataclass_fields__}
+    own = {name: np.broadcast_to(getattr(address, name), count)[part] for name in ADDRESS}
     return Faulty(body[part], Address(**own), departures[part], at_fault[part], shown[part], float(able.mean()))
 
 

@@ -43,9 +43,9 @@ GIVING = {
 """What gives way where a joint's range ends, degree for degree."""
 STEP = 0.7
 """Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
-ROUNDS_OF_GIVING = 30
+ROUNDS_OF_GIVING = 40
 """How often at most; ordinary moments need none."""
-PAST, ENOUGH = float(np.radians(0.2)), float(np.radians(0.02))
+PAST, ENOUGH = float(np.radians(0.005)), float(np.radians(0.001))
 """Rad past a range that count as within it, and that end the giving."""
 
 

@@ -233,8 +233,10 @@ def settings(swing: Swing, body: int, mirror: float) -> dict[str, Array]:
         )
         return np.stack(parts, axis=-1)
 
-    # Elbows follow from the frames of the arm; what is said of their bend is compared with the places.
-    out = {name: value for name, value in angle.items() if name.startswith(SIDES) and "elbow" not in name}
+    # Arms follow from their frames; what is said of elbows is compared with the places, the rest in test_arm_joints.
+    arms = ("shoulder", "elbow", "forearm", "wrist")
+    driven = [name for name in angle if name.startswith(SIDES) and name.split("_")[1] not in arms]
+    out = {name: angle[name] for name in driven}
     moments = swing.progress.size
     stance = np.repeat(np.asarray(swing.address.stance_width)[body], moments)
     heel = swing.achieved["lead_heel_rise"][body].reshape(-1)

@@ -10,14 +10,13 @@ degrees, knees straight and hip joints above the ankles are tried here.
 from __future__ import annotations
 
 import re
-from dataclasses import fields
 from pathlib import Path
 
 import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from turnstill.model import Address, Body, Pieces, simulate
+from turnstill.model import ADDRESS, Address, Body, Pieces, simulate
 from turnstill.model.arrays import Array
 from turnstill.model.golfer.measured_turn import BENT, UPRIGHT
 from turnstill.model.golfer.ranges import LEG_RANGES, SIDES, STRAIGHT_KNEE_SHARE
@@ -69,8 +68,7 @@ def standing(bend: Array, flare: Array, knee: float = 0.0) -> Address:
 STILL = Pieces(lead_flex_change=0.0, trail_flex_change=0.0)
 POSTURES, GOLFER = standing(BEND, FLARE), Address()
 FIVE = Address(**{
-    one.name: np.append(np.broadcast_to(getattr(POSTURES, one.name), 4), getattr(GOLFER, one.name))
-    for one in fields(Address)
+    name: np.append(np.broadcast_to(getattr(POSTURES, name), 4), getattr(GOLFER, name)) for name in ADDRESS
 })  # fmt: skip
 FIVE_PIECES = Pieces(**{
     name: np.append(np.zeros(4), getattr(Pieces(), name)) for name in ("lead_flex_change", "trail_flex_change")
