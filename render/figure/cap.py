@@ -68,8 +68,9 @@ def _smooth(at: Array, known: Array, values: Array) -> Array:
 
 
 def _plate(upper: Array, thick_m: float) -> tuple[Array, IntArray]:
-    """A closed plate below a net of places ``(R, C, 3)`` metres, whose rows go outward and whose columns turn to the lead
-    side: ``(V, 3)`` and ``(F, 3)``.
+    """Vertices ``(V, 3)`` and faces ``(F, 3)`` of a closed plate below a net of places ``(R, C, 3)`` metres.
+
+    The net's rows go outward, its columns round to the lead side.
     """
     rows, columns = upper.shape[:2]
     lower = upper - np.array([0.0, 0.0, thick_m])

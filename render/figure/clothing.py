@@ -36,8 +36,9 @@ what distance all lies that comes out of it, in distances of the shoulder (our c
 HEM_SHARE, SHORTS_SHARE, SKIRT_OVER_KNEE_M = 0.98, 0.88, 0.03
 """How far down the shank trousers end and down the thigh shorts do, and how high over the knees' middle a skirt does
 (our choice)."""
-SOCK_OVER_ANKLE_M, SOCK_INTO_SHOE_M = 0.075, 0.020
-"""How far over the ankle's middle a sock reaches, and how far below it it ends, unseen in the shoe (our choice)."""
+SOCK_OVER_ANKLE_M, SOCK_INTO_SHOE_M, SOCK_WIDTH = 0.075, 0.006, 1.35
+"""How far over the ankle's middle a sock reaches, how far below it it ends, unseen in the shoe, and within how many of
+the ankle's radii (our choice)."""
 SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
 SHORTS_HEM_M, SOCK_M = 0.020, 0.004
 """How far each stands off the skin (assumption)."""
@@ -82,11 +83,15 @@ class Covering:
 def coverings(surface: BodySurface, look: Look) -> list[Covering]:
     """Everything a golfer's surface shows but hands, feet and what is on the face."""
     worn = Worn(surface, look)
-    pieces = [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn)]
-    if look.legwear == "skirt":
-        top = BELT_SHARE * float(worn.joints["lumbosacral"][2]) + 0.3 * BELT_HEIGHT_M
-        pieces.append(Covering("skirt", "skirt", *skirt(surface, worn.skirt_hem, top)))
-    return pieces
+    return [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn), *hanging(surface, worn)]
+
+
+def hanging(surface: BodySurface, worn: Worn) -> list[Covering]:
+    """What is no part of the surface moved out: a skirt, where one is worn."""
+    if worn.look.legwear != "skirt":
+        return []
+    top = BELT_SHARE * float(worn.joints["lumbosacral"][2]) + 0.3 * BELT_HEIGHT_M
+    return [Covering("skirt", "skirt", *skirt(surface, worn.skirt_hem, top))]
 
 
 def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
@@ -260,10 +265,12 @@ class Worn:
         return np.minimum(np.minimum(self.past_hem(self.vertices, side) + under, before_sock), self._aside(side))
 
     def _sock(self, at: Array, side: str) -> Array:
-        down, _, shank = self._below_knee(at, side)
-        over_ankle = shank - down
+        down, away, shank = self._below_knee(at, side)
+        over_ankle, radius = shank - down, np.linalg.norm(away, axis=1)
         band = np.minimum(SOCK_OVER_ANKLE_M - over_ankle, over_ankle + SOCK_INTO_SHOE_M)
-        return np.minimum(band, self._aside(side))
+        # The instep is the shoe's.
+        ankle = float(radius[self.own[side] & (np.abs(over_ankle - 0.13 * shank) < 0.02)].mean())
+        return np.minimum(np.minimum(band, SOCK_WIDTH * ankle - radius), self._aside(side))
 
     def _aside(self, side: str) -> Array:
         """``(V,)`` metres of each vertex toward a side from the middle of the body."""

@@ -16,8 +16,8 @@ from ..body.rest_posture import MIRROR
 from ..body.skinning import Carried
 from ..shapes.seams import soften_seams
 from ..shapes.solids import IntArray, Part
-from .clothing import Covering, coverings
 from .cap import cap_parts
+from .clothing import Covering, coverings
 from .club import BALL_RADIUS_M, club_parts
 from .face import face_parts
 from .hair import hair_parts

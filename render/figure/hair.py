@@ -38,20 +38,22 @@ class Cut:
     Attributes:
         forehead: how far up from chin to crown the hairline is in front.
         nape: the same behind.
+        sweep: power of the way from back to front by which the hairline rises: 1 straight, 2 swept down at the temples.
         thick_m: how far hair stands off the head on the crown, metres.
         edge_m: the same at its edge.
     """
 
     forehead: float
     nape: float
+    sweep: float
     thick_m: float
     edge_m: float
 
 
 CUTS: dict[HairStyle, Cut] = {
-    "short": Cut(0.80, 0.30, 0.013, 0.004),
-    "tied back": Cut(0.84, 0.24, 0.009, 0.003),
-    "cropped": Cut(0.80, 0.32, 0.003, 0.002),
+    "short": Cut(0.80, 0.30, 1.0, 0.013, 0.004),
+    "tied back": Cut(0.86, 0.20, 1.9, 0.009, 0.003),
+    "cropped": Cut(0.83, 0.26, 1.6, 0.003, 0.0015),
 }
 """By eye and our choice."""
 
@@ -81,11 +83,12 @@ class Skull:
         deep = vertices[(surface.share_of("head") > 0.5) & (up > 0.5), 0]
         return cls(surface, height, float(deep.min()), float(deep.max()))
 
-    def above(self, front: float, back: float) -> Array:
-        """``(V,)`` metres of each vertex over a line at shares of the height before and behind, straight between."""
+    def above(self, front: float, back: float, sweep: float = 1.0) -> Array:
+        """``(V,)`` metres of each vertex over a line at shares of the height before and behind; see ``Cut``."""
         vertices = self.surface.mesh.vertices
         up = (vertices[:, 2] - float(self.surface.rest.joints["vertex"][2])) / self.height + 1
-        line = back + (front - back) * (vertices[:, 0] - self.back) / (self.front - self.back)
+        way = (vertices[:, 0] - self.back) / (self.front - self.back)
+        line = back + (front - back) * (way if sweep == 1 else np.clip(way, 0, None) ** sweep)
         over: Array = (up - line) * self.height
         return over
 
@@ -108,7 +111,7 @@ def hair_parts(surface: BodySurface, head_length_m: float, style: HairStyle) -> 
         style: how it is worn.
     """
     skull, cut = Skull.of(surface, head_length_m), CUTS[style]
-    above = skull.above(cut.forehead, cut.nape)
+    above = skull.above(cut.forehead, cut.nape, cut.sweep)
     thick = cut.edge_m + (cut.thick_m - cut.edge_m) * smoothstep(above / 0.05)
     shell = skull.shell("hair", "hair", above, thick)
     return [shell, _tail(skull)] if style == "tied back" else [shell]
@@ -130,7 +133,5 @@ def _tail(skull: Skull) -> Part:
     angle = np.arange(SIDES) * (2 * np.pi / SIDES)
     other = np.cross(across, run)
     half = TAIL_M[:, 2, None, None]
-    rings = spine[:, None] + half * (
-        np.cos(angle)[:, None] * other[:, None] + 0.85 * np.sin(angle)[:, None] * across
-    )
+    rings = spine[:, None] + half * (np.cos(angle)[:, None] * other[:, None] + 0.85 * np.sin(angle)[:, None] * across)
     return loft("hair_tail", "hair", Rigid("head"), rings)

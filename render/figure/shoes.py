@@ -9,7 +9,7 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ..shapes.carriers import Rigid
-from ..shapes.solids import SIDES, SOLE_M, Part, loft, outline, smooth_table, upright_rings
+from ..shapes.solids import SIDES, SOLE_M, Part, loft, smooth_table, upright_rings
 
 
 def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:

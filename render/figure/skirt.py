@@ -22,7 +22,7 @@ from .clipping import capped
 
 COLUMNS, ROWS = 72, 26
 """Of the net of points, round the body and from hem to waist: edges about as long as the surface's."""
-WAIST_M, HEM_M = 0.006, 0.030
+WAIST_M, HEM_M = 0.006, 0.046
 """How far the cloth stands off the outline at the waist and at the hem (our choice)."""
 SETTLING = 4
 """Rounds of smoothing round each row, which take the surface's triangles out of its outline."""
@@ -48,7 +48,9 @@ def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.floa
     number[near] = np.arange(len(near))
     own = number[faces]
     own = own[(own >= 0).all(axis=1)]
-    blend = smoothed_blend(vertices[near], _without_knees(surface.skin.whole())[near], smoothing(own, len(near)), SETTLED)
+    blend = smoothed_blend(
+        vertices[near], _without_knees(surface.skin.whole())[near], smoothing(own, len(near)), SETTLED
+    )
     heights = np.linspace(hem, top, ROWS)
     mixture = _outlines(vertices[near], own, heights)
     places = (mixture @ blend.reshape(len(near), -1)).reshape(-1, len(BONES), 4)
@@ -79,7 +81,7 @@ def _outlines(vertices: Array, faces: IntArray, heights: Array) -> Any:
 
     edges = np.unique(np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1), axis=0)
     angles = np.arange(COLUMNS) * (2 * np.pi / COLUMNS)
-    rows = [_outline(vertices, edges, height, angles) for height in heights]
+    rows = [_outline(vertices, edges, height, angles) for height in heights.tolist()]
     owners = np.arange(len(heights) * COLUMNS)[:, None]
     which = np.concatenate([found for found, _ in rows])
     shares = np.concatenate([share for _, share in rows])
@@ -91,7 +93,10 @@ def _outlines(vertices: Array, faces: IntArray, heights: Array) -> Any:
     before, after = (here - here % COLUMNS + (here + step) % COLUMNS for step in (-1, 1))
     ones = np.ones(size)
     round_row = sparse.csr_array(
-        (np.concatenate([0.5 * ones, 0.25 * ones, 0.25 * ones]), (np.tile(here, 3), np.concatenate([here, before, after]))),
+        (
+            np.concatenate([0.5 * ones, 0.25 * ones, 0.25 * ones]),
+            (np.tile(here, 3), np.concatenate([here, before, after])),
+        ),
         shape=(size, size),
     )
     for _ in range(SETTLING):
