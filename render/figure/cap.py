@@ -12,7 +12,7 @@ from .hair import Skull
 
 FRONT, BACK = 0.74, 0.50
 """How far up from chin to crown its edge is before and behind (by eye)."""
-THICK_M, EDGE_M = 0.020, 0.010
+THICK_M, EDGE_M = 0.020, 0.016
 """How far it stands off the head on the crown and at its edge, hair and all (our choice)."""
 PEAK_M, PEAK_DROP_M, PEAK_CURVE_M, PEAK_THICK_M = 0.072, 0.016, 0.010, 0.003
 """How far the peak goes out, how far it falls on the way, how far its sides hang below its middle, and its thickness

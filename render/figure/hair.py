@@ -10,7 +10,7 @@ from ...model.arrays import Array
 from ..body.body_surface import BodySurface
 from ..body.trunk_shape import HEIGHT_OVER_LENGTH
 from ..shapes.carriers import Rigid, smoothstep
-from ..shapes.solids import SIDES, Part, loft
+from ..shapes.solids import SIDES, Part, loft, smooth_table
 from .clipping import capped, clip
 from .look import HairStyle
 
@@ -20,15 +20,15 @@ TAIL_M = np.array(
         [-0.012, 0.002, 0.010],
         [0.006, 0.006, 0.012],
         [0.024, 0.000, 0.019],
-        [0.036, -0.024, 0.023],
-        [0.039, -0.056, 0.022],
-        [0.036, -0.090, 0.017],
-        [0.031, -0.118, 0.009],
-        [0.029, -0.128, 0.003],
+        [0.035, -0.024, 0.023],
+        [0.036, -0.056, 0.022],
+        [0.030, -0.090, 0.017],
+        [0.021, -0.118, 0.009],
+        [0.017, -0.128, 0.003],
     ]
 )
-TIED_AT = 0.66
-"""How far up from chin to crown a tail is tied (by eye)."""
+TIED_AT, TAIL_RINGS = 0.66, 22
+"""How far up from chin to crown a tail is tied, and in how many rings it is drawn (by eye)."""
 
 
 @dataclass(frozen=True)
@@ -125,13 +125,15 @@ def _tail(skull: Skull) -> Part:
     level = crown - (1 - TIED_AT) * skull.height
     near = (np.abs(vertices[:, 2] - level) < 0.02) & (skull.surface.share_of("head") > 0.5)
     tie = np.array([vertices[near, 0].min() - centre[0], 0.0, level - centre[2]])
-    spine = tie + np.stack([-TAIL_M[:, 0], np.zeros(len(TAIL_M)), TAIL_M[:, 1]], axis=-1)
+    back, up, half = smooth_table(np.arange(len(TAIL_M)), TAIL_M, np.linspace(0, len(TAIL_M) - 1, TAIL_RINGS)).T
+    spine = tie + np.stack([-back, np.zeros(TAIL_RINGS), up], axis=-1)
     run = np.gradient(spine, axis=0)
     run /= np.linalg.norm(run, axis=1, keepdims=True)
     # Rings stand across the tail's run; y is across it all along.
     across = np.array([0.0, 1.0, 0.0])
     angle = np.arange(SIDES) * (2 * np.pi / SIDES)
     other = np.cross(across, run)
-    half = TAIL_M[:, 2, None, None]
-    rings = spine[:, None] + half * (np.cos(angle)[:, None] * other[:, None] + 0.85 * np.sin(angle)[:, None] * across)
+    rings = spine[:, None] + half[:, None, None] * (
+        np.cos(angle)[:, None] * other[:, None] + 0.85 * np.sin(angle)[:, None] * across
+    )
     return loft("hair_tail", "hair", Rigid("head"), rings)

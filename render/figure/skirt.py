@@ -1,7 +1,7 @@
 """A skirt: at each height the convex outline of the cloth round both legs, spanned between them.
 
-Each of its points is a mixture of the points of the body's surface that it is stretched between, and goes where the same
-mixture of them goes: a fold of cloth between two thighs stays straight however the thighs move.
+Each of its points is a mixture of the points of the body's surface that it is stretched between, and goes where the
+same mixture of them goes: cloth between two thighs stays straight however the thighs move.
 """
 
 from __future__ import annotations
@@ -48,9 +48,8 @@ def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.floa
     number[near] = np.arange(len(near))
     own = number[faces]
     own = own[(own >= 0).all(axis=1)]
-    blend = smoothed_blend(
-        vertices[near], _without_knees(surface.skin.whole())[near], smoothing(own, len(near)), SETTLED
-    )
+    weights = _without_knees(surface.skin.whole())[near]
+    blend = smoothed_blend(vertices[near], weights, smoothing(own, len(near)), SETTLED)
     heights = np.linspace(hem, top, ROWS)
     mixture = _outlines(vertices[near], own, heights)
     places = (mixture @ blend.reshape(len(near), -1)).reshape(-1, len(BONES), 4)
@@ -76,11 +75,11 @@ def _without_knees(whole: Floats) -> Floats:
 
 
 def _outlines(vertices: Array, faces: IntArray, heights: Array) -> Any:
-    """``(R C, V)`` sparse: each point of the outlines at heights ``(R,)`` as a mixture of vertices, rows adding to one."""
+    """``(R C, V)`` sparse, rows adding to one: each point of the outlines at heights ``(R,)``, mixed of vertices."""
     from scipy import sparse
 
     edges = np.unique(np.sort(np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]]), axis=1), axis=0)
-    angles = np.arange(COLUMNS) * (2 * np.pi / COLUMNS)
+    angles = np.linspace(0, 2 * np.pi, COLUMNS, endpoint=False)
     rows = [_outline(vertices, edges, height, angles) for height in heights.tolist()]
     owners = np.arange(len(heights) * COLUMNS)[:, None]
     which = np.concatenate([found for found, _ in rows])
@@ -91,14 +90,8 @@ def _outlines(vertices: Array, faces: IntArray, heights: Array) -> Any:
     )
     here = np.arange(size)
     before, after = (here - here % COLUMNS + (here + step) % COLUMNS for step in (-1, 1))
-    ones = np.ones(size)
-    round_row = sparse.csr_array(
-        (
-            np.concatenate([0.5 * ones, 0.25 * ones, 0.25 * ones]),
-            (np.tile(here, 3), np.concatenate([here, before, after])),
-        ),
-        shape=(size, size),
-    )
+    shares, near = np.repeat([0.5, 0.25, 0.25], size), np.concatenate([here, before, after])
+    round_row = sparse.csr_array((shares, (np.tile(here, 3), near)), shape=(size, size))
     for _ in range(SETTLING):
         mixture = round_row @ mixture
     return mixture

@@ -1,4 +1,4 @@
-"""A golfer's backswing as glTF 2.0: the skinned surface with skirt, face, hair, cap and club, moved by one animation."""
+"""A golfer's backswing as glTF 2.0: the skinned surface with skirt, head, cap and club, moved by one animation."""
 
 from __future__ import annotations
 
