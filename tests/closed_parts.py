@@ -47,8 +47,9 @@ def winding(vertices: Array, faces: IntArray, points: Array) -> Array:
     return found
 
 
-def how_far(mesh: trimesh.Trimesh, point: Array) -> float:
-    """Metres from a point to a surface."""
+def nearest_face(mesh: trimesh.Trimesh, point: Array) -> tuple[int, float]:
+    """Which triangle of a surface is nearest to a point, and how far off it is, metres."""
     corners = np.asarray(mesh.triangles)
     nearest = trimesh.triangles.closest_point(corners, np.repeat(point[None], len(corners), axis=0))
-    return float(np.linalg.norm(nearest - point, axis=1).min())
+    away = np.linalg.norm(nearest - point, axis=1)
+    return int(np.argmin(away)), float(away.min())

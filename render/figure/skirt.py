@@ -22,7 +22,7 @@ from .clipping import capped
 
 COLUMNS, ROWS = 72, 26
 """Of the net of points, round the body and from hem to waist: edges about as long as the surface's."""
-WAIST_M, HEM_M = 0.006, 0.046
+WAIST_M, HEM_M = 0.006, 0.052
 """How far the cloth stands off the outline at the waist and at the hem (our choice)."""
 SETTLING = 4
 """Rounds of smoothing round each row, which take the surface's triangles out of its outline."""
