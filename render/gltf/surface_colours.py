@@ -9,7 +9,7 @@ import numpy as np
 from ...model.arrays import Array
 from ..body.body_surface import BodySurface
 from ..body.bones import SIDES
-from ..figure.clothing import BELT_HEIGHT_M, GLOVED, SOCK_OVER_ANKLE_M, UNDER_SKIRT_M, Worn
+from ..figure.clothing import BELT_HEIGHT_M, GLOVED, SOCK_OVER_ANKLE_M, UNDER_M, Worn
 from ..figure.look import Look
 from ..shapes.carriers import smoothstep
 from .gltf import linear
@@ -40,8 +40,8 @@ def _layers(surface: BodySurface, look: Look) -> Iterator[tuple[str, Array]]:
         ankle, knee = joints[f"ankle_{side}"], joints[f"knee_{side}"]
         down = (ankle - knee) / np.linalg.norm(ankle - knee)
         if look.legwear != "trousers":
-            # A skirt is a surface of its own: what is under it is painted, so that nothing of the body shows through.
-            under = UNDER_SKIRT_M if look.legwear == "skirt" else 0.0
+            # A skirt is a surface of its own: what is under it is painted alike, since frames and weights alone let it through.
+            under = UNDER_M if look.legwear == "skirt" else 0.0
             yield "skin", np.minimum(worn.past_hem(vertices, side) + under, out * vertices[:, 1])
             yield "shoes", np.minimum((vertices - ankle) @ down + SOCK_OVER_ANKLE_M, out * vertices[:, 1])
         yield "shoes", np.minimum((vertices - ankle) @ down + SHOE_ABOVE_ANKLE_M, out * vertices[:, 1])
