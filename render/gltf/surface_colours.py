@@ -40,7 +40,7 @@ def _layers(surface: BodySurface, look: Look) -> Iterator[tuple[str, Array]]:
         ankle, knee = joints[f"ankle_{side}"], joints[f"knee_{side}"]
         down = (ankle - knee) / np.linalg.norm(ankle - knee)
         if look.legwear != "trousers":
-            # A skirt is a surface of its own: what is under it is painted alike, since frames and weights alone let it through.
+            # Frames and weights alone may let what is under a skirt come through: it is painted alike.
             under = UNDER_M if look.legwear == "skirt" else 0.0
             yield "skin", np.minimum(worn.past_hem(vertices, side) + under, out * vertices[:, 1])
             yield "shoes", np.minimum((vertices - ankle) @ down + SOCK_OVER_ANKLE_M, out * vertices[:, 1])
