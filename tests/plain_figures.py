@@ -12,6 +12,7 @@ import trimesh
 from turnstill.model.arrays import Array
 from turnstill.model.films.camera import Camera
 from turnstill.render.figure.figure import Posed
+from turnstill.render.figure.look import Look
 
 FAR_BALL = np.array([-30.0, 0.0, 1.0])
 """Where the ball is out of the way."""
@@ -20,7 +21,7 @@ FAR_BALL = np.array([-30.0, 0.0, 1.0])
 class PlainFigure:
     """Solids that the stage draws as it draws a golfer, each a part of its own."""
 
-    left_handed = False
+    left_handed, look = False, Look()
 
     def __init__(self, solids: list[trimesh.Trimesh]) -> None:
         self.parts = [SimpleNamespace(name=f"solid {k}", count=len(one.vertices)) for k, one in enumerate(solids)]
@@ -33,8 +34,7 @@ class PlainFigure:
     def normals(self, vertices: Array) -> Array:
         return np.asarray(trimesh.Trimesh(vertices, self.faces, process=False).vertex_normals)
 
-    def vertex_colours(self, look: Any) -> Array:
-        del look
+    def vertex_colours(self) -> Array:
         return np.full((len(self.vertices), 3), 255, np.uint8)
 
     def posed(self, ball: Array = FAR_BALL) -> Posed:

@@ -1,4 +1,4 @@
-"""What a golfer wears, cut out of the body's own surface: shirt, trousers, belt and collar, and the skin left bare.
+"""What a golfer wears, cut out of the body's own surface: shirt, legwear, belt and collar, and the skin left bare.
 
 A garment is the surface moved out by the thickness of the cloth and smoothed as cloth is where it spans a hollow, cut
 along the lines where it ends. It keeps the weights of the skin under it, so it moves with it and no seam opens.
@@ -20,20 +20,27 @@ from ..body.skinning import linear_blend, smoothed_blend
 from ..shapes.carriers import Rigid, smoothstep
 from ..shapes.solids import IntArray, ellipsoid
 from .clipping import capped, clip
+from .look import Look
+from .skirt import skirt
 
 BELT_SHARE, BELT_HEIGHT_M = 1.1, 0.032
 """The trousers reach this many times as high over the hips as the lumbosacral joint; the belt's height (our choice)."""
-SLEEVE_SHARE = 0.62
-"""A short sleeve's length along the upper arm (our choice)."""
+SLEEVE_SHARE, LONG_SLEEVE_SHARE = 0.62, 0.90
+"""A short sleeve's length along the upper arm, and how far down the forearm a long one goes (our choice)."""
 COLLAR_SLANT, COLLAR_HEIGHT_M, COLLAR_BELOW_M = np.radians(25.0), 0.030, 0.006
 """The collar's edge rises toward the nape by this angle; its height, and how far below the shirt's edge it reaches
 (our choice)."""
 COLLAR_FALL, COLLAR_RADIUS_M, HEAD_WITHIN = 0.5, 0.065, 1.2
 """How far the collar's edge falls for each metre away from the neck's middle, where it has the height asked, and within
 what distance all lies that comes out of it, in distances of the shoulder (our choice)."""
-HEM_SHARE = 0.98
-"""How far down the shank the trousers end (our choice)."""
+HEM_SHARE, SHORTS_SHARE, SKIRT_OVER_KNEE_M = 0.98, 0.88, 0.03
+"""How far down the shank trousers end and down the thigh shorts do, and how high over the knees' middle a skirt does
+(our choice)."""
+SOCK_OVER_ANKLE_M, SOCK_INTO_SHOE_M, SOCK_WIDTH = 0.075, 0.006, 1.35
+"""How far over the ankle's middle a sock reaches, how far below it it ends, unseen in the shoe, and within how many of
+the ankle's radii (our choice)."""
 SHIRT_M, TUCKED_M, SLEEVE_HEM_M, TROUSERS_M, BELT_M, COLLAR_M = 0.007, 0.004, 0.013, 0.006, 0.011, 0.010
+SHORTS_HEM_M, SOCK_M = 0.020, 0.004
 """How far each stands off the skin (assumption)."""
 HEM_WIDER_M = 0.024
 """How much wider than the ankle a trouser leg's hem is (our choice)."""
@@ -43,8 +50,8 @@ BUCKLE_M = (0.006, 0.025, 0.020)
 """Half its depth, breadth and height (our choice)."""
 GLOVED = "lead"
 """Golfers wear the glove on the lead hand (common practice)."""
-UNDER_M, OVERLAP_M = 0.020, 0.012
-"""How far one thing reaches under the next, so that no gap opens between them."""
+UNDER_M, UNDER_SKIRT_M, OVERLAP_M = 0.020, 0.080, 0.012
+"""How far one thing reaches under the next, so that no gap opens between them; and bare legs under a skirt."""
 SPANNED, MARGIN_M = 8, 0.06
 """Rounds of smoothing that let cloth span hollows (more would thin limbs), and how far beyond a garment's border the
 surface is then taken into account.
@@ -73,10 +80,18 @@ class Covering:
         return len(self.places)
 
 
-def coverings(surface: BodySurface) -> list[Covering]:
+def coverings(surface: BodySurface, look: Look) -> list[Covering]:
     """Everything a golfer's surface shows but hands, feet and what is on the face."""
-    worn = Worn(surface)
-    return [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn)]
+    worn = Worn(surface, look)
+    return [*(_cut_out(worn, *piece) for piece in worn.pieces()), _buckle(worn), *hanging(surface, worn)]
+
+
+def hanging(surface: BodySurface, worn: Worn) -> list[Covering]:
+    """What is no part of the surface moved out: a skirt, where one is worn."""
+    if worn.look.legwear != "skirt":
+        return []
+    top = BELT_SHARE * float(worn.joints["lumbosacral"][2]) + 0.3 * BELT_HEIGHT_M
+    return [Covering("skirt", "skirt", *skirt(surface, worn.skirt_hem, top))]
 
 
 def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
@@ -114,8 +129,9 @@ class Worn:
         on_arm: by side, ``(V,)`` above zero on the arm, metres about.
     """
 
-    def __init__(self, surface: BodySurface) -> None:
+    def __init__(self, surface: BodySurface, look: Look) -> None:
         mesh = surface.mesh
+        self.look = look
         self.joints, self.vertices, self.normals = surface.rest.joints, mesh.vertices, mesh.normals()
         self.faces = mesh.faces
         self.share = smoothing(mesh.faces, len(mesh.vertices))
@@ -139,10 +155,16 @@ class Worn:
         yield "collar", "collar", collar, self._collar(collar)
         placket = self._cloth(np.full(len(skin), PLACKET_M))
         yield "placket", "collar", placket, self._placket(placket)
-        trousers = self._trouser_legs(self._cloth(np.full(len(skin), TROUSERS_M)))
-        yield "trousers", "trousers", trousers, self._trousers(trousers)
+        if self.look.legwear != "skirt":
+            legs = self._trouser_legs() if self.look.legwear == "trousers" else self._cloth(self._shorts_thickness())
+            yield self.look.legwear, self.look.legwear, legs, self._legwear(legs)
         belt = self._cloth(np.full(len(skin), BELT_M))
         yield "belt", "belt", belt, 0.5 * BELT_HEIGHT_M - np.abs(self.above_belt(belt) - 0.5 * BELT_HEIGHT_M)
+        sock = self._cloth(np.full(len(skin), SOCK_M))
+        for side in SIDES:
+            if self.look.legwear != "trousers":
+                yield f"leg_{side}", "skin", skin, self._bare_leg(side)
+            yield f"sock_{side}", "shoes", sock, self._sock(sock, side)
 
     def above_belt(self, at: Array) -> Array:
         """``(V,)`` metres that places ``at (V, 3)`` lie above the trousers' edge."""
@@ -165,8 +187,24 @@ class Worn:
         """``(V,)`` metres that places lie further along an arm than its sleeve reaches."""
         shoulder, elbow = self.joints[f"shoulder_{side}"], self.joints[f"elbow_{side}"]
         length = float(np.linalg.norm(elbow - shoulder))
-        past: Array = (at - shoulder) @ (elbow - shoulder) / length - SLEEVE_SHARE * length
+        sleeve = SLEEVE_SHARE * length
+        if self.look.sleeves == "long":
+            sleeve = length + LONG_SLEEVE_SHARE * float(np.linalg.norm(self.joints[f"wrist_{side}"] - elbow))
+        # The resting arm is straight, so that one direction serves all of it.
+        past: Array = (at - shoulder) @ (elbow - shoulder) / length - sleeve
         return past
+
+    def past_hem(self, at: Array, side: str) -> Array:
+        """``(V,)`` metres that places lie further down a leg than what is worn on it reaches."""
+        if self.look.legwear == "skirt":
+            hem: Array = self.skirt_hem - at[:, 2]
+            return hem
+        down, _, shank = self._below_knee(at, side)
+        if self.look.legwear == "trousers":
+            return down - HEM_SHARE * shank
+        knee = self.joints[f"knee_{side}"]
+        thigh = float(np.linalg.norm(knee - self.joints[f"hip_{side}"]))
+        return down + (1 - SHORTS_SHARE) * thigh
 
     def before_wrist(self, at: Array, side: str) -> Array:
         """``(V,)`` metres that places lie before the end of what is seen of an arm."""
@@ -208,15 +246,48 @@ class Worn:
         strip = np.minimum(0.5 * PLACKET_WIDE_M - np.abs(at[:, 1]), in_front)
         return np.minimum(strip, np.minimum(below - 0.5 * COLLAR_BELOW_M, PLACKET_LONG_M - below))
 
-    def _trousers(self, at: Array) -> Array:
+    def _legwear(self, at: Array) -> Array:
         inside = 0.3 * BELT_HEIGHT_M - self.above_belt(at)
         for side in SIDES:
-            down, _, shank = self._below_knee(at, side)
-            inside = np.where(self.own[side], np.minimum(inside, HEM_SHARE * shank - down), inside)
+            inside = np.where(self.own[side], np.minimum(inside, -self.past_hem(at, side)), inside)
         return inside
 
-    def _trouser_legs(self, cloth: Array) -> Array:
+    @property
+    def skirt_hem(self) -> float:
+        """Height at rest, metres, at which a skirt ends."""
+        return float(self.joints["knee_lead"][2]) + SKIRT_OVER_KNEE_M
+
+    def _bare_leg(self, side: str) -> Array:
+        down, _, shank = self._below_knee(self.vertices, side)
+        # A skirt's hem is level and a leg is not.
+        under = UNDER_SKIRT_M if self.look.legwear == "skirt" else UNDER_M
+        before_sock = shank - SOCK_OVER_ANKLE_M + UNDER_M - down
+        return np.minimum(np.minimum(self.past_hem(self.vertices, side) + under, before_sock), self._aside(side))
+
+    def _sock(self, at: Array, side: str) -> Array:
+        down, away, shank = self._below_knee(at, side)
+        over_ankle, radius = shank - down, np.linalg.norm(away, axis=1)
+        band = np.minimum(SOCK_OVER_ANKLE_M - over_ankle, over_ankle + SOCK_INTO_SHOE_M)
+        # The instep is the shoe's.
+        ankle = float(radius[self.own[side] & (np.abs(over_ankle - 0.13 * shank) < 0.02)].mean())
+        return np.minimum(np.minimum(band, SOCK_WIDTH * ankle - radius), self._aside(side))
+
+    def _aside(self, side: str) -> Array:
+        """``(V,)`` metres of each vertex toward a side from the middle of the body."""
+        out = 1.0 if side == "lead" else -1.0
+        return out * self.vertices[:, 1]
+
+    def _shorts_thickness(self) -> Array:
+        """Shorts stand off the thigh the more the nearer to the hem."""
+        thick = np.full(len(self.vertices), TROUSERS_M)
+        for side in SIDES:
+            flared = smoothstep(1 + self.past_hem(self.vertices, side) / 0.24) * self.own[side]
+            thick = thick + (SHORTS_HEM_M - TROUSERS_M) * flared
+        return thick
+
+    def _trouser_legs(self) -> Array:
         """Cloth that widens below the knee into a straight leg."""
+        cloth = self._cloth(np.full(len(self.vertices), TROUSERS_M))
         for side in SIDES:
             down, away, shank = self._below_knee(cloth, side)
             radius = np.linalg.norm(away, axis=1)

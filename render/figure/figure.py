@@ -16,10 +16,11 @@ from ..body.rest_posture import MIRROR
 from ..body.skinning import Carried
 from ..shapes.seams import soften_seams
 from ..shapes.solids import IntArray, Part
+from .cap import cap_parts
 from .clothing import Covering, coverings
 from .club import BALL_RADIUS_M, club_parts
 from .face import face_parts
-from .hair import hair_part
+from .hair import hair_parts
 from .hands import hand_parts
 from .look import Look
 from .shoes import shoe_parts
@@ -47,10 +48,13 @@ class Figure:
         part_of_face: ``(F,)`` index into ``parts``.
         vertex_ranges: first and one past the last vertex of each part.
         left_handed: whether the figure is the mirror image.
+        look: what is worn and all colours.
 
     """
 
-    def __init__(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> None:
+    def __init__(
+        self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False, look: Look | None = None
+    ) -> None:
         """Shape the figure.
 
         Args:
@@ -58,19 +62,22 @@ class Figure:
             address: its address posture (one moment, no batch axes), feet flat on the ground: it gives the
                 distances between joints, the height of the ankles and the lie of the club.
             left_handed: the skeletons are mirror images (world y negated).
+            look: what is worn and all colours; ``Look.usual`` for the body by default.
 
         """
+        self.look = look or Look.usual(float(body.female))
         self.left_handed = left_handed
         shape = {name: float(value) for name, value in body.shape.items()}
         reference = address.mirrored() if left_handed else address
         # The figure is made as a right-hander and mirrored when it is posed.
         surface = BodySurface(body, reference, spacing_m=SPACING_M)
-        worn = coverings(surface)
+        worn = coverings(surface, self.look)
         self._worn = Carried(np.concatenate([part.places for part in worn]), surface.motions)
         self._rigid: tuple[Part, ...] = (
             *shoe_parts(shape, reference),
             *face_parts(surface, shape),
-            hair_part(surface, shape["head_length"]),
+            *hair_parts(surface, shape["head_length"], self.look.hair_style),
+            *(cap_parts(surface, shape["head_length"]) if self.look.headwear == "cap" else ()),
             *hand_parts(shape),
             *club_parts(shape, reference),
         )
@@ -117,9 +124,9 @@ class Figure:
         body = np.array([not part.name.startswith(ARMS_AND_CLUB) for part in self.parts])
         return self.faces[body[self.part_of_face]]
 
-    def vertex_colours(self, look: Look) -> NDArray[np.uint8]:
+    def vertex_colours(self) -> NDArray[np.uint8]:
         """``(V, 3)`` red, green, blue of each vertex."""
-        colours = np.array([getattr(look, part.colour) for part in self.parts], np.uint8)
+        colours = np.array([getattr(self.look, part.colour) for part in self.parts], np.uint8)
         return np.repeat(colours, [part.count for part in self.parts], axis=0)
 
 

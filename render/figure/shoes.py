@@ -8,12 +8,12 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
-from ..shapes.carriers import Bend, Rigid
-from ..shapes.solids import SIDES, SOLE_M, Part, loft, outline, smooth_table, upright_rings
+from ..shapes.carriers import Rigid
+from ..shapes.solids import SIDES, SOLE_M, Part, loft, smooth_table, upright_rings
 
 
 def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
-    """Upper and sole of both shoes, and socks.
+    """Upper and sole of both shoes.
 
     Args:
         shape: breadths, depths and circumferences of the body, metres.
@@ -21,7 +21,7 @@ def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
 
     """
     both = (("lead", 1.0), ("trail", -1.0))
-    return [part for side, out in both for part in (*_shoe(side, out, shape, skeleton), _sock(side, shape))]
+    return [part for side, out in both for part in _shoe(side, out, shape, skeleton)]
 
 
 def _plan(length: float, ball: float, heel: float, outward: float) -> Array:
@@ -83,19 +83,3 @@ def _shoe(side: str, outward: float, shape: Mapping[str, float], skeleton: Skele
         rings.append(np.stack([ring[:, 0] + heel_x, ring[:, 1], np.broadcast_to(z, SIDES)], -1))
     upper = loft(f"shoe_{side}", "shoes", carrier, np.stack(rings), cap_m=0.0)
     return [upper, sole]
-
-
-def _sock(side: str, shape: Mapping[str, float]) -> Part:
-    r = shape["ankle_circumference"] / (2 * np.pi)
-    at = np.array([-0.035, -0.02, 0.0, 0.04, 0.08])
-    table = np.array(
-        [
-            [-0.04, 0.9 * r, 0.9 * r, 0.8 * r],
-            [0.0, 1.15 * r, 1.15 * r, 0.95 * r],
-            [0.09, 1.0 * r, 1.15 * r, 0.95 * r],
-        ]
-    )
-    front, back, half = smooth_table(table[:, 0], table[:, 1:4], at).T
-    rings = upright_rings(np.zeros(len(at)), outline(front, back, half, half))
-    bend = Bend(f"ankle_{side}", f"shank_{side}", f"foot_{side}", at, 0.04)
-    return loft(f"sock_{side}", "shoes", bend, rings, np.arange(len(at)), cap_m=0.002)

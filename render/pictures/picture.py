@@ -90,8 +90,8 @@ def comparison_picture(
         body: the body's measures.
         swing_view: what to show.
         camera: where from.
-        look: the colours.
-        stage: an open stage to draw on, so that several pictures share one window; its look is used.
+        look: what is worn and all colours; the stage's by default.
+        stage: an open stage to draw on, so that several pictures share one window.
 
     Returns:
         The picture, ``camera.width`` by ``camera.height``, RGB.
@@ -101,9 +101,9 @@ def comparison_picture(
 
     """
     if stage is None:
-        with Stage(look) as opened:
-            return comparison_picture(body, swing_view, camera, stage=opened)
-    figure = stage.figure(body, swing_view.address, left_handed=swing_view.left_handed)
+        with Stage() as opened:
+            return comparison_picture(body, swing_view, camera, look, stage=opened)
+    figure = stage.figure(body, swing_view.address, left_handed=swing_view.left_handed, look=look)
     top, address = Posed.of(figure, swing_view.top), Posed.of(figure, swing_view.address)
     drawn = stage.layers(camera, top, address)
     return marked(drawn.compose(), drawn.covered(), swing_view, camera)

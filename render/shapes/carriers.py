@@ -1,4 +1,4 @@
-"""How parts of the surface follow the skeleton: rigidly, or bending smoothly across a joint."""
+"""How parts of the surface follow the skeleton: rigidly with one frame; and what lies between two frames."""
 
 from __future__ import annotations
 
@@ -48,35 +48,3 @@ class Rigid:
         """Origins ``(..., 1, 3)`` metres and rotations ``(..., 1, 3, 3)``."""
         origin = np.asarray(skeleton.joints[SEGMENT_ORIGINS[self.segment]])
         return origin[..., None, :], np.asarray(skeleton.frames[self.segment])[..., None, :, :]
-
-
-@dataclass(frozen=True)
-class Bend:
-    """Rings along two segments that meet in a joint, turning over smoothly across it.
-
-    Rings keep their shape (no squashing on the inside of a bend): centres are mixed linearly, orientations
-    on the shortest way.
-
-    Attributes:
-        pivot: the joint in the middle.
-        upper: segment above it.
-        lower: segment below it.
-        along_m: ``(n,)`` metres from the pivot, up positive.
-        reach_m: half length of the stretch that turns over, metres.
-
-    """
-
-    pivot: str
-    upper: str
-    lower: str
-    along_m: Array
-    reach_m: float
-
-    def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
-        """Origins ``(..., n, 3)`` metres and rotations ``(..., n, 3, 3)``."""
-        upper, lower = np.asarray(skeleton.frames[self.upper]), np.asarray(skeleton.frames[self.lower])
-        weights = smoothstep(0.5 - 0.5 * self.along_m / self.reach_m)
-        pivot = np.asarray(skeleton.joints[self.pivot])[..., None, :]
-        share = weights[:, None]
-        axis = (1 - share) * upper[..., None, :, 2] + share * lower[..., None, :, 2]
-        return pivot + self.along_m[:, None] * axis, between(upper, lower, weights)

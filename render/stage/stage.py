@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array, ArrayLike
+from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ...model.films.camera import Camera
 from ..body.body_surface import MeasuredBody
@@ -31,7 +31,8 @@ class Stage:
     """Draws figures; use it as a context manager so that the window closes.
 
     Args:
-        look: the colours.
+        look: what golfers look like for whom nothing else is asked; each body's usual by default. A figure keeps
+            the look it was made with.
 
     Raises:
         OpenGLMissing: on entering, where no window can be opened.
@@ -39,9 +40,9 @@ class Stage:
     """
 
     def __init__(self, look: Look | None = None) -> None:
-        self.look = look or Look()
+        self.look = look
         self._plotter: Any = None
-        self._figures: dict[bytes, Figure] = {}
+        self._figures: dict[tuple[bytes, Look], Figure] = {}
         self._actors: dict[Figure, tuple[Any, Any]] = {}
         self._standing: dict[Figure, Posed] = {}
         self._shadows = ShadowWindow()
@@ -59,7 +60,7 @@ class Stage:
         self._plotter = plotter
         self._light(pyvista)
         ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
-        self._ball = plotter.add_mesh(ball, color=self.look.ball, ambient=0.45, diffuse=0.6, render=False)
+        self._ball = plotter.add_mesh(ball, ambient=0.45, diffuse=0.6, render=False)
         return self
 
     def __exit__(
@@ -71,14 +72,20 @@ class Stage:
         self._labels.close()
         self._plotter, self._actors, self._standing = None, {}, {}
 
-    def figure(self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False) -> Figure:
-        """The figure of a body, made once for all swings from the same address; arguments as for ``Figure``."""
+    def figure(
+        self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False, look: Look | None = None
+    ) -> Figure:
+        """The figure of a body, made once for all swings from the same address; arguments as for ``Figure``.
+
+        Without a look it has the stage's.
+        """
+        look = look or self.look or Look.usual(float(body.female))
         measures = [*body.shape.values(), body.female, left_handed, *address.joints.values(), *address.frames.values()]
-        key = b"".join(np.asarray(value, float).tobytes() for value in (*measures, address.spine))
+        key = b"".join(np.asarray(value, float).tobytes() for value in (*measures, address.spine)), look
         if key not in self._figures:
             while len(self._figures) >= KEPT_FIGURES:
                 del self._figures[next(iter(self._figures))]
-            self._figures[key] = Figure(body, address, left_handed=left_handed)
+            self._figures[key] = Figure(body, address, left_handed=left_handed, look=look)
         return self._figures[key]
 
     def _light(self, pyvista: Any) -> None:
@@ -117,7 +124,7 @@ class Stage:
         figure = posed.figure
         surface: Any = pyvista.PolyData
         mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), figure.faces)
-        mesh.point_data["colour"] = figure.vertex_colours(self.look)
+        mesh.point_data["colour"] = figure.vertex_colours()
         mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
         mesh.point_data.active_normals_name = "Normals"
         actor = self._plotter.add_mesh(
@@ -142,6 +149,7 @@ class Stage:
         actor.prop.lighting = True
         self._ball.SetVisibility(ball)
         self._ball.SetPosition(*posed.ball)
+        self._ball.prop.color = posed.figure.look.ball
         side = -1.0 if posed.figure.left_handed else 1.0
         self._key.position = (3.0, -2.6 * side, 5.0)
         self._sky.position = (-3.0, 3.0 * side, 4.0)
@@ -214,9 +222,9 @@ class Stage:
             raise RuntimeError("a Stage draws only inside its with block")
         return self._labels
 
-    def ground(self, camera: Camera, ball: ArrayLike, *, left_handed: bool = False) -> NDArray[np.float32]:
-        """``(height, width, 3)`` 0 to 1: backdrop, ground and target line."""
-        return scenery(camera, np.asarray(ball, float), self.look, left_handed=left_handed)
+    def ground(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
+        """``(height, width, 3)`` 0 to 1: backdrop, ground and target line of a figure's look, at its ball."""
+        return scenery(camera, posed.ball, posed.figure.look, left_handed=posed.figure.left_handed)
 
     def layers(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> Layers:
         """Everything a picture is composed of.
@@ -227,7 +235,7 @@ class Stage:
             ghost: another posture, to be drawn as an outline of its body.
 
         """
-        ground = self.ground(camera, posed.ball, left_handed=posed.figure.left_handed)
+        ground = self.ground(camera, posed)
         outline = None if ghost is None else self.silhouette(camera, ghost).whole(camera.height, camera.width)[..., 0]
         return Layers(ground, self.shadow(camera, posed), self.figure_layer(camera, posed), outline)
 

@@ -20,7 +20,6 @@ import numpy as np
 
 from turnstill.model.films.camera import Camera
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.figure.look import Look
 from turnstill.render.stage.stage import SUPERSAMPLING, Stage
 from turnstill.render.stage.vtk_camera import aim
 from turnstill.scenes.film.film_file import write_mp4
@@ -55,7 +54,7 @@ class Bare:
             self.plotter.add_light(light)
         surface: Any = pyvista.PolyData
         self.mesh = surface.from_regular_faces(vertices.astype(np.float32), figure.faces)
-        self.mesh.point_data["colour"] = figure.vertex_colours(Look())
+        self.mesh.point_data["colour"] = figure.vertex_colours()
         self.mesh.point_data["Normals"] = np.zeros((len(vertices), 3), np.float32)
         self.mesh.point_data.active_normals_name = "Normals"
         actor = self.plotter.add_mesh(

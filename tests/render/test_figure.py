@@ -4,13 +4,13 @@ from types import ModuleType
 
 import numpy as np
 import pytest
-import trimesh
+from closed_parts import solid
 from scipy.spatial.transform import Rotation
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.skeleton import Skeleton
 from turnstill.model.swing.simulate import simulate
-from turnstill.render.figure.clothing import TROUSERS_M, Covering
+from turnstill.render.figure.clothing import TROUSERS_M
 from turnstill.render.figure.club import BALL_RADIUS_M
 from turnstill.render.figure.figure import Figure
 
@@ -48,16 +48,8 @@ def test_every_part_is_closed_and_wound_outward(golf: ModuleType, moment: str, l
     figure = Figure(golf.BODY, address, left_handed=left_handed)
     vertices = figure.pose(posture)
     assert np.isfinite(vertices).all()
-    for k, (part, (start, end)) in enumerate(zip(figure.parts, figure.vertex_ranges, strict=True)):
-        # A rim's vertices are there twice, to be shaded as an edge: what is carried alike is one place.
-        if isinstance(part, Covering):
-            carried = part.places.reshape(part.count, -1)
-        else:
-            carried = np.column_stack([part.frame, part.local])
-        rows = np.ascontiguousarray(carried).view(np.dtype((np.void, carried.itemsize * carried.shape[1])))
-        one, number = np.unique(rows, return_index=True, return_inverse=True)[1:]
-        faces = number.reshape(-1)[figure.faces[figure.part_of_face == k] - start]
-        mesh = trimesh.Trimesh(vertices[start:end][one], faces, process=False)
+    for part in figure.parts:
+        mesh = solid(figure, vertices, part.name)
         assert mesh.is_watertight, part.name
         assert mesh.is_winding_consistent, part.name
         assert mesh.volume > 0, part.name

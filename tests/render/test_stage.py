@@ -58,14 +58,14 @@ def test_the_shadow_lies_on_the_ground_at_the_feet(golf: ModuleType, figure: Fig
 
 
 @pytest.mark.parametrize("camera", [face_on(0.75), from_above([0.4, 0.0, 0.8])])
-def test_the_target_line_points_at_the_target(stage: Stage, camera: Camera) -> None:
+def test_the_target_line_points_at_the_target(figure: Figure, camera: Camera) -> None:
     ball = np.array([0.8, 0.05, 0.02])
     for left_handed, sign in ((False, 1.0), (True, -1.0)):
-        scene = scenery(camera, ball, stage.look, left_handed=left_handed)
+        scene = scenery(camera, ball, figure.look, left_handed=left_handed)
         on_line, arrow, beside = camera.project(
             [[ball[0], ball[1] + sign * y, 0.0] for y in (0.3, 0.48, 0.68)]
         ).round().astype(int)  # fmt: skip
-        paint = np.array(stage.look.target_line) / 255
+        paint = np.array(figure.look.target_line) / 255
         assert np.abs(scene[arrow[1], arrow[0]] - paint).max() < 0.1
         assert np.abs(scene[on_line[1], on_line[0]] - paint).max() < 0.25
         assert np.abs(scene[beside[1], beside[0]] - paint).max() > 0.25
@@ -76,8 +76,8 @@ def test_drawing_outside_the_block_is_refused(golf: ModuleType, figure: Figure) 
         Stage().figure_layer(CAMERAS[0], Posed.of(figure, golf.address()))
 
 
-def test_from_above_there_is_ground_to_the_edges_and_no_horizon(stage: Stage) -> None:
-    look, ball = stage.look, np.array([0.8, 0.0, 0.0])
+def test_from_above_there_is_ground_to_the_edges_and_no_horizon(figure: Figure) -> None:
+    look, ball = figure.look, np.array([0.8, 0.0, 0.0])
     camera = from_above([0.3, 0.0, 0.8], 90, 90)
     K = camera.K.copy()
     K[[0, 1], [0, 1]] = 90 * 5.8 / 7.4  # As wide as 7.4 m of ground, so that corners are over 4.6 m from the ball.
