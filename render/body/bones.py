@@ -56,8 +56,8 @@ def cage_shares() -> Array:
     return shares
 
 
-def swung(start: Array, end: Array, share: float = 1.0) -> Array:
-    """``(..., 3, 3)`` rotation by a share of the shortest way from one unit direction ``(..., 3)`` to another."""
+def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
+    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way from one unit direction ``(..., 3)`` to another."""
     axis = np.cross(start, end)
     sine = np.linalg.norm(axis, axis=-1)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))
