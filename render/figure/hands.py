@@ -23,12 +23,12 @@ from ..shapes.solids import Part
 
 GRIP_RADIUS_M = 0.0125
 """Of the grip, where hands hold it (from memory)."""
-SPACING_M = 0.0045
+SPACING_M = 0.005
 """Of the grid that a hand is contoured on: a finger is four wide."""
-CLOSED = ((70.0, 0.26), (130.0, 0.21), (195.0, 0.14), (251.0, 0.13))
+CLOSED = ((68.0, 0.26), (130.0, 0.21), (200.0, 0.13), (268.0, 0.12))
 """A finger closed round the grip, from its knuckle to its tip: degrees from the top of the grip over the back of the
 hand, and how far off the grip."""
-OVERLAID = ((70.0, 0.28), (138.0, 0.31), (190.0, 0.28), (232.0, 0.24))
+OVERLAID = ((68.0, 0.28), (138.0, 0.31), (184.0, 0.30), (214.0, 0.28))
 """The same of one that lies over the other hand's."""
 FINGERS = {
     "lead": ((0.36, CLOSED), (0.15, CLOSED), (-0.07, CLOSED), (-0.29, CLOSED)),
@@ -37,11 +37,13 @@ FINGERS = {
 """From the little finger to the index: how far up the grip from where the hand holds, and the way it closes."""
 FINGER, THUMB = 0.102, (0.15, 0.125, 0.112, 0.092)
 """Radius of a finger, and of the thumb from its ball to its tip."""
-ALONG_THUMB = ((-34.0, 0.20, 0.02), (-22.0, 0.12, -0.34), (-15.0, 0.10, -0.62))
+ALONG_THUMB = ((-14.0, 0.18, 0.0), (-18.0, 0.10, -0.34), (-14.0, 0.08, -0.62))
 """From its second joint to its tip, which lies down the shaft: degrees, how far off the grip and how far up it."""
 TURNS_FROM, TURNS_WHOLE = 0.30, 0.90
 """Where a hand begins to turn with its wrist and where it does wholly, on the way there."""
-CUFF = {"lead": 1.12, "trail": 0.97}
+STEPS = 2
+"""Decimals of the share: a hundredth of what a hand turns is less than half a degree."""
+CUFF = {"lead": 1.12, "trail": 0.88}
 """Of the wrist's radius: a glove goes over it, a bare hand runs into it."""
 
 
@@ -93,7 +95,8 @@ def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], sk
     toward = np.array([np.sin(angle), 0.0, np.cos(angle)])
     mesh = body_mesh(_members(side, outward, shape, far * toward), SPACING_M)
     along = mesh.vertices @ toward / far
-    share, frame = np.unique(smoothstep((along - TURNS_FROM) / (TURNS_WHOLE - TURNS_FROM)), return_inverse=True)
+    share = smoothstep((along - TURNS_FROM) / (TURNS_WHOLE - TURNS_FROM))
+    share, frame = np.unique(np.round(share, STEPS), return_inverse=True)
     return Part(f"hand_{side}", colour, mesh.vertices, frame, mesh.faces, Hinged(side, held, toward, share))
 
 
@@ -123,7 +126,7 @@ def _members(side: str, outward: float, shape: Mapping[str, float], wrist: Array
     for (up, way), spread in zip(FINGERS[side], (-0.24, -0.08, 0.08, 0.24), strict=True):
         base = 0.8 * wrist + spread * broad * across + 0.08 * out
         bone("back", base, at(*way[0], min(up, 0.36) + 0.05), (0.15 * broad, 0.125 * broad), 0.12)
-    joints = [0.72 * wrist + 0.18 * broad * across - 0.12 * out, *(at(*place) for place in ALONG_THUMB)]
+    joints = [0.72 * wrist + 0.18 * broad * across - 0.05 * out, *(at(*place) for place in ALONG_THUMB)]
     for k in range(3):
         bone("thumb", joints[k], joints[k + 1], (THUMB[k] * broad, THUMB[k + 1] * broad), (0.14, 0.08, 0.02)[k])
     bone("web", at(*ALONG_THUMB[0]), at(*CLOSED[0], FINGERS[side][-1][0]), (0.11 * broad, 0.11 * broad), 0.12)
