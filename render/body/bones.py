@@ -45,9 +45,9 @@ BONES: tuple[str, ...] = (
 
 
 CAGE_FROM, CAGE_WHOLE = 0, 7
-"""The chest is one cage: from the vertebra above this centre (T10/11, just below the breastbone's end) upward flesh turns
-as the ribcage does, though the column twists inside it. The belly makes up for that, as far down as the first of these
-(L5/S1; assumption)."""
+"""The chest is one cage: from the vertebra above this centre (T10/11, just below the breastbone's end) upward flesh
+turns as the ribcage does, though the column twists inside it. The belly makes up for that, as far down as the first of
+these (L5/S1; assumption)."""
 
 
 def cage_shares() -> Array:
@@ -57,7 +57,7 @@ def cage_shares() -> Array:
 
 
 def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
-    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way from one unit direction ``(..., 3)`` to another."""
+    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way from a unit direction ``(..., 3)`` to another."""
     axis = np.cross(start, end)
     sine = np.linalg.norm(axis, axis=-1)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))

@@ -34,8 +34,9 @@ may lie and still follow it; and the power that lets the trunk give more than th
 and the next, this one keeps the bone inside and turns no triangle over on bodies of 46 to 80 kg, and one in a thousand
 at worst on one of 118 kg."""
 SHOULDER_FROM, SHOULDER_WHOLE, COLLAR_WHOLE = 8, 14, 0.753
-"""Flesh begins to follow the collar bones at the height of this centre (T9/10, a little below the shoulder blades) and at
-the breastbone, and does so wholly at that one (T3/4, level with the shoulders) and this far on the way to the shoulder."""
+"""Flesh begins to follow the collar bones at the height of this centre (T9/10, a little below the shoulder blades) and
+at the breastbone, and does so wholly at that one (T3/4, level with the shoulders) and this far on the way to the
+shoulder."""
 JAW_M = 0.022
 """Half width of the stretch, in difference of distances, over which neck gives way to head."""
 

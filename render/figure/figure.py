@@ -26,9 +26,7 @@ from .shoes import shoe_parts
 
 SPACING_M = 0.018
 """Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
-SEAMLESS: tuple[tuple[str, ...], ...] = (
-    ("arm_trail", "hand_trail"),
-)
+SEAMLESS: tuple[tuple[str, ...], ...] = (("arm_trail", "hand_trail"),)
 """Parts that are shaded as one surface where they run into each other."""
 ARMS_AND_CLUB = ("arm_", "hand_", "shaft", "grip", "clubhead")
 """How the names begin of what is no part of the body's outline; the shirt's sleeves are."""

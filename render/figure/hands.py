@@ -1,4 +1,4 @@
-"""Two hands closed round the grip as one: lead hand above and gloved, trail hand below with its little finger laid over.
+"""Two hands closed round the grip as one: lead hand above, gloved; trail hand below, its little finger laid over.
 
 Each hand is one closed surface told by signed distance. Fingers, thumb and palm stay on the club; what lies toward the
 wrist turns with it about the place where the hand holds. Everything is drawn by eye, in breadths of the hand.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 from scipy.spatial import cKDTree
@@ -64,7 +66,7 @@ def test_the_placket_stays_on_the_breastbone(swing: Swing) -> None:
     for moment in range(FRAMES):
         own = in_ribcage(swing, figure.pose(swing.skeleton[moment])[start:end], moment)
         height = np.linspace(own[:, 2].min(), own[:, 2].max(), 6)
-        for low, high in zip(height[:-1], height[1:], strict=True):
+        for low, high in pairwise(height):
             part = own[(own[:, 2] >= low) & (own[:, 2] <= high)]
             # Its upper end goes a little with the collar, as a neck that turns back draws it.
             assert abs(part[:, 1].mean()) < 0.015, moment
