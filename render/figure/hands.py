@@ -12,7 +12,6 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array
-from ...model.chain.arms import GRIP_ANGLE
 from ...model.chain.skeleton import Skeleton
 from ..body.body_mesh import body_mesh
 from ..body.body_shape import Member
@@ -41,6 +40,8 @@ ALONG_THUMB = ((-14.0, 0.18, 0.0), (-18.0, 0.10, -0.34), (-14.0, 0.08, -0.62))
 """From its second joint to its tip, which lies down the shaft: degrees, how far off the grip and how far up it."""
 TURNS_FROM, TURNS_WHOLE = 0.30, 0.90
 """Where a hand begins to turn with its wrist and where it does wholly, on the way there."""
+SHAPED_AT = {"lead": np.radians(78.0), "trail": np.radians(72.0)}
+"""To the shaft, the angle each hand is shaped at: about the middle of what it goes through in a backswing."""
 STEPS = 2
 """Decimals of the share: a hundredth of what a hand turns is less than half a degree."""
 CUFF = {"lead": 1.12, "trail": 0.88}
@@ -91,7 +92,7 @@ def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], sk
     back = club.T @ skeleton.frames[f"hand_{side}"][:, 2]
     # The hand's own line meets the club where it holds.
     held = np.array([0.0, 0.0, wrist[2] - back[2] * wrist[0] / back[0]])
-    far, angle = float(np.linalg.norm(wrist - held)), float(np.mean(GRIP_ANGLE[side]))
+    far, angle = float(np.linalg.norm(wrist - held)), SHAPED_AT[side]
     toward = np.array([np.sin(angle), 0.0, np.cos(angle)])
     mesh = body_mesh(_members(side, outward, shape, far * toward), SPACING_M)
     along = mesh.vertices @ toward / far
