@@ -57,7 +57,7 @@ def cage_shares() -> Array:
 
 
 def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
-    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way from one direction to another, unit ``(..., 3)``."""
+    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way between two unit directions ``(..., 3)``."""
     axis = np.cross(start, end)
     sine = np.linalg.norm(axis, axis=-1)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))

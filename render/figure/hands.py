@@ -38,7 +38,7 @@ FINGER, THUMB = 0.102, (0.15, 0.125, 0.112, 0.092)
 """Radius of a finger, and of the thumb from its ball to its tip."""
 ALONG_THUMB = ((-14.0, 0.18, 0.0), (-18.0, 0.10, -0.34), (-14.0, 0.08, -0.62))
 """From its second joint to its tip, which lies down the shaft: degrees, how far off the grip and how far up it."""
-TURNS_FROM, TURNS_WHOLE = 0.30, 0.90
+TURNS_FROM, TURNS_WHOLE = 0.15, 1.05
 """Where a hand begins to turn with its wrist and where it does wholly, on the way there."""
 SHAPED_AT = {"lead": np.radians(78.0), "trail": np.radians(72.0)}
 """To the shaft, the angle each hand is shaped at: about the middle of what it goes through in a backswing."""
