@@ -61,7 +61,7 @@ def draw(rng: np.random.Generator, count: int, faults: int) -> Faulty:
         body = _together(body, part.body)
     address = {
         name: np.concatenate([getattr(part.address, name) for part in parts])
-        for name in parts[0].address.__dataclass_fields__
+        for name in ADDRESS
     }
     # The first of each piece, so that what bodies find hard is not the rarer for it.
     at_fault = np.concatenate([part.at_fault for part in parts])

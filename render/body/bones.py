@@ -10,13 +10,15 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
-from ..shapes.carriers import between
+from ...model.numeric.rotations import about_z
+from ..shapes.carriers import between, smoothstep
 from .rest_posture import arm_direction
 
 LEVELS = 18
 COLUMN = ("pelvis", *(f"spine_{k}" for k in range(LEVELS)))
 NECK = ("neck_1", "neck_2", "head")
 SIDES = ("lead", "trail")
+COLLAR_BONES = {side: f"collar_bone_{side}" for side in SIDES}
 HIP_STEPS, KNEE_STEPS, ANKLE_STEPS = 3, 3, 2
 SHOULDER_STEPS, ELBOW_STEPS, WRIST_STEPS = 4, 4, 2
 
@@ -36,26 +38,26 @@ ARM = _limb(
     ("shoulder", "upper_arm", SHOULDER_STEPS), ("elbow", "forearm", ELBOW_STEPS), ("wrist", "hand", WRIST_STEPS)
 )  # fmt: skip
 BONES: tuple[str, ...] = (
-    *COLUMN, *NECK, *(name for limb in (LEG, ARM) for side in SIDES for joint in limb[side] for name in joint),
+    *COLUMN, *NECK, *COLLAR_BONES.values(),
+    *(name for limb in (LEG, ARM) for side in SIDES for joint in limb[side] for name in joint),
 )  # fmt: skip
 """All frames, in the order of ``bone_frames``."""
 
-GIRDLE_FROM, GIRDLE_WHOLE, GIRDLE_NECK = 8, 14, 0.4
-"""The girdle's own turn begins at the vertebra above this centre (T8/9), is whole at that one, which is level with the
-shoulders, and what share of it is left at the neck's base (assumptions)."""
+
+CAGE_FROM, CAGE_WHOLE = 0, 7
+"""The chest is one cage: from the vertebra above this centre (T10/11, just below the breastbone's end) upward flesh
+turns as the ribcage does, though the column twists inside it. The belly makes up for that, as far down as the first of
+these (L5/S1; assumption)."""
 
 
-def girdle_shares() -> Array:
-    """``(18,)`` how much of the girdle's own turn each level of the column takes part in."""
-    k = np.arange(LEVELS)
-    rise = np.clip((k - GIRDLE_FROM) / (GIRDLE_WHOLE - GIRDLE_FROM), 0, 1)
-    fall = np.clip((k - GIRDLE_WHOLE) / (LEVELS - 1 - GIRDLE_WHOLE), 0, 1)
-    shares: Array = rise * rise * (3 - 2 * rise) * (1 - (1 - GIRDLE_NECK) * fall)
+def cage_shares() -> Array:
+    """``(18,)`` how much of the twist between each level of the column and the ribcage its flesh is spared."""
+    shares: Array = smoothstep((np.arange(LEVELS) - CAGE_FROM) / (CAGE_WHOLE - CAGE_FROM))
     return shares
 
 
-def swung(start: Array, end: Array, share: float = 1.0) -> Array:
-    """``(..., 3, 3)`` rotation by a share of the shortest way from one unit direction ``(..., 3)`` to another."""
+def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
+    """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way between two unit directions ``(..., 3)``."""
     axis = np.cross(start, end)
     sine = np.linalg.norm(axis, axis=-1)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))
@@ -81,13 +83,9 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
     places: dict[str, tuple[Array, Array]] = {}
     frames = {name: np.asarray(frame) for name, frame in skeleton.frames.items()}
     joints = {name: np.asarray(place) for name, place in skeleton.joints.items()}
-    ribcage, girdle = frames["ribcage"], frames["girdle"]
-    # The chest goes with the girdle's share of the turn; what an arm draws its shoulder by, the skin about it takes up.
-    line = (np.swapaxes(ribcage, -1, -2) @ girdle)[..., :, 1]
-    away = np.arctan2(line[..., 0], line[..., 1])
-    turn = away[..., None] * girdle_shares()
-    twist = _about_z(-turn)
-    column = np.asarray(skeleton.spine_frames) @ twist
+    column = np.asarray(skeleton.spine_frames)
+    across = (np.swapaxes(column, -1, -2) @ frames["ribcage"][..., None, :, 1:2])[..., 0]
+    column = column @ about_z(-cage_shares() * np.arctan2(across[..., 0], across[..., 1]))
     places["pelvis"] = joints["lumbosacral"], frames["pelvis"]
     for k in range(LEVELS):
         places[f"spine_{k}"] = np.asarray(skeleton.spine)[..., k, :], column[..., k, :, :]
@@ -95,7 +93,7 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
     for name, share, turned in zip(
         NECK,
         (1 / 3, 2 / 3, 1.0),
-        np.moveaxis(between(ribcage, frames["head"], np.array([1, 2]) / 3), -3, 0),
+        np.moveaxis(between(frames["ribcage"], frames["head"], np.array([1, 2]) / 3), -3, 0),
         strict=False,
     ):
         places[name] = base + share * (head - base), turned
@@ -109,7 +107,10 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
             for k, name in enumerate(names):
                 places[name] = joints[f"{joint}_{side}"], turns[..., k, :, :]
             above = below
-        frame, before = girdle, (girdle @ arm_direction(side)[:, None])[..., 0]
+        # What the shoulder does, the flesh over the collar bone does; the arm's own way begins there.
+        frame = frames[f"collar_bone_{side}"]
+        places[COLLAR_BONES[side]] = joints[f"sternoclavicular_{side}"], frame
+        before = (frame @ arm_direction(side)[:, None])[..., 0]
         for names, near, far in zip(ARM[side], ("shoulder", "elbow", "wrist"), ("elbow", "wrist", "grip"), strict=True):
             after = _direction(joints, near, far, side, frames)
             for k, name in enumerate(names):
@@ -126,12 +127,3 @@ def _direction(joints: dict[str, Array], near: str, far: str, side: str, frames:
     run = joints[f"{far}_{side}"] - joints[f"{near}_{side}"]
     unit: Array = run / np.linalg.norm(run, axis=-1, keepdims=True)
     return unit
-
-
-def _about_z(angle: Array) -> Array:
-    """``(..., 3, 3)`` rotations about z."""
-    c, s = np.cos(angle), np.sin(angle)
-    zero, one = np.zeros_like(c), np.ones_like(c)
-    rows = [np.stack(row, axis=-1) for row in ((c, -s, zero), (s, c, zero), (zero, zero, one))]
-    turned: Array = np.stack(rows, axis=-2)
-    return turned

@@ -12,7 +12,7 @@ from ..shapes.carriers import smoothstep
 from ..shapes.signed_distance import Tube
 from ..shapes.solids import IntArray
 from .body_shape import Member
-from .bones import ARM, BONES, COLUMN, LEG, NECK, SIDES
+from .bones import ARM, BONES, COLLAR_BONES, COLUMN, LEG, NECK, SIDES
 
 MOST_BONES = 4
 """Frames that may carry one vertex: what glTF 2.0 takes in one set of joints."""
@@ -27,12 +27,16 @@ MIDLINE_M = 0.14
 """Half width of the strip between the legs that follows both."""
 FLESH_M = 0.02
 """Lengths about shoulder and elbow are in radii of the upper arm with this much more."""
-SHOULDER_ZONE, ELBOW_ZONE = (0.805, 1.771), (1.15, 1.15)
-ARMPIT, ON_ARM, GIVE = 1.549, 1.167, 0.41
+SHOULDER_ZONE, ELBOW_ZONE = (0.953, 1.767), (1.15, 1.15)
+ARMPIT, ON_ARM, GIVE = 1.497, 1.046, 0.315
 """Half width of the stretch, in difference of distances, over which trunk gives way to arm; how far off the arm skin
-may lie and still follow it; and the power that lets the trunk give more than the arm. Of some 2,000 sets of all these
-and a resting direction of the arm, this one keeps the bone inside and turns no triangle over on bodies of 46 to 80 kg,
-and two or three in a thousand at worst on one of 118 kg."""
+may lie and still follow it; and the power that lets the trunk give more than the arm. Of some 100 sets of all these
+and the next, this one keeps the bone inside and turns no triangle over on bodies of 46 to 80 kg, and one in a thousand
+at worst on one of 118 kg."""
+SHOULDER_FROM, SHOULDER_WHOLE, COLLAR_WHOLE = 8, 14, 0.753
+"""Flesh begins to follow the collar bones at the height of this centre (T9/10, a little below the shoulder blades) and
+at the breastbone, and does so wholly at that one (T3/4, level with the shoulders) and this far on the way to the
+shoulder."""
 JAW_M = 0.022
 """Half width of the stretch, in difference of distances, over which neck gives way to head."""
 
@@ -78,6 +82,8 @@ def skin_weights(vertices: Array, faces: IntArray, body: list[Member], rest: Ske
         if name in distances:
             distances[name] = np.minimum(distances[name], member.solid.distance(seen))
     whole[:, [INDEX[name] for name in COLUMN]] = _column(vertices, rest)
+    for side in SIDES:
+        _shoulder(whole, vertices, rest, side)
     _neck(whole, vertices, rest, distances)
     for side in SIDES:
         _leg(whole, vertices, rest, side, body)
@@ -92,6 +98,15 @@ def _column(vertices: Array, rest: Skeleton) -> Array:
     place = np.interp(vertices[:, 2], middles, np.arange(len(middles)))
     shares: Array = np.clip(1 - np.abs(place[:, None] - np.arange(len(middles))), 0, 1)
     return shares
+
+
+def _shoulder(whole: Array, vertices: Array, rest: Skeleton, side: str) -> None:
+    """What lies over collar bone and shoulder blade goes with the collar bone."""
+    inner, shoulder = rest.joints[f"sternoclavicular_{side}"], rest.joints[f"shoulder_{side}"]
+    out = (vertices[:, 1] - inner[1]) / (shoulder[1] - inner[1])
+    low, high = rest.spine[SHOULDER_FROM, 2], rest.spine[SHOULDER_WHOLE, 2]
+    share = smoothstep(out / COLLAR_WHOLE) * smoothstep((vertices[:, 2] - low) / (high - low))
+    _take(whole, share, [COLLAR_BONES[side]], np.ones((len(vertices), 1)))
 
 
 def _take(whole: Array, share: Array, names: list[str], shares: Array) -> None:

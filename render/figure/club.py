@@ -10,7 +10,6 @@ from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ..shapes.carriers import Rigid
 from ..shapes.solids import Part, loft, outline, upright_rings
-from .hands import hand_heights
 
 BALL_RADIUS_M = 0.02135
 """Half of the 42.67 mm (1.680 inch) least diameter in the Rules of Golf's equipment rules (from memory)."""
@@ -34,7 +33,7 @@ def club_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
     # The face must stand behind the ball: where the joints leave no room, the club leans back a little.
     room = float((joints["ball"] - joints["clubhead"]) @ club[:, 1])
     lean = float(np.clip(BALL_RADIUS_M + 0.012 - room, 0.0, 0.04))
-    butt = hand_heights(shape)["lead"] + 0.5 * shape["hand_breadth"] + 0.025
+    butt = 0.5 * shape["hand_breadth"] + 0.025
     down = np.array([-length, -length + 0.05, butt - 0.05])
     shaft = _rod("shaft", "shaft", down, np.array([0.006, 0.006, 0.0075]), lean * np.minimum(down / length, 0.0))
     up = np.array([butt - 0.275, butt - 0.27, butt - 0.012, butt - 0.002, butt])

@@ -27,12 +27,9 @@ from .shoes import shoe_parts
 
 SPACING_M = 0.018
 """Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
-SEAMLESS: tuple[tuple[str, ...], ...] = (
-    ("arm_trail", "palm_trail", "fist_trail"),
-    ("palm_lead", "fist_lead"),
-)
+SEAMLESS: tuple[tuple[str, ...], ...] = (("arm_trail", "hand_trail"),)
 """Parts that are shaded as one surface where they run into each other."""
-ARMS_AND_CLUB = ("arm_", "palm_", "fist_", "finger_", "thumb_", "shaft", "grip", "clubhead")
+ARMS_AND_CLUB = ("arm_", "hand_", "shaft", "grip", "clubhead")
 """How the names begin of what is no part of the body's outline; the shirt's sleeves are."""
 
 
@@ -78,7 +75,7 @@ class Figure:
             *face_parts(surface, shape),
             *hair_parts(surface, shape["head_length"], self.look.hair_style),
             *(cap_parts(surface, shape["head_length"]) if self.look.headwear == "cap" else ()),
-            *hand_parts(shape),
+            *hand_parts(shape, reference),
             *club_parts(shape, reference),
         )
         self.parts: tuple[Covering | Part, ...] = (*worn, *self._rigid)

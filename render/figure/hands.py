@@ -1,4 +1,8 @@
-"""Two hands closed round the grip, the lead one gloved, joined to the wrists."""
+"""Two hands closed round the grip as one: lead hand above, gloved; trail hand below, its little finger laid over.
+
+Each hand is one closed surface told by signed distance. Fingers, thumb and palm stay on the club; what lies toward the
+wrist turns with it about the place where the hand holds. Everything is drawn by eye, in breadths of the hand.
+"""
 
 from __future__ import annotations
 
@@ -9,91 +13,129 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
-from ...model.golfer.body import HAND_BREADTHS_APART
-from ..shapes.carriers import Rigid
-from ..shapes.solids import Part, ellipsoid, loft, outline, upright_rings
+from ..body.body_mesh import body_mesh
+from ..body.body_shape import Member
+from ..body.bones import swung
+from ..shapes.carriers import smoothstep
+from ..shapes.signed_distance import Cone
+from ..shapes.solids import Part
+
+GRIP_RADIUS_M = 0.0125
+"""Of the grip, where hands hold it (from memory)."""
+SPACING_M = 0.005
+"""Of the grid that a hand is contoured on: a finger is four wide."""
+CLOSED = ((68.0, 0.26), (130.0, 0.21), (200.0, 0.13), (268.0, 0.12))
+"""A finger closed round the grip, from its knuckle to its tip: degrees from the top of the grip over the back of the
+hand, and how far off the grip."""
+OVERLAID = ((68.0, 0.28), (138.0, 0.31), (184.0, 0.30), (214.0, 0.28))
+"""The same of one that lies over the other hand's."""
+FINGERS = {
+    "lead": ((0.36, CLOSED), (0.15, CLOSED), (-0.07, CLOSED), (-0.29, CLOSED)),
+    "trail": ((0.54, OVERLAID), (0.23, CLOSED), (0.01, CLOSED), (-0.25, CLOSED)),
+}
+"""From the little finger to the index: how far up the grip from where the hand holds, and the way it closes."""
+FINGER, THUMB = 0.102, (0.15, 0.125, 0.112, 0.092)
+"""Radius of a finger, and of the thumb from its ball to its tip."""
+ALONG_THUMB = ((-14.0, 0.18, 0.0), (-18.0, 0.10, -0.34), (-14.0, 0.08, -0.62))
+"""From its second joint to its tip, which lies down the shaft: degrees, how far off the grip and how far up it."""
+TURNS_FROM, TURNS_WHOLE = 0.15, 1.05
+"""Where a hand begins to turn with its wrist and where it does wholly, on the way there."""
+SHAPED_AT = {"lead": np.radians(78.0), "trail": np.radians(72.0)}
+"""To the shaft, the angle each hand is shaped at: about the middle of what it goes through in a backswing."""
+STEPS = 2
+"""Decimals of the share: a hundredth of what a hand turns is less than half a degree."""
+CUFF = {"lead": 1.12, "trail": 0.88}
+"""Of the wrist's radius: a glove goes over it, a bare hand runs into it."""
 
 
 @dataclass(frozen=True)
-class WristToGrip:
-    """Rings strung from a point on the club up to a wrist.
+class Hinged:
+    """Frames on the club that turn, each by its share, as a wrist does about the place where its hand holds.
 
     Attributes:
         side: lead or trail.
-        held: ``(3,)`` metres, club frame from the grip: the middle of the closed hand.
-        share: ``(n,)`` 0 at the closed hand, 1 at the wrist.
+        held: ``(3,)`` metres, club frame from the grip: where the hand holds.
+        toward: ``(3,)`` unit, club frame: where the wrist lay from there when the hand was shaped.
+        share: ``(n,)`` 0 turns with the club, 1 with the wrist.
 
     """
 
     side: str
     held: Array
+    toward: Array
     share: Array
 
     def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
         """Origins ``(..., n, 3)`` metres and rotations ``(..., n, 3, 3)``."""
-        low = np.asarray(skeleton.joints["grip"]) + np.asarray(skeleton.frames["club"]) @ self.held
-        high = np.asarray(skeleton.joints[f"wrist_{self.side}"])
-        run = (high - low)[..., None, :]
-        z = run / np.linalg.norm(run, axis=-1, keepdims=True)
-        # Broad across the shaft's own direction: the palm's breadth lies along the club.
-        y = np.cross(z, np.cross(np.asarray(skeleton.frames["club"])[..., None, :, 2], z))
-        y /= np.linalg.norm(y, axis=-1, keepdims=True)
-        frame = np.stack([np.cross(y, z), y, z], axis=-1)
-        origin = low[..., None, :] + self.share[:, None] * run
-        return origin, np.broadcast_to(frame, (*origin.shape[:-1], 3, 3))
+        club = np.asarray(skeleton.frames["club"])
+        origin = np.asarray(skeleton.joints["grip"]) + club @ self.held
+        run = (np.asarray(skeleton.joints[f"wrist_{self.side}"]) - origin)[..., None, :] @ club
+        now = run / np.linalg.norm(run, axis=-1, keepdims=True)
+        turned = club[..., None, :, :] @ swung(self.toward, now, self.share)
+        return np.broadcast_to(origin[..., None, :], turned.shape[:-1]), turned
 
 
-def hand_heights(shape: Mapping[str, float]) -> dict[str, float]:
-    """Where along the club each hand closes, metres from the grip joint, up the shaft positive.
-
-    The grip joint is where the lead hand holds; the trail hand closes three quarters of a hand's breadth below it.
+def hand_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+    """Both hands.
 
     Args:
         shape: hand sizes, metres.
+        skeleton: the address, which tells where along the club each hand holds and how far it is from its wrist.
 
     """
-    return {"lead": 0.0, "trail": -HAND_BREADTHS_APART * shape["hand_breadth"]}
+    return [_hand("lead", 1.0, "glove", shape, skeleton), _hand("trail", -1.0, "skin", shape, skeleton)]
 
 
-def hand_parts(shape: Mapping[str, float]) -> list[Part]:
-    """Palms, closed fingers and thumbs of both hands.
+def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], skeleton: Skeleton) -> Part:
+    club = skeleton.frames["club"]
+    wrist = club.T @ (skeleton.joints[f"wrist_{side}"] - skeleton.joints["grip"])
+    back = club.T @ skeleton.frames[f"hand_{side}"][:, 2]
+    # The hand's own line meets the club where it holds.
+    held = np.array([0.0, 0.0, wrist[2] - back[2] * wrist[0] / back[0]])
+    far, angle = float(np.linalg.norm(wrist - held)), SHAPED_AT[side]
+    toward = np.array([np.sin(angle), 0.0, np.cos(angle)])
+    mesh = body_mesh(_members(side, outward, shape, far * toward), SPACING_M)
+    along = mesh.vertices @ toward / far
+    share = smoothstep((along - TURNS_FROM) / (TURNS_WHOLE - TURNS_FROM))
+    share, frame = np.unique(np.round(share, STEPS), return_inverse=True)
+    return Part(f"hand_{side}", colour, mesh.vertices, frame, mesh.faces, Hinged(side, held, toward, share))
 
-    Args:
-        shape: hand sizes, metres.
-        skeleton: the address.
 
-    """
-    heights = hand_heights(shape)
-    return [
-        *_hand("lead", 1.0, "glove", shape, heights["lead"]),
-        *_hand("trail", -1.0, "skin", shape, heights["trail"]),
-    ]
+def _members(side: str, outward: float, shape: Mapping[str, float], wrist: Array) -> list[Member]:
+    """What a hand consists of, in the club's frame from where it holds, its ``wrist (3,)`` m there."""
+    broad, thick = shape["hand_breadth"], shape["wrist_circumference"] / (2 * np.pi)
+    mirror = np.array([1.0, outward, 1.0])
 
+    def at(degrees: float, off: float, up: float) -> Array:
+        """A place round the grip; degrees from its top over the back of the hand."""
+        angle, radius = np.radians(degrees), GRIP_RADIUS_M + off * broad
+        place: Array = np.array([radius * np.cos(angle), radius * np.sin(angle), up * broad])
+        return place
 
-def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], height: float) -> list[Part]:
-    broad, club = shape["hand_breadth"], Rigid("club")
-    wrist = shape["wrist_circumference"] / (2 * np.pi)
-    held = np.array([-0.004, outward * 0.012, height])
-    way = np.sin(np.linspace(-0.5, 0.5, 9) * np.pi)
-    radius = np.sqrt(np.clip(1 - np.abs(way) ** 3.0, 0.03, None))
-    body = outline(0.029 * radius, 0.031 * radius, 0.029 * radius, 0.029 * radius, 2.3)
-    rings = upright_rings(height + 0.5 * broad * way, body, centre_x=held[0], centre_y=held[1])
-    parts = [loft(f"fist_{side}", colour, club, rings, cap_m=0.001)]
-    for k in range(4):
-        z = height + broad * (0.34 - 0.225 * k)
-        # Fingers close round the far side of the shaft from the back of the hand, knuckles below.
-        parts.append(ellipsoid(f"finger_{side}_{k}", colour, club, [-0.016, -outward * 0.014, z],
-                               [0.022, 0.019, 0.0115]))  # fmt: skip
-    thumb = [0.021, -outward * 0.004, height - 0.22 * broad]
-    parts.append(ellipsoid(f"thumb_{side}", colour, club, thumb, [0.012, 0.0115, 0.034]))
-    share = np.array([0.0, 0.2, 0.45, 0.7, 0.9, 1.0, 1.06])
-    thick = np.array([0.020, 0.022, 0.021, 0.9 * wrist, 0.92 * wrist, 0.95 * wrist, 0.90 * wrist])
-    across = np.array([0.36, 0.42, 0.44, 0.42, 0.37, 0.36, 0.34]) * broad
-    across[-3:] = np.minimum(across[-3:], 1.12 * wrist)
-    if colour == "skin":
-        # No glove ends here: the palm runs into the forearm instead of standing off it as a cuff.
-        across[-3:] *= [0.97, 0.86, 0.70]
-        thick[-3:] *= [0.98, 0.86, 0.70]
-    palm = upright_rings(np.zeros(7), outline(thick, thick, across, across))
-    parts.append(loft(f"palm_{side}", colour, WristToGrip(side, held, share), palm, np.arange(7)))
-    return parts
+    found: list[Member] = []
+
+    def bone(name: str, start: Array, end: Array, radii: tuple[float, float], reach: float) -> None:
+        found.append(Member(name, Cone(start * mirror, end * mirror, *radii), reach * broad))
+
+    # Across the wrist toward the index finger, and out of the palm through the back of the hand.
+    across = np.cross([0.0, 1.0, 0.0], wrist / np.linalg.norm(wrist))
+    across = -across if across[2] > 0 else across
+    out = np.array([0.0, broad, 0.0])
+    bone("wrist", wrist, 0.6 * wrist + 0.10 * out, (CUFF[side] * thick, 0.22 * broad), 0.1)
+    bone("palm", at(40, 0.12, 0.28), at(40, 0.12, -0.25), (0.15 * broad, 0.15 * broad), 0.12)
+    bone("heel", 0.8 * wrist - 0.10 * broad * across, at(20, 0.16, 0.30), (0.20 * broad, 0.15 * broad), 0.14)
+    for (up, way), spread in zip(FINGERS[side], (-0.24, -0.08, 0.08, 0.24), strict=True):
+        base = 0.8 * wrist + spread * broad * across + 0.08 * out
+        bone("back", base, at(*way[0], min(up, 0.36) + 0.05), (0.15 * broad, 0.125 * broad), 0.12)
+    joints = [0.72 * wrist + 0.18 * broad * across - 0.05 * out, *(at(*place) for place in ALONG_THUMB)]
+    for k in range(3):
+        bone("thumb", joints[k], joints[k + 1], (THUMB[k] * broad, THUMB[k + 1] * broad), (0.14, 0.08, 0.02)[k])
+    bone("web", at(*ALONG_THUMB[0]), at(*CLOSED[0], FINGERS[side][-1][0]), (0.11 * broad, 0.11 * broad), 0.12)
+    for up, way in FINGERS[side]:
+        # Fingers slant down the shaft from the knuckles, and the tips come back a little.
+        heights = (min(up, 0.36) + 0.05, up, up - 0.015, up)
+        places = [at(*place, height) for place, height in zip(way, heights, strict=True)]
+        for k in range(3):
+            sizes = FINGER * broad * np.array([1.10, 1.02, 0.96, 0.86])
+            bone("finger", places[k], places[k + 1], (sizes[k], sizes[k + 1]), 0.045)
+    return found

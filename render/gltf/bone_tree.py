@@ -6,7 +6,7 @@ import numpy as np
 from scipy.spatial.transform import Rotation
 
 from ...model.arrays import Array
-from ..body.bones import ARM, BONES, COLUMN, LEG, NECK, SIDES
+from ..body.bones import ARM, BONES, COLLAR_BONES, COLUMN, LEG, NECK, SIDES
 
 
 def _parents() -> dict[str, str | None]:
@@ -14,7 +14,7 @@ def _parents() -> dict[str, str | None]:
     chains = [(*COLUMN, *NECK)]
     for side in SIDES:
         chains.append((COLUMN[0], *(name for joint in LEG[side] for name in joint)))
-        chains.append((COLUMN[-1], *(name for joint in ARM[side] for name in joint)))
+        chains.append((COLUMN[-1], COLLAR_BONES[side], *(name for joint in ARM[side] for name in joint)))
     for chain in chains:
         found.update(zip(chain[1:], chain[:-1], strict=True))
     return {name: found[name] for name in BONES}

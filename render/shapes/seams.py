@@ -9,8 +9,8 @@ import numpy as np
 from ...model.arrays import Array
 from .carriers import smoothstep
 
-SEAM_M = 0.022
-"""Half width of the stretch whose shading is mixed: a little more than the meshes' spacing (by looking)."""
+SEAM_M = 0.010
+"""Half width of the stretch whose shading is mixed: more, and shading runs round the bend of a wrist (by looking)."""
 
 
 def soften_seams(vertices: Array, normals: Array, ranges: Sequence[tuple[int, int]]) -> None:

@@ -95,12 +95,15 @@ def golfer(
         shoulder = neck_base + ribcage @ [0, 0, -0.045 * H] + girdle @ [0, sign * 0.105 * H, 0]
         joints[f"sternoclavicular_{side}"] = neck_base + ribcage @ [0, sign * 0.015 * H, -0.045 * H]
         frames[f"collar_bone_{side}"] = girdle
-        wrist = grip + club @ [-0.035, sign * 0.012, 0.010 + sign * 0.045]
+        # Wrists over the grip, 50 and 32 degrees off it, the trail hand lower by most of its breadth.
+        held, off = (grip, 50.0) if side == "lead" else (grip - 0.066 * club[:, 2], 32.0)
+        hand = club @ Rotation.from_euler("y", off, degrees=True).as_matrix()
+        wrist = held + 0.081 * hand[:, 2]
         elbow = middle_joint(shoulder, wrist, UPPER_ARM, FOREARM, pole)
         joints[f"shoulder_{side}"], joints[f"elbow_{side}"], joints[f"wrist_{side}"] = shoulder, elbow, wrist
         frames[f"upper_arm_{side}"] = frame_along(shoulder - elbow, -pole)
         frames[f"forearm_{side}"] = frame_along(elbow - wrist, -pole)
-        frames[f"hand_{side}"] = frames[f"forearm_{side}"]
+        frames[f"hand_{side}"] = hand
     assert set(joints) == set(JOINTS) and set(frames) == set(SEGMENT_ORIGINS)
     return Skeleton(joints, frames, spine, spine_frames)
 
@@ -123,7 +126,7 @@ def top() -> Skeleton:
     """Turned over the trail hip: hips 45, ribcage 70 with 35 of tilt, hands high over the trail shoulder."""
     pelvis, ribcage = turned(45, 11, 12), turned(70, 35, 7)
     place = np.array([-0.08, 0.0, 0.0415 * H + 0.458 * H])
-    club = frame_along(np.array([0.25, -1.0, 0.12]), np.array([0.1, 0.0, 1.0]))
+    club = frame_along(np.array([0.25, -1.0, 0.12]), np.array([0.7, 0.0, -0.7]))
     draft = golfer(place, pelvis, ribcage, turned(20, 0, 55), np.zeros(3), club, 20.0, (Z, Z), address().joints["ball"])
     chest = ribcage @ turned(15, 0, 0)
     grip = draft.joints["neck_base"] + chest @ [0.30, -0.24, 0.10]
