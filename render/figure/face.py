@@ -20,8 +20,9 @@ SMALL = 1
 NASION = 0.53
 """How far up from chin to crown the nose begins (by eye)."""
 NOSE: tuple[tuple[float, float, float], ...] = (
-    (-0.36, 0.002, 0.0105), (-0.27, 0.009, 0.0160), (-0.15, 0.0155, 0.0172), (-0.04, 0.0200, 0.0158), (0.06, 0.0210, 0.0134),
-    (0.18, 0.0190, 0.0112), (0.40, 0.0135, 0.0092), (0.65, 0.0080, 0.0082), (0.85, 0.0035, 0.0080), (1.0, 0.001, 0.0070),
+    (-0.36, 0.002, 0.0105), (-0.27, 0.009, 0.0160), (-0.15, 0.0155, 0.0172), (-0.04, 0.0200, 0.0158),
+    (0.06, 0.0210, 0.0134), (0.18, 0.0190, 0.0112), (0.40, 0.0135, 0.0092), (0.65, 0.0080, 0.0082),
+    (0.85, 0.0035, 0.0080), (1.0, 0.001, 0.0070),
 )  # fmt: skip
 """From under the nose up: way from the tip (0) to the nasion (1), how far it stands off the skin and half its breadth,
 metres. An adult's nose stands off the lip by some 20 mm and is some 35 mm broad over its wings (from memory)."""
