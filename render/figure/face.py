@@ -12,11 +12,22 @@ from ...model.arrays import Array
 from ..body.body_surface import BodySurface
 from ..body.trunk_shape import HEIGHT_OVER_LENGTH
 from ..shapes.carriers import Rigid
-from ..shapes.solids import Part, ellipsoid
+from ..shapes.solids import Part, ellipsoid, loft, outline, upright_rings
 
 HEAD = Rigid("head")
 SMALL = 1
 """Subdivisions of what is a few pixels wide in a whole picture: eighty triangles each."""
+NASION = 0.53
+"""How far up from chin to crown the nose begins (by eye)."""
+NOSE: tuple[tuple[float, float, float], ...] = (
+    (-0.36, 0.002, 0.0105), (-0.27, 0.009, 0.0160), (-0.15, 0.0155, 0.0172), (-0.04, 0.0200, 0.0158),
+    (0.06, 0.0210, 0.0134), (0.18, 0.0190, 0.0112), (0.40, 0.0135, 0.0092), (0.65, 0.0080, 0.0082),
+    (0.85, 0.0035, 0.0080), (1.0, 0.001, 0.0070),
+)  # fmt: skip
+"""From under the nose up: way from the tip (0) to the nasion (1), how far it stands off the skin and half its breadth,
+metres. An adult's nose stands off the lip by some 20 mm and is some 35 mm broad over its wings (from memory)."""
+NOSE_ROOT_M = 0.010
+"""How deep the nose is set into the face (our choice)."""
 
 
 def face_parts(surface: BodySurface, shape: Mapping[str, float]) -> list[Part]:
@@ -27,7 +38,7 @@ def face_parts(surface: BodySurface, shape: Mapping[str, float]) -> list[Part]:
         shape: its head's length and breadth, metres.
     """
     places = _Places(surface, shape)
-    return [*_nose_and_mouth(places), *_eyes(places, shape["head_breadth"]), *_ears(places)]
+    return [_nose(places), *_mouth_and_chin(places), *_eyes(places, shape["head_breadth"]), *_ears(places)]
 
 
 class _Places:
@@ -70,17 +81,24 @@ def _over(places: Array, values: Array) -> Callable[[float, float], float]:
     return at
 
 
-def _nose_and_mouth(places: _Places) -> list[Part]:
-    tilt = Rotation.from_euler("y", -24, degrees=True).as_matrix()
+def _nose(places: _Places) -> Part:
     # A nose joint at the height of the eyes would put the nose between them: it is kept below, and before the skin.
-    way = float(np.clip((places.nose[2] - places.level(0)) / places.height, 0.33, 0.38))
-    tip = places.on_face(way, 0.0, 0.010)
-    bridge = tip + np.array([-0.006, 0.0, 0.019])
-    mouth = places.on_face(0.185, 0.0, -0.002)
+    tip = float(np.clip((places.nose[2] - places.level(0)) / places.height, 0.33, 0.38))
+    way, out, half = np.array(NOSE).T
+    ways = tip + way * (NASION - tip)
+    skin = np.array([places.on_face(one, 0.0, 0.0) for one in ways])
+    rings = upright_rings(skin[:, 2], outline(out, np.full_like(out, NOSE_ROOT_M), half, half), centre_x=skin[:, 0])
+    return loft("nose", "skin", HEAD, rings, cap_m=0.001)
+
+
+def _mouth_and_chin(places: _Places) -> list[Part]:
+    """Lips that meet between the nose and the chin, and a chin that stands out below them."""
+    upper, lower = places.on_face(0.198, 0.0, -0.0025), places.on_face(0.163, 0.0, -0.0020)
+    chin = places.on_face(0.092, 0.0, -0.013)
     return [
-        ellipsoid("nose_bridge", "skin", HEAD, bridge, [0.012, 0.0100, 0.031], tilt),
-        ellipsoid("nose_tip", "skin", HEAD, tip, [0.0125, 0.0155, 0.011]),
-        ellipsoid("mouth", "lips", HEAD, mouth, [0.0060, 0.025, 0.0070], subdivisions=SMALL),
+        ellipsoid("lip_upper", "lips", HEAD, upper, [0.0062, 0.0255, 0.0048], subdivisions=SMALL),
+        ellipsoid("lip_lower", "lips", HEAD, lower, [0.0064, 0.0215, 0.0052], subdivisions=SMALL),
+        ellipsoid("chin", "skin", HEAD, chin, [0.016, 0.026, 0.021]),
     ]
 
 

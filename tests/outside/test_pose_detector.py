@@ -10,7 +10,7 @@ import pytest
 from outside.pose_detector import kept, sheet, tables
 from outside.pose_detector.environment import NoDetector, detect, detector_python
 from outside.pose_detector.golfers import LEFT_HANDERS
-from outside.pose_detector.scores import Judged
+from outside.pose_detector.scores import QUARTERS, Judged
 
 from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.setups.presets import preset_names
@@ -58,6 +58,13 @@ def test_a_person_is_found_in_every_picture(judged: Judged) -> None:
 def test_visible_joints_are_found_where_they_are(judged: Judged) -> None:
     assert judged.pck(0.5, judged.visible) >= 0.97
     assert judged.pck(0.2, judged.visible) >= 0.92
+
+
+def test_the_lead_shoulder_is_drawn_where_others_see_it_near_the_top(judged: Judged) -> None:
+    """It was drawn 0.15 too low while the collar bone did not rise with the arm."""
+    near_the_top = judged.offsets_of("shoulder_lead", "face-on", QUARTERS.index("last"))
+    assert len(near_the_top) >= 12
+    assert np.abs(np.median(near_the_top, axis=0)).max() <= 0.06
 
 
 def test_left_and_right_are_never_swapped(judged: Judged) -> None:

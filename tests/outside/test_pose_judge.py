@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from pathlib import Path
+
 import numpy as np
 import pytest
 import trimesh
-from outside.pose_detector import environment, golfers
+from outside.pose_detector import environment, golfers, kept
 from outside.pose_detector.landmarks import LANDMARKS, LEFT, PAIRS, RIGHT, joint_of, places
 from outside.pose_detector.pictures import Truth, torso_length
 from outside.pose_detector.scores import Judged
 from outside.pose_detector.sight import crossings, flesh_before
+from outside.pose_detector.tables import by_side, by_side_and_progress
 
 from turnstill.model.arrays import Array
 from turnstill.scenes.views.cameras import cameras
@@ -103,6 +107,59 @@ def test_both_of_a_pair_at_one_place_is_no_swap() -> None:
     assert not Judged.of(truths, found).swapped.any()
 
 
+# What a table calls each joint, and the detector's name for it when a right-hander and when a left-hander stands there.
+SIDES = {
+    "nose": ("nose", "nose"),
+    "shoulder, lead": ("left_shoulder", "right_shoulder"),
+    "shoulder, trail": ("right_shoulder", "left_shoulder"),
+    "elbow, lead": ("left_elbow", "right_elbow"),
+    "elbow, trail": ("right_elbow", "left_elbow"),
+    "wrist, lead": ("left_wrist", "right_wrist"),
+    "wrist, trail": ("right_wrist", "left_wrist"),
+    "hip, lead": ("left_hip", "right_hip"),
+    "hip, trail": ("right_hip", "left_hip"),
+    "knee, lead": ("left_knee", "right_knee"),
+    "knee, trail": ("right_knee", "left_knee"),
+    "ankle, lead": ("left_ankle", "right_ankle"),
+    "ankle, trail": ("right_ankle", "left_ankle"),
+}
+
+
+def cells_of(table: str) -> list[list[str]]:
+    return [[cell.strip() for cell in line.strip("|").split("|")] for line in table.split("\n")]
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_the_usual_offset_stands_beside_its_view_joint_and_quarter(left_handed: bool) -> None:
+    """Every offset is another number, and the middle one of three pictures is the usual one."""
+    views, labels = ("face-on", "down-the-line"), list(SIDES)
+    expected, truths, found = {}, [], []
+    for view, name in enumerate(views):
+        for quarter, progress in enumerate((0.0, 0.25, 0.74, 1.0)):
+            usual = {label: (0.001 + 0.1 * quarter + 0.01 * k, -0.002 - 0.1 * quarter - 0.4 * view - 0.01 * k)
+                     for k, label in enumerate(labels)}  # fmt: skip
+            expected |= {(name, quarter, label): at for label, at in usual.items()}
+            for other in (-0.003, 0.0, 0.003):
+                truth = replace(fake(1)[0], view=name, progress=progress, left_handed=left_handed)
+                answer = truth.places.copy()
+                for label, (right, down) in usual.items():
+                    off = np.array([-right if left_handed else right, down]) + other
+                    answer[LANDMARKS.index(SIDES[label][left_handed])] += 100 * off  # pixels of a torso
+                truths.append(truth)
+                found.append(answer)
+    judged = Judged.of(truths, np.stack(found))
+    heads, _, *lines = cells_of(by_side_and_progress(judged))
+    quarters = ["first quarter", "second", "third", "last"]
+    assert heads == ["view", "joint", *(f"{words}: right, down" for words in quarters)]
+    told = {(line[0], quarter, line[1]): cell for line in lines for quarter, cell in enumerate(line[2:])}
+    assert told == {key: f"{right:+.3f}, {down:+.3f}" for key, (right, down) in expected.items()}
+    whole = {(view, label): cell for view, label, cell, _ in cells_of(by_side(judged))}
+    for view in views:
+        for label in labels:  # The middle of twelve lies half way between the second quarter and the third.
+            middle = np.mean([expected[view, quarter, label] for quarter in (1, 2)], axis=0)
+            np.testing.assert_allclose([float(part) for part in whole[view, label].split(", ")], middle, atol=0.0006)
+
+
 @pytest.mark.parametrize("left_handed", [False, True])
 def test_left_is_the_golfers_own_left(left_handed: bool) -> None:
     """Who faces the camera has the left side on the picture's right, whichever hand is played."""
@@ -125,6 +182,19 @@ def test_the_golfers_are_various_and_the_same_every_time() -> None:
     index = [float(one.body.mass / one.body.stature**2) for one in drawn]
     assert min(index) < 18.5  # underweight, obese: the World Health Organization's classes
     assert max(index) > 30.0
+
+
+def test_kept_pictures_are_of_this_code_down_to_the_last_room(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    """A file of a room inside a room counts, or yesterday's pictures would be judged for today's."""
+    (tmp_path / "render" / "figure").mkdir(parents=True)
+    for room in kept.ROOMS:
+        (tmp_path / room).mkdir(exist_ok=True)
+    monkeypatch.setattr(kept.turnstill, "__file__", str(tmp_path / "__init__.py"))
+    deep = tmp_path / "render" / "figure" / "face.py"
+    deep.write_text("EYE_M = 0.0105\n", encoding="utf-8")
+    before_change = kept.fingerprint()
+    deep.write_text("EYE_M = 0.0205\n", encoding="utf-8")
+    assert kept.fingerprint() != before_change
 
 
 def test_without_the_detector_it_says_what_to_do(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -26,7 +26,7 @@ def folder_kept() -> Path | None:
 def fingerprint() -> str:
     """Of all that the pictures and their truth are made by."""
     root = Path(turnstill.__file__).parent
-    files = [*(file for room in ROOMS for file in (root / room).iterdir()), *Path(__file__).parent.iterdir()]
+    files = [*(file for room in ROOMS for file in (root / room).rglob("*")), *Path(__file__).parent.iterdir()]
     told = hashlib.sha256()
     for file in sorted(file for file in files if file.suffix in (".py", ".toml")):
         told.update(file.read_bytes())

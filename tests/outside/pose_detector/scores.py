@@ -9,14 +9,17 @@ import numpy as np
 
 from turnstill.model.arrays import Array
 
-from .landmarks import LEFT, PAIRS, RIGHT
+from .landmarks import LANDMARKS, LEFT, PAIRS, RIGHT, joint_of
 from .pictures import Truth
-from .sight import OBLIQUE, BoolArray
+from .sight import OBLIQUE, BoolArray, IntArray
 
 NEAR, LOOSE = 0.2, 0.5
 """Shares of the torso within which a joint counts as found."""
 SWAP_MARGIN = 0.1
 """Share of the torso by which both joints of a pair must lie nearer to the other's place for the pair to be swapped."""
+QUARTERS: tuple[str, ...] = ("first quarter", "second", "third", "last")
+"""Of the way from address to the top."""
+MIRROR = np.array([-1.0, 1.0])
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,29 @@ class Judged:
     def turned_round(self) -> BoolArray:
         """``(N,)`` whether half of the pairs or more, hidden ones too, were swapped: the whole person."""
         return 2 * self.swapped.sum(axis=1) >= len(PAIRS)
+
+    @property
+    def quarter(self) -> IntArray:
+        """``(N,)`` index into ``QUARTERS``."""
+        progress = np.array([one.progress for one in self.truths])
+        return np.minimum((progress * len(QUARTERS)).astype(int), len(QUARTERS) - 1)
+
+    def offsets_of(self, joint: str, view: str, quarter: int | None = None) -> Array:
+        """``(n, 2)`` torso lengths right and down of one of the model's joints, seen or hidden; left-handers mirrored.
+
+        Args:
+            joint: the model's name, such as ``shoulder_lead``.
+            view: one of ``VIEWS``.
+            quarter: index into ``QUARTERS``; every picture of the view if None.
+        """
+        rows = [
+            (MIRROR if one.left_handed else 1.0) * self.offset[number, place]
+            for number, one in enumerate(self.truths)
+            for place, name in enumerate(LANDMARKS)
+            if one.view == view and joint_of(name, one.left_handed) == joint
+            if quarter in (None, self.quarter[number])
+        ]
+        return np.array(rows).reshape(-1, 2)
 
     def files(self, which: BoolArray) -> list[str]:
         """Names of the pictures ``(N,)`` for which something holds."""

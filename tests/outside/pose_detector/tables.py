@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import numpy as np
 
+from turnstill.model.arrays import Array
 from turnstill.scenes.views.names import VIEWS
 
-from .landmarks import LANDMARKS, PAIRS, joint_of, kind
-from .scores import LOOSE, NEAR, Judged
+from .landmarks import LANDMARKS, PAIRS, kind
+from .scores import LOOSE, NEAR, QUARTERS, Judged
 from .sight import OBLIQUE, BoolArray
 
 KINDS = ("nose", *PAIRS)
-MIRROR = np.array([-1.0, 1.0])
+JOINTS = ("nose", *(f"{name}_{side}" for name in PAIRS for side in ("lead", "trail")))
 
 
 def summary(judged: Judged) -> str:
@@ -44,9 +45,9 @@ def by_joint(judged: Judged) -> str:
 def by_progress(judged: Judged) -> str:
     """Where in the swing visible joints are missed."""
     lines = _head(f"PCK@{NEAR}, visible", *KINDS, "all")
-    quarter = np.minimum((np.array([one.progress for one in judged.truths]) * 4).astype(int), 3)[:, None]
-    for number, words in enumerate(("first quarter of the way to the top", "second", "third", "last")):
-        found = (judged.pck(NEAR, (quarter == number) & _of(name) & judged.visible) for name in (*KINDS, "all"))
+    for number, words in enumerate(QUARTERS):
+        these = (judged.quarter == number)[:, None] & judged.visible
+        found = (judged.pck(NEAR, these & _of(name)) for name in (*KINDS, "all"))
         lines.append(_row(words, *(f"{share:.3f}" for share in found)))
     return "\n".join(lines)
 
@@ -56,16 +57,22 @@ def by_side(judged: Judged) -> str:
 
     An offset that is always the same is another idea of where the joint is; spread comes from what the picture shows.
     """
-    flip = np.array([one.left_handed for one in judged.truths])
-    offset = np.where(flip[:, None, None], MIRROR, 1.0) * judged.offset
     lines = _head("view", "joint", "usual offset right, down", "median distance from it")
     for view in VIEWS:
-        for name in ("nose", *(f"{name}_{side}" for name in PAIRS for side in ("lead", "trail"))):
-            own = [[joint_of(one, left) == name for one in LANDMARKS] for left in flip]
-            these = offset[np.array(own) & _from(judged, view)]
-            usual = np.nanmedian(these, axis=0)
-            spread = np.nanmedian(np.linalg.norm(these - usual, axis=-1))
-            lines.append(_row(view, name.replace("_", ", "), f"{usual[0]:+.3f}, {usual[1]:+.3f}", f"{spread:.3f}"))
+        for joint in JOINTS:
+            these = judged.offsets_of(joint, view)
+            spread = np.nanmedian(np.linalg.norm(these - np.nanmedian(these, axis=0), axis=-1))
+            lines.append(_row(view, _words(joint), _usual(these), f"{spread:.3f}"))
+    return "\n".join(lines)
+
+
+def by_side_and_progress(judged: Judged) -> str:
+    """The usual offset of each joint, as above, in each quarter of the way to the top."""
+    lines = _head("view", "joint", *(f"{words}: right, down" for words in QUARTERS))
+    for view in VIEWS:
+        for joint in JOINTS:
+            usual = (_usual(judged.offsets_of(joint, view, number)) for number in range(len(QUARTERS)))
+            lines.append(_row(view, _words(joint), *usual))
     return "\n".join(lines)
 
 
@@ -78,7 +85,7 @@ def by_rule(judged: Judged) -> str:
     return "\n".join(lines)
 
 
-ALL = (summary, by_joint, by_progress, by_side, by_rule)
+ALL = (summary, by_joint, by_progress, by_side, by_side_and_progress, by_rule)
 
 
 def _from(judged: Judged, view: str) -> BoolArray:
@@ -93,6 +100,16 @@ def _of(name: str) -> BoolArray:
 
 def _both(judged: Judged, which: BoolArray) -> list[str]:
     return [f"{judged.pck(within, which):.3f}" if which.any() else "–" for within in (LOOSE, NEAR)]
+
+
+def _words(joint: str) -> str:
+    return joint.replace("_", ", ")
+
+
+def _usual(offsets: Array) -> str:
+    """The median right and down of ``(n, 2)`` offsets."""
+    right, down = np.nanmedian(offsets, axis=0)
+    return f"{right:+.3f}, {down:+.3f}"
 
 
 def _row(*cells: object) -> str:
