@@ -59,10 +59,7 @@ def draw(rng: np.random.Generator, count: int, faults: int) -> Faulty:
     body = parts[0].body
     for part in parts[1:]:
         body = _together(body, part.body)
-    address = {
-        name: np.concatenate([getattr(part.address, name) for part in parts])
-        for name in ADDRESS
-    }
+    address = {name: np.concatenate([getattr(part.address, name) for part in parts]) for name in ADDRESS}
     # The first of each piece, so that what bodies find hard is not the rarer for it.
     at_fault = np.concatenate([part.at_fault for part in parts])
     order = _evenly(at_fault, count)

@@ -32,9 +32,10 @@ MOST_SWING = 1.15
 """Of a full swing of the arms: how far it goes with a turn beyond that (assumption)."""
 EARLY = 0.75
 """How fast the arms swing at first, of their mean pace (assumption: chest and arms start together)."""
-RISE = float(np.radians(18.0))
-"""How far the lead collar bone is raised at a full swing, the arm across and up. Assumption: two pose detectors put the
-shoulder of the figure 0.15 torso lengths higher than a collar bone that stays level does (docs/detector.md).
+RISE = float(np.radians(26.0))
+"""How far the lead collar bone is raised at a full swing, the arm across and up, of the 45 degrees that it can be.
+Assumption: two pose detectors put the shoulder of the figure 0.15 torso lengths higher than a collar bone that stays
+level does, and 0.12 higher than one raised by 18 degrees (docs/detector.md).
 """
 _COLLAR_BONE = ("retraction", "protraction", "depression", "elevation")
 FARTHEST = float(np.radians(30.0))
