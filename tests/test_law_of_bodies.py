@@ -51,6 +51,7 @@ def drawn() -> Drawn:
     mean = ts.Body.from_stature(stature, mass, female).lengths
     size = {name: value * rng.uniform(0.75, 1.33, stature.size) for name, value in mean.items()}
     size |= {name: mean[name] * size["foot"] / mean["foot"] for name in ("heel_to_ankle", "heel_to_ball")}
+    size["forearm"] = np.maximum(size["forearm"], 0.51 * size["upper_arm"])
     size["shoulder_width"] = np.minimum(size["shoulder_width"], 0.9 * (size["upper_arm"] + size["forearm"]))
     own = ts.Body.from_stature(stature, mass, female, lengths=size)
     body = type(own)(

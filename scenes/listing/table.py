@@ -31,7 +31,8 @@ def settable_table(entries: Iterable[Entry]) -> str:
     tables = []
     for section, group in groupby(entries, key=lambda entry: entry.section):
         table = Table(title=Text(f"[{section}]", style="bold"), title_justify="left", box=SIMPLE, padding=(0, 1))
-        for heading in ("name", "unit", "allowed", "what it is"):
+        table.add_column("name", no_wrap=True)
+        for heading in ("unit", "allowed", "what it is"):
             table.add_column(heading)
         for entry in group:
             quantity = entry.quantity

@@ -37,7 +37,7 @@ def _flat(moment: MomentReport, inches: bool) -> dict[str, object]:
                 for axis, number in zip("xyz", place, strict=True):
                     column, shown = in_unit(f"{name}_{axis}_m", number, inches)
                     row[column] = shown
-        elif key == "limited_by":
+        elif key in ("limited_by", "arms_limited_by"):
             row[key] = " ".join(value)
         elif isinstance(value, bool):
             row[key] = "yes" if value else "no"

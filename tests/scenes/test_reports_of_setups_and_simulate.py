@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from distinct_swing import JOINT_ANGLES, LIMITS, distinct_swing, performed_as
+from distinct_swing import ARM_LIMITS, JOINT_ANGLES, LIMITS, distinct_swing, performed_as
 from pydantic import ValidationError
 
 from turnstill.model.chain.skeleton import JOINTS
@@ -149,6 +149,14 @@ def test_the_address_and_the_pieces_are_those_that_were_asked() -> None:
     assert told["address"] == pytest.approx(
         {f"{name}_{unit}": float(getattr(SWING.address, name)) * SIZE[unit] for name, unit in ADDRESS.items()}
     )
+    arms = {
+        "hands_ahead_cm": 1.37, "hands_out_deg": 0.2351 * DEG, "lead_elbow_bend_deg": 0.1277 * DEG,
+        "trail_elbow_bend_deg": 0.1913 * DEG, "lead_elbow_bend_at_top_deg": 0.1511 * DEG,
+        "arm_across_deg": 0.7019 * DEG, "arm_lift_deg": 0.1693 * DEG,
+        "wrist_hinge_deg": 2.0711 * DEG, "club_roll_deg": -3.0303 * DEG,
+        "turn_of_full_swing_deg": 1.6161 * DEG,
+    }  # fmt: skip
+    assert told["arms"] == pytest.approx(arms)
     assert told["pieces"] == {"hip_turn_deg": 41.5, "tilt_deg": "steady+7", "extension_deg": "steady"}
 
 
@@ -172,12 +180,15 @@ def whole(**changed: Any) -> tuple[Performed, SwingReport]:
 def test_a_swings_report_puts_each_part_under_its_key() -> None:
     limited = np.zeros((3, len(LIMITS)), bool)
     limited[0:2, 1] = limited[1:, 4] = True
-    one, report = whole(limited=limited)
+    arms = np.zeros((3, len(ARM_LIMITS)), bool)
+    arms[1:, 0] = arms[1, 2] = True
+    one, report = whole(limited=limited, arms_limited=arms)
     golfer = golfer_fields(one)
-    assert {key: getattr(report, key) for key in golfer if key != "address"} == {
-        key: value for key, value in golfer.items() if key != "address"
+    assert {key: getattr(report, key) for key in golfer if key not in ("address", "arms")} == {
+        key: value for key, value in golfer.items() if key not in ("address", "arms")
     }
     assert report.address == pytest.approx(golfer["address"], abs=1e-6)
+    assert report.arms == pytest.approx(golfer["arms"], abs=1e-6)
     assert report.timing == {"hip_turn": [(0.0, 0.0), (0.5, 0.75), (1.0, 1.0)]}
     assert report.asked == pytest.approx(at_moment(one.swing.asked, -1), abs=1e-6)
     assert report.achieved == pytest.approx(at_moment(one.swing.achieved, -1), abs=1e-6)
@@ -186,6 +197,17 @@ def test_a_swings_report_puts_each_part_under_its_key() -> None:
         ("girdle", 0.5, 1.0, True),
         ("lead_hip_flexion", 0.0, 0.5, False),
     ]
+    assert [tuple(stop.model_dump().values()) for stop in report.arms_limited_by] == [
+        ("lead_shoulder_horizontal_adduction", 0.5, 1.0, True),
+        ("lead_forearm_pronation", 0.5, 0.5, False),
+    ]
+    assert [moment.arms_limited_by for moment in report.moments] == [
+        [], ["lead_shoulder_horizontal_adduction", "lead_forearm_pronation"], ["lead_shoulder_horizontal_adduction"],
+    ]  # fmt: skip
+    told = "The arms swing less far than asked, where this body's ranges end: lead shoulder horizontal adduction (from "
+    assert (
+        f"{told}50% of the backswing) and lead forearm pronation (from 50% to 50% of the backswing)." in report.warnings
+    )
     assert list(report.limited_by[0].model_dump()) == ["range", "from_progress", "to_progress", "at_top"]
     assert report.moments == [MomentReport.of(one.swing, moment) for moment in range(3)]
     assert report.cautions == list(CAUTIONS) and report.angle_order == ANGLE_ORDER

@@ -52,10 +52,22 @@ PIECES = {
     "hips_toward_ball": ("cm", -40, 40, "pelvis centre toward the ball"),
     "lead_heel_rise": ("cm", 0, 10, "lead heel off the ground, the ball of the foot staying down"),
 }
+ARMS = {
+    "hands_ahead": ("cm", -15, 15, "hands at address toward the target from where they hang"),
+    "hands_out": ("deg", -10, 40, "arms at address in front of the vertical"),
+    "lead_elbow_bend": ("deg", 2, 60, "lead elbow at address"),
+    "trail_elbow_bend": ("deg", 2, 60, "trail elbow at address"),
+    "lead_elbow_bend_at_top": ("deg", 2, 90, "lead elbow at a full swing of the arms"),
+    "arm_across": ("deg", 0, 70, "lead arm past straight ahead of the shoulder line at a full swing"),
+    "arm_lift": ("deg", -45, 60, "lead arm above square to the trunk at a full swing"),
+    "wrist_hinge": ("deg", 45, 160, "club to the line of the lead arm at a full swing"),
+    "club_roll": ("deg", -270, 0, "plane of lead arm and club about the arm at a full swing"),
+    "turn_of_full_swing": ("deg", 45, 180, "turn of the shoulder line with which the arms swing fully"),
+}
 BODY = {"stature": ("cm", 120, 230, "body height"), "mass": ("kg", 30, 250, "body mass")}
 WORDS = {"sex": ("male", "female"), "handedness": ("right", "left")}
 SECTION_OF = {
-    "address": ADDRESS, "pieces": PIECES, "body": BODY,
+    "address": ADDRESS, "pieces": PIECES, "arms": ARMS, "body": BODY,
     "body.lengths_cm": dict.fromkeys(LENGTH_NAMES, ("cm", 0.5, 150, "measured length")),
     "body.ranges_deg": dict.fromkeys(RANGE_NAMES, ("deg", 1, 180, "measured range of motion")),
 }  # fmt: skip
@@ -284,9 +296,13 @@ def test_what_cannot_be_turned_is_told() -> None:
 
 def test_both_sides_are_those_that_have_two() -> None:
     assert both_names() == [
-        "ankle_dorsiflexion", "ankle_eversion", "ankle_inversion", "ankle_plantarflexion", "flare", "hip_abduction",
-        "hip_adduction", "hip_extension", "hip_external_rotation", "hip_flexion", "hip_internal_rotation",
-        "knee_flexion", "shin_external_rotation", "shin_internal_rotation", "knee_flex_change",
+        "ankle_dorsiflexion", "ankle_eversion", "ankle_inversion", "ankle_plantarflexion", "collar_bone_depression",
+        "collar_bone_elevation", "collar_bone_protraction", "collar_bone_retraction", "elbow_bend", "elbow_flexion",
+        "flare", "forearm_pronation", "forearm_supination", "hip_abduction", "hip_adduction", "hip_extension",
+        "hip_external_rotation", "hip_flexion", "hip_internal_rotation", "knee_flexion", "shin_external_rotation",
+        "shin_internal_rotation", "shoulder_external_rotation", "shoulder_flexion", "shoulder_horizontal_adduction",
+        "shoulder_internal_rotation", "wrist_extension", "wrist_flexion", "wrist_radial_deviation",
+        "wrist_ulnar_deviation", "knee_flex_change",
     ]  # fmt: skip
 
 

@@ -148,7 +148,8 @@ def test_what_a_file_says_is_laid_over_what_it_extends() -> None:
 
 def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str], str]) -> None:
     text = (
-        'shows = "what it shows"\n[address]\nlead_flare_deg = 11\n[pieces]\ntilt_deg = "steady+7"\n[body]\n'
+        'shows = "what it shows"\n[address]\nlead_flare_deg = 11\n[pieces]\ntilt_deg = "steady+7"\n'
+        "[arms]\nwrist_hinge_deg = 97\n[body]\n"
         'stature_cm = 171\nsex = "female"\n[body.lengths_cm]\nthigh = 41.5\n[body.ranges_deg]\nlead_hip_flexion = 99\n'
         "[timing]\ntilt = [[0, 0], [0.25, 0.5], [1, 1]]\n"
     )
@@ -156,15 +157,15 @@ def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str],
     assert setup == Setup(
         "mine", "what it shows",
         {"address": {"lead_flare_deg": 11.0}, "pieces": {"tilt_deg": Departure(7.0)},
-         "body": {"stature_cm": 171.0, "sex": "female"}, "body.lengths_cm": {"thigh": 41.5},
-         "body.ranges_deg": {"lead_hip_flexion": 99.0}},
+         "arms": {"wrist_hinge_deg": 97.0}, "body": {"stature_cm": 171.0, "sex": "female"},
+         "body.lengths_cm": {"thigh": 41.5},         "body.ranges_deg": {"lead_hip_flexion": 99.0}},
         {"tilt": ((0.0, 0.0), (0.25, 0.5), (1.0, 1.0))},
     )  # fmt: skip
 
 
 SAID = {
-    "peices = 3": '"peices" is not known; a preset has shows, extends, address, pieces, body, body.lengths_cm, '
-    "body.ranges_deg, timing. Did you mean pieces?",
+    "peices = 3": '"peices" is not known; a preset has shows, extends, address, pieces, arms, body, '
+    "body.lengths_cm, body.ranges_deg, timing. Did you mean pieces?",
     "hip_turn = 3": '"hip_turn" cannot stand outside a section; write hip_turn_deg in [pieces].',
     "[pieces]\nhip_turn_cm = 3": '"hip_turn_cm" in [pieces] has the wrong unit; the key is hip_turn_deg, a number '
     "between -60 and 150 deg.",

@@ -116,11 +116,13 @@ def test_what_was_asked_stands_beside_what_was_achieved() -> None:
 
 def test_a_spreadsheet_has_every_number_in_its_column_metric_and_not() -> None:
     one = filled(SwingReport)
-    first = one.moments[0].replaced(limited_by=["trunk", "girdle"], met=True, converged=False)
-    one = one.replaced(moments=[first, one.moments[1].replaced(limited_by=[], met=False, converged=True)])
+    first = one.moments[0].replaced(limited_by=["trunk", "girdle"], arms_limited_by=[], met=True, converged=False)
+    arms = ["lead_wrist_extension", "trail_elbow_flexion"]
+    second = one.moments[1].replaced(limited_by=[], arms_limited_by=arms, met=False, converged=True)
+    one = one.replaced(moments=[first, second])
     metric, imperial = (list(csv.DictReader(io.StringIO(csv_text(one, inches)))) for inches in (False, True))
-    plain = [key for key in MomentReport.model_fields
-             if key not in ("limited_by", "met", "converged", "joint_angles_deg", "joints_m")]  # fmt: skip
+    other_kinds = ("limited_by", "arms_limited_by", "met", "converged", "joint_angles_deg", "joints_m")
+    plain = [key for key in MomentReport.model_fields if key not in other_kinds]
     for moment, row, other in zip(one.moments, metric, imperial, strict=True):
         for key in plain:
             assert float(row[key]) == getattr(moment, key)
@@ -138,6 +140,7 @@ def test_a_spreadsheet_has_every_number_in_its_column_metric_and_not() -> None:
         ("trunk girdle", "yes", "no"),
         ("", "no", "yes"),
     ]
+    assert [row["arms_limited_by"] for row in metric] == ["", "lead_wrist_extension trail_elbow_flexion"]
     assert csv_text(one).count("\n") == 3 and "\r" not in csv_text(one)
 
 

@@ -64,7 +64,9 @@ def test_the_advice_of_every_stature_works_at_once(sex: str) -> None:
 
 @pytest.mark.parametrize("command", [name for name in COMMANDS if name != "simulate"])
 def test_the_tallest_golfer_gets_an_answer_of_every_command(command: str) -> None:
-    assert len(worked(command, ["stature=230"])) == 2
+    """At once with the club that fits, and with an own one that is too short after one piece of advice."""
+    assert len(worked(command, ["stature=230"])) == 1
+    assert len(worked(command, ["stature=230", "club_length=94"])) == 3
 
 
 def test_a_tall_golfer_with_other_arms_and_an_own_posture_is_measured_against_a_turn_of_his_own() -> None:
@@ -94,4 +96,4 @@ def test_a_reference_takes_the_golfer_but_not_what_departs() -> None:
 
 def test_a_refusal_names_the_swing_that_failed() -> None:
     with pytest.raises(TurnstillError, match=r"^Of sway: A club of 94 cm"), about("sway"):
-        perform(apply(load("sway"), ["stature=230"]), 3)
+        perform(apply(load("sway"), ["stature=230", "club_length=94"]), 3)
