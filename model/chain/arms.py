@@ -15,6 +15,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Flags, Frame, Vector
@@ -67,6 +68,18 @@ class Arms(Batch):
     limited: Flags
 
 
+@dataclass(frozen=True)
+class _Asked(Batch):
+    """What is asked of the arms of ``N`` moments, as `swung` takes it, and their share of a full swing."""
+
+    body: Body
+    ribcage: Frame
+    neck_base: Vector
+    girdle_angle: Array
+    hold: Hold
+    share: Array
+
+
 def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold) -> Arms:
     """Arms and club of ``N`` moments, as far as the arms swing.
 
@@ -78,24 +91,15 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
         hold: how the club was held at address.
     """
     turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
-    asked = arm_swing(turned, hold.asked["turn_of_full_swing"])
-
-    arms = _at(body, ribcage, neck_base, girdle_angle, hold, asked, NOTHING)
+    share = arm_swing(turned, hold.asked["turn_of_full_swing"])
+    whole = _Asked(body, ribcage, neck_base, girdle_angle, hold, share)
+    arms = _at(whole, NOTHING)
     rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges)).any(axis=-1))
     if not rows.size:
         return arms
-    some = (body[rows], ribcage[rows], neck_base[rows], girdle_angle[rows], hold[rows], asked[rows])
-    ends, give = joint_ranges(some[0].ranges), dict.fromkeys(GIVING.values(), np.zeros(rows.size))
-    less = _at(*some, NOTHING)
-    for _ in range(ROUNDS_OF_GIVING):
-        wish = {name: _needed(give[name], less.angles[joint], *ends[joint]) for joint, name in GIVING.items()}
-        # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
-        going = np.max([np.abs(wish[name] - give[name]) for name in give], axis=0) > ENOUGH
-        if not going.any():
-            break
-        give = {name: given + STEP * np.where(going, wish[name] - given, 0.0) for name, given in give.items()}
-        less = _at(*some, Give(**give))
-    limited = _past(less.angles, ends)
+    give = _given_way(whole, rows)
+    less = _at(whole[rows], Give(**give))
+    limited = _past(less.angles, joint_ranges(body[rows].ranges))
     for joint, name in GIVING.items():
         for above, gives in ((True, give[name] > 0.0), (False, give[name] < 0.0)):
             if gives.any():
@@ -105,6 +109,25 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
         for name, values in theirs.items():
             mine[name][rows] = values
     return arms
+
+
+def _given_way(whole: _Asked, rows: NDArray[np.intp]) -> dict[str, Array]:
+    """How far the arms of some ``rows`` give way, by the names of `Give`, so that no joint is past its range."""
+    give = {name: np.zeros(rows.size) for name in GIVING.values()}
+    left = np.arange(rows.size)
+    for _ in range(ROUNDS_OF_GIVING):
+        some = whole[rows[left]]
+        now = {name: values[left] for name, values in give.items()}
+        angles, ends = _at(some, Give(**now)).angles, joint_ranges(some.body.ranges)
+        wish = {name: _needed(now[name], angles[joint], *ends[joint]) for joint, name in GIVING.items()}
+        # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
+        going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
+        left = left[going]
+        if not left.size:
+            break
+        for name, values in give.items():
+            values[left] += STEP * (wish[name] - now[name])[going]
+    return give
 
 
 def _needed(given: Array, angle: Array, low: Array | float, high: Array) -> Array:
@@ -125,13 +148,11 @@ def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, A
     return np.stack([past[name] for name in ARM_LIMITS], axis=-1)
 
 
-def _at(
-    body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold, swing: Array,
-    give: Give,
-) -> Arms:  # fmt: skip
-    """Arms and club at a share ``swing (N,)`` of a full swing, so far from what is asked as they ``give`` way."""
+def _at(asked: _Asked, give: Give) -> Arms:
+    """Arms and club so far from what is asked of them as they ``give`` way."""
+    body, ribcage, hold, swing = asked.body, asked.ribcage, asked.hold, asked.share
     lengths = body.lengths
-    girdle = Girdle.of(body, ribcage, neck_base, girdle_angle, swing)
+    girdle = Girdle.of(body, ribcage, asked.neck_base, asked.girdle_angle, swing)
     there = reach(lengths, girdle, hold, swing, give)
     grip, shaft = there.grip, there.shaft
     joints = {"grip": grip, "clubhead": grip + hold.club_length[..., None] * shaft}

@@ -92,7 +92,7 @@ class Girdle(Batch):
         ribcage: ``(..., 3, 3)`` ribcage_to_world.
         breastbone: both sternoclavicular joints, ``(..., 3)`` m each, taken level with the shoulders (assumption).
         shoulder: both shoulder centres, ``(..., 3)`` m each, nothing drawn yet.
-        ranges: of the body, rad.
+        ranges: of the collar bones, rad.
     """
 
     frame: Frame
@@ -118,7 +118,8 @@ class Girdle(Batch):
             breastbone[name] = middle + _by(ribcage, zero, side * inner, zero)
             out = _by(carried, zero, side * bone * np.cos(rise), bone * np.sin(rise))
             shoulder[name] = breastbone[name] + out
-        return cls(frame, ribcage, breastbone, shoulder, body.ranges)
+        own = [f"{side}_collar_bone_{way}" for side in ("lead", "trail") for way in _COLLAR_BONE]
+        return cls(frame, ribcage, breastbone, shoulder, {name: body.ranges[name] for name in own})
 
     def toward(self, side: str, wrist: Array, reach: Array, most: float, least: float = -FARTHEST) -> Array:
         """The shoulder ``(..., 3)`` m, drawn so that it is ``reach (...)`` m from a ``wrist (..., 3)``.
@@ -142,7 +143,7 @@ class Girdle(Batch):
 
     def _within(self, side: str, shoulder: Array) -> Array:
         """The ``shoulder (..., 3)`` m, or where its collar bone ends instead."""
-        forward, up, _ = self.collar_bone(side, shoulder)
+        forward, up = self._angles(side, shoulder)
         ends = [self.ranges[f"{side}_collar_bone_{name}"] for name in _COLLAR_BONE]
         kept = np.clip(forward, -ends[0], ends[1]), np.clip(up, -ends[2], ends[3])
         inside = (kept[0] == forward) & (kept[1] == up)
@@ -162,11 +163,16 @@ class Girdle(Batch):
         """Protraction and elevation ``(...)`` rad of the collar bone that carries ``shoulder (..., 3)``, and its frame
         ``(..., 3, 3)``, collar_bone_to_world.
         """
-        run = (np.swapaxes(self.ribcage, -1, -2) @ (shoulder - self.breastbone[side])[..., None])[..., 0]
+        sign = SIDE[("lead", "trail").index(side)]
+        forward, up = self._angles(side, shoulder)
+        return forward, up, self.ribcage @ rotations.about_z(-sign * forward) @ rotations.about_x(sign * up)
+
+    def _angles(self, side: str, shoulder: Array) -> tuple[Array, Array]:
+        """Protraction and elevation ``(...)`` rad of the collar bone that carries ``shoulder (..., 3)``."""
+        run = ((shoulder - self.breastbone[side])[..., None, :] @ self.ribcage)[..., 0, :]
         sign = SIDE[("lead", "trail").index(side)]
         forward = np.arctan2(run[..., 0], sign * run[..., 1])
-        up = np.arctan2(run[..., 2], np.hypot(run[..., 0], run[..., 1]))
-        return forward, up, self.ribcage @ rotations.about_z(-sign * forward) @ rotations.about_x(sign * up)
+        return forward, np.arctan2(run[..., 2], np.hypot(run[..., 0], run[..., 1]))
 
 
 def _by(frame: Array, x: Array, y: Array, z: Array) -> Array:

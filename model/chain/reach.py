@@ -28,6 +28,8 @@ GRIP_ANGLE = {"lead": np.radians([49.0, 112.0]), "trail": np.radians([34.0, 109.
 _LEAD_ARM_HALFWAY = np.radians([26.0, -38.0])
 """Where the lead arm swings half way: across and lift."""
 _ROLL_HALFWAY = float(np.radians(-140.0))
+_THERE = 1e-12
+"""m: an arm that lacks no more reaches."""
 ROUNDS = 30
 """How often at most both arms are asked in turn whether they reach; ordinary swings end with the first."""
 
@@ -151,31 +153,33 @@ def _together(
     back: Mapping[str, Array],
     bend: Mapping[str, Array],
 ) -> tuple[Array, dict[str, Array]]:
-    """The grip that both arms reach, and the shoulders ``(..., 3)`` m drawn for it.
+    """The grip that both arms reach, and the shoulders ``(N, 3)`` m drawn for it.
 
     Args:
         lengths: of the body.
         girdle: which carries the arms.
-        grip: ``(..., 3)`` m, asked.
+        grip: ``(N, 3)`` m, asked.
         back: from the grip to each wrist, m.
-        bend: of each elbow, ``(...)`` rad, asked: of the trail elbow at least.
+        bend: of each elbow, ``(N,)`` rad, asked: of the trail elbow at least.
     """
     wish = {side: length(lengths, angle) for side, angle in bend.items()}
     least = {"lead": -FARTHEST, "trail": 0.0}  # The trail arm folds: it does not draw its shoulder away.
     longest, shortest = length(lengths, STRAIGHTEST), length(lengths, MOST_FOLDED)
-    shoulder: dict[str, Array] = {}
+    grip, rows = grip.copy(), np.arange(len(grip))
+    shoulder = {side: np.empty_like(grip) for side in ("trail", "lead")}
     for _ in range(ROUNDS):
-        moved = False
-        for side in ("trail", "lead"):
-            wrist = grip + back[side]
-            shoulder[side] = girdle.toward(side, wrist, wish[side], FARTHEST, least[side])
-            run = wrist - shoulder[side]
+        here = girdle if rows.size == len(grip) else girdle[rows]
+        moved = np.zeros(rows.size, dtype=bool)
+        for side, drawn in shoulder.items():
+            wrist = grip[rows] + back[side][rows]
+            drawn[rows] = here.toward(side, wrist, wish[side][rows], FARTHEST, least[side])
+            run = wrist - drawn[rows]
             far = np.linalg.norm(run, axis=-1)
-            short = np.clip(far, shortest, longest) - far
-            if np.abs(short).max(initial=0.0) > 1e-12:
-                moved = True
-                grip = grip + (short / far)[..., None] * run
-        if not moved:
+            short = np.clip(far, shortest[rows], longest[rows]) - far
+            moved |= np.abs(short) > _THERE
+            grip[rows] += np.where(np.abs(short) > _THERE, short / far, 0.0)[:, None] * run
+        rows = rows[moved]
+        if not rows.size:
             break
     return grip, shoulder
 
