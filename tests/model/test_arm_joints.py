@@ -153,3 +153,28 @@ def test_hands_stand_where_they_are_asked_to_at_address() -> None:
     )
     assert ahead["grip"][0, 1] - usual["grip"][0, 1] == pytest.approx(0.05, abs=3e-3)
     assert out["grip"][0, 0] - out["shoulder_lead"][0, 0] > usual["grip"][0, 0] - usual["shoulder_lead"][0, 0] + 0.05
+
+
+def test_arms_that_give_way_do_not_depend_on_who_else_is_worked_out() -> None:
+    rng = np.random.default_rng(12)
+    body, address, pieces = Body.draw(rng, 40), Address.draw(rng, 40), Pieces.draw(rng, 40)
+    swings = simulate(body, address, pieces, frames=4)
+    gave = np.flatnonzero(swings.arms_limited.any(axis=(1, 2)))
+    assert gave.size > 10
+    for k in gave[:5]:
+        alone = simulate(body[k], address[k], pieces[k], frames=4)
+        np.testing.assert_array_equal(alone.arms_limited, swings.arms_limited[k])
+        for name, place in alone.skeleton.joints.items():
+            np.testing.assert_allclose(place, swings.skeleton.joints[name][k], rtol=0, atol=1e-9)
+
+
+def test_arms_that_give_way_do_not_jump() -> None:
+    """Moments twice as dense: each step half as far, at most a little more where a range ends."""
+    rng = np.random.default_rng(13)
+    golfers = Body.draw(rng, 60), Address.draw(rng, 60), Pieces.draw(rng, 60)
+    swings = [simulate(*golfers, frames=frames) for frames in (41, 81)]
+    assert swings[0].arms_limited.any(axis=(1, 2)).mean() > 0.3
+    for name in ("elbow_lead", "elbow_trail", "wrist_lead", "wrist_trail", "grip", "clubhead"):
+        coarse, dense = (np.linalg.norm(np.diff(s.skeleton.joints[name], axis=1), axis=-1) for s in swings)
+        assert dense.max() < 0.6 * coarse.max(), name
+        assert (dense.max(axis=1) < 0.75 * coarse.max(axis=1)).all(), name
