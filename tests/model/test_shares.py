@@ -225,17 +225,21 @@ def test_sensitivities_are_the_slopes_of_simulated_swings(golfers) -> None:
     body, address, pieces = golfers(12, 9)
     swing = simulate(body, address, pieces.replace(tilt=Steady(4 * DEG), extension=Steady(-4 * DEG)), frames=2)
     slopes = sensitivities(swing)
-    top = {name: np.asarray(swing.asked[name][..., -1]) for name in PIECES}
+    unit = {name: 0.001 if PIECES[name].unit == "cm" else 0.1 * DEG for name in DEPARTURES}
+    steps = np.array([-2.0, -1.0, 1.0, 2.0])  # five points: error of fourth order
+    # Every piece in its turn moved by every step, one row of golfers each.
+    rows = np.zeros((len(DEPARTURES), len(steps), 1))
+    top = {name: rows + swing.asked[name][..., -1] for name in PIECES}
     for k, name in enumerate(DEPARTURES):
-        ends, free = [], ~swing.limited[:, -1].any(axis=-1)
-        unit = 0.001 if PIECES[name].unit == "cm" else 0.1 * DEG
-        for step in (-2.0 * unit, -unit, unit, 2.0 * unit):  # five points: error of fourth order
-            moved = simulate(body, address, Pieces(**{**top, name: top[name] + step}), frames=2)
-            ends.append(np.concatenate([moved.measures.head_moved[:, -1], moved.measures.inclination[:, -1:]], axis=1))
-            free &= ~moved.limited[:, -1].any(axis=-1)
-        assert free.sum() > 4
-        expected = (ends[0] - 8 * ends[1] + 8 * ends[2] - ends[3]) / (12 * unit)
-        np.testing.assert_allclose(slopes[free, k], expected[free], atol=2e-5, rtol=2e-5, err_msg=name)
+        top[name][k] += unit[name] * steps[:, None]
+    moved = simulate(body, address, Pieces(**top), frames=2)
+    free = ~(moved.limited[..., -1, :].any(axis=(1, -1)) | swing.limited[:, -1].any(axis=-1))
+    ends = np.concatenate([moved.measures.head_moved[..., -1, :], moved.measures.inclination[..., -1:]], axis=-1)
+    for k, name in enumerate(DEPARTURES):
+        assert free[k].sum() > 4
+        far_back, back, ahead, far_ahead = ends[k]
+        expected = (far_back - 8 * back + 8 * ahead - far_ahead) / (12 * unit[name])
+        np.testing.assert_allclose(slopes[free[k], k], expected[free[k]], atol=2e-5, rtol=2e-5, err_msg=name)
 
 
 def test_a_turn_about_the_own_axis() -> None:
