@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import os
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
 import pytest
+
+# A worker for each core: threads of linear algebra in each of them only wait for one another, and a figure was shaped
+# in four times the time. Before numpy is loaded, and for the commands that tests start.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+import numpy as np
 from numpy.typing import NDArray
 
 from turnstill.model import ARM_SWING, Address, ArmSwing, Body, Pieces

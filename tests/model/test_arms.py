@@ -38,7 +38,7 @@ def wild() -> Swing:
         hip_turn=degrees(-20, 110), shoulder_turn=degrees(-30, 150), tilt=degrees(-25, 65), extension=degrees(-30, 70),
         lead_flex_change=degrees(-40, 50), trail_flex_change=degrees(-40, 50), sway=rng.uniform(-0.15, 0.15, 1000),
     )  # fmt: skip
-    return simulate(Body.draw(rng, 1000), address, pieces, frames=9)
+    return simulate(Body.draw(rng, 1000), address, pieces, frames=5)
 
 
 def of_body(swing: Swing, name: str) -> Array:

@@ -2,13 +2,29 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Callable
+from typing import Any
+
 import numpy as np
 import pytest
 
 from turnstill.model.chain.legs import HIP_TURN, KNEES, LEG_OUTPUTS
-from turnstill.model.chain.lower_body import ASKING_WEIGHTS, unreflected
+from turnstill.model.chain.lower_body import ASKING_WEIGHTS, LowerBody, unreflected
 
 KINDS = pytest.mark.parametrize("kind", ["ordinary", "wild", "absurd"])
+
+
+@pytest.fixture(scope="module")
+def solved_from_address(askings) -> Callable[[str], tuple[Any, LowerBody]]:
+    """2,000 askings of a kind, and their answers: found once, judged by every law."""
+
+    @functools.cache
+    def of(kind: str) -> tuple[Any, LowerBody]:
+        made = askings(2000, 6, kind)
+        return made, made.solve()
+
+    return of
 
 
 def _met(asked: np.ndarray, q: np.ndarray) -> np.ndarray:
@@ -17,9 +33,8 @@ def _met(asked: np.ndarray, q: np.ndarray) -> np.ndarray:
 
 
 @KINDS
-def test_bones_feet_and_ranges_hold_whatever_is_asked(askings, kind: str) -> None:
-    a = askings(2000, 3, kind)
-    solved = a.solve()
+def test_bones_feet_and_ranges_hold_whatever_is_asked(solved_from_address, kind: str) -> None:
+    a, solved = solved_from_address(kind)
     assert solved.converged.all()
     hip, knee = unreflected(solved.posture.hip), unreflected(solved.posture.knee)
     ankle = unreflected(a.legs.ankle)
@@ -33,9 +48,8 @@ def test_bones_feet_and_ranges_hold_whatever_is_asked(askings, kind: str) -> Non
 
 
 @KINDS
-def test_achieved_is_what_the_posture_shows(askings, kind: str) -> None:
-    a = askings(500, 4, kind)
-    solved = a.solve()
+def test_achieved_is_what_the_posture_shows(solved_from_address, kind: str) -> None:
+    _, solved = solved_from_address(kind)
     pelvis = solved.pelvis
     np.testing.assert_allclose(np.arctan2(pelvis[:, 0, 1], pelvis[:, 1, 1]), solved.q[HIP_TURN], atol=1e-9)
     hip = unreflected(solved.posture.hip)
@@ -44,10 +58,9 @@ def test_achieved_is_what_the_posture_shows(askings, kind: str) -> None:
     np.testing.assert_allclose(np.arccos(np.clip((thigh * shank).sum(axis=0), -1, 1)), solved.q[KNEES], atol=1e-6)
 
 
-def test_nothing_is_called_stopped_where_all_is_met_and_something_is_where_not(askings) -> None:
+def test_nothing_is_called_stopped_where_all_is_met_and_something_is_where_not(solved_from_address) -> None:
     for kind in ("ordinary", "wild", "absurd"):
-        a = askings(1000, 5, kind)
-        solved = a.solve()
+        a, solved = solved_from_address(kind)
         met = _met(a.asked, solved.q)
         assert met.mean() < 1.0 if kind != "ordinary" else met.mean() > 0.9
         assert not solved.stopped_by[met].any(axis=-1).mean() > 0.02
@@ -55,10 +68,9 @@ def test_nothing_is_called_stopped_where_all_is_met_and_something_is_where_not(a
 
 
 @KINDS
-def test_same_answer_from_five_starts(askings, kind: str) -> None:
-    a = askings(2000, 6, kind)
+def test_same_answer_from_five_starts(solved_from_address, kind: str) -> None:
+    a, first = solved_from_address(kind)
     rng = np.random.default_rng(7)
-    first = a.solve()
     spread = np.zeros(2000)
     scale = np.array([0.4, 0.3, 0.08, 0.08, 0.3, 0.3, 0.5, 0.5])[:, None]
     for _ in range(5):

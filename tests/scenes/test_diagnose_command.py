@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 import json
 import re
 from pathlib import Path
@@ -26,9 +27,15 @@ A_FILM = ("--head-toward-target-cm", "-6", "--head-up-cm", "0.5", "--head-sd-cm"
 
 def ask(*arguments: str) -> dict:
     """The JSON of a diagnosis."""
+    return json.loads(printed(*arguments))
+
+
+@functools.cache
+def printed(*arguments: str) -> str:
+    """What a diagnosis prints, each asking once."""
     done = RUNNER.invoke(app, ["diagnose", *arguments, "--json", "-"])
     assert done.exit_code == 0, done.output
-    return json.loads(done.stdout)
+    return done.stdout
 
 
 def options_of(performed, preset: str, *settings: str) -> list[str]:

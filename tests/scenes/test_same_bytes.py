@@ -19,8 +19,8 @@ for line in sys.argv[1:]:
     typer.main.get_command(app)(shlex.split(line), standalone_mode=False)
 """
 WAYS = [
-    {"PYTHONHASHSEED": "1", "LC_ALL": "C.UTF-8"},
-    {"PYTHONHASHSEED": "2", "LC_ALL": "C", "PYTHONIOENCODING": "latin-1"},
+    {"PYTHONHASHSEED": "1", "LC_ALL": "C.UTF-8", "OPENBLAS_NUM_THREADS": "1"},
+    {"PYTHONHASHSEED": "2", "LC_ALL": "C", "PYTHONIOENCODING": "latin-1", "OPENBLAS_NUM_THREADS": "2"},
 ]
 QUICK = [
     "simulate ./zwölf.toml --frames 5 --json - --csv a.csv",
