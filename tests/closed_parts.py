@@ -36,13 +36,19 @@ def vertices_of(figure: Figure, vertices: Array, name: str) -> Array:
 
 def winding(vertices: Array, faces: IntArray, points: Array) -> Array:
     """``(P,)`` how often a closed surface goes round points: 1 inside, 0 outside (van Oosterom & Strackee 1983)."""
-    found = np.empty(len(points))
-    corners = [vertices[faces[:, i]] for i in range(3)]
-    for k, point in enumerate(points):
-        a, b, c = (corner - point for corner in corners)
-        la, lb, lc = (np.sqrt(np.einsum("ij,ij->i", side, side)) for side in (a, b, c))
-        over = np.einsum("ij,ij->i", a, np.cross(b, c))
-        ab, ac, bc = (np.einsum("ij,ij->i", v, w) for v, w in ((a, b), (a, c), (b, c)))
+    found = np.zeros(len(points))
+    # Coordinates first: rows as long as the faces are many. It goes round nothing outside its box.
+    corners = np.ascontiguousarray(vertices[faces].transpose(1, 2, 0))
+    low, high = vertices[faces].min(axis=(0, 1)), vertices[faces].max(axis=(0, 1))
+    for k in np.flatnonzero(((points >= low) & (points <= high)).all(axis=1)):
+        a, b, c = corners - points[k][:, None]
+        la, lb, lc, ab, ac, bc = (
+            u[0] * v[0] + u[1] * v[1] + u[2] * v[2] for u, v in ((a, a), (b, b), (c, c), (a, b), (a, c), (b, c))
+        )
+        la, lb, lc = np.sqrt(la), np.sqrt(lb), np.sqrt(lc)
+        over = (
+            a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0])
+        )
         found[k] = np.arctan2(over, la * lb * lc + ab * lc + ac * lb + bc * la).sum() / (2 * np.pi)
     return found
 

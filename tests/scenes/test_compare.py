@@ -15,6 +15,7 @@ from PIL import Image
 from turnstill.scenes.compare import work as compare_module
 from turnstill.scenes.compare.film_section import FILM_FRAMES
 from turnstill.scenes.compare.work import compare_to
+from turnstill.scenes.views.cameras import cameras
 
 NAMES = ("centred", "too-much-tilt")
 
@@ -134,6 +135,8 @@ def test_the_film_is_in_the_page(folder: Path) -> None:
 def test_a_page_without_film(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
+    # How large pictures are is no matter here.
+    monkeypatch.setattr(compare_module, "cameras", lambda swings: cameras(swings, 240, 300))
     compare_to(NAMES, [], 3, out=str(tmp_path / "asked"), film=False)
     assert capsys.readouterr().err == ""
     monkeypatch.setitem(sys.modules, "av", None)
