@@ -218,7 +218,7 @@ def parts(folder: Path) -> Iterator[Path]:
 def test_an_interruption_from_the_keyboard_leaves_nothing(tmp_path: Path) -> None:
     """A process of its own, stopped in the middle of its encoding."""
     with subprocess.Popen(
-        [*COMMAND, "film", "centred", "--seconds", "30", "--size", "480x270", "--out", "a.mp4"],
+        [*COMMAND, "film", "centred", "--seconds", "30", "--size", "240x160", "--out", "a.mp4"],
         cwd=tmp_path, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
     ) as process:  # fmt: skip
         deadline = time.monotonic() + 60
