@@ -33,9 +33,9 @@ MOST_SWING = 1.15
 EARLY = 0.75
 """How fast the arms swing at first, of their mean pace (assumption: chest and arms start together)."""
 RISE = float(np.radians(26.0))
-"""How far the lead collar bone is raised at a full swing, the arm across and up, of the 45 degrees that it can be.
-Assumption: the shoulder comes under the chin (common practice). Pose detectors put it higher still, whether it is raised
-by 18 degrees or by 26 (docs/detector.md).
+"""How far the lead collar bone is raised at a full swing, the arm across and up; it can be by 45 degrees.
+Assumption: the shoulder comes under the chin (common practice). Pose detectors put it higher still, whether it is
+raised by 18 degrees or by 26 (docs/detector.md).
 """
 _COLLAR_BONE = ("retraction", "protraction", "depression", "elevation")
 FARTHEST = float(np.radians(30.0))
