@@ -39,7 +39,7 @@ COLOURS = {
     "head": "skin", "arm_lead": "skin", "leg_trail": "skin", "nose_tip": "skin", "brow_lead": "hair", "hair": "hair",
     "hair_tail": "hair", "cap": "cap", "cap_peak": "cap", "shirt": "shirt", "collar": "collar", "placket": "collar",
     "trousers": "trousers", "shorts": "shorts", "skirt": "skirt", "belt": "belt", "buckle": "buckle",
-    "sock_lead": "shoes", "shoe_trail": "shoes", "sole_lead": "sole", "fist_lead": "glove", "fist_trail": "skin",
+    "sock_lead": "shoes", "shoe_trail": "shoes", "sole_lead": "sole", "hand_lead": "glove", "hand_trail": "skin",
     "shaft": "shaft", "grip": "grip", "clubhead": "clubhead",
 }  # fmt: skip
 """By hand: which field of ``Look`` a part has its colour from."""
