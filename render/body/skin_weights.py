@@ -33,10 +33,10 @@ ARMPIT, ON_ARM, GIVE = 1.497, 1.046, 0.315
 may lie and still follow it; and the power that lets the trunk give more than the arm. Of some 100 sets of all these
 and the next, this one keeps the bone inside and turns no triangle over on bodies of 46 to 80 kg, and one in a thousand
 at worst on one of 118 kg."""
-SHOULDER_FROM, SHOULDER_WHOLE, COLLAR_WHOLE = 8, 14, 0.753
+SHOULDER_FROM, SHOULDER_WHOLE = 8, 14
 """Flesh begins to follow the collar bones at the height of this centre (T9/10, a little below the shoulder blades) and
-at the breastbone, and does so wholly at that one (T3/4, level with the shoulders) and this far on the way to the
-shoulder."""
+at the breastbone, and does so wholly at that one (T3/4, level with the shoulders) and out at the shoulder: a shoulder
+that rises toward a chin turned over it squeezes the root of the neck, which needs all of that length to give."""
 JAW_M = 0.022
 """Half width of the stretch, in difference of distances, over which neck gives way to head."""
 
@@ -105,7 +105,7 @@ def _shoulder(whole: Array, vertices: Array, rest: Skeleton, side: str) -> None:
     inner, shoulder = rest.joints[f"sternoclavicular_{side}"], rest.joints[f"shoulder_{side}"]
     out = (vertices[:, 1] - inner[1]) / (shoulder[1] - inner[1])
     low, high = rest.spine[SHOULDER_FROM, 2], rest.spine[SHOULDER_WHOLE, 2]
-    share = smoothstep(out / COLLAR_WHOLE) * smoothstep((vertices[:, 2] - low) / (high - low))
+    share = smoothstep(out) * smoothstep((vertices[:, 2] - low) / (high - low))
     _take(whole, share, [COLLAR_BONES[side]], np.ones((len(vertices), 1)))
 
 

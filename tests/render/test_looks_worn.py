@@ -36,7 +36,7 @@ THROUGH_M = 0.0015
 CLOTH = 2 * COLUMNS * (ROWS - 1)
 """Triangles of a skirt's cloth; those that close hem and waist come after."""
 COLOURS = {
-    "head": "skin", "arm_lead": "skin", "leg_trail": "skin", "nose_tip": "skin", "brow_lead": "hair", "hair": "hair",
+    "head": "skin", "arm_lead": "skin", "leg_trail": "skin", "nose": "skin", "brow_lead": "hair", "hair": "hair",
     "hair_tail": "hair", "cap": "cap", "cap_peak": "cap", "shirt": "shirt", "collar": "collar", "placket": "collar",
     "trousers": "trousers", "shorts": "shorts", "skirt": "skirt", "belt": "belt", "buckle": "buckle",
     "sock_lead": "shoes", "shoe_trail": "shoes", "sole_lead": "sole", "hand_lead": "glove", "hand_trail": "skin",
