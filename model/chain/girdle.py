@@ -32,10 +32,10 @@ MOST_SWING = 1.15
 """Of a full swing of the arms: how far it goes with a turn beyond that (assumption)."""
 EARLY = 0.75
 """How fast the arms swing at first, of their mean pace (assumption: chest and arms start together)."""
-RISE = float(np.radians(26.0))
+RISE = float(np.radians(20.0))
 """How far the lead collar bone is raised at a full swing, the arm across and up; it can be by 45 degrees.
 Assumption: the shoulder comes under the chin (common practice). Pose detectors put it higher still, whether it is
-raised by 18 degrees or by 26 (docs/detector.md).
+raised by 18 degrees or by 26 (docs/detector.md), and at 26 the chin sinks into it.
 """
 _COLLAR_BONE = ("retraction", "protraction", "depression", "elevation")
 FARTHEST = float(np.radians(30.0))

@@ -43,9 +43,9 @@ class ArmSwing(Batch):
     trail_elbow_bend: ArrayLike = float(np.radians(10.0))
     lead_elbow_bend_at_top: ArrayLike = float(np.radians(8.0))
     arm_across: ArrayLike = float(np.radians(37.5))
-    arm_lift: ArrayLike = float(np.radians(-2.0))
+    arm_lift: ArrayLike = float(np.radians(0.0))
     wrist_hinge: ArrayLike = float(np.radians(128.0))
-    club_roll: ArrayLike = float(np.radians(-171.0))
+    club_roll: ArrayLike = float(np.radians(-172.0))
     turn_of_full_swing: ArrayLike = float(np.radians(90.0))
 
     def __post_init__(self) -> None:
