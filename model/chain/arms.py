@@ -33,15 +33,16 @@ _ELBOW_POLES = {
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
 }
 """Where each elbow points at address and at a full swing."""
-GIVING = {
-    "lead_shoulder_across": "across",
-    "lead_wrist_radial_deviation": "hinge",
-    "lead_shoulder_internal_rotation": "lead_elbow",
-    "lead_forearm_pronation": "roll",
-    "trail_shoulder_internal_rotation": "trail_elbow",
-    "trail_wrist_radial_deviation": "trail_hand",
+GIVING: Mapping[str, tuple[str, str]] = {
+    "lead_shoulder_across": ("across", "across"),
+    "lead_wrist_radial_deviation": ("lead_hand", "hinge"),
+    "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow"),
+    "lead_forearm_pronation": ("roll", "roll"),
+    "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow"),
+    "trail_wrist_radial_deviation": ("trail_hand", "trail_hand"),
 }
-"""What gives way where a joint's range ends, degree for degree."""
+"""What gives way where a joint's range ends below and above, degree for degree."""
+GIVES = tuple(dict.fromkeys(name for both in GIVING.values() for name in both))
 STEP = 0.7
 """Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
 ROUNDS_OF_GIVING = 40
@@ -100,10 +101,10 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
     give = _given_way(whole, rows)
     less = _at(whole[rows], Give(**give))
     limited = _past(less.angles, joint_ranges(body[rows].ranges))
-    for joint, name in GIVING.items():
-        for above, gives in ((True, give[name] > 0.0), (False, give[name] < 0.0)):
+    for joint, (below, above) in GIVING.items():
+        for end, gives in ((ended_by(joint, False), give[below] < 0.0), (ended_by(joint, True), give[above] > 0.0)):
             if gives.any():
-                limited[:, ARM_LIMITS.index(ended_by(joint, above))] |= gives
+                limited[:, ARM_LIMITS.index(end)] |= gives
     arms.limited[rows] = limited
     for mine, theirs in ((arms.joints, less.joints), (arms.frames, less.frames), (arms.angles, less.angles)):
         for name, values in theirs.items():
@@ -113,13 +114,18 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
 
 def _given_way(whole: _Asked, rows: NDArray[np.intp]) -> dict[str, Array]:
     """How far the arms of some ``rows`` give way, by the names of `Give`, so that no joint is past its range."""
-    give = {name: np.zeros(rows.size) for name in GIVING.values()}
+    give = {name: np.zeros(rows.size) for name in GIVES}
     left = np.arange(rows.size)
     for _ in range(ROUNDS_OF_GIVING):
         some = whole[rows[left]]
         now = {name: values[left] for name, values in give.items()}
         angles, ends = _at(some, Give(**now)).angles, joint_ranges(some.body.ranges)
-        wish = {name: _needed(now[name], angles[joint], *ends[joint]) for joint, name in GIVING.items()}
+        wish = {name: np.zeros(left.size) for name in GIVES}
+        for joint, (below, above) in GIVING.items():
+            # What has given already comes back as far as it need not have.
+            low, high = ends[joint]
+            wish[below] = wish[below] + np.minimum(np.minimum(now[below], 0.0) + angles[joint] - low, 0.0)
+            wish[above] = wish[above] + np.maximum(np.maximum(now[above], 0.0) + angles[joint] - high, 0.0)
         # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
         going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
         left = left[going]
@@ -128,15 +134,6 @@ def _given_way(whole: _Asked, rows: NDArray[np.intp]) -> dict[str, Array]:
         for name, values in give.items():
             values[left] += STEP * (wish[name] - now[name])[going]
     return give
-
-
-def _needed(given: Array, angle: Array, low: Array | float, high: Array) -> Array:
-    """How far to give way so that an ``angle`` seen with so much ``given`` ends in its range, ``(N,)`` rad.
-
-    What has given already comes back as far as it need not have.
-    """
-    over = np.maximum(np.maximum(given, 0.0) + angle - high, 0.0)
-    return np.asarray(over + np.minimum(np.minimum(given, 0.0) + angle - low, 0.0))
 
 
 def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> BoolArray:

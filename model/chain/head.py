@@ -22,7 +22,7 @@ FREE_SHARE = 0.9
 """Share of its range that the neck uses freely (assumption); past it the head is gradually carried along."""
 EYES_DOWN = float(np.radians(24.0))
 """How far the eyes look below the face at address: what people with an upright head prefer for something 1 m away,
-24 degrees, sd 10 (Kroemer & Hill 1986, Ergonomics 29:1129-1134, abstract R). That they do so over a ball is an
+24 degrees, sd 10 (Kroemer & Hill 1986, Ergonomics 29:1129, abstract R). That they do so over a ball is an
 assumption.
 """
 

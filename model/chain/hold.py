@@ -14,6 +14,8 @@ from .reach import ROUNDS, Hold, length, reach
 
 MOST_ASIDE = 0.05
 """Hands hang level with a ball that lies ahead of the middle of the shoulders, up to this far (m, common practice)."""
+TRAIL_SAY = 0.7
+"""Of what the trail arm says about how low the hands hang; the lead arm has the rest (chosen on drawn bodies)."""
 _SAME_PLACE = 1e-9
 """m: hands this near stay where they are."""
 
@@ -28,7 +30,8 @@ def take_hold(
 ) -> Hold:
     """Hands that hang at address and a club that reaches the ball.
 
-    The hands hang where both arms lack as much, one having it to spare and the other going without.
+    The hands hang nearer to where the trail arm reaches, whose collar bone can hardly go lower, than to the lead arm's
+    place: so all but a few bodies keep both elbows as they are asked to (`TRAIL_SAY`).
 
     Raises:
         TurnstillError: if the club is too short to reach the ground.
@@ -45,7 +48,7 @@ def take_hold(
     square = ((below - shoulder) ** 2).sum(axis=-1)
     depth = -along + np.sqrt(np.maximum(along**2 - square + arm**2, 0.0))
     depth[1] -= 0.9 * lengths["hands_apart"]  # The trail hand's place is further down the club, which leans a little.
-    hands = below + (0.3 * depth[0] + 0.7 * depth[1])[..., None] * direction
+    hands = below + ((1.0 - TRAIL_SAY) * depth[0] + TRAIL_SAY * depth[1])[..., None] * direction
     to_girdle, at_address = np.swapaxes(girdle.frame, -1, -2), np.zeros_like(shoulder_turn)
     for _ in range(ROUNDS):
         ball = ball_place(hands, club_length, ball_position)

@@ -85,7 +85,8 @@ class Give:
         roll: of the club's plane about the lead arm.
         lead_elbow: about the line from shoulder to wrist.
         trail_elbow: the same.
-        trail_hand: more to the shaft.
+        lead_hand: more to the shaft.
+        trail_hand: the same.
     """
 
     across: Array | float = 0.0
@@ -93,6 +94,7 @@ class Give:
     roll: Array | float = 0.0
     lead_elbow: Array | float = 0.0
     trail_elbow: Array | float = 0.0
+    lead_hand: Array | float = 0.0
     trail_hand: Array | float = 0.0
 
 
@@ -119,7 +121,7 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
     given = {"lead": swing, "trail": swing * (2.0 - swing)}
     hand = {}
     for side, (first, last) in GRIP_ANGLE.items():
-        angle = first + given[side] * (last - first) + (give.trail_hand if side == "trail" else 0.0)
+        angle = first + given[side] * (last - first) + getattr(give, f"{side}_hand")
         hand[side] = in_world(girdle, club.hand(angle))
     back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
     back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft

@@ -122,6 +122,16 @@ def test_a_stiff_lead_arm_gives_way_and_says_so(name: str, end: str, degrees: fl
     assert np.array_equal(stiff.limited, free.limited) and np.array_equal(stiff.met, free.met)
 
 
+def test_a_wrist_that_cannot_reach_down_lets_the_club_lie_on_the_ball_all_the_same() -> None:
+    stiff = simulate(
+        Body.from_stature(ranges={"lead_wrist_ulnar_deviation": np.radians(15.0)}), Address(), Pieces(), frames=3
+    )  # fmt: skip
+    assert np.degrees(stiff.joint_angles["lead_wrist_radial_deviation"][0]) == pytest.approx(-15.0, abs=0.02)
+    np.testing.assert_allclose(stiff.skeleton.joints["clubhead"][0], stiff.skeleton.joints["ball"][0], atol=1e-9)
+    (told,) = np.flatnonzero(stiff.arms_limited[0])
+    assert stiff.arm_limit_names[told] == "lead_wrist_ulnar_deviation" and not stiff.arms_limited[-1].any()
+
+
 @pytest.mark.parametrize(
     ("asked", "joint", "moment", "sign"),
     [
