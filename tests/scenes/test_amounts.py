@@ -44,7 +44,7 @@ def test_an_amount_with_its_unit_is_converted_exactly(text: str, unit: str, numb
     assert found is not None and found[0] == number
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.integers(0, 8), st.integers(0, 11), st.integers(0, 30), st.integers(0, 13))
 def test_feet_and_stones_are_the_nearest_float_to_the_exact_amount(ft: int, inch: int, st_: int, lb: int) -> None:
     assert amount(f"{ft}ft{inch}", "cm") == (float(Fraction(254, 100) * (12 * ft + inch)), "ft")
@@ -77,7 +77,7 @@ def test_what_is_not_finite_is_in_no_range(text: str) -> None:
                 apply(load("centred"), [f"{entry.name}={text}"])
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.text(alphabet="0123456789.,+-−e'\"°ftinsblkgcmdeg ５", max_size=14), st.sampled_from(["cm", "kg", "deg"]))
 def test_any_text_is_an_amount_or_none(text: str, unit: str) -> None:
     found = amount(text, unit)

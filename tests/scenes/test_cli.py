@@ -16,7 +16,7 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.setups.quantities import entries
 
 RUNNER = CliRunner()
-FUZZ = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+FUZZ = settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 COMMAND = [sys.executable, "-c", "from turnstill.scenes.cli import main; main()"]
 
 

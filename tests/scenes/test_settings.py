@@ -70,7 +70,7 @@ def test_messages(setting: str, words: list[str]) -> None:
     assert all(word in str(wrong.value) for word in ["--set", *words]), str(wrong.value)
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=150, deadline=None)
 @given(st.text(max_size=60))
 def test_any_text_is_a_setting_or_one_sentence(text: str) -> None:
     for setting in (text, f"{text}=5", f"tilt={text}", f"sex={text}"):
