@@ -27,14 +27,12 @@ _AHEAD, _INWARD, _DOWN = np.array([1.0, 0.0, 0.0]), np.array([0.0, -1.0, 0.0]), 
 ENDS: Mapping[str, tuple[str, str]] = {
     "collar_bone_forward": ("collar_bone_retraction", "collar_bone_protraction"),
     "collar_bone_up": ("collar_bone_depression", "collar_bone_elevation"),
-    "shoulder_elevation": ("", "shoulder_flexion"),
-    "shoulder_across": ("", "shoulder_horizontal_adduction"),
+    "shoulder_elevation": ("", "shoulder_flexion"), "shoulder_across": ("", "shoulder_horizontal_adduction"),
     "shoulder_internal_rotation": ("shoulder_external_rotation", "shoulder_internal_rotation"),
-    "elbow_flexion": ("", "elbow_flexion"),
-    "forearm_pronation": ("forearm_supination", "forearm_pronation"),
+    "elbow_flexion": ("", "elbow_flexion"), "forearm_pronation": ("forearm_supination", "forearm_pronation"),
     "wrist_extension": ("wrist_flexion", "wrist_extension"),
     "wrist_radial_deviation": ("wrist_ulnar_deviation", "wrist_radial_deviation"),
-}
+}  # fmt: skip
 """Joint angle to the ranges that end it, below and above. Where there is one end only, no arm comes to the other."""
 ARM_LIMITS: tuple[str, ...] = tuple(
     f"{side}_{end}" for side in ("lead", "trail") for pair in ENDS.values() for end in pair if end

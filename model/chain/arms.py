@@ -34,13 +34,11 @@ _ELBOW_POLES = {
 }
 """Where each elbow points at address and at a full swing."""
 GIVING: Mapping[str, tuple[str, str]] = {
-    "lead_shoulder_across": ("across", "across"),
-    "lead_wrist_radial_deviation": ("lead_hand", "hinge"),
-    "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow"),
-    "lead_forearm_pronation": ("roll", "roll"),
+    "lead_shoulder_across": ("across", "across"), "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow"),
+    "lead_forearm_pronation": ("roll", "roll"), "lead_wrist_radial_deviation": ("lead_hand", "hinge"),
     "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow"),
     "trail_wrist_radial_deviation": ("trail_hand", "trail_hand"),
-}
+}  # fmt: skip
 """What gives way where a joint's range ends below and above, degree for degree."""
 GIVES = tuple(dict.fromkeys(name for both in GIVING.values() for name in both))
 STEP = 0.7

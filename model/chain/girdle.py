@@ -89,17 +89,17 @@ class Girdle(Batch):
 
     Attributes:
         frame: ``(..., 3, 3)`` girdle_to_world: the ribcage turned by the girdle's share.
+        ranges: of the collar bones, rad.
         ribcage: ``(..., 3, 3)`` ribcage_to_world.
         breastbone: both sternoclavicular joints, ``(..., 3)`` m each, taken level with the shoulders (assumption).
         shoulder: both shoulder centres, ``(..., 3)`` m each, nothing drawn yet.
-        ranges: of the collar bones, rad.
     """
 
     frame: Frame
+    ranges: Mapping[str, Array]
     ribcage: Frame
     breastbone: Mapping[str, Vector]
     shoulder: Mapping[str, Vector]
-    ranges: Mapping[str, Array]
 
     @classmethod
     def of(cls, body: Body, ribcage: Array, neck_base: Array, girdle: Array, swing: Array) -> Girdle:
@@ -119,7 +119,7 @@ class Girdle(Batch):
             out = _by(carried, zero, side * bone * np.cos(rise), bone * np.sin(rise))
             shoulder[name] = breastbone[name] + out
         own = [f"{side}_collar_bone_{way}" for side in ("lead", "trail") for way in _COLLAR_BONE]
-        return cls(frame, ribcage, breastbone, shoulder, {name: body.ranges[name] for name in own})
+        return cls(frame, {name: body.ranges[name] for name in own}, ribcage, breastbone, shoulder)
 
     def toward(self, side: str, wrist: Array, reach: Array, most: float, least: float = -FARTHEST) -> Array:
         """The shoulder ``(..., 3)`` m, drawn so that it is ``reach (...)`` m from a ``wrist (..., 3)``.

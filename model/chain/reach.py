@@ -61,16 +61,16 @@ class Reached:
 
     Attributes:
         grip: where the lead hand holds, m.
-        shaft, palms: unit, see `lie.Held`.
         hand: by side, from a wrist to where its hand holds, unit.
+        shaft, palms: unit, see `lie.Held`.
         wrist: by side, m.
         shoulder: by side, m, drawn as far as its arm needs.
     """
 
     grip: Array
+    hand: Mapping[str, Array]
     shaft: Array
     palms: Array
-    hand: Mapping[str, Array]
     wrist: Mapping[str, Array]
     shoulder: Mapping[str, Array]
 
@@ -130,7 +130,7 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
         "trail": asked["trail_elbow_bend"] + swing * TRAIL_FOLDS,
     }
     grip, shoulder = _together(lengths, girdle, grip, back, bend)
-    return Reached(grip, shaft, palms, hand, {side: grip + back[side] for side in back}, shoulder)
+    return Reached(grip, hand, shaft, palms, {side: grip + back[side] for side in back}, shoulder)
 
 
 def _asked(hold: Hold, swing: Array, give: Give) -> tuple[Array, Held]:

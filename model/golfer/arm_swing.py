@@ -14,12 +14,13 @@ from ..arrays import ArrayLike
 from ..batch import Batch
 from .pieces import Quantity
 
+_DEG = float(np.radians(1.0))
 ARM_SWING: Mapping[str, Quantity] = {
-    "hands_ahead": Quantity("cm", -15.0, 15.0, "hands at address toward the target from where they hang"),
-    "hands_out": Quantity("deg", -10.0, 40.0, "arms at address in front of the vertical"),
     "lead_elbow_bend": Quantity("deg", 2.0, 60.0, "lead elbow at address"),
     "trail_elbow_bend": Quantity("deg", 2.0, 60.0, "trail elbow at address"),
     "lead_elbow_bend_at_top": Quantity("deg", 2.0, 90.0, "lead elbow at a full swing of the arms"),
+    "hands_ahead": Quantity("cm", -15.0, 15.0, "hands at address toward the target from where they hang"),
+    "hands_out": Quantity("deg", -10.0, 40.0, "arms at address in front of the vertical"),
     "arm_across": Quantity("deg", 0.0, 70.0, "lead arm past straight ahead of the shoulder line at a full swing"),
     "arm_lift": Quantity("deg", -45.0, 60.0, "lead arm above square to the trunk at a full swing"),
     "wrist_hinge": Quantity("deg", 45.0, 160.0, "club to the line of the lead arm at a full swing"),
@@ -37,16 +38,16 @@ class ArmSwing(Batch):
     top of a full turn between shoulder and head height, the shaft some degrees short of level and of the target line.
     """
 
+    lead_elbow_bend: ArrayLike = 6.0 * _DEG
+    trail_elbow_bend: ArrayLike = 10.0 * _DEG
+    lead_elbow_bend_at_top: ArrayLike = 8.0 * _DEG
     hands_ahead: ArrayLike = 0.0
-    hands_out: ArrayLike = float(np.radians(12.0))
-    lead_elbow_bend: ArrayLike = float(np.radians(6.0))
-    trail_elbow_bend: ArrayLike = float(np.radians(10.0))
-    lead_elbow_bend_at_top: ArrayLike = float(np.radians(8.0))
-    arm_across: ArrayLike = float(np.radians(37.5))
-    arm_lift: ArrayLike = float(np.radians(0.0))
-    wrist_hinge: ArrayLike = float(np.radians(128.0))
-    club_roll: ArrayLike = float(np.radians(-172.0))
-    turn_of_full_swing: ArrayLike = float(np.radians(90.0))
+    hands_out: ArrayLike = 12.0 * _DEG
+    arm_across: ArrayLike = 37.5 * _DEG
+    arm_lift: ArrayLike = 0.0 * _DEG
+    wrist_hinge: ArrayLike = 128.0 * _DEG
+    club_roll: ArrayLike = -172.0 * _DEG
+    turn_of_full_swing: ArrayLike = 90.0 * _DEG
 
     def __post_init__(self) -> None:
         for name, quantity in ARM_SWING.items():

@@ -98,9 +98,9 @@ class GolferReport(Report):
     `knee_flex_deg`, `forward_bend_deg`, `pelvis_bend_deg`, `side_bend_deg` (trail side down), `ball_position_cm`
     (toward the target from mid-stance), `club_length_cm`"""
     arms: dict[str, Number]
-    """what was asked of the arms, see `turnstill presets settable`: `hands_ahead_cm`, `hands_out_deg`,
-    `lead_elbow_bend_deg`, `trail_elbow_bend_deg` at address; `lead_elbow_bend_at_top_deg`, `arm_across_deg`,
-    `arm_lift_deg`, `wrist_hinge_deg`, `club_roll_deg` at a full swing of the arms, which goes with
+    """what was asked of the arms, see `turnstill presets settable`: `lead_elbow_bend_deg`, `trail_elbow_bend_deg`,
+    `hands_ahead_cm`, `hands_out_deg` at address; `lead_elbow_bend_at_top_deg`, `arm_across_deg`, `arm_lift_deg`,
+    `wrist_hinge_deg`, `club_roll_deg` at a full swing of the arms, which goes with
     `turn_of_full_swing_deg` of the shoulder line"""
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""

@@ -109,19 +109,24 @@ def test_both_of_a_pair_at_one_place_is_no_swap() -> None:
 
 # What a table calls each joint, and the detector's name for it when a right-hander and when a left-hander stands there.
 SIDES = {
-    "nose": ("nose", "nose"),
-    "shoulder, lead": ("left_shoulder", "right_shoulder"),
-    "shoulder, trail": ("right_shoulder", "left_shoulder"),
-    "elbow, lead": ("left_elbow", "right_elbow"),
-    "elbow, trail": ("right_elbow", "left_elbow"),
-    "wrist, lead": ("left_wrist", "right_wrist"),
-    "wrist, trail": ("right_wrist", "left_wrist"),
-    "hip, lead": ("left_hip", "right_hip"),
-    "hip, trail": ("right_hip", "left_hip"),
-    "knee, lead": ("left_knee", "right_knee"),
-    "knee, trail": ("right_knee", "left_knee"),
-    "ankle, lead": ("left_ankle", "right_ankle"),
-    "ankle, trail": ("right_ankle", "left_ankle"),
+    called: (right, left)
+    for called, right, left in (
+        row.split(" | ")
+        for row in """\
+nose | nose | nose
+shoulder, lead | left_shoulder | right_shoulder
+shoulder, trail | right_shoulder | left_shoulder
+elbow, lead | left_elbow | right_elbow
+elbow, trail | right_elbow | left_elbow
+wrist, lead | left_wrist | right_wrist
+wrist, trail | right_wrist | left_wrist
+hip, lead | left_hip | right_hip
+hip, trail | right_hip | left_hip
+knee, lead | left_knee | right_knee
+knee, trail | right_knee | left_knee
+ankle, lead | left_ankle | right_ankle
+ankle, trail | right_ankle | left_ankle""".splitlines()
+    )
 }
 
 
