@@ -48,7 +48,7 @@ def find(name: str) -> Entry:
         )
     pieces = ", ".join(e.name for e in entries() if e.section == PIECES_SECTION)
     raise TurnstillError(
-        f"{echo(name)} cannot be set; name a piece ({pieces}), or a quantity of the address or the body."
+        f"{echo(name)} cannot be set; name a piece ({pieces}), or a quantity of the address, the arms or the body."
         f"{nearest(cleaned, [e.name for e in entries()])}"
     )
 

@@ -176,9 +176,8 @@ def test_settings_are_laid_over_in_their_order_and_say_what_is_wrong() -> None:
     with pytest.raises(TurnstillError) as wrong:
         find("hip_trun")
     assert str(wrong.value) == (
-        f'"hip_trun" cannot be set; name a piece ({", ".join(PIECES)}), or a quantity of the address or the body. '
-        f"Did you "
-        "mean hip_turn?"
+        f'"hip_trun" cannot be set; name a piece ({", ".join(PIECES)}), or a quantity of the address, the arms or the '
+        "body. Did you mean hip_turn?"
     )
     with pytest.raises(TurnstillError, match="cannot be set"):
         find("sex_cm")
