@@ -84,7 +84,7 @@ def test_any_text_is_an_amount_or_none(text: str, unit: str) -> None:
     assert found is None or isinstance(found[0], float)
 
 
-@settings(max_examples=200, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.floats(allow_nan=False, allow_infinity=False))
 def test_a_plain_number_is_read_as_it_was_written(value: float) -> None:
     assert amount(repr(value), "cm") == (value, "")
