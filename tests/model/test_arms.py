@@ -86,7 +86,7 @@ def test_no_arm_joint_leaves_its_range(which: str, request: pytest.FixtureReques
     for name, (low, high) in swing.joint_ranges.items():
         if name.split("_", 1)[1] in ENDS:
             angle = swing.joint_angles[name]
-            assert np.degrees(np.maximum(angle - high, low - angle)).max() < 0.3, name
+            assert np.degrees(np.maximum(angle - high, low - angle)).max() < 0.01, name
 
 
 def test_the_hinge_never_falls_back(usual: Swing) -> None:
