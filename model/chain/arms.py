@@ -56,14 +56,12 @@ class Arms(Batch):
     Attributes:
         joints, frames: as of a skeleton.
         angles: ``(N,)`` rad by the names of `arm_joints.joint_ranges`, and the hinge of the lead forearm to the shaft.
-        share: ``(N,)`` of a full swing of the arms, as far as the shoulders have turned.
         limited: ``(N, len(ARM_LIMITS))`` which ranges keep it from what was asked.
     """
 
     joints: Mapping[str, Vector]
     frames: Mapping[str, Frame]
     angles: Mapping[str, Array]
-    share: Array
     limited: Flags
 
 
@@ -170,7 +168,7 @@ def _at(asked: _Asked, give: Give) -> Arms:
         shown |= joint_angles(side, ribcage, shoulder, elbow, wrist, hand, palms[side])
         angles |= {f"{side}_{name}": angle for name, angle in shown.items()}
     angles["hinge"] = _between(joints["wrist_lead"] - joints["elbow_lead"], shaft)
-    return Arms(joints, frames, angles, swing, np.zeros((*swing.shape, len(ARM_LIMITS)), dtype=bool))
+    return Arms(joints, frames, angles, np.zeros((*swing.shape, len(ARM_LIMITS)), dtype=bool))
 
 
 def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> Array:

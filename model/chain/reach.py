@@ -24,10 +24,12 @@ STRAIGHTEST, MOST_FOLDED = float(np.radians(2.0)), float(np.radians(140.0))
 GRIP_ANGLE = {"lead": np.radians([49.0, 112.0]), "trail": np.radians([34.0, 109.0])}
 """Each hand's angle to the shaft at address and at a full swing: the fingers give (assumption)."""
 
-# Directions in the girdle's frame: x ahead of the chest, y to the lead side, z up the trunk; common practice.
+# Directions in the girdle's frame: x ahead of the chest, y to the lead side, z up the trunk. Searched for: drawn
+# golfers stay inside their ranges on the way, the club near the line they stand on (our choice).
 _LEAD_ARM_HALFWAY = np.radians([26.0, -38.0])
 """Where the lead arm swings half way: across and lift."""
 _ROLL_HALFWAY = float(np.radians(-140.0))
+"""How the club's plane has rolled about the arm on the way, before the roll at the top counts."""
 _THERE = 1e-12
 """m: an arm that lacks no more reaches."""
 ROUNDS = 30

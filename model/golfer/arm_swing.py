@@ -34,8 +34,9 @@ ARM_SWING: Mapping[str, Quantity] = {
 class ArmSwing(Batch):
     """What is asked of the arms: radians and metres, scalars or arrays of any batch shape.
 
-    Defaults are common practice: lead arm nearly straight throughout, hands level with the ball at address, and at the
-    top of a full turn between shoulder and head height, the shaft some degrees short of level and of the target line.
+    Defaults make what is common practice: lead arm nearly straight throughout, hands level with the ball at address,
+    and at the top of a full turn between shoulder and head height, the shaft some degrees short of level and of the
+    target line. The angles that do so inside an average man's and woman's ranges were searched for (our choice).
     """
 
     lead_elbow_bend: ArrayLike = 6.0 * _DEG

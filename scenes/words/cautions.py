@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array, BoolArray
+from ...model.chain import arm_joints
 from ...model.chain.steady import STILL_M
 from ...model.chain.support import FUNCTIONAL_MARGIN, carries
 from ...model.golfer.measured_turn import UPRIGHT
@@ -144,6 +145,14 @@ def beyond_reference(swing: Swing) -> list[str]:
                 reference = float(np.degrees(means[side + motion])) if motion else np.inf
                 if used > reference + _NEGLIGIBLE_DEG:
                     found.append(f"{spoken(side + motion)} {used:.0f} (reference {reference:.0f}) deg")
+    for joint, (low, high) in arm_joints.joint_ranges(means).items():
+        angle = swing.joint_angles[joint]
+        for above, past in ((True, float((angle - high).max())), (False, float((low - angle).max()))):
+            if np.degrees(past) > _NEGLIGIBLE_DEG:
+                end = arm_joints.ended_by(joint, above)
+                reference = float(np.degrees(means[end]))
+                used = reference + float(np.degrees(past))
+                found.append(f"{spoken(end)} {used:.0f} (reference {reference:.0f}) deg")
     return found
 
 

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from distinct_swing import JOINT_ANGLES, LIMITS, distinct_swing
 
+from turnstill.model import Address, ArmSwing, Body, Pieces, simulate
 from turnstill.model.chain.steady import STILL_M
 from turnstill.model.golfer.ranges import reference_ranges
 from turnstill.model.swing.swing import Swing
@@ -200,3 +201,15 @@ def test_the_cautions_stand_and_defer_to_those_who_know() -> None:
     assert "turn, tilt, bend; turn is away from the target, tilt has the lead side down, bend is forward" in (
         cautions.ANGLE_ORDER
     )
+
+
+def test_a_measured_arm_that_goes_past_the_published_mean_is_told_not_to_be_forced() -> None:
+    """Horizontal adduction counts from the side, 90 degrees more than across counts from straight ahead."""
+    ranges = {"lead_shoulder_horizontal_adduction": np.radians(170.0)}
+    swing = simulate(
+        Body.from_stature(ranges=ranges), Address(arms=ArmSwing(arm_across=np.radians(55.0))), Pieces(), frames=3
+    )  # fmt: skip
+    used = np.degrees(swing.joint_angles["lead_shoulder_across"][-1]) + 90.0
+    assert 150.0 < used < 170.0
+    assert f"lead shoulder horizontal adduction {used:.0f} (reference 141) deg" in beyond_reference(swing)
+    assert not beyond_reference(simulate(Body.from_stature(), Address(), Pieces(), frames=3))
