@@ -1,0 +1,61 @@
+"""Where a golfer stands, as data: ground, backdrop, and what stands in front."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, get_args
+
+from ..palette import Colour
+
+GroundKind = Literal["plain", "grass", "mat", "paving"]
+BackdropKind = Literal["plain", "trees", "wall", "net", "hills"]
+OccluderKind = Literal["bag", "bucket", "post", "board"]
+GROUNDS: tuple[str, ...] = get_args(GroundKind)
+BACKDROPS: tuple[str, ...] = get_args(BackdropKind)
+OCCLUDERS: tuple[str, ...] = get_args(OccluderKind)
+
+
+@dataclass(frozen=True)
+class Place:
+    """Ground and backdrop. All textures are procedural and our own.
+
+    Attributes:
+        ground: what the ground is covered with; ``plain`` fades into the backdrop, as the project's other pictures do.
+        backdrop: what stands far behind the golfer.
+        ground_colour, ground_other: the two colours that a ground's texture goes between.
+        backdrop_low, backdrop_high: the two colours that a backdrop's texture goes between.
+        contrast: 0 to 1, of both textures.
+        texture_seed: of both textures: the same number gives the same blades and leaves.
+        target_line: whether a line on the ground shows the target.
+    """
+
+    ground: GroundKind = "plain"
+    backdrop: BackdropKind = "plain"
+    ground_colour: Colour = (122, 146, 112)
+    ground_other: Colour = (158, 174, 150)
+    backdrop_low: Colour = (222, 226, 228)
+    backdrop_high: Colour = (190, 202, 214)
+    contrast: float = 0.5
+    texture_seed: int = 0
+    target_line: bool = True
+
+
+@dataclass(frozen=True)
+class Occluder:
+    """One thing that stands on the ground nearer to the camera than golfer and club ever come, and covers them.
+
+    Attributes:
+        kind: its shape.
+        at: ``(x, y)`` metres, world: the middle of its foot.
+        height_m: how high.
+        breadth_m: how broad.
+        turn: rad, about the vertical.
+        colour: its colour.
+    """
+
+    kind: OccluderKind
+    at: tuple[float, float]
+    height_m: float
+    breadth_m: float
+    turn: float
+    colour: Colour

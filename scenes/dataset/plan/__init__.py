@@ -1,0 +1,1 @@
+"""What a data set will show, drawn from a recipe and a seed before anything is photographed."""
