@@ -1,4 +1,4 @@
-"""The segments of a golfer as a labelled picture tells them apart: the golfer's own left and right, one list for all."""
+"""A golfer's segments as labelled pictures tell them apart: the golfer's own left and right, one list for all."""
 
 from __future__ import annotations
 
