@@ -9,6 +9,7 @@ import typer
 
 from .. import __version__
 from .compare import command as compare_command
+from .dataset import command as dataset_command
 from .delivery import written
 from .delivery.guard import guarded
 from .delivery.outcome import USER_ERROR
@@ -66,6 +67,7 @@ export_command.register(app)
 film_command.register(app)
 map_command.register(app)
 record_command.register(app)
+dataset_command.register(app)
 strip_command.register(app)
 
 

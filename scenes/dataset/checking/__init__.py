@@ -1,0 +1,1 @@
+"""Whether a data set is whole and its labels true."""

@@ -1,0 +1,103 @@
+"""The ``dataset`` commands: labelled pictures of drawn golfers, made, checked, scored and looked at."""
+
+from __future__ import annotations
+
+import sys
+from typing import Annotated
+
+import typer
+
+from ..setups.options import Json_, spoken_errors
+
+_Folder = Annotated[str, typer.Argument(metavar="DIR", help="The data set's folder.")]
+_NOT_RIGHT = 1
+"""Exit status of a check that found something wrong, for scripts that ask."""
+
+
+def register(app: typer.Typer) -> None:
+    """Add the commands to the command line."""
+    dataset = typer.Typer(
+        help="Make labelled pictures of drawn golfers, to test a pose detector or a fault classifier on.",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+    )
+    dataset.command("recipes")(recipes)
+    dataset.command("make")(make)
+    dataset.command("check")(check)
+    dataset.command("score")(score)
+    dataset.command("look")(look)
+    app.add_typer(dataset, name="dataset")
+
+
+@spoken_errors
+def recipes(
+    name: Annotated[str | None, typer.Argument(metavar="NAME", help="Print this one, to start your own from.")] = None,
+) -> None:
+    """List the recipes that come along, or print one, every field explained."""
+    from .plan.recipes import recipe_text, recipe_words
+
+    if name is None:
+        sys.stdout.write("".join(f"{one:8}{words}\n" for one, words in recipe_words().items()))
+        return
+    from ..delivery.writing import STANDARD_OUTPUT, write_text
+
+    write_text(STANDARD_OUTPUT, recipe_text(name))
+
+
+@spoken_errors
+def make(
+    recipe: Annotated[
+        str, typer.Argument(metavar="RECIPE", help="A name that turnstill dataset recipes lists, or your own file.")
+    ],
+    out: Annotated[str, typer.Option(metavar="DIR", help="The folder to write; what it has already is kept.")],
+    workers: Annotated[int, typer.Option(metavar="NUMBER", help="Processes that draw, each its own golfers.")] = 1,
+    scheduler: Annotated[
+        str | None, typer.Option(metavar="ADDRESS", help="Draw on a dask cluster: its scheduler, tcp://host:port.")
+    ] = None,
+) -> None:
+    """Make a data set; a run that was stopped goes on where it was."""
+    from .making.work import make_to
+
+    make_to(recipe, out, workers=workers, scheduler=scheduler)
+
+
+@spoken_errors
+def check(
+    folder: _Folder,
+    again: Annotated[int, typer.Option(metavar="NUMBER", help="Pictures to draw anew and compare, byte for byte.")] = 5,
+) -> None:
+    """Check that a data set is whole and its labels true; the exit status is 1 where something is not."""
+    from .checking.work import check_to
+
+    if not check_to(folder, again=again):
+        raise typer.Exit(_NOT_RIGHT)
+
+
+@spoken_errors
+def score(
+    folder: _Folder,
+    results: Annotated[
+        str, typer.Argument(metavar="RESULTS", help="COCO keypoint results (.json), or probabilities of faults (.csv).")
+    ],
+    split: Annotated[str, typer.Option(metavar="SPLIT", help="The split to score on.")] = "test",
+    json_file: Json_ = None,
+    out: Annotated[str | None, typer.Option(metavar="FOLDER", help="Write a page, and the JSON.")] = None,
+) -> None:
+    """Score what a pose detector or a fault classifier made of a data set's pictures."""
+    from .scoring.work import score_to
+
+    score_to(folder, results, split=split, json_file=json_file, out=out)
+
+
+@spoken_errors
+def look(
+    folder: _Folder,
+    out: Annotated[str, typer.Option(metavar="FILE.png", help="The picture to write.")],
+    results: Annotated[
+        str | None, typer.Option(metavar="RESULTS", help="COCO keypoint results: show where they are worst.")
+    ] = None,
+) -> None:
+    """Draw a sheet of samples with their labels over them, and how the labels are spread."""
+    from .looking.work import look_to
+
+    look_to(folder, out, results=results)

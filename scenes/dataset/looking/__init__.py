@@ -1,0 +1,1 @@
+"""Sheets of samples with their labels drawn over."""

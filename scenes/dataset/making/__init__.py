@@ -1,0 +1,1 @@
+"""Pictures drawn and labelled, shard by shard."""

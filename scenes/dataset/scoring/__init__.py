@@ -1,0 +1,1 @@
+"""What a detector or a classifier made of a data set."""
