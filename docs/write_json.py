@@ -1,9 +1,9 @@
-"""Write the tables of docs/json.md and a JSON schema for each command from the report models.
+"""Write the tables of docs/json.md and docs/dataset_fields.md and a JSON schema of each from the report models.
 
     python docs/write_json.py            # write them
     python docs/write_json.py --check    # say what is stale, exit 1 if anything is
 
-A table stands in docs/json.md between ``<!-- keys of NAME -->`` and ``<!-- end -->``, NAME being a report model. What a
+A table stands there between ``<!-- keys of NAME -->`` and ``<!-- end -->``, NAME being a report model. What a
 key means is the docstring under its field, so that code and documentation are one text.
 """
 
@@ -18,6 +18,7 @@ from pathlib import Path
 from turnstill.scenes.setups.reports import Report
 
 DOCS = Path(__file__).parent
+GUIDES = ("json.md", "dataset_fields.md")
 COMMANDS = {
     "simulate": "simulate.report:SwingReport",
     "compare": "compare.report:ComparisonReport",
@@ -27,8 +28,9 @@ COMMANDS = {
     "record-next": "record.next_report:NextReport",
     "shares": "shares.report:SharesReport",
     "map": "map.report:MapReport",
+    "dataset-sample": "dataset.layout.sample:Sample",
 }
-"""Command to the model of its JSON."""
+"""Command to the model of its JSON; and of a data set the label of a picture."""
 _TABLE = re.compile(r"(<!-- keys of (\w+) -->\n).*?(<!-- end -->)", re.S)
 
 
@@ -57,7 +59,7 @@ def table(model: type[Report]) -> str:
     rows = ["| key | what it is |", "|---|---|"]
     for name, field in model.model_fields.items():
         if not field.description:
-            raise SystemExit(f"{model.__name__}.{name} has no docstring, so docs/json.md cannot say what it is.")
+            raise SystemExit(f"{model.__name__}.{name} has no docstring, so no table can say what it is.")
         rows.append(f"| `{field.serialization_alias or name}` | {' '.join(field.description.split())} |")
     return "\n".join(rows) + "\n"
 
@@ -65,8 +67,12 @@ def table(model: type[Report]) -> str:
 def fresh() -> dict[Path, str]:
     """Every file with what it should hold."""
     known = models()
-    guide = DOCS / "json.md"
-    text = _TABLE.sub(lambda found: found[1] + table(known[found[2]]) + found[3], guide.read_text(encoding="utf-8"))
+    guides = {
+        DOCS / name: _TABLE.sub(
+            lambda found: found[1] + table(known[found[2]]) + found[3], (DOCS / name).read_text(encoding="utf-8")
+        )
+        for name in GUIDES
+    }
     schemas = {
         DOCS / "schemas" / f"{command}.json": json.dumps(
             model_of(place).model_json_schema(mode="serialization"), indent=1, ensure_ascii=False
@@ -74,7 +80,7 @@ def fresh() -> dict[Path, str]:
         + "\n"
         for command, place in COMMANDS.items()
     }
-    return {guide: text, **schemas}
+    return {**guides, **schemas}
 
 
 def main() -> None:

@@ -28,11 +28,13 @@ class DataSet:
 
     Attributes:
         folder: where it lies.
-        request: what was asked for: the tables of ``dataset.toml``.
+        request: what was asked for, as the recipe's ``request()`` gives it, without what it leaves open.
+        versions: what it was made with.
     """
 
     folder: Path
     request: dict[str, Any]
+    versions: dict[str, str]
 
     @cached_property
     def shards(self) -> dict[str, list[Path]]:
@@ -63,13 +65,20 @@ class DataSet:
             TurnstillError: for a split there is not, or an archive that cannot be read.
         """
         for path in self._archives(split):
-            for stored in self._members_of(path).values():
-                yield json.loads(_content(stored, LABEL))
+            for key, stored in self._members_of(path).items():
+                yield _parsed(_content(stored, LABEL, key), key)
 
     def label(self, key: str) -> dict[str, Any]:
         """One picture's label."""
-        label: dict[str, Any] = json.loads(self.stored(key, LABEL))
-        return label
+        return _parsed(self.stored(key, LABEL), key)
+
+    def ending(self, key: str) -> str:
+        """Of the picture's own file: ``jpg`` or ``png``."""
+        return next((one for one in PICTURES if one in self._of(key)), PICTURES[0])
+
+    def shard_of(self, key: str) -> str:
+        """Path within the data set of the archive that a picture lies in."""
+        return next(iter(self._of(key).values())).file.relative_to(self.folder).as_posix()
 
     def picture(self, key: str) -> NDArray[np.uint8]:
         """``(h, w, 3)`` red, green, blue."""
@@ -77,8 +86,7 @@ class DataSet:
 
         from PIL import Image
 
-        ending = next((one for one in PICTURES if one in self._of(key)), PICTURES[0])
-        with Image.open(io.BytesIO(self.stored(key, ending))) as image:
+        with Image.open(io.BytesIO(self.stored(key, self.ending(key)))) as image:
             return np.asarray(image.convert("RGB"))
 
     def ids(self, key: str) -> NDArray[np.uint8]:
@@ -142,19 +150,28 @@ def open_dataset(folder: str | Path) -> DataSet:
     """
     place = Path(folder)
     try:
-        request = tomllib.loads((place / REQUEST_FILE).read_text(encoding="utf-8"))
+        tables = tomllib.loads((place / REQUEST_FILE).read_text(encoding="utf-8"))
+        request, versions = tables["request"], tables["versions"]
     except FileNotFoundError:
         raise TurnstillError(
             f"{shown(str(folder))} holds no data set, for there is no {REQUEST_FILE} in it; name a folder that "
             "turnstill dataset make filled."
         ) from None
-    except (OSError, ValueError) as wrong:
-        why = reason(wrong) if isinstance(wrong, OSError) else "it is no TOML"
+    except (OSError, ValueError, LookupError) as wrong:
+        why = reason(wrong) if isinstance(wrong, OSError) else "it is not what turnstill dataset make writes"
         raise TurnstillError(f"{shown(str(place / REQUEST_FILE))} cannot be read: {why}.") from wrong
-    return DataSet(place, request)
+    return DataSet(place, request, versions)
 
 
-def _content(stored: dict[str, Stored], ending: str, key: str = "a picture") -> bytes:
+def _parsed(data: bytes, key: str) -> dict[str, Any]:
+    try:
+        label: dict[str, Any] = json.loads(data)
+    except ValueError as wrong:
+        raise TurnstillError(f"The label of {key} is no JSON; make the data set again, or copy it again.") from wrong
+    return label
+
+
+def _content(stored: dict[str, Stored], ending: str, key: str) -> bytes:
     if ending not in stored:
         raise TurnstillError(
             f"There is no {ending} of {key} in the archive; make the data set again, or copy it again."

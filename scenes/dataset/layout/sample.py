@@ -1,4 +1,4 @@
-"""What a picture's label says: the typed model of ``KEY.json``, from whose docstrings docs/dataset_fields.md is made."""
+"""What a picture's label says: the typed model of ``KEY.json``, whose docstrings docs/dataset_fields.md is made of."""
 
 from __future__ import annotations
 
@@ -36,7 +36,8 @@ Point = tuple[Metres, Metres, Metres]
 PixelPoint = tuple[Pixels, Pixels]
 Row = tuple[Fine, Fine, Fine]
 RowInPixels = tuple[Annotated[float, _to(6)], Annotated[float, _to(6)], Annotated[float, _to(6)]]
-Colour = tuple[int, int, int]
+_Channel = Annotated[int, Field(ge=0, le=255)]
+Colour = tuple[_Channel, _Channel, _Channel]
 
 
 class CameraLabel(Report):
@@ -119,6 +120,19 @@ class BodyLabel(Report):
     """every breadth, depth and girth by name"""
 
 
+class StripesLabel(Report):
+    """`appearance.light.stripes`: bars of shade over golfer and ground."""
+
+    width_m: Metres
+    """of each bar and of each gap, measured across the light"""
+    turn_deg: Plain
+    """of the bars about the light's direction"""
+    offset_m: Metres
+    """how far the pattern is moved across the light"""
+    depth: Plain
+    """0 to 1, how much of the key light a bar takes"""
+
+
 class LightLabel(Report):
     """`appearance.light`: see `render/stage/light.py` for what each does; directions are of the world."""
 
@@ -138,8 +152,8 @@ class LightLabel(Report):
     """0 to 1, how dark that shadow is"""
     shadow_softness: Plain
     """sd of the blur of its edge, as a share of the picture's height"""
-    stripes: dict[str, Plain] | None
-    """hard shade over everything: `width_m`, `turn_deg`, `offset_m`, `depth`; `null` where there is none"""
+    stripes: StripesLabel | None
+    """hard shade over everything, see below; `null` where there is none"""
 
 
 class PlaceLabel(Report):

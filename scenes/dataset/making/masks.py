@@ -1,0 +1,44 @@
+"""Masks as COCO's run lengths, and depths as whole steps."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....render.figure.segments import PERSON_IDS, SEGMENT_ID
+
+DEPTH_UNIT_M = 0.00025
+"""A step of the stored depth: 16 bits reach 16 m with it, and a picture that shows farther things has twice or more."""
+_MOST_STEPS = 65535
+_PERSON = np.isin(np.arange(256), PERSON_IDS)
+
+
+def person_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    """``(h, w)`` where the golfer is seen."""
+    return np.asarray(_PERSON[segments])
+
+
+def club_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
+    """``(h, w)`` where the club is seen."""
+    return np.asarray(segments == SEGMENT_ID["club"])
+
+
+def run_lengths(mask: NDArray[np.bool_]) -> tuple[dict[str, object], int, tuple[int, ...]]:
+    """The mask's RLE as JSON carries it, its pixels, and its box: first column, first row, columns, rows."""
+    from pycocotools import mask as coco
+
+    rle = coco.encode(np.asfortranarray(mask, np.uint8))
+    area = int(coco.area(rle))
+    box = tuple(int(edge) for edge in coco.toBbox(rle)) if area else (0, 0, 0, 0)
+    return {"size": tuple(int(edge) for edge in rle["size"]), "counts": rle["counts"].decode("ascii")}, area, box
+
+
+def depth_steps(depth_m: NDArray[np.float32]) -> tuple[NDArray[np.uint16], float]:
+    """``(h, w)`` whole steps, 0 where the depth is infinite, and the step in metres."""
+    finite = np.isfinite(depth_m)
+    farthest = float(depth_m.max(where=finite, initial=0.0))
+    unit = DEPTH_UNIT_M
+    while farthest / unit > _MOST_STEPS - 1:
+        unit *= 2
+    steps = np.rint(np.where(finite, depth_m, 0.0) / unit)
+    return np.where(finite, np.maximum(steps, 1), 0).astype(np.uint16), unit

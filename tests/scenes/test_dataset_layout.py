@@ -1,0 +1,231 @@
+"""A data set is read back by what researchers read it with, and holds what was put in."""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import json
+import subprocess
+import tarfile
+from pathlib import Path
+
+import jsonschema
+import numpy as np
+import pytest
+from made_sets import PICTURES, REQUEST, made_by_hand, pixels
+
+from turnstill.model.errors import TurnstillError
+from turnstill.scenes.dataset.layout.reading import open_dataset
+from turnstill.scenes.dataset.layout.request import take_folder
+from turnstill.scenes.dataset.layout.sample import Sample
+from turnstill.scenes.dataset.layout.toml_text import toml_text
+
+ROOT = Path(__file__).parents[2]
+KEYS = [key for keys in PICTURES.values() for key in keys]
+
+Made = tuple[Path, dict[str, Sample]]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Made:
+    folder = tmp_path_factory.mktemp("made") / "set"
+    return folder, made_by_hand(folder)
+
+
+def test_what_was_put_in_is_read_back(made: Made) -> None:
+    folder, labels = made
+    there = open_dataset(folder)
+    assert there.splits == ("test", "train") and there.whole and there.request == REQUEST
+    assert [label["key"] for label in there.labels("train")] == list(PICTURES["train"])
+    for number, key in enumerate(KEYS):
+        ids, depth, colours = pixels(number)
+        assert there.label(key) == json.loads(json.dumps(labels[key].model_dump()))
+        np.testing.assert_array_equal(there.ids(key), ids)
+        np.testing.assert_array_equal(there.picture(key), colours)
+        found = there.depth(key)
+        np.testing.assert_array_equal(np.isfinite(found), np.isfinite(depth))
+        np.testing.assert_allclose(found, depth, atol=0.00013)
+
+
+def test_every_label_fits_the_schema_and_no_key_goes_unnoticed(made: Made) -> None:
+    schema = json.loads((ROOT / "docs" / "schemas" / "dataset-sample.json").read_text("utf-8"))
+    judge = jsonschema.Draft202012Validator(schema)
+    for label in open_dataset(made[0]).labels():
+        judge.validate(label)
+        for wrong in (
+            {**label, "more": 1},
+            {k: v for k, v in label.items() if k != "bbox"},
+            {**label, "progress": 1.2},
+        ):
+            assert not judge.is_valid(wrong)
+
+
+def test_webdataset_reads_it(made: Made) -> None:
+    import webdataset
+
+    folder, labels = made
+    read = webdataset.WebDataset(str(folder / "shards" / "train-00000.tar"), shardshuffle=False).decode("rgb8")
+    samples = list(read)
+    assert [one["__key__"] for one in samples] == list(PICTURES["train"])
+    for number, one in enumerate(samples):
+        ids, depth, colours = pixels(number)
+        np.testing.assert_array_equal(one["png"], colours)
+        np.testing.assert_array_equal(one["ids.npy"], ids)
+        steps = one["depth.npy"]
+        assert steps.dtype == np.uint16
+        np.testing.assert_allclose(np.where(steps, steps * one["json"]["depth_unit_m"], np.inf), depth, atol=0.00013)
+        assert one["json"]["head_cm"]["up"] == labels[one["__key__"]].head_cm.up
+
+
+def test_pycocotools_finds_the_labels_perfect(made: Made, capsys: pytest.CaptureFixture[str]) -> None:
+    from pycocotools import mask
+    from pycocotools.coco import COCO
+    from pycocotools.cocoeval import COCOeval
+
+    folder, labels = made
+    truth = COCO(str(folder / "coco" / "train.json"))
+    assert [image["file_name"] for image in truth.loadImgs([1, 2, 3])] == [f"{key}.png" for key in PICTURES["train"]]
+    found = [
+        {"image_id": one["image_id"], "category_id": 1, "keypoints": one["keypoints"], "score": 0.5 + one["id"] / 10}
+        for one in truth.anns.values()
+    ]
+    judge = COCOeval(truth, truth.loadRes(found), "keypoints")
+    judge.evaluate()
+    judge.accumulate()
+    judge.summarize()
+    assert judge.stats[0] == judge.stats[1] == judge.stats[5] == 1.0
+    for number, key in enumerate(PICTURES["train"]):
+        one = truth.anns[number + 1]
+        ids = pixels(number)[0]
+        person = (ids > 0) & (ids < 17)  # The club is no part of the golfer.
+        np.testing.assert_array_equal(mask.decode(one["segmentation"]), person)
+        rows, columns = np.nonzero(person)
+        box = [columns.min(), rows.min(), np.ptp(columns) + 1, np.ptp(rows) + 1]
+        assert one["bbox"] == box and one["area"] == person.sum() and one["num_keypoints"] == 16
+        assert one["keypoints"] == [value for point in labels[key].keypoints for value in point]
+    names = truth.cats[1]["keypoints"]
+    assert [names[k - 1] for k in truth.cats[1]["skeleton"][0]] == ["left_ankle", "left_knee"]
+
+
+def test_pandas_reads_the_index(made: Made) -> None:
+    import pandas
+    from pyarrow import parquet
+
+    folder, labels = made
+    table = pandas.read_parquet(folder / "index.parquet").set_index("key")
+    assert sorted(table.index) == sorted(KEYS) and table.loc["s00002-w01-line-m01", "image_id"] == 3
+    for key, label in labels.items():
+        row = table.loc[key]
+        by_hand = {
+            "split": label.split, "subject": label.subject, "progress": label.progress, "view": label.view,
+            "head_toward_target_cm": label.head_cm.toward_target, "head_toward_ball_cm": label.head_cm.toward_ball,
+            "head_up_cm": label.head_cm.up, "inclination_deg": label.inclination_deg,
+            "stature_cm": label.body.stature_cm, "mass_kg": label.body.mass_kg, "sex": label.body.sex,
+            "asked_asked_0": label.pieces.asked["asked_0"], "achieved_achieved_1": label.pieces.achieved["achieved_1"],
+            "departures_departures_0": label.pieces.departures["departures_0"], "area_px": label.area,
+            "bbox_left_px": label.bbox[0], "bbox_top_px": label.bbox[1], "bbox_width_px": label.bbox[2],
+            "bbox_height_px": label.bbox[3], "exposure": label.sensor.exposure, "shutter_s": label.sensor.shutter_s,
+            "focal_px": label.camera.K[0][0], "distortion_k1": label.camera.distortion[0],
+            "stripes_depth": label.appearance.light.stripes.depth,
+            "light_key_strength": label.appearance.light.key_strength, "skin_tone": label.appearance.skin_tone,
+            "place_ground": label.appearance.place.ground, "look_hair_style": label.appearance.look["hair_style"],
+            "look_shirt": "#" + bytes(label.appearance.look["shirt"]).hex(),
+            "faults": "+".join(label.faults) or "none", "seen": 14, "occluders": len(label.appearance.occluders),
+            "place_ground_other": "#" + bytes(label.appearance.place.ground_other).hex(),
+        }  # fmt: skip
+        assert {name: row[name] for name in by_hand} == by_hand
+        np.testing.assert_array_equal(np.reshape(row["keypoints"], (17, 3)), label.keypoints)
+    units = {field.name: (field.metadata or {}).get(b"unit") for field in parquet.read_schema(folder / "index.parquet")}
+    assert units["head_up_cm"] == b"cm" and units["inclination_deg"] == b"deg" and units["shutter_s"] == b"s"
+    assert units["faults"] is None
+
+
+def test_mlcroissant_reads_it(made: Made) -> None:
+    import mlcroissant
+
+    folder, labels = made
+    there = mlcroissant.Dataset(jsonld=str(folder / "croissant.json"))
+    assert not there.metadata.issues.errors
+    rows = {row["pictures/key"].decode(): row for row in there.records("pictures")}
+    assert set(rows) == set(KEYS)
+    for key, label in labels.items():
+        assert rows[key]["pictures/head_up_cm"] == label.head_cm.up
+        assert rows[key]["pictures/mass_kg"] == label.body.mass_kg
+        assert rows[key]["pictures/split"].decode() == label.split
+    listed = {one.name: one.sha256 for one in there.metadata.distribution}
+    for name in ("shards/train-00000.tar", "shards/test-00000.tar", "index.parquet"):
+        assert listed[name] == hashlib.sha256((folder / name).read_bytes()).hexdigest()
+
+
+def test_the_sums_are_those_of_all_files(made: Made) -> None:
+    done = subprocess.run(
+        ["sha256sum", "--check", "--strict", "checksums.txt"], cwd=made[0], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stdout
+    named = {line.split("  ")[1] for line in (made[0] / "checksums.txt").read_text("utf-8").splitlines()}
+    assert named == {
+        "LICENSE.txt", "card.md", "croissant.json", "dataset.toml", "index.parquet", "coco/train.json",
+        "coco/test.json", "shards/train-00000.tar", "shards/test-00000.tar",
+    }  # fmt: skip
+
+
+def test_archives_know_no_clock_and_no_user(made: Made) -> None:
+    with tarfile.open(made[0] / "shards" / "test-00000.tar") as archive:
+        for one in archive:
+            assert (one.mtime, one.uid, one.gid, one.uname, one.gname, one.mode) == (0, 0, 0, "", "", 0o644)
+
+
+def test_the_same_set_is_the_same_bytes(made: Made, tmp_path: Path) -> None:
+    made_by_hand(tmp_path / "again")
+    for path in made[0].rglob("*"):
+        if path.is_file():
+            assert path.read_bytes() == (tmp_path / "again" / path.relative_to(made[0])).read_bytes(), path.name
+
+
+def test_only_the_same_request_is_added_to(made: Made, tmp_path: Path) -> None:
+    assert take_folder(made[0], REQUEST)
+    other = {**REQUEST, "swing": {"clubs": ["iron", "wood"], "fault": {"least_deg": 3.5}}}
+    with pytest.raises(TurnstillError, match=r"request\.swing\.fault\.least_deg was 2\.5 there and is 3\.5 now; name"):
+        take_folder(made[0], other)
+    with pytest.raises(TurnstillError, match=r"request\.seed was 5 there and is 6 now, and 2 more differ"):
+        take_folder(
+            made[0], {**REQUEST, "seed": 6, "swing": {**other["swing"], "clubs": ["wood"]}} | {"name": "by-hand"}
+        )
+    (tmp_path / "mine.txt").write_text("mine", "utf-8")
+    with pytest.raises(TurnstillError, match=r"no data set .such as mine\.txt"):
+        take_folder(tmp_path, REQUEST)
+    with pytest.raises(TurnstillError, match="no folder to make"):
+        take_folder(tmp_path / "a" / "b", REQUEST)
+
+
+@pytest.mark.parametrize("damage", ["cut", "no label", "no toml", "nonsense"])
+def test_what_is_damaged_is_told_in_a_sentence(tmp_path: Path, damage: str) -> None:
+    folder = tmp_path / "set"
+    made_by_hand(folder)
+    shard = folder / "shards" / "train-00000.tar"
+    data = shard.read_bytes()
+    if damage == "cut":
+        shard.write_bytes(data[: len(data) // 2 + 100])
+    elif damage == "nonsense":
+        shard.write_bytes(b"nonsense" * 200)
+    elif damage == "no label":
+        out = io.BytesIO()
+        with tarfile.open(fileobj=io.BytesIO(data)) as old, tarfile.open(fileobj=out, mode="w") as new:
+            for one in old:
+                if not one.name.endswith("json"):
+                    new.addfile(one, old.extractfile(one))
+        shard.write_bytes(out.getvalue())
+    else:
+        (folder / "dataset.toml").unlink()
+    with pytest.raises(TurnstillError, match=r"cut short or damaged|There is no json of|holds no data set"):
+        list(open_dataset(folder).labels())
+
+
+def test_toml_is_read_back_as_it_was() -> None:
+    import tomllib
+
+    tables = {
+        "a": 1, "b": 2.5, "c": True, "d": "ü \"quoted\" \\ \n line", "e": [1, [2.0, 3]], "tiny": 1e-7, "large": 1e22,
+        "f": {"g": {"h x": [{"i": 1}], "j": False}}, "k-l": {},
+    }  # fmt: skip
+    assert tomllib.loads(toml_text({**tables, "left out": None})) == tables
