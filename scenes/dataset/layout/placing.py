@@ -27,7 +27,7 @@ def placed(path: Path) -> Iterator[Path]:
         TurnstillError: where it cannot be written; nothing is then left of it.
     """
     try:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(exist_ok=True)  # Never the data set's own: a worker may outlive it.
         with new_part(path.parent) as part:
             yield part
             to_disk(part)

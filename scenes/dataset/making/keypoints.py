@@ -14,9 +14,10 @@ SIDES = ("left", "right")
 MEETING: Mapping[str, tuple[str, ...]] = {
     "nose": ("head",), "eye": ("head",), "ear": ("head",),
     "shoulder": ("trunk", "upper_arm_"), "elbow": ("upper_arm_", "forearm_"), "wrist": ("forearm_", "hand_"),
-    "hip": ("pelvis", "thigh_"), "knee": ("thigh_", "shank_"), "ankle": ("shank_", "foot_"),
+    "hip": ("trunk", "pelvis", "thigh_"), "knee": ("thigh_", "shank_"), "ankle": ("shank_", "foot_"),
 }  # fmt: skip
-"""Kind of keypoint to the segments that meet there; an underscore at the end stands before its own side."""
+"""Kind of keypoint to the segments that meet there; an underscore at the end stands before its own side. A
+shirt hangs over the hips."""
 GIRTHS: Mapping[str, str] = {
     "shoulder": "biceps_circumference", "elbow": "forearm_circumference", "wrist": "wrist_circumference",
     "knee": "lower_thigh_circumference", "ankle": "ankle_circumference",

@@ -1,10 +1,11 @@
 """Which keypoints a picture shows, from what its pixels show and how far away that is.
 
-A keypoint is **seen** where the pixel at its place shows its own flesh: one of the segments that meet at the joint, of
+A keypoint is **seen** where the pixel nearest to it shows its own flesh: one of the segments that meet at the joint, of
 the same side, no farther before the joint than ``OBLIQUE`` half thicknesses of the flesh there and ``CLOTHES_M``. So a
-limb seen lengthways covers the joint at its far end. Where the pixel shows ground or backdrop, nothing lies before the
-joint: it is seen. What is as thin as a shaft covers nothing: where the pixel shows the club, the nearest one within
-``THIN_M`` that does not answers for it. Everything else covers it. Outside the picture it is neither.
+limb seen lengthways covers the joint at its far end. How far that is, is taken between the four pixels round the place.
+Where the pixel shows ground or backdrop, nothing lies before the joint: it is seen. What is as thin as a shaft covers
+nothing: where the pixel shows the club, the nearest one within ``THIN_M`` that does not answers for it. Everything else
+covers it. Outside the picture it is neither.
 
 The rule reads nothing but what is stored, rounded as it is stored, so that anybody can follow it.
 """
@@ -27,6 +28,8 @@ CLOTHES_M = 0.02
 """Cloth and shoes add so much at most (assumption)."""
 THIN_M = 0.02
 """A club's shaft and grip are thinner."""
+SAME_SURFACE_M = 0.05
+"""Pixels side by side that show the same segment at depths no farther apart show one surface (assumption)."""
 _CLUB, _NOTHING = SEGMENT_ID["club"], 0
 
 
@@ -74,12 +77,28 @@ def _seen(
         if beside is None:
             return COVERED
         row, column = beside
-        shown = segments[row, column]
+        shown = segments[beside]
     if shown == _NOTHING:
         return SEEN
+    away = _between(px, row, column, segments, depth_m)
     # Along the line of sight, not the axis.
-    before = (at[2] - float(depth_m[row, column])) * float(np.linalg.norm(at)) / at[2]
+    before = (at[2] - away) * float(np.linalg.norm(at)) / at[2]
     return SEEN if int(shown) in own and before <= most else COVERED
+
+
+def _between(px: Array, row: int, column: int, segments: NDArray[np.uint8], depth_m: NDArray[np.float32]) -> float:
+    """Metres along the axis at a place between pixels, of those round it that show the same surface as the nearest."""
+    height, width = segments.shape
+    first = np.clip(np.floor(px).astype(int), 0, (width - 1, height - 1))
+    second = np.minimum(first + 1, (width - 1, height - 1))
+    share = np.clip(px - first, 0.0, 1.0)
+    round_it = np.ix_((first[1], second[1]), (first[0], second[0]))
+    weight = np.outer((1 - share[1], share[1]), (1 - share[0], share[0]))
+    nearest = float(depth_m[row, column])
+    alike = (segments[round_it] == segments[row, column]) & (np.abs(depth_m[round_it] - nearest) <= SAME_SURFACE_M)
+    weight = np.where(alike, weight, 0.0)
+    # Of the pixel beside a club none of the four may be alike.
+    return float((weight * np.where(alike, depth_m[round_it], 0.0)).sum() / weight.sum()) if weight.any() else nearest
 
 
 def _beside(segments: NDArray[np.uint8], row: int, column: int, reach_px: float) -> tuple[int, int] | None:
