@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -21,7 +21,8 @@ class Camera:
 
     A world point X is at ``R @ X + t`` in the camera and at ``K @ (R @ X + t)``, divided by its last
     component, in the picture (Hartley and Zisserman, Multiple View Geometry, 2nd ed 2004, eq. 6.7; from
-    memory).
+    memory). A lens that bends moves what lies at x, y one unit ahead to ``(1 + distortion (x² + y²))`` times
+    that: the first term of Brown and Conrady's model, as OpenCV has it.
 
     Attributes:
         K: ``(3, 3)`` intrinsic matrix, pixels.
@@ -29,6 +30,7 @@ class Camera:
         t: ``(3,)`` metres, the world's origin in the camera.
         width: pixels.
         height: pixels.
+        distortion: k1 of the lens, 0 for none; below it straight lines bulge outward.
 
     """
 
@@ -37,6 +39,7 @@ class Camera:
     t: Array
     width: int
     height: int
+    distortion: float = 0.0
 
     @property
     def position(self) -> Array:
@@ -63,8 +66,66 @@ class Camera:
         with np.errstate(divide="ignore", invalid="ignore"):
             ahead = np.where(seen[..., 2:] > 0, seen[..., 2:], np.nan)
             flat = seen / ahead
+            if self.distortion:
+                flat[..., :2] *= self._stretch(flat)[..., None]
         pixels: Array = flat @ self.K[:2].T
         return pixels
+
+    def _stretch(self, flat: Array) -> Array:
+        """``(...)`` how many times as far from the axis the lens shows places ``(..., 2 or 3)`` one unit ahead.
+
+        A polynomial turns round far outside the picture, where nothing may be folded back into it: from there on it
+        is left at its greatest reach.
+        """
+        square = (flat[..., :2] ** 2).sum(axis=-1)
+        if self.distortion < 0:
+            turning = -1 / (3 * self.distortion)
+            reach = np.sqrt(turning / np.maximum(square, turning))
+            return np.asarray((1 + self.distortion * np.minimum(square, turning)) * reach)
+        return np.asarray(1 + self.distortion * square)
+
+    def bent(self, points: ArrayLike) -> Array:
+        """World points moved parallel to the picture, so that a pinhole shows them where this lens does.
+
+        Args:
+            points: ``(..., 3)`` metres, world.
+
+        Returns:
+            ``(..., 3)`` metres, world: as deep as before; what is behind the camera stays.
+
+        """
+        given = np.asarray(points, float)
+        if not self.distortion:
+            return given
+        seen = given @ self.R.T + self.t
+        ahead = np.where(seen[..., 2:] > 0, seen[..., 2:], np.inf)
+        moved: Array = given + (seen[..., :2] * (self._stretch(seen / ahead) - 1)[..., None]) @ self.R[:2]
+        return moved
+
+    @property
+    def pinhole(self) -> Camera:
+        """The same camera with a lens that bends nothing."""
+        return replace(self, distortion=0.0)
+
+    def rays(self) -> Array:
+        """``(height, width, 3)`` world directions, one metre ahead, of what the middles of the pixels show."""
+        rows, columns = np.mgrid[0 : self.height, 0 : self.width]
+        pixels = np.stack([columns, rows, np.ones_like(rows)], -1).astype(float)
+        flat = pixels @ np.linalg.inv(self.K).T
+        if self.distortion:
+            shown = np.linalg.norm(flat[..., :2], axis=-1)
+            flat[..., :2] *= (self._undone(shown) / np.maximum(shown, 1e-12))[..., None]
+        directions: Array = flat @ self.R
+        return directions
+
+    def _undone(self, shown: Array) -> Array:
+        """Distances from the axis, one unit ahead, of what the lens shows at distances ``shown``: Newton's steps."""
+        k = self.distortion
+        limit = np.sqrt(-1 / (3 * k)) if k < 0 else np.inf
+        way = np.minimum(shown, 0.999 * limit)
+        for _ in range(12):
+            way = np.minimum(way - (way + k * way**3 - shown) / (1 + 3 * k * way**2), 0.999 * limit)
+        return way
 
     def scaled(self, s: float) -> Camera:
         """The same camera with s times as many pixels each way; the view does not change.
@@ -79,7 +140,7 @@ class Camera:
         K[:2] *= s
         # Pixel centre i lies i + 0.5 pixels from the picture's edge, and edges scale, not centres.
         K[:2, 2] = (self.K[:2, 2] + 0.5) * s - 0.5
-        return Camera(K, self.R, self.t, round(self.width * s), round(self.height * s))
+        return Camera(K, self.R, self.t, round(self.width * s), round(self.height * s), self.distortion)
 
 
 def _level_camera(

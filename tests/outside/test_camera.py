@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import cv2
 import numpy as np
 import pytest
@@ -36,6 +38,38 @@ def test_projects_like_opencv(camera: Camera) -> None:
     points = rng.uniform([-1, -1, 0], [1.2, 1, 2.2], (500, 3))
     # Rodrigues to a vector and back costs OpenCV some digits; the project's own comparison is to 1e-9.
     assert np.abs(camera.project(points) - opencv(camera, points)).max() <= 1e-9
+
+
+def bending(k1: float) -> Camera:
+    return replace(oblique(), distortion=k1)
+
+
+@pytest.mark.parametrize("k1", [-0.25, -0.06, 0.04, 0.2])
+def test_a_lens_that_bends_projects_like_opencv(k1: float) -> None:
+    camera, points = bending(k1), np.random.default_rng(5).uniform([-1, -1, 0], [1.2, 1, 2.2], (500, 3))
+    turn, _ = cv2.Rodrigues(camera.R)
+    for one in (camera, camera.scaled(2.0), camera.scaled(0.75)):
+        lens = np.array([k1, 0.0, 0.0, 0.0, 0.0])
+        expected = cv2.projectPoints(points, turn, one.t, one.K, lens)[0][:, 0]
+        assert np.abs(expected - opencv(one, points)).max() > 1.0
+        assert np.abs(one.project(points) - expected).max() <= 1e-9
+        # A pinhole shows the bent points there, as deep as they were.
+        assert np.abs(opencv(one, one.bent(points)) - expected).max() <= 0.01
+        assert np.abs(one.depth(one.bent(points)) - one.depth(points)).max() < 1e-12
+
+
+@pytest.mark.parametrize("k1", [-0.25, 0.0, 0.2])
+def test_what_lies_on_a_pixels_ray_is_seen_in_its_middle(k1: float) -> None:
+    camera = bending(k1)
+    rows, columns = np.mgrid[0 : camera.height, 0 : camera.width]
+    seen = camera.project(camera.position + 7.0 * camera.rays())
+    assert np.abs(seen - np.stack([columns, rows], axis=-1)).max() <= 1e-6
+
+
+def test_what_is_far_outside_is_not_folded_back_into_the_picture() -> None:
+    camera = bending(-0.25)
+    sides = camera.position + camera.R[2] + np.linspace(0.0, 9.0, 200)[:, None] * camera.R[0]
+    assert (np.diff(camera.project(sides)[:, 0]) > -1e-9).all()
 
 
 @pytest.mark.parametrize("camera", [CAMERAS["face-on"], CAMERAS["down the line"], CAMERAS["from above"], oblique()])
