@@ -29,6 +29,7 @@ class PlainFigure:
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
         self.vertices = np.concatenate([np.asarray(one.vertices, float) for one in solids])
         self.faces = np.concatenate([np.asarray(one.faces) + at for one, at in zip(solids, ends[:-1], strict=True)])
+        self.segment_of_face = np.zeros(len(self.faces), np.uint8)
         self.part_of_face = np.repeat(np.arange(len(solids)), [len(one.faces) for one in solids])
 
     def normals(self, vertices: Array) -> Array:

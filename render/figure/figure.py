@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import numpy as np
@@ -12,6 +13,7 @@ from scipy import sparse
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ..body.body_surface import BodySurface, MeasuredBody
+from ..body.bones import SIDES
 from ..body.rest_posture import MIRROR
 from ..body.skinning import Carried
 from ..shapes.seams import soften_seams
@@ -23,6 +25,7 @@ from .face import face_parts
 from .hair import hair_parts
 from .hands import hand_parts
 from .look import Look
+from .segments import segments_of_faces
 from .shoes import shoe_parts
 
 SPACING_M = 0.018
@@ -50,7 +53,13 @@ class Figure:
     """
 
     def __init__(
-        self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False, look: Look | None = None
+        self,
+        body: MeasuredBody,
+        address: Skeleton,
+        *,
+        left_handed: bool = False,
+        look: Look | None = None,
+        like: Figure | None = None,
     ) -> None:
         """Shape the figure.
 
@@ -60,16 +69,24 @@ class Figure:
                 distances between joints, the height of the ankles and the lie of the club.
             left_handed: the skeletons are mirror images (world y negated).
             look: what is worn and all colours; ``Look.usual`` for the body by default.
+            like: a figure of the same body, whose skin this one shares, and whose clothes where they are cut alike.
 
         """
+        self._body = body
         self.look = look or Look.usual(float(body.female))
         self.left_handed = left_handed
         shape = {name: float(value) for name, value in body.shape.items()}
         reference = address.mirrored() if left_handed else address
         # The figure is made as a right-hander and mirrored when it is posed.
-        surface = BodySurface(body, reference, spacing_m=SPACING_M)
-        worn = coverings(surface, self.look)
-        self._worn = Carried(np.concatenate([part.places for part in worn]), surface.motions)
+        surface: BodySurface = like._surface if like else BodySurface(body, reference, spacing_m=SPACING_M)
+        self._surface: BodySurface = surface
+        self._coverings: list[Covering]
+        self._worn: Carried
+        if like and (like.look.sleeves, like.look.legwear) == (self.look.sleeves, self.look.legwear):
+            self._coverings, self._worn = like._coverings, like._worn
+        else:
+            self._coverings = coverings(surface, self.look)
+            self._worn = Carried(np.concatenate([part.places for part in self._coverings]), surface.motions)
         self._rigid: tuple[Part, ...] = (
             *shoe_parts(shape, reference),
             *face_parts(surface, shape),
@@ -78,7 +95,7 @@ class Figure:
             *hand_parts(shape, reference),
             *club_parts(shape, reference),
         )
-        self.parts: tuple[Covering | Part, ...] = (*worn, *self._rigid)
+        self.parts: tuple[Covering | Part, ...] = (*self._coverings, *self._rigid)
         ends = np.cumsum([0, *(part.count for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
         faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
@@ -92,6 +109,43 @@ class Figure:
             (int(ends[-1]), count),
         )
         self.part_of_face: IntArray = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
+
+    def dressed(self, address: Skeleton, look: Look | None = None) -> Figure:
+        """The same body at another address, with another club or in another look; cheap where the cut is the same.
+
+        The skin stays the one made for the first address. Arguments as for ``Figure``; this figure's look by default.
+        """
+        return Figure(self._body, address, left_handed=self.left_handed, look=look or self.look, like=self)
+
+    @cached_property
+    def segment_of_face(self) -> NDArray[np.uint8]:
+        """``(F,)`` ids of ``segments.SEGMENTS``."""
+        return segments_of_faces(self.parts, left_handed=self.left_handed)
+
+    @cached_property
+    def _landmarks(self) -> dict[str, Array]:
+        """``(3,)`` metres in the head's frame, a right-hander's."""
+        parts = {part.name: part.local for part in self._rigid}
+
+        def outermost(name: str, way: tuple[float, float, float]) -> Array:
+            return parts[name][np.argmax(parts[name] @ way)]
+
+        found = {"nose": outermost("nose", (1.0, 0.0, 0.0))}
+        for side, out in zip(SIDES, (1.0, -1.0), strict=True):
+            found[f"eye_{side}"] = outermost(f"iris_{side}", (1.0, 0.0, 0.0))
+            found[f"ear_{side}"] = outermost(f"ear_{side}", (0.0, out, 0.0))
+        return found
+
+    def landmarks(self, skeleton: Skeleton) -> dict[str, Array]:
+        """``(..., 3)`` metres, world: what is drawn of the face, by name.
+
+        ``nose``, its tip; ``eye_lead`` and ``eye_trail``, the foremost place of the iris; ``ear_lead`` and
+        ``ear_trail``, where the ear stands out most. Batch axes of the skeleton lead.
+        """
+        right = skeleton.mirrored() if self.left_handed else skeleton
+        centre, frame = np.asarray(right.joints["head"]), np.asarray(right.frames["head"])
+        flip = MIRROR if self.left_handed else 1.0
+        return {name: (centre + frame @ local) * flip for name, local in self._landmarks.items()}
 
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -13,11 +15,15 @@ BALL_ID = 65535
 """The ball's, which is no part of the figure; the largest number that fits, so that it is the same for every figure."""
 
 
-def part_id_colours(parts: IntArray) -> NDArray[np.uint8]:
-    """``(F, 3)`` red, green, blue that stand for the ids of the parts ``(F,)``: part k has the id k + 1."""
+def part_id_colours(parts: IntArray, segments: NDArray[Any] | int = 0) -> NDArray[np.uint8]:
+    """``(F, 3)`` red, green, blue that stand for the ids of the parts ``(F,)`` and of the segments ``(F,)``.
+
+    Part k has the id k + 1, in red and green; blue is the segment's id as it is.
+    """
     ids = np.asarray(parts) + 1
     colours = np.zeros((*ids.shape, 3), np.uint8)
     colours[..., 0], colours[..., 1] = ids & 255, ids >> 8
+    colours[..., 2] = segments
     return colours
 
 

@@ -31,9 +31,8 @@ def scenery(camera: Camera, ball: Array, look: Look, *, left_handed: bool = Fals
         left_handed: the target lies toward -y.
 
     """
-    rows, columns = np.mgrid[0 : camera.height, 0 : camera.width]
-    pixels = np.stack([columns, rows, np.ones_like(rows)], -1).astype(float)
-    rays = pixels @ np.linalg.inv(camera.K).T @ camera.R
+    rays = camera.rays()
+    rows = np.arange(camera.height)[:, None]
     up = (rows / max(camera.height - 1, 1))[..., None].astype(np.float32)
     back = _unit(look.backdrop_high) * (1 - up) + _unit(look.backdrop_low) * up
     position = camera.position

@@ -10,21 +10,18 @@ from numpy.typing import NDArray
 from ...model.films.camera import Camera
 from ..figure.figure import Posed
 from .layers import Patch
+from .light import Direction, Light
 from .vtk_camera import aim, seen_box
 from .vtk_pixels import read_pixels
 
-SUN = np.array([0.30, -0.22, 1.0])
-"""Where the shadow-casting light comes from, world; mirrored for a left-handed golfer."""
 SAMPLES = 2
 """Samples a pixel each way: with one, the shadow of the shaft breaks up."""
-SOFTNESS = 170
-"""The shadow's edge is blurred by a Gaussian whose sd is the picture's height over this (by looking)."""
 
 
-def flattening(left_handed: bool) -> NDArray[np.float64]:
+def flattening(sun: Direction, left_handed: bool) -> NDArray[np.float64]:
     """``(4, 4)`` what lays every point of the world down along the sun's rays onto the ground."""
     flat = np.eye(4)
-    flat[:2, 2] = -SUN[:2] / SUN[2]
+    flat[:2, 2] = -np.array(sun[:2]) / sun[2]
     flat[2, 2] = 0.0
     if left_handed:
         flat[1, 2] *= -1.0
@@ -53,7 +50,7 @@ class ShadowWindow:
         if actor is not None:
             self._plotter.remove_actor(actor, render=False)
 
-    def _actor(self, mesh: Any, left_handed: bool) -> Any:
+    def _actor(self, mesh: Any) -> Any:
         import pyvista
 
         if self._plotter is None:
@@ -64,17 +61,17 @@ class ShadowWindow:
             # The mesh is kept beside its actor, so that its id is not given to another.
             actor = self._plotter.add_mesh(mesh, color="white", lighting=False, render=False, reset_camera=False)
             actor.mapper.scalar_visibility = False
-            actor.user_matrix = flattening(left_handed)
             self._actors[id(mesh)] = (mesh, actor)
         return self._actors[id(mesh)][1]
 
-    def mask(self, camera: Camera, mesh: Any, posed: Posed) -> Patch:
+    def mask(self, camera: Camera, mesh: Any, posed: Posed, light: Light) -> Patch:
         """How deep the shadow lies.
 
         Args:
             camera: where from.
             mesh: the figure's surface, its points as posed.
             posed: the figure.
+            light: where the sun stands, and how soft its shadow is.
 
         Returns:
             One channel, 0 to 1.
@@ -82,14 +79,22 @@ class ShadowWindow:
         """
         from PIL import Image, ImageFilter
 
-        wanted = self._actor(mesh, posed.figure.left_handed)
+        wanted = self._actor(mesh)
         for _, actor in self._actors.values():
             actor.SetVisibility(actor is wanted)
+        flat = flattening(light.sun, posed.figure.left_handed)
+        laid = posed.vertices @ flat[:3, :3].T
+        points = camera.bent(laid)
+        if camera.distortion:
+            # The lens bends what lies on the ground and not what stands on it: the mesh takes the shadow's own points.
+            mesh.points[:] = points
+            mesh.Modified()
+            flat = np.eye(4)
+        wanted.user_matrix = flat
         aim(self._plotter, camera.scaled(SAMPLES))
         self._plotter.render_window.Render()
-        sd = camera.height / SOFTNESS
-        flat = flattening(posed.figure.left_handed)[:3, :3]
-        box = seen_box(camera, posed.vertices @ flat.T, margin=3 * sd + 2)
+        sd = camera.height * light.shadow_softness
+        box = seen_box(camera, points, margin=3 * sd + 2)
         mask = Image.fromarray(read_pixels(self._plotter, [edge * SAMPLES for edge in box])[..., 3]).reduce(SAMPLES)
         soft = mask.filter(ImageFilter.GaussianBlur(sd))
         return Patch(np.asarray(soft, np.float32)[..., None] * np.float32(1 / 255), box[0], box[1])

@@ -16,8 +16,9 @@ from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import Figure, Posed
 from ..figure.look import Look
 from .depth import planes_around
-from .label_window import KEPT_FIGURES, LabelWindow, with_ball
+from .label_window import KEPT_FIGURES, Labels, LabelWindow, with_ball
 from .layers import Layer, Layers, Patch, shrink
+from .light import Light
 from .opengl import require_opengl
 from .scenery import scenery
 from .shadow import ShadowWindow
@@ -25,6 +26,8 @@ from .vtk_camera import aim, seen_box
 from .vtk_pixels import read_pixels
 
 SUPERSAMPLING = 2
+LIT_FROM = (0.0, 0.0, 0.8)
+"""Metres, world: lamps shine toward here."""
 
 
 class Stage:
@@ -44,7 +47,7 @@ class Stage:
         self._plotter: Any = None
         self._figures: dict[tuple[bytes, Look], Figure] = {}
         self._actors: dict[Figure, tuple[Any, Any]] = {}
-        self._standing: dict[Figure, Posed] = {}
+        self._standing: dict[Figure, tuple[Posed, Camera | None]] = {}
         self._shadows = ShadowWindow()
         self._labels = LabelWindow()
         self._ball: Any = None
@@ -58,7 +61,7 @@ class Stage:
         plotter.render_window.SetMultiSamples(0)
         plotter.set_background("black")
         self._plotter = plotter
-        self._light(pyvista)
+        self._add_lights(pyvista)
         ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
         self._ball = plotter.add_mesh(ball, ambient=0.45, diffuse=0.6, render=False)
         return self
@@ -88,20 +91,28 @@ class Stage:
             self._figures[key] = Figure(body, address, left_handed=left_handed, look=look)
         return self._figures[key]
 
-    def _light(self, pyvista: Any) -> None:
-        key = pyvista.Light(light_type="scene light", intensity=0.62)
-        key.position, key.focal_point, key.positional = (3.0, -2.6, 5.0), (0.0, 0.0, 0.8), False
-        fill = pyvista.Light(light_type="headlight", intensity=0.36)
-        sky = pyvista.Light(light_type="scene light", intensity=0.20)
-        sky.position, sky.focal_point, sky.positional = (-3.0, 3.0, 4.0), (0.0, 0.0, 0.8), False
-        # What the ground throws back: a face that looks down at the ball is not left in the dark.
-        ground = pyvista.Light(light_type="scene light", intensity=0.34)
-        ground.position, ground.focal_point, ground.positional = (1.5, 0.0, -3.0), (0.0, 0.0, 0.8), False
-        for light in (key, fill, sky, ground):
-            self._plotter.add_light(light)
-        self._key, self._sky = key, sky
+    def _add_lights(self, pyvista: Any) -> None:
+        names = ("key", "fill", "sky", "ground")
+        kinds = ("scene light", "headlight", "scene light", "scene light")
+        self._lamps = {name: pyvista.Light(light_type=kind) for name, kind in zip(names, kinds, strict=True)}
+        for name, lamp in self._lamps.items():
+            if name != "fill":
+                lamp.focal_point, lamp.positional = LIT_FROM, False
+            self._plotter.add_light(lamp)
 
-    def _actor(self, posed: Posed) -> tuple[Any, Any]:
+    def _shine(self, light: Light, left_handed: bool) -> None:
+        """Set all lamps, so that none keeps what it was in the last picture."""
+        side = -1.0 if left_handed else 1.0
+        x, y, z = light.key
+        self._lamps["key"].position = (LIT_FROM[0] + x, LIT_FROM[1] + y * side, LIT_FROM[2] + z)
+        self._lamps["sky"].position = (-3.0, 3.0 * side, 4.0)
+        # What the ground throws back: a face that looks down at the ball is not left in the dark.
+        self._lamps["ground"].position = (1.5, 0.0, -3.0)
+        strengths = (light.key_strength, light.fill_strength, light.sky_strength, light.ground_strength)
+        for lamp, strength in zip(self._lamps.values(), strengths, strict=True):
+            lamp.intensity = strength
+
+    def _actor(self, camera: Camera, posed: Posed) -> tuple[Any, Any]:
         """The mesh and actor of a figure, made once, its points and normals changed in place."""
         if self._plotter is None:
             raise RuntimeError("a Stage draws only inside its with block")
@@ -111,11 +122,13 @@ class Stage:
                 self._forget(next(iter(self._actors)))
             self._actors[figure] = self._new_actor(posed)
         mesh, actor = self._actors[figure]
-        if self._standing.get(figure) is not posed:
-            mesh.points[:] = posed.vertices
+        standing, lens = self._standing.get(figure, (None, None))
+        if standing is not posed:
             mesh.point_data["Normals"][:] = figure.normals(posed.vertices)
+        if standing is not posed or lens is not None or camera.distortion:
+            mesh.points[:] = camera.bent(posed.vertices)
             mesh.Modified()
-            self._standing[figure] = posed
+            self._standing[figure] = posed, camera if camera.distortion else None
         return mesh, actor
 
     def _new_actor(self, posed: Posed) -> tuple[Any, Any]:
@@ -141,23 +154,29 @@ class Stage:
         self._shadows.forget(mesh)
         self._labels.forget(figure)
 
-    def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Patch:
+    def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None) -> Patch:
         """The lit figure alone, where it is; arguments as for ``figure_layer``."""
-        mesh, actor = self._actor(posed)
+        mesh, actor = self._actor(camera, posed)
         for other_mesh, other in self._actors.values():
             other.SetVisibility(other_mesh is mesh)
         actor.prop.lighting = True
         self._ball.SetVisibility(ball)
-        self._ball.SetPosition(*posed.ball)
+        self._ball.SetPosition(*camera.bent(posed.ball))
         self._ball.prop.color = posed.figure.look.ball
-        side = -1.0 if posed.figure.left_handed else 1.0
-        self._key.position = (3.0, -2.6 * side, 5.0)
-        self._sky.position = (-3.0, 3.0 * side, 4.0)
+        self._shine(light or Light(), posed.figure.left_handed)
         return self._drawn(camera, with_ball(posed))
 
-    def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Layer:
-        """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha."""
-        return self.figure_patch(camera, posed, ball=ball).whole(camera.height, camera.width)
+    def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None) -> Layer:
+        """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha.
+
+        Args:
+            camera: where from.
+            posed: the figure.
+            ball: whether the ball is there.
+            light: what lights it, the usual by default.
+
+        """
+        return self.figure_patch(camera, posed, ball=ball, light=light).whole(camera.height, camera.width)
 
     def silhouette(self, camera: Camera, posed: Posed) -> Patch:
         """How much of each pixel the body covers, without arms and club, one channel, where it is."""
@@ -166,7 +185,7 @@ class Stage:
         import pyvista
 
         surface: Any = pyvista.PolyData
-        mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), posed.figure.body_faces)
+        mesh = surface.from_regular_faces(camera.bent(posed.vertices).astype(np.float32), posed.figure.body_faces)
         for _, other in self._actors.values():
             other.SetVisibility(False)
         self._ball.SetVisibility(False)
@@ -178,21 +197,32 @@ class Stage:
 
     def _drawn(self, camera: Camera, points: Array) -> Patch:
         """What is visible now, of which ``points`` are the outermost."""
+        points = camera.bent(points)
         aim(self._plotter, camera.scaled(SUPERSAMPLING), planes_around(camera, points))
         self._plotter.render_window.Render()
         box = seen_box(camera, points)
         fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
         return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
 
-    def shadow(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
+    def shadow(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> NDArray[np.float32]:
         """``(height, width)`` 0 to 1: how deep the figure's soft shadow lies on the ground."""
-        mesh, _ = self._actor(posed)
-        return self._shadows.mask(camera, mesh, posed).whole(camera.height, camera.width)[..., 0]
+        return self.shadow_patch(camera, posed, light=light).whole(camera.height, camera.width)[..., 0]
 
-    def shadow_patch(self, camera: Camera, posed: Posed) -> Patch:
+    def shadow_patch(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> Patch:
         """The same, one channel, where it is."""
-        mesh, _ = self._actor(posed)
-        return self._shadows.mask(camera, mesh, posed)
+        mesh, _ = self._actor(camera, posed)
+        mask = self._shadows.mask(camera, mesh, posed, light or Light())
+        if camera.distortion:
+            mesh.points[:] = camera.bent(posed.vertices)
+            mesh.Modified()
+        return mask
+
+    def labels(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Labels:
+        """Segments, parts and depth of what the middles of the pixels show, in the figure's box, from one drawing.
+
+        Arguments as for ``part_ids``.
+        """
+        return self._opened_labels().labels(camera, posed, ball=ball)
 
     def part_ids(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.uint16]:
         """What each pixel shows.

@@ -9,7 +9,8 @@ import pytest
 from turnstill.model.films.camera import Camera, down_the_line, face_on
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.stage.layers import Patch
-from turnstill.render.stage.shadow import SUN, flattening
+from turnstill.render.stage.light import Light
+from turnstill.render.stage.shadow import flattening
 from turnstill.render.stage.stage import KEPT_FIGURES, Stage
 from turnstill.render.stage.vtk_camera import seen_box
 
@@ -29,10 +30,10 @@ def test_a_patch_holds_all_of_the_figure(golf: ModuleType, figure: Figure, stage
 def test_the_sun_lays_points_on_the_ground() -> None:
     points = np.random.default_rng(1).uniform(-1, 2, (50, 3))
     for left_handed in (False, True):
-        matrix = flattening(left_handed)
+        matrix = flattening(Light().sun, left_handed)
         flat = points @ matrix[:3, :3].T
         ray = points - flat
-        towards_sun = SUN * [1.0, -1.0 if left_handed else 1.0, 1.0]
+        towards_sun = np.array(Light().sun) * [1.0, -1.0 if left_handed else 1.0, 1.0]
         np.testing.assert_allclose(flat[:, 2], 0.0, atol=1e-15)
         np.testing.assert_allclose(np.cross(ray, towards_sun), 0.0, atol=1e-12)
         assert np.array_equal(matrix[3], [0, 0, 0, 1])

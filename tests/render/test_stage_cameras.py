@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import cv2
 import numpy as np
 import pytest
 import trimesh
@@ -65,3 +68,23 @@ def test_what_is_near_the_camera_is_drawn_in_all_pictures(stage: Stage) -> None:
     assert seen.sum() > 1000
     assert np.array_equal(np.isfinite(stage.depth(camera, posed)), seen)
     assert np.mean((stage.figure_layer(camera, posed)[..., 3] > 0.5) != seen) < 1e-3
+
+
+def test_a_lens_that_bends_moves_what_is_drawn_and_labelled(stage: Stage) -> None:
+    """Before and after a square lens with the same figure: nothing of either may stay."""
+    straight = face_on(0.75)
+    bent = replace(straight, distortion=-0.2)
+    places = markers(straight)
+    ball = trimesh.creation.icosphere(subdivisions=3, radius=RADIUS_M)
+    posed = PlainFigure([ball.copy().apply_translation(place) for place in places]).posed()
+    turn, _ = cv2.Rodrigues(bent.R)
+    moved = cv2.projectPoints(places, turn, bent.t, bent.K, np.array([-0.2, 0.0, 0.0, 0.0, 0.0]))[0][:, 0]
+    assert np.abs(moved - opencv(straight, places)).max() > 2
+    stage.shadow(bent, posed)
+    for camera, expected in ((bent, moved), (straight, opencv(straight, places)), (bent, moved)):
+        parts = stage.part_ids(camera, posed, ball=False)
+        alpha = stage.figure_layer(camera, posed, ball=False)[..., 3]
+        for k, place in enumerate(expected):
+            rows, columns = np.nonzero(parts == k + 1)
+            assert np.abs([columns.mean() - place[0], rows.mean() - place[1]]).max() <= 0.3
+        assert np.mean((alpha > 0.5) != (parts > 0)) < 2e-3
