@@ -54,6 +54,16 @@ def scenery(camera: Camera, ball: Array, look: Look, *, left_handed: bool = Fals
     return painted
 
 
+def target_line_shapes() -> list[list[tuple[float, float]]]:
+    """Corners of the target line's pieces on the ground: metres toward ball and toward target from the ball."""
+    half, end = 0.010, 0.44
+    return [
+        [(-half, -0.50), (half, -0.50), (half, -0.09), (-half, -0.09)],
+        [(-half, 0.09), (half, 0.09), (half, end), (-half, end)],
+        [(-0.055, end), (0.055, end), (0.0, end + 0.13)],
+    ]
+
+
 def _target_line(camera: Camera, ball: Array, toward_target: float) -> NDArray[np.float32]:
     """``(height, width)`` 0 to 1: a line on the ground through the ball, an arrowhead at its target end."""
     from PIL import Image, ImageDraw
@@ -62,13 +72,7 @@ def _target_line(camera: Camera, ball: Array, toward_target: float) -> NDArray[n
     large = camera.scaled(fine)
     image = Image.new("L", (large.width, large.height), 0)
     draw = ImageDraw.Draw(image)
-    half, end = 0.010, 0.44
-    bars = [
-        [(-half, -0.50), (half, -0.50), (half, -0.09), (-half, -0.09)],
-        [(-half, 0.09), (half, 0.09), (half, end), (-half, end)],
-        [(-0.055, end), (0.055, end), (0.0, end + 0.13)],
-    ]
-    for bar in bars:
+    for bar in target_line_shapes():
         world = np.array([[ball[0] + x, ball[1] + toward_target * y, 0.0] for x, y in bar])
         draw.polygon([(float(u) + 0.5, float(v) + 0.5) for u, v in large.project(world)], fill=255)
     small = image.resize((camera.width, camera.height), Image.Resampling.BOX)

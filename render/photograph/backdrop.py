@@ -1,0 +1,158 @@
+"""What stands far behind the golfer: painted on an upright wall across the view, at a distance of its own.
+
+The lower colour is what the thing itself has, the upper one what is seen over or between it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .colours import Picture, between, blended, darker, mixed
+from .noise import noise, scattered, seen_share
+from .place import BackdropKind, Place
+from .sights import Plane
+
+BEHIND_M: dict[BackdropKind, float] = {"trees": 24.0, "wall": 7.5, "net": 10.0, "hills": 90.0}
+"""How far behind the world's origin each stands (by looking)."""
+# All sizes by looking.
+BRICK_M, COURSE_M, MORTAR_M = 0.42, 0.20, 0.014
+MESH_M, CORD_M, POLE_M, POLES_APART_M = 0.12, 0.010, 0.06, 3.2
+TREES = ((7.6, 2.2, 0.42), (5.4, 1.8, 0.20), (3.2, 1.1, 0.0))
+"""Height, how much it goes up and down, and share of air before it, of each row from the farthest."""
+HILLS = ((17.0, 9.0, 34.0, 0.68), (11.0, 6.0, 22.0, 0.42), (4.5, 3.0, 13.0, 0.12))
+"""The same, with how far apart the tops lie before the air."""
+WALL_HEIGHT_M, COPING_M = 3.4, 0.16
+
+
+def backdrop_picture(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
+    """``(h, w, 3)``: what stands behind.
+
+    Args:
+        place: which, and its colours.
+        along: places on the upright wall, metres to the picture's right.
+        height: the same, metres above the ground.
+        footprint: how much of that wall a pixel takes, metres.
+
+    """
+    return PAINTED[place.backdrop](place, along, height, footprint)
+
+
+def _sky(place: Place, height: Plane, reach: float) -> Picture:
+    """Paler toward the ground, as air is."""
+    pale = blended(place.backdrop_high, (255, 255, 255), 0.55)
+    return between(np.clip(height / np.float32(reach), 0, 1), pale, place.backdrop_high)
+
+
+def _over(edge: Plane, height: Plane, footprint: Plane) -> Plane:
+    """0 to 1: how much of a pixel is below an outline ``edge``."""
+    share: Plane = np.clip((edge - height) / footprint + np.float32(0.5), 0, 1)
+    return share
+
+
+def _skyline(seed: int, along: Plane, cell: float) -> Plane:
+    """-1 to 1: an outline that goes up and down along the wall."""
+    return noise(seed, along, np.zeros_like(along), cell)
+
+
+def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
+    seed, strength = place.texture_seed, np.float32(place.contrast)
+    scene = _sky(place, height, 16.0)
+    # Three rows of crowns, the nearest lowest and darkest; air lies between them.
+    for row, (top, swell, air) in enumerate(TREES):
+        number = seed + 20 * row
+        leaf = noise(number + 11, along, height, 0.34, footprint)
+        bough = noise(number + 12, along, height, 1.3, footprint)
+        ragged = np.float32(0.30) * leaf + np.float32(0.5) * bough
+        edge = np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged
+        green = blended(place.backdrop_low, place.backdrop_high, air)
+        # Crowns are lit from above.
+        light = np.clip((edge - height) / np.float32(top), 0, 1)
+        share = (
+            np.float32(0.2) + light * np.float32(0.8) - strength * (np.float32(0.5) * leaf + np.float32(0.6) * bough)
+        )
+        scene = mixed(scene, between(share, green, darker(green, 0.5)), _over(edge, height, footprint))
+    return scene
+
+
+def _hills(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
+    seed, strength = place.texture_seed, np.float32(place.contrast)
+    scene = _sky(place, height, 60.0)
+    for row, (top, swell, cell, air) in enumerate(HILLS):
+        number = seed + 20 * row
+        edge = np.float32(top) + np.float32(swell) * _skyline(number + 14, along, cell)
+        edge += np.float32(0.35) * noise(number + 15, along, np.zeros_like(along), 1.1)
+        slope = blended(place.backdrop_low, place.backdrop_high, air)
+        woods = noise(number + 16, along, height * 3, 6.0, footprint)
+        woods += np.float32(0.5) * noise(number + 17, along, height * 2, 1.4, footprint)
+        share = np.float32(0.35) + strength * np.float32(0.5) * woods
+        scene = mixed(scene, between(share, slope, darker(slope, 0.72)), _over(edge, height, footprint))
+    return scene
+
+
+def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
+    seed = place.texture_seed
+    course = np.floor(height / np.float32(COURSE_M)).astype(np.int32)
+    shifted = along / np.float32(BRICK_M) + np.float32(0.5) * (course & 1)
+    brick = np.floor(shifted).astype(np.int32)
+    middle = np.float32(0.5)
+    across = (np.abs(shifted - brick - middle) - middle) * np.float32(BRICK_M)
+    upward = (np.abs(height / np.float32(COURSE_M) - course - middle) - middle) * np.float32(COURSE_M)
+    gap = np.clip((np.maximum(across, upward) + np.float32(MORTAR_M / 2)) / footprint + middle, 0, 1)
+    share = np.float32(place.contrast) * (
+        np.float32(0.45) * scattered(seed, course, brick)
+        + np.float32(0.3) * noise(seed + 9, along, height, 0.05, footprint)
+        + np.float32(0.3) * noise(seed + 10, along, height, 1.1, footprint)
+    )
+    bricks = between(share, place.backdrop_low, darker(place.backdrop_low, 0.6))
+    mortar = between(share * np.float32(0.3), place.backdrop_high, darker(place.backdrop_high, 0.7))
+    face = mixed(bricks, mortar, gap * seen_share(6 * MORTAR_M, footprint))
+    coping = between(share * np.float32(0.3), darker(place.backdrop_low, 0.75), darker(place.backdrop_low, 0.5))
+    top = np.full_like(height, WALL_HEIGHT_M)
+    face = mixed(face, coping, _over(height, top - np.float32(COPING_M), footprint))
+    return mixed(_sky(place, height, 14.0), face, _over(top, height, footprint))
+
+
+def _net(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
+    seed = place.texture_seed
+    # Open field and a low hedge are seen through it.
+    bushes = noise(seed + 18, along, height, 0.5, footprint) + np.float32(0.6) * noise(
+        seed + 21, along, height, 0.1, footprint
+    )
+    edge = np.float32(1.7) + np.float32(0.45) * _skyline(seed + 19, along, 1.9) + np.float32(0.15) * bushes
+    share = np.float32(0.4) - np.float32(place.contrast) * np.float32(0.7) * bushes
+    hedge = between(share, place.backdrop_low, darker(place.backdrop_low, 0.6))
+    scene = mixed(_sky(place, height, 14.0), hedge, _over(edge, height, footprint))
+    # The net hangs in waves, and its cords run both ways aslant.
+    hang = np.float32(0.05) * np.sin(along * np.float32(2 * np.pi / POLES_APART_M))
+    cords = np.maximum(
+        _line(along + height + hang, MESH_M, CORD_M, footprint), _line(along - height - hang, MESH_M, CORD_M, footprint)
+    )
+    dark = np.empty_like(scene)
+    dark[:] = darker(place.backdrop_low, 0.35)
+    scene = mixed(scene, dark, np.float32(0.25 + 0.5 * place.contrast) * cords)
+    return mixed(scene, dark, _line(along + np.float32(seed % 11 * 0.3), POLES_APART_M, POLE_M, footprint))
+
+
+def _line(at: Plane, apart: float, breadth: float, footprint: Plane) -> Plane:
+    """0 to 1: how much of a pixel is covered by lines that lie ``apart``, their mean where pixels are broader."""
+    off = np.abs(np.mod(at, np.float32(apart)) - np.float32(apart / 2))
+    breadth_seen = np.maximum(footprint, np.float32(breadth))
+    share: Plane = np.clip((breadth_seen / 2 - off) / footprint + np.float32(0.5), 0, 1)
+    return share * (np.float32(breadth) / breadth_seen)
+
+
+PAINTED: dict[BackdropKind, Callable[[Place, Plane, Plane, Plane], Picture]] = {
+    "trees": _trees,
+    "wall": _wall,
+    "net": _net,
+    "hills": _hills,
+}
+
+
+def plain_backdrop(place: Place, height: int, width: int) -> Picture:
+    """``(height, width, 3)``: from the upper colour at the top of the picture to the lower one at its foot."""
+    down: NDArray[np.float32] = np.linspace(0, 1, height, dtype=np.float32)[:, None]
+    return between(np.repeat(down, width, 1), place.backdrop_high, place.backdrop_low)

@@ -1,0 +1,68 @@
+"""Value noise of our own: random numbers on a grid, joined smoothly, that repeat from tile to tile without a seam."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .sights import Plane
+
+TILE = 512
+"""Pixels of a tile each way."""
+
+
+@lru_cache(maxsize=12)
+def noise_tile(seed: int, cells: int) -> NDArray[np.float32]:
+    """``(TILE, TILE)`` about -1 to 1, mean 0: ``cells`` random numbers each way, joined by cubic curves.
+
+    Made once and kept, since many pictures share a place.
+    """
+    import cv2
+
+    beside = 3
+    grid = np.random.default_rng([seed, cells]).uniform(-1, 1, (cells, cells)).astype(np.float32)
+    grid = np.pad(grid - grid.mean(), beside, mode="wrap")
+    factor = TILE // cells
+    fine = cv2.resize(grid, None, fx=factor, fy=factor, interpolation=cv2.INTER_CUBIC)
+    edge = beside * factor
+    tile: NDArray[np.float32] = fine[edge : edge + TILE, edge : edge + TILE].copy()
+    tile.flags.writeable = False
+    return tile
+
+
+def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float = 0.0) -> Plane:
+    """``(h, w)`` about -1 to 1 at places ``x``, ``y``, in metres or any unit.
+
+    Args:
+        seed: the same number, the same noise.
+        x: places.
+        y: places.
+        cell: how far apart the random numbers lie, in the places' unit.
+        footprint: how much of the places' unit a pixel takes: what is finer fades out instead of flickering.
+
+    """
+    import cv2
+
+    cells = 64
+    scale = np.float32(TILE / cells / cell)
+    # OpenCV counts places in 16 bits, so they go round the tile first.
+    at_x, at_y = (np.mod(place * scale, np.float32(TILE)) for place in (x, y))
+    found: Plane = cv2.remap(noise_tile(seed, cells), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
+    return found * seen_share(cell, footprint)
+
+
+def seen_share(size: float, footprint: Plane | float) -> Plane | float:
+    """How much of a pattern of that size is left when a pixel takes ``footprint``: all below half of it, none above."""
+    if isinstance(footprint, float):
+        return 1.0
+    share: Plane = np.clip(2 - 2 * footprint / np.float32(size), 0, 1)
+    return share
+
+
+def scattered(seed: int, i: NDArray[np.int32], j: NDArray[np.int32]) -> Plane:
+    """``(h, w)`` -1 to 1: a random number for each whole-numbered place, such as a slab or a brick."""
+    table = np.random.default_rng([seed, 977]).uniform(-1, 1, (64, 64)).astype(np.float32)
+    numbers: Plane = table[i & 63, j & 63]
+    return numbers

@@ -1,0 +1,147 @@
+"""Ground, target line and backdrop of a place, seen through a camera: drawn once a tripod."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ...model.arrays import Array
+from ...model.films.camera import Camera
+from ..palette import Colour
+from ..stage.scenery import FADE_FROM_M, FADE_TO_M, STEEP_FROM, STEEP_TO, target_line_shapes
+from .backdrop import BEHIND_M, backdrop_picture, plain_backdrop
+from .colours import Picture, mixed
+from .ground import from_ball, ground_picture, plain_ground
+from .place import Place
+from .sights import NOWHERE_M, Plane, Sights, cropped
+
+HAZE_FROM_M, HAZE_TO_M = 7.0, 26.0
+"""Covered ground fades into a plain backdrop between these distances from the ball (by looking)."""
+WIDE_M = 11.3
+"""How far along a backdrop a turn of one radian leads, so that two views show different parts of it."""
+LINE_SHARE = 0.85
+"""How much of the target line's own colour it has; the rest is the ground's."""
+
+
+def scene_picture(
+    camera: Camera, sights: Sights, place: Place, ball: Array, line: Colour, *, left_handed: bool = False
+) -> Picture:
+    """``(height, width, 3)`` red, green, blue: all that stands still, without what stands in front.
+
+    Args:
+        camera: where from.
+        sights: its lines of sight.
+        place: what is there.
+        ball: ``(3,)`` metres, world.
+        line: the target line's colour.
+        left_handed: the target lies toward -y.
+
+    """
+    depth = sights.ground_depth()
+    x, y, _ = sights.places(depth)
+    far = np.minimum(from_ball(x, y, ball), NOWHERE_M)
+    if place.backdrop == "plain":
+        behind = plain_backdrop(place, camera.height, camera.width)
+        share = _faded(sights, place, far)
+    else:
+        behind, share = _upright(camera, sights, place)
+    rows = np.flatnonzero(share.any(axis=1))
+    if len(rows):
+        # Most pictures show no ground in their upper half.
+        part = slice(int(rows[0]), int(rows[-1]) + 1)
+        near = _ground(sights.rows(part.start, part.stop), place, x[part], y[part], far[part], depth[part])
+        behind[part] = mixed(behind[part], near, share[part])
+    if place.target_line:
+        _paint_line(behind, camera, ball, line, -1.0 if left_handed else 1.0)
+    return behind
+
+
+def _ground(sights: Sights, place: Place, x: Plane, y: Plane, far: Plane, depth: Plane) -> Picture:
+    if place.ground == "plain":
+        return plain_ground(place, far, FADE_TO_M)
+    # A pixel takes more ground along the sight than across it; patterns go by the mean of both.
+    across = depth * np.float32(sights.pixel)
+    footprint = across * np.sqrt(np.maximum(depth, sights.position[2]) / sights.position[2])
+    return ground_picture(place, x, y, footprint)
+
+
+def _smooth(share: Plane) -> Plane:
+    held = np.clip(share, 0, 1)
+    risen: Plane = held * held * (3 - 2 * held)
+    return risen
+
+
+def _faded(sights: Sights, place: Place, far: Plane) -> Plane:
+    """``(h, w)`` 0 to 1: how much of the ground is left where it fades into a plain backdrop."""
+    near, gone = (FADE_FROM_M, FADE_TO_M) if place.ground == "plain" else (HAZE_FROM_M, HAZE_TO_M)
+    here = _smooth((np.float32(gone) - far) / np.float32(gone - near))
+    x, y, z = sights.rays
+    down = -z / np.sqrt(x * x + y * y + z * z)
+    return np.maximum(here, _smooth((down - np.float32(STEEP_FROM)) / np.float32(STEEP_TO - STEEP_FROM)))
+
+
+def _upright(camera: Camera, sights: Sights, place: Place) -> tuple[Picture, Plane]:
+    """The backdrop, and ``(h, w)`` how much of each pixel shows ground in front of its foot."""
+    import cv2
+
+    ahead = camera.R[2] * [1.0, 1.0, 0.0]
+    length = float(np.linalg.norm(ahead))
+    # Straight down there is no backdrop, whichever way it is said to stand.
+    ahead = ahead / length if length > 1e-6 else np.array([1.0, 0.0, 0.0])
+    right = np.array([ahead[1], -ahead[0], 0.0])
+    away = BEHIND_M[place.backdrop] - float(camera.position @ ahead)
+    depth = np.float32(away) / np.maximum(sights.along(ahead), np.float32(1e-3))
+    share = np.clip(np.float32(0.5) - (sights.position[2] / depth + sights.rays[2]) / np.float32(sights.pixel), 0, 1)
+    rows = np.flatnonzero((share < 1).any(axis=1))
+    picture = np.zeros((camera.height, camera.width, 3), np.uint8)
+    if len(rows):
+        # Out of focus so far behind, so that every second pixel each way tells enough.
+        coarse, end = sights.every_second(int(rows[0]), int(rows[-1]) + 1), int(rows[-1]) + 1
+        depth = np.float32(away) / np.maximum(coarse.along(ahead), np.float32(1e-3))
+        # Another way round, another part of it.
+        aside = float(camera.position @ right) + WIDE_M * float(np.arctan2(ahead[1], ahead[0]))
+        height = sights.position[2] + depth * coarse.rays[2]
+        along = np.float32(aside) + depth * coarse.along(right)
+        painted = backdrop_picture(place, along, height, depth * np.float32(coarse.pixel))
+        picture[rows[0] : end] = cv2.resize(painted, (camera.width, end - int(rows[0])))
+    return picture, share
+
+
+def _paint_line(picture: Picture, camera: Camera, ball: Array, colour: Colour, toward_target: float) -> None:
+    """Lay the target line over the ground, in place."""
+    outlines = [_round(shape, ball, toward_target) for shape in target_line_shapes()]
+    if (camera.depth(np.concatenate(outlines)) <= 0).any():
+        return
+    places = camera.project(np.concatenate(outlines))
+    size = np.array([camera.width, camera.height])
+    low = np.clip(np.floor(places.min(axis=0)) - 1, 0, size).astype(int)
+    high = np.clip(np.ceil(places.max(axis=0)) + 2, 0, size).astype(int)
+    if (high <= low).any():
+        return
+    part = cropped(camera, (int(low[0]), int(low[1]), int(high[0]), int(high[1])))
+    rows, columns = slice(low[1], high[1]), slice(low[0], high[0])
+    line = np.empty((part.height, part.width, 3), np.uint8)
+    line[:] = colour
+    picture[rows, columns] = mixed(picture[rows, columns], line, np.float32(LINE_SHARE) * _filled(part, outlines))
+
+
+def _round(shape: list[tuple[float, float]], ball: Array, toward_target: float) -> Array:
+    """``(N, 3)`` world: an outline on the ground, with places along its sides, which a lens bends."""
+    corners = np.array([[ball[0] + x, ball[1] + toward_target * y, 0.0] for x, y in shape])
+    steps = np.arange(8)[:, None] / 8
+    return np.concatenate([a + steps * (b - a) for a, b in zip(corners, np.roll(corners, -1, 0), strict=True)])
+
+
+def _filled(camera: Camera, outlines: list[Array]) -> Plane:
+    """``(h, w)`` 0 to 1: how much of each pixel the outlines cover."""
+    import cv2
+
+    fine, shift = 4, 4
+    large = camera.scaled(fine)
+    image = np.zeros((large.height, large.width), np.uint8)
+    for outline in outlines:
+        places: NDArray[np.int32] = np.round(large.project(outline) * (1 << shift)).astype(np.int32)
+        cv2.fillPoly(image, [places], 255, shift=shift)
+    small = cv2.resize(image, (camera.width, camera.height), interpolation=cv2.INTER_AREA)
+    covered: Plane = small * np.float32(1 / 255)
+    return covered
