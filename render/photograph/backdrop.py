@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from .colours import Picture, between, blended, darker, mixed
-from .noise import noise, scattered, seen_share
+from .noise import noise, scattered, seen_share, wrapped
 from .place import BackdropKind, Place
 from .sights import Plane
 
@@ -138,7 +138,7 @@ def _net(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture
 
 def _line(at: Plane, apart: float, breadth: float, footprint: Plane) -> Plane:
     """0 to 1: how much of a pixel is covered by lines that lie ``apart``, their mean where pixels are broader."""
-    off = np.abs(np.mod(at, np.float32(apart)) - np.float32(apart / 2))
+    off = np.abs(wrapped(at, apart) - np.float32(apart / 2))
     breadth_seen = np.maximum(footprint, np.float32(breadth))
     share: Plane = np.clip((breadth_seen / 2 - off) / footprint + np.float32(0.5), 0, 1)
     return share * (np.float32(breadth) / breadth_seen)

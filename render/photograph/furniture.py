@@ -17,7 +17,7 @@ UP = np.array([0.0, 0.0, 1.0])
 # Shapes by looking.
 BAG_LEAN = 0.10
 CLUBS = ((-0.45, -0.4, 0.95, True), (0.35, -0.45, 0.60, False), (-0.2, 0.5, 0.78, True), (0.5, 0.3, 0.5, False))
-"""Of each club in a bag: where it comes out, in radii; how far, of the height that is left; whether its head is covered."""
+"""Of each club in a bag: where it comes out, in radii; how far, of the height left; whether its head is covered."""
 
 
 def solids_of(thing: Occluder) -> list[Solid]:

@@ -108,5 +108,6 @@ COVERS: dict[GroundKind, Callable[[Place, Plane, Plane, Plane], Picture]] = {
 
 def from_ball(x: Plane, y: Plane, ball: Array) -> Plane:
     """``(h, w)`` metres along the ground from between golfer and ball."""
-    far: Plane = np.hypot(x - np.float32(0.5 * ball[0]), y - np.float32(ball[1]))
+    ahead, aside = x - np.float32(0.5 * ball[0]), y - np.float32(ball[1])
+    far: Plane = np.sqrt(ahead * ahead + aside * aside)
     return far

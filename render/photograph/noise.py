@@ -48,9 +48,15 @@ def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float =
     cells = 64
     scale = np.float32(TILE / cells / cell)
     # OpenCV counts places in 16 bits, so they go round the tile first.
-    at_x, at_y = (np.mod(place * scale, np.float32(TILE)) for place in (x, y))
+    at_x, at_y = (wrapped(place * scale, TILE) for place in (x, y))
     found: Plane = cv2.remap(noise_tile(seed, cells), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
     return found * seen_share(cell, footprint)
+
+
+def wrapped(values: Plane, period: float) -> Plane:
+    """``(h, w)`` 0 to the period: the remainder, several times as fast as ``np.mod``."""
+    rest: Plane = values - np.floor(values * np.float32(1 / period)) * np.float32(period)
+    return rest
 
 
 def seen_share(size: float, footprint: Plane | float) -> Plane | float:

@@ -13,7 +13,7 @@ from .backdrop import BEHIND_M, backdrop_picture, plain_backdrop
 from .colours import Picture, mixed
 from .ground import from_ball, ground_picture, plain_ground
 from .place import Place
-from .sights import NOWHERE_M, Plane, Sights, cropped
+from .sights import Plane, Sights, cropped
 
 HAZE_FROM_M, HAZE_TO_M = 7.0, 26.0
 """Covered ground fades into a plain backdrop between these distances from the ball (by looking)."""
@@ -37,23 +37,24 @@ def scene_picture(
         left_handed: the target lies toward -y.
 
     """
-    depth = sights.ground_depth()
-    x, y, _ = sights.places(depth)
-    far = np.minimum(from_ball(x, y, ball), NOWHERE_M)
+    rows = sights.looking_down()
+    low = sights.rows(rows)
+    depth = low.ground_depth()
+    x, y, _ = low.places(depth)
+    far = from_ball(x, y, ball)
     if place.backdrop == "plain":
-        behind = plain_backdrop(place, camera.height, camera.width)
-        share = _faded(sights, place, far)
+        scene = plain_backdrop(place, camera.height, camera.width)
+        share = _faded(low, place, far)
     else:
-        behind, share = _upright(camera, sights, place)
-    rows = np.flatnonzero(share.any(axis=1))
-    if len(rows):
-        # Most pictures show no ground in their upper half.
-        part = slice(int(rows[0]), int(rows[-1]) + 1)
-        near = _ground(sights.rows(part.start, part.stop), place, x[part], y[part], far[part], depth[part])
-        behind[part] = mixed(behind[part], near, share[part])
+        ahead, away = _upright(camera, place)
+        scene = _painted(camera, sights, place, ahead, away)
+        # Ground is what lies before the foot of the backdrop.
+        height = low.position[2] * low.along(ahead) / np.float32(away) + low.rays[2]
+        share = np.clip(np.float32(0.5) - height / np.float32(low.pixel), 0, 1)
+    scene[rows] = mixed(scene[rows], _ground(low, place, x, y, far, depth), share)
     if place.target_line:
-        _paint_line(behind, camera, ball, line, -1.0 if left_handed else 1.0)
-    return behind
+        _paint_line(scene, camera, ball, line, -1.0 if left_handed else 1.0)
+    return scene
 
 
 def _ground(sights: Sights, place: Place, x: Plane, y: Plane, far: Plane, depth: Plane) -> Picture:
@@ -80,31 +81,39 @@ def _faded(sights: Sights, place: Place, far: Plane) -> Plane:
     return np.maximum(here, _smooth((down - np.float32(STEEP_FROM)) / np.float32(STEEP_TO - STEEP_FROM)))
 
 
-def _upright(camera: Camera, sights: Sights, place: Place) -> tuple[Picture, Plane]:
-    """The backdrop, and ``(h, w)`` how much of each pixel shows ground in front of its foot."""
-    import cv2
-
+def _upright(camera: Camera, place: Place) -> tuple[Array, float]:
+    """Which way the backdrop stands ``(3,)``, level, and how far from the camera, metres."""
     ahead = camera.R[2] * [1.0, 1.0, 0.0]
     length = float(np.linalg.norm(ahead))
     # Straight down there is no backdrop, whichever way it is said to stand.
     ahead = ahead / length if length > 1e-6 else np.array([1.0, 0.0, 0.0])
+    return ahead, BEHIND_M[place.backdrop] - float(camera.position @ ahead)
+
+
+def _painted(camera: Camera, sights: Sights, place: Place, ahead: Array, away: float) -> Picture:
+    """The backdrop, down to its foot and past it."""
+    import cv2
+
     right = np.array([ahead[1], -ahead[0], 0.0])
-    away = BEHIND_M[place.backdrop] - float(camera.position @ ahead)
-    depth = np.float32(away) / np.maximum(sights.along(ahead), np.float32(1e-3))
-    share = np.clip(np.float32(0.5) - (sights.position[2] / depth + sights.rays[2]) / np.float32(sights.pixel), 0, 1)
-    rows = np.flatnonzero((share < 1).any(axis=1))
-    picture = np.zeros((camera.height, camera.width, 3), np.uint8)
-    if len(rows):
-        # Out of focus so far behind, so that every second pixel each way tells enough.
-        coarse, end = sights.every_second(int(rows[0]), int(rows[-1]) + 1), int(rows[-1]) + 1
-        depth = np.float32(away) / np.maximum(coarse.along(ahead), np.float32(1e-3))
-        # Another way round, another part of it.
-        aside = float(camera.position @ right) + WIDE_M * float(np.arctan2(ahead[1], ahead[0]))
-        height = sights.position[2] + depth * coarse.rays[2]
-        along = np.float32(aside) + depth * coarse.along(right)
-        painted = backdrop_picture(place, along, height, depth * np.float32(coarse.pixel))
-        picture[rows[0] : end] = cv2.resize(painted, (camera.width, end - int(rows[0])))
-    return picture, share
+    # Out of focus so far behind, so that every second pixel each way tells enough.
+    coarse = sights.every_second()
+    led = coarse.along(ahead)
+    height = sights.position[2] * led / np.float32(away) + coarse.rays[2]
+    rows = np.flatnonzero((height > -2 * coarse.pixel).any(axis=1))
+    scene = np.zeros((camera.height, camera.width, 3), np.uint8)
+    if not len(rows):
+        return scene
+    first, end = int(rows[0]), int(rows[-1]) + 1
+    coarse = coarse.rows(slice(first, end))
+    depth = np.float32(away) / np.maximum(led[first:end], np.float32(1e-3))
+    # Another way round, another part of it.
+    aside = float(camera.position @ right) + WIDE_M * float(np.arctan2(ahead[1], ahead[0]))
+    along = np.float32(aside) + depth * coarse.along(right)
+    _, _, high = coarse.places(depth)
+    painted = backdrop_picture(place, along, high, depth * np.float32(coarse.pixel))
+    part = scene[2 * first : 2 * end]
+    part[:] = cv2.resize(painted, (camera.width, 2 * (end - first)))[: len(part)]
+    return scene
 
 
 def _paint_line(picture: Picture, camera: Camera, ball: Array, colour: Colour, toward_target: float) -> None:

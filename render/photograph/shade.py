@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...model.arrays import Array
 from ..stage.light import Light
+from .noise import wrapped
 from .sights import Plane, Sights
 
 TAKEN = 0.68
@@ -59,27 +59,25 @@ class Bars:
             across[1] *= -1
         return cls(across, stripes.width_m, stripes.offset_m, 1 - TAKEN * stripes.depth)
 
-    def left(self, places: NDArray[np.floating]) -> NDArray[np.floating]:
+    def left(self, places: Array) -> Plane:
         """``(...)`` 0 to 1: what the bars leave of the brightness of world places ``(..., 3)``."""
-        return self._left(places @ self.across)
+        return self._left((places @ self.across).astype(np.float32))
 
-    def left_seen(self, sights: Sights, depth: Plane, led: Plane | None = None) -> Plane:
+    def left_seen(self, sights: Sights, depth: Plane, led: Plane) -> Plane:
         """``(h, w)`` the same, of what lies at some depth along lines of sight.
 
         Args:
             sights: the lines.
             depth: ``(h, w)`` metres along the optical axis; finite.
-            led: ``sights.along(across)``, where it is known already.
+            led: ``(h, w)`` their ``sights.along(across)``.
 
         """
-        led = sights.along(self.across) if led is None else led
-        left: Plane = self._left(np.float32(sights.position @ self.across) + depth * led)
-        return left
+        return self._left(np.float32(sights.position @ self.across) + depth * led)
 
-    def _left(self, at: NDArray[np.floating]) -> NDArray[np.floating]:
+    def _left(self, at: Plane) -> Plane:
         # How far from the middle of the nearest bar: bars begin every two widths.
-        width = at.dtype.type(self.width_m)
-        inside = width / 2 - np.abs(np.mod(at + (width / 2 - at.dtype.type(self.offset_m)), 2 * width) - width)
-        share = np.clip(inside / at.dtype.type(SOFT_M) + at.dtype.type(0.5), 0, 1)
-        left: NDArray[np.floating] = 1 - at.dtype.type(1 - self.darkest) * share
+        width = np.float32(self.width_m)
+        inside = width / 2 - np.abs(wrapped(at + (width / 2 - np.float32(self.offset_m)), 2 * self.width_m) - width)
+        share = np.clip(inside * np.float32(1 / SOFT_M) + np.float32(0.5), 0, 1)
+        left: Plane = 1 - np.float32(1 - self.darkest) * share
         return left

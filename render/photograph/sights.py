@@ -32,20 +32,31 @@ class Sights:
 
     @classmethod
     def of(cls, camera: Camera) -> Sights:
-        """Those of all pixels of a camera, its lens undone."""
-        directions = np.moveaxis(camera.rays(), -1, 0)
-        ahead = np.tensordot(camera.R[2], directions, 1)
-        x, y, z = (np.ascontiguousarray(part / ahead, np.float32) for part in directions)
-        return cls(camera.position.astype(np.float32), (x, y, z), float(1 / camera.K[1, 1]))
+        """Those of all pixels of a camera without skew, its lens undone; ``Camera.rays`` in a quarter of the time."""
+        K = camera.K
+        aside = ((np.arange(camera.width) - K[0, 2]) / K[0, 0]).astype(np.float32)[None, :]
+        down = ((np.arange(camera.height) - K[1, 2]) / K[1, 1]).astype(np.float32)[:, None]
+        straight: tuple[Plane, Plane] = aside, down
+        if camera.distortion:
+            straight = _straightened(aside, down, camera.distortion)
+        x, y, z = (
+            straight[0] * right + (straight[1] * below + ahead) for right, below, ahead in camera.R.T.astype(np.float32)
+        )
+        return cls(camera.position.astype(np.float32), (x, y, z), float(1 / K[1, 1]))
 
-    def rows(self, first: int, end: int) -> Sights:
+    def looking_down(self) -> slice:
+        """The rows in which any pixel may see ground; the others are all sky."""
+        rows = np.flatnonzero((self.rays[2] < 0).any(axis=1))
+        return slice(int(rows[0]), int(rows[-1]) + 1) if len(rows) else slice(0, 0)
+
+    def rows(self, rows: slice) -> Sights:
         """Those of some rows."""
-        x, y, z = (part[first:end] for part in self.rays)
+        x, y, z = (part[rows] for part in self.rays)
         return replace(self, rays=(x, y, z))
 
-    def every_second(self, first: int, end: int) -> Sights:
-        """Those of every second pixel each way of some rows."""
-        x, y, z = (part[first:end:2, ::2] for part in self.rays)
+    def every_second(self) -> Sights:
+        """Those of every second pixel each way."""
+        x, y, z = (part[::2, ::2] for part in self.rays)
         return replace(self, rays=(x, y, z), pixel=2 * self.pixel)
 
     def along(self, direction: NDArray[np.floating]) -> Plane:
@@ -64,6 +75,19 @@ class Sights:
         down = np.minimum(self.rays[2], -self.position[2] / NOWHERE_M)
         depth: Plane = -self.position[2] / down
         return depth
+
+
+def _straightened(aside: Plane, down: Plane, k1: float) -> tuple[Plane, Plane]:
+    """Where pinhole pixels lie that a lens shows at ``aside`` ``(1, w)`` and ``down`` ``(h, 1)``, normalised."""
+    bent = aside * aside + down * down
+    # A lens only scales about its axis: found for 2,000 distances from it by Newton's method, read off between them.
+    distance = np.linspace(0, np.sqrt(float(bent.max())), 2000)
+    found = distance.copy()
+    for _ in range(20):
+        found -= (found * (1 + k1 * found**2) - distance) / (1 + 3 * k1 * found**2)
+    scale = 1 / (1 + k1 * found**2)
+    by = np.interp(bent, distance**2, scale).astype(np.float32)
+    return aside * by, down * by
 
 
 def cropped(camera: Camera, box: tuple[int, int, int, int]) -> Camera:

@@ -130,11 +130,15 @@ class Tripod:
 
     def _barred_ground(self, bars: Bars, led: Plane) -> NDArray[np.uint8]:
         """``(h, w)`` what bars leave of the ground; all of what is no ground."""
-        depth = self._sights.ground_depth()
-        x, y, _ = self._sights.places(depth)
-        gone = np.clip((np.hypot(x, y) - np.float32(BARS_TO_M)) / np.float32(BARS_FADE_M) + 1, 0, 1)
-        left = bars.left_seen(self._sights, depth, led)
-        return byte(left + (1 - left) * gone, 255, 0.5)
+        left = np.full(self._ground.shape[:2], 255, np.uint8)
+        rows = self._sights.looking_down()
+        sights = self._sights.rows(rows)
+        depth = sights.ground_depth()
+        x, y, _ = sights.places(depth)
+        gone = np.clip((np.sqrt(x * x + y * y) - np.float32(BARS_TO_M)) / np.float32(BARS_FADE_M) + 1, 0, 1)
+        barred = bars.left_seen(sights, depth, led[rows])
+        left[rows] = byte(barred + (1 - barred) * gone, 255, 0.5)
+        return left
 
     def _cast_shadow(self, colour: Picture, posed: Posed) -> None:
         patch = self._stage.shadow_patch(self.camera, posed, light=self._light)
@@ -177,7 +181,7 @@ class Tripod:
         depth = np.full(self._ground.shape[:2], np.inf, np.float32)
         depth[labels.place] = labels.depth
         # Where a pixel's middle just misses the figure, its edge is as far as the figure beside it.
-        near = cv2.erode(depth[area], np.ones((3, 3), np.uint8))
+        near = cv2.erode(depth[area], np.ones((3, 3), np.uint8), borderType=cv2.BORDER_REPLICATE)
         near[~np.isfinite(near)] = self.camera.t[2]
         return byte(bars.left_seen(self._sights, near, led[area]), 255, 0.5)
 
