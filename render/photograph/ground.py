@@ -81,7 +81,7 @@ def _paving(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:
     middle = np.float32(0.5)
     off = np.maximum(np.abs(along / np.float32(SLAB_M) - row - middle), np.abs(shifted - column - middle))
     joint = _covered(off * np.float32(SLAB_M) - np.float32(0.5 * (SLAB_M - JOINT_M)), footprint)
-    joint = joint * seen_share(3 * JOINT_M, footprint)
+    joint = joint * seen_share(3 * JOINT_M, footprint) * np.float32(0.2 + 0.8 * place.contrast)
     stone = np.float32(0.5) + np.float32(place.contrast) * (
         np.float32(0.5) * scattered(seed, row, column)
         + np.float32(0.35) * noise(seed + 7, x, y, 0.10, footprint)

@@ -181,7 +181,9 @@ class Tripod:
         depth = np.full(self._ground.shape[:2], np.inf, np.float32)
         depth[labels.place] = labels.depth
         # Where a pixel's middle just misses the figure, its edge is as far as the figure beside it.
-        near = cv2.erode(depth[area], np.ones((3, 3), np.uint8), borderType=cv2.BORDER_REPLICATE)
+        here = depth[area]
+        beside = cv2.erode(here, np.ones((3, 3), np.uint8), borderType=cv2.BORDER_REPLICATE)
+        near = np.where(np.isfinite(here), here, beside)
         near[~np.isfinite(near)] = self.camera.t[2]
         return byte(bars.left_seen(self._sights, near, led[area]), 255, 0.5)
 

@@ -1,0 +1,73 @@
+"""What sensor and codec do to a picture."""
+
+from __future__ import annotations
+
+import cv2
+import numpy as np
+import pytest
+
+from turnstill.render.photograph.exposing import encoded, exposed_picture
+from turnstill.render.photograph.sensor import Sensor
+
+
+def rng(seed: int = 3) -> np.random.Generator:
+    return np.random.default_rng(seed)
+
+
+def flat(level: int) -> np.ndarray:
+    return np.full((120, 160, 3), level, np.uint8)
+
+
+@pytest.mark.parametrize(("times", "level"), [(0.5, 200), (0.25, 120), (1.6, 90)])
+def test_exposure_scales_light_and_not_numbers(times: float, level: int) -> None:
+    seen = exposed_picture(flat(level), Sensor(exposure=times), rng())
+    light = (seen / 255.0) ** 2.2 / (level / 255.0) ** 2.2
+    assert light == pytest.approx(times, rel=0.03)
+
+
+def test_what_is_over_white_is_lost() -> None:
+    assert (exposed_picture(flat(220), Sensor(exposure=2.0), rng()) == 255).all()
+
+
+def test_a_right_exposure_without_noise_changes_nothing() -> None:
+    picture = rng().integers(0, 256, (40, 50, 3), np.uint8)
+    assert np.array_equal(exposed_picture(picture, Sensor(), rng()), picture)
+
+
+@pytest.mark.parametrize("sd", [3.0, 9.5])
+def test_noise_has_the_sd_that_was_asked_and_no_bias(sd: float) -> None:
+    noise = exposed_picture(flat(128), Sensor(noise=sd), rng()).astype(float) - 128
+    # Rounding to whole numbers adds a variance of 1/12; 57,600 numbers know an sd to 0.3 %.
+    assert noise.std() == pytest.approx(np.sqrt(sd**2 + 1 / 12), rel=0.02)
+    assert abs(noise.mean()) < 4 * sd / np.sqrt(noise.size)
+    channels = noise.reshape(-1, 3)
+    assert abs(np.corrcoef(channels.T)[0, 1]) < 0.04
+
+
+def test_noise_is_the_seeds_alone() -> None:
+    sensor = Sensor(noise=5)
+    first = exposed_picture(flat(128), sensor, rng(1))
+    exposed_picture(flat(90), Sensor(noise=11), rng(8))
+    assert np.array_equal(exposed_picture(flat(128), sensor, rng(1)), first)
+    other = exposed_picture(flat(128), sensor, rng(2)).astype(float) - 128
+    assert abs(np.corrcoef(first.ravel() - 128.0, other.ravel())[0, 1]) < 0.03
+
+
+def test_png_loses_nothing_and_keeps_red_red() -> None:
+    picture = rng().integers(0, 256, (40, 50, 3), np.uint8)
+    data, ending = encoded(picture, Sensor(jpeg_quality=None))
+    assert ending == "png" and data[:4] == b"\x89PNG"
+    assert np.array_equal(cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR)[..., ::-1], picture)
+
+
+def test_jpeg_gets_smaller_and_worse_with_its_quality() -> None:
+    picture = cv2.GaussianBlur(rng().integers(0, 256, (120, 160, 3), np.uint8), (0, 0), 2)
+    picture[:, :80, 0] = 230
+    sizes, errors = [], []
+    for quality in (95, 50, 8):
+        data, ending = encoded(picture, Sensor(jpeg_quality=quality))
+        assert ending == "jpg" and data[:2] == b"\xff\xd8"
+        back = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR)[..., ::-1].astype(float)
+        sizes.append(len(data))
+        errors.append(np.abs(back - picture).mean())
+    assert sizes[0] > sizes[1] > sizes[2] and errors[0] < errors[1] < errors[2] and errors[0] < 4
