@@ -1,7 +1,4 @@
-"""What stands far behind the golfer: painted on an upright wall across the view, at a distance of its own.
-
-The lower colour is what the thing itself has, the upper one what is seen over or between it.
-"""
+"""What stands far behind the golfer: painted on an upright wall across the view, at a distance of its own."""
 
 from __future__ import annotations
 
@@ -17,10 +14,13 @@ from .sights import Plane
 
 BEHIND_M: dict[BackdropKind, float] = {"trees": 24.0, "wall": 7.5, "net": 10.0, "hills": 90.0}
 """How far behind the world's origin each stands (by looking)."""
+SKY_LOW, SKY_HIGH = (222, 230, 236), (152, 188, 222)
 # All sizes by looking.
 BRICK_M, COURSE_M, MORTAR_M = 0.42, 0.20, 0.014
+MORTAR = (202, 198, 190)
 MESH_M, CORD_M, POLE_M, POLES_APART_M = 0.12, 0.010, 0.06, 3.2
-TREES = ((7.6, 2.2, 0.42), (5.4, 1.8, 0.20), (3.2, 1.1, 0.0))
+HEDGE = ((58, 78, 50), (98, 120, 80))
+TREES = ((7.6, 2.2, 0.40), (5.4, 1.8, 0.18), (3.2, 1.1, 0.0))
 """Height, how much it goes up and down, and share of air before it, of each row from the farthest."""
 HILLS = ((17.0, 9.0, 34.0, 0.68), (11.0, 6.0, 22.0, 0.42), (4.5, 3.0, 13.0, 0.12))
 """The same, with how far apart the tops lie before the air."""
@@ -40,10 +40,9 @@ def backdrop_picture(place: Place, along: Plane, height: Plane, footprint: Plane
     return PAINTED[place.backdrop](place, along, height, footprint)
 
 
-def _sky(place: Place, height: Plane, reach: float) -> Picture:
+def _sky(height: Plane, reach: float) -> Picture:
     """Paler toward the ground, as air is."""
-    pale = blended(place.backdrop_high, (255, 255, 255), 0.55)
-    return between(np.clip(height / np.float32(reach), 0, 1), pale, place.backdrop_high)
+    return between(np.clip(height / np.float32(reach), 0, 1), SKY_LOW, SKY_HIGH)
 
 
 def _over(edge: Plane, height: Plane, footprint: Plane) -> Plane:
@@ -59,7 +58,7 @@ def _skyline(seed: int, along: Plane, cell: float) -> Plane:
 
 def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
-    scene = _sky(place, height, 16.0)
+    scene = _sky(height, 16.0)
     # Three rows of crowns, the nearest lowest and darkest; air lies between them.
     for row, (top, swell, air) in enumerate(TREES):
         number = seed + 20 * row
@@ -67,19 +66,20 @@ def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictu
         bough = noise(number + 12, along, height, 1.3, footprint)
         ragged = np.float32(0.30) * leaf + np.float32(0.5) * bough
         edge = np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged
-        green = blended(place.backdrop_low, place.backdrop_high, air)
+        shade, lit = (blended(colour, SKY_LOW, air) for colour in (place.backdrop_low, place.backdrop_high))
         # Crowns are lit from above.
-        light = np.clip((edge - height) / np.float32(top), 0, 1)
-        share = (
-            np.float32(0.2) + light * np.float32(0.8) - strength * (np.float32(0.5) * leaf + np.float32(0.6) * bough)
-        )
-        scene = mixed(scene, between(share, green, darker(green, 0.5)), _over(edge, height, footprint))
+        deep = np.clip((edge - height) / np.float32(top), 0, 1)
+        mottle = strength * (np.float32(0.4) * leaf + np.float32(0.5) * bough)
+        share = np.float32(0.75) - deep * np.float32(0.8) + mottle
+        scene = mixed(scene, between(share, shade, lit), _over(edge, height, footprint))
     return scene
 
 
 def _hills(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
-    scene = _sky(place, height, 60.0)
+    # Air takes the hills' colour over into the sky's.
+    pale = blended(place.backdrop_high, (255, 255, 255), 0.5)
+    scene = between(np.clip(height / np.float32(60.0), 0, 1), pale, blended(place.backdrop_high, SKY_HIGH, 0.4))
     for row, (top, swell, cell, air) in enumerate(HILLS):
         number = seed + 20 * row
         edge = np.float32(top) + np.float32(swell) * _skyline(number + 14, along, cell)
@@ -106,13 +106,14 @@ def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictur
         + np.float32(0.3) * noise(seed + 9, along, height, 0.05, footprint)
         + np.float32(0.3) * noise(seed + 10, along, height, 1.1, footprint)
     )
-    bricks = between(share, place.backdrop_low, darker(place.backdrop_low, 0.6))
-    mortar = between(share * np.float32(0.3), place.backdrop_high, darker(place.backdrop_high, 0.7))
+    bricks = between(np.float32(0.5) + share, place.backdrop_low, place.backdrop_high)
+    joint = blended(blended(place.backdrop_low, place.backdrop_high, 0.5), MORTAR, 0.5 + 0.4 * place.contrast)
+    mortar = between(share * np.float32(0.3), joint, darker(joint, 0.7))
     face = mixed(bricks, mortar, gap * seen_share(6 * MORTAR_M, footprint))
     coping = between(share * np.float32(0.3), darker(place.backdrop_low, 0.75), darker(place.backdrop_low, 0.5))
     top = np.full_like(height, WALL_HEIGHT_M)
     face = mixed(face, coping, _over(height, top - np.float32(COPING_M), footprint))
-    return mixed(_sky(place, height, 14.0), face, _over(top, height, footprint))
+    return mixed(_sky(height, 14.0), face, _over(top, height, footprint))
 
 
 def _net(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
@@ -122,18 +123,18 @@ def _net(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture
         seed + 21, along, height, 0.1, footprint
     )
     edge = np.float32(1.7) + np.float32(0.45) * _skyline(seed + 19, along, 1.9) + np.float32(0.15) * bushes
-    share = np.float32(0.4) - np.float32(place.contrast) * np.float32(0.7) * bushes
-    hedge = between(share, place.backdrop_low, darker(place.backdrop_low, 0.6))
-    scene = mixed(_sky(place, height, 14.0), hedge, _over(edge, height, footprint))
+    share = np.float32(0.5) + np.float32(place.contrast) * np.float32(0.6) * bushes
+    hedge = between(share, *HEDGE)
+    scene = mixed(_sky(height, 14.0), hedge, _over(edge, height, footprint))
     # The net hangs in waves, and its cords run both ways aslant.
     hang = np.float32(0.05) * np.sin(along * np.float32(2 * np.pi / POLES_APART_M))
     cords = np.maximum(
         _line(along + height + hang, MESH_M, CORD_M, footprint), _line(along - height - hang, MESH_M, CORD_M, footprint)
     )
-    dark = np.empty_like(scene)
-    dark[:] = darker(place.backdrop_low, 0.35)
-    scene = mixed(scene, dark, np.float32(0.25 + 0.5 * place.contrast) * cords)
-    return mixed(scene, dark, _line(along + np.float32(seed % 11 * 0.3), POLES_APART_M, POLE_M, footprint))
+    net, pole = np.empty_like(scene), np.empty_like(scene)
+    net[:], pole[:] = place.backdrop_high, place.backdrop_low
+    scene = mixed(scene, net, np.float32(0.35 + 0.5 * place.contrast) * cords)
+    return mixed(scene, pole, _line(along + np.float32(seed % 11 * 0.3), POLES_APART_M, POLE_M, footprint))
 
 
 def _line(at: Plane, apart: float, breadth: float, footprint: Plane) -> Plane:

@@ -18,6 +18,8 @@ SLAB_M, JOINT_M = 0.50, 0.012
 MAT_M = (-0.55, 1.30, -0.90, 0.90)
 """Back, front, and both ends of a mat, world."""
 MAT_EDGE_M = 0.05
+CONCRETE = (172, 169, 162)
+"""What a mat lies on."""
 
 
 def ground_picture(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:
@@ -58,12 +60,12 @@ def _rough(seed: int, contrast: float, x: Plane, y: Plane, footprint: Plane, col
 
 
 def _mat(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:
-    floor = _rough(place.texture_seed, place.contrast, x, y, footprint, place.ground_other)
+    floor = _rough(place.texture_seed, place.contrast, x, y, footprint, CONCRETE)
     back, front, low, high = MAT_M
     inside = np.minimum(np.minimum(x - back, front - x), np.minimum(y - low, high - y))
     pile = noise(place.texture_seed + 5, x, y, 0.016, footprint) + noise(place.texture_seed + 6, x, y, 0.25, footprint)
-    share = np.float32(place.contrast * 0.4) * pile
-    mat = between(share, place.ground_colour, darker(place.ground_colour, 0.7))
+    share = np.float32(0.5) + np.float32(place.contrast * 0.7) * pile
+    mat = between(share, place.ground_colour, place.ground_other)
     rim = between(share, darker(place.ground_colour, 0.55), darker(place.ground_colour, 0.4))
     mat = mixed(rim, mat, _covered(inside - np.float32(MAT_EDGE_M), footprint))
     return mixed(floor, mat, _covered(inside, footprint))

@@ -22,8 +22,10 @@ class Place:
     Attributes:
         ground: what the ground is covered with; ``plain`` fades into the backdrop, as the project's other pictures do.
         backdrop: what stands far behind the golfer.
-        ground_colour, ground_other: the two colours that a ground's texture goes between.
-        backdrop_low, backdrop_high: the two colours that a backdrop's texture goes between.
+        ground_colour, ground_other: the two colours that a ground's texture goes between; plain ground has the first
+            near the ball. A mat lies on concrete.
+        backdrop_low, backdrop_high: the two colours that a backdrop's texture goes between: leaves in shade and in
+            light, bricks, poles and cords of a net, the nearest hills and the air before the farthest.
         contrast: 0 to 1, of both textures.
         texture_seed: of both textures: the same number gives the same blades and leaves.
         target_line: whether a line on the ground shows the target.
