@@ -111,7 +111,7 @@ def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictur
     mortar = between(share * np.float32(0.3), joint, darker(joint, 0.7))
     face = mixed(bricks, mortar, gap * seen_share(6 * MORTAR_M, footprint))
     coping = between(share * np.float32(0.3), darker(place.backdrop_low, 0.75), darker(place.backdrop_low, 0.5))
-    top = np.full_like(height, WALL_HEIGHT_M)
+    top: Plane = np.full_like(height, WALL_HEIGHT_M)
     face = mixed(face, coping, _over(height, top - np.float32(COPING_M), footprint))
     return mixed(_sky(height, 14.0), face, _over(top, height, footprint))
 
@@ -119,10 +119,9 @@ def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictur
 def _net(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed = place.texture_seed
     # Open field and a low hedge are seen through it.
-    bushes = noise(seed + 18, along, height, 0.5, footprint) + np.float32(0.6) * noise(
-        seed + 21, along, height, 0.1, footprint
-    )
-    edge = np.float32(1.7) + np.float32(0.45) * _skyline(seed + 19, along, 1.9) + np.float32(0.15) * bushes
+    bushes = noise(seed + 18, along, height, 0.5, footprint)
+    bushes += noise(seed + 21, along, height, 0.1, footprint) * np.float32(0.6)
+    edge = _skyline(seed + 19, along, 1.9) * np.float32(0.45) + bushes * np.float32(0.15) + np.float32(1.7)
     share = np.float32(0.5) + np.float32(place.contrast) * np.float32(0.6) * bushes
     hedge = between(share, *HEDGE)
     scene = mixed(_sky(height, 14.0), hedge, _over(edge, height, footprint))
@@ -142,7 +141,8 @@ def _line(at: Plane, apart: float, breadth: float, footprint: Plane) -> Plane:
     off = np.abs(wrapped(at, apart) - np.float32(apart / 2))
     breadth_seen = np.maximum(footprint, np.float32(breadth))
     share: Plane = np.clip((breadth_seen / 2 - off) / footprint + np.float32(0.5), 0, 1)
-    return share * (np.float32(breadth) / breadth_seen)
+    mean: Plane = share * np.divide(np.float32(breadth), breadth_seen)
+    return mean
 
 
 PAINTED: dict[BackdropKind, Callable[[Place, Plane, Plane, Plane], Picture]] = {

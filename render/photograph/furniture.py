@@ -48,7 +48,7 @@ def _bag(thing: Occluder) -> list[Solid]:
     ]
     rest = thing.height_m - long
     for x, y, share, covered in CLUBS:
-        up, side = share * rest, np.array([x, y]) * broad
+        up, side = share * rest, (x * broad, y * broad)
         solids.append(Cone(placed(*side, 0.9 * long), turned, 0.1 * long + up, 0.007, 0.006, METAL))
         if covered:
             sock, radius = blended(colour, WHITE, 0.45), 0.22 * broad

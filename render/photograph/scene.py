@@ -105,7 +105,7 @@ def _painted(camera: Camera, sights: Sights, place: Place, ahead: Array, away: f
         return scene
     first, end = int(rows[0]), int(rows[-1]) + 1
     coarse = coarse.rows(slice(first, end))
-    depth = np.float32(away) / np.maximum(led[first:end], np.float32(1e-3))
+    depth: Plane = np.divide(np.float32(away), np.maximum(led[first:end], np.float32(1e-3)))
     # Another way round, another part of it.
     aside = float(camera.position @ right) + WIDE_M * float(np.arctan2(ahead[1], ahead[0]))
     along = np.float32(aside) + depth * coarse.along(right)
