@@ -13,8 +13,8 @@ from .sensor import Sensor
 
 GAMMA = 2.2
 """Of the picture's numbers against light: close to the sRGB curve (IEC 61966-2-1; from memory)."""
-GRAIN = 1 << 22
-"""Random numbers kept for noise; a picture takes as many of them in a row as it has channels of pixels."""
+STARTS = 1 << 20
+"""A picture takes its noise out of a row of random numbers that is kept, beginning at one of so many places."""
 
 
 def exposed_picture(colour: Picture, sensor: Sensor, rng: np.random.Generator) -> Picture:
@@ -38,14 +38,14 @@ def exposed_picture(colour: Picture, sensor: Sensor, rng: np.random.Generator) -
         colour = cv2.LUT(colour, table)
     if sensor.noise > 0:
         count = colour.size
-        grain = _grain(round(sensor.noise * 64), max(GRAIN, 2 * count))
-        first = int(rng.integers(0, len(grain) - count + 1))
+        grain = _grain(round(sensor.noise * 64), count + STARTS)
+        first = int(rng.integers(STARTS))
         noise = grain[first : first + count].reshape(colour.shape)
         colour = cv2.add(colour, noise, dtype=cv2.CV_8U)
     return colour
 
 
-@lru_cache(maxsize=4)
+@lru_cache(maxsize=1)
 def _grain(sd_64ths: int, count: int) -> NDArray[np.int16]:
     """``(count,)`` normal random numbers, always the same ones for an sd in 64ths."""
     normal = _normal(count) * np.float32(sd_64ths / 64)
