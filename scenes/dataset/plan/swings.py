@@ -1,0 +1,192 @@
+"""Swings with the faults that the schedule asks for, by bodies that can make them.
+
+What a body cannot do is drawn again, the pattern of faults kept: address and sizes change, never who is at fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from ....model.arrays import Array, BoolArray
+from ....model.errors import TurnstillError
+from ....model.golfer.address import Address
+from ....model.golfer.body import Body
+from ....model.golfer.club import fitted_club
+from ....model.golfer.pieces import DEPARTURES, PIECES, Pieces, Steady, scattered
+from ....model.swing.simulate import simulate
+from ....model.swing.swing import Swing
+from .clubs import CLUBS
+from .recipe import ADDRESS_KEYS, MOMENTS, PIECE_KEYS, Recipe
+from .schedule import Pattern
+
+ROUNDS = (1, 3, 6, 10)
+"""How many tries are worked out together; nobody who made it in an earlier round is in a later one."""
+MOST_TRIES = sum(ROUNDS)
+_IN_CM: BoolArray = np.array([PIECES[name].unit == "cm" for name in DEPARTURES])
+TO_MODEL: Array = np.where(_IN_CM, 0.01, np.radians(1.0))
+"""From degrees and centimetres to rad and m, in the order of ``DEPARTURES``."""
+ALLOWED: Array = np.where(_IN_CM, 0.003, np.radians(1.0))
+"""A body makes a swing if every departure comes out within this (rad and m)."""
+_CENTRED = Pieces()
+
+
+@dataclass(frozen=True)
+class Try:
+    """One way to make a swing.
+
+    Attributes:
+        address: no batch axes.
+        departures: ``(8,)`` rad and m.
+        number: from 1, how many it was.
+    """
+
+    address: Address
+    departures: Array
+    number: int
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """A swing to be found.
+
+    Attributes:
+        body: no batch axes.
+        pattern: what has to be at fault.
+        club: a key of ``CLUBS``.
+        seed: spawn key of its tries.
+    """
+
+    body: Body
+    pattern: Pattern
+    club: str
+    seed: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Found:
+    """A swing that was found.
+
+    Attributes:
+        swing: ``MOMENTS`` moments, right-handed, no batch axes.
+        faults: the pieces at fault: those asked for, or, where no try was good, those that came out as faults.
+        departures: ``(8,)`` rad and m, as drawn.
+        tries: how many it took.
+        able: whether the body does what was drawn.
+    """
+
+    swing: Swing
+    faults: tuple[str, ...]
+    departures: Array
+    tries: int
+    able: bool
+
+
+def find(recipe: Recipe, wanted: Sequence[Wanted]) -> list[Found]:
+    """The swings of golfers who are worked out together.
+
+    After ``MOST_TRIES`` the nearest that stood is kept, and its faults are what it really does.
+    """
+    best: list[tuple[float, Try | None]] = [(np.inf, None)] * len(wanted)
+    first = 1
+    for tries in ROUNDS:
+        left = [k for k, (miss, _) in enumerate(best) if miss > 1.0]
+        rows = [(k, _draw(recipe, wanted[k], first + one)) for k in left for one in range(tries)]
+        misses = _misses([wanted[k].body for k, _ in rows], [one for _, one in rows])
+        for (k, one), miss in zip(rows, misses, strict=True):
+            # The first that is good, else the nearest.
+            if best[k][0] > 1.0 and miss < best[k][0]:
+                best[k] = (float(miss), one)
+        first += tries
+    # Who cannot stand in any way that was tried stands as most do and turns as most do.
+    chosen = [
+        one or Try(_usual(who), np.zeros(len(DEPARTURES)), first) for who, (_, one) in zip(wanted, best, strict=True)
+    ]
+    swings = _performed([who.body for who in wanted], chosen, MOMENTS)
+    found = []
+    for k, (who, one, (miss, _)) in enumerate(zip(wanted, chosen, best, strict=True)):
+        swing, able = swings[k], miss <= 1.0
+        faults = who.pattern.pieces if able else _really(recipe, _departed(swing))
+        found.append(Found(swing, faults, one.departures, min(one.number, MOST_TRIES), able))
+    return found
+
+
+def _usual(who: Wanted) -> Address:
+    return Address(club_length=float(fitted_club(who.body)))
+
+
+def _draw(recipe: Recipe, who: Wanted, number: int) -> Try:
+    rng = np.random.default_rng(np.random.SeedSequence(recipe.seed, spawn_key=(*who.seed, number)))
+    club = CLUBS[who.club]
+    usual = _usual(who).replace(ball_position=club.ball_m)
+    usual = usual.replace(club_length=float(np.asarray(usual.club_length)) + club.length_m - CLUBS["mid-iron"].length_m)
+    changes = {}
+    for key, name in ADDRESS_KEYS.items():
+        per_unit = 0.01 if key.endswith("_cm") else np.radians(1.0)
+        changes[name] = float(getattr(usual, name) + scattered(rng, 1, getattr(recipe.address, key) * per_unit)[0])
+    amounts = np.zeros(len(DEPARTURES))
+    for k, key in enumerate(PIECE_KEYS):
+        where, wander = rng.uniform(0.0, 1.0), getattr(recipe.swing.wander, key)
+        amounts[k] = (2.0 * where - 1.0) * wander
+        if DEPARTURES[k] in who.pattern.pieces:
+            size = getattr(recipe.swing.fault_sizes, key)
+            more = who.pattern.too_much[who.pattern.pieces.index(DEPARTURES[k])]
+            low, high = size.more if more else size.less
+            amounts[k] = (1.0 if more else -1.0) * (low + where * (high - low))
+    return Try(usual.replace(**changes), amounts * TO_MODEL, number)
+
+
+def _performed(bodies: Sequence[Body], tries: Sequence[Try], frames: int) -> Swing:
+    """Swings of several bodies, one batch axis.
+
+    Raises:
+        TurnstillError: where one of them cannot stand at all.
+    """
+    of = dict(zip(DEPARTURES, np.stack([one.departures for one in tries]).T, strict=True))
+    pieces = {name: getattr(_CENTRED, name) + value for name, value in of.items() if name not in ("tilt", "extension")}
+    asked = Pieces(**pieces, tilt=Steady(of["tilt"]), extension=Steady(of["extension"]))
+    return simulate(Body.stack(bodies), Address.stack([one.address for one in tries]), asked, frames=frames)
+
+
+def _misses(bodies: Sequence[Body], tries: Sequence[Try]) -> Array:
+    """``(N,)`` how far the worst departure of each try comes out from what was drawn, 1 being allowed; inf where the
+    address cannot be.
+    """
+    if not tries:
+        return np.zeros(0)
+    try:
+        swing = _performed(bodies, tries, 2)
+    except TurnstillError:  # One of them does not reach feet or ball: then each half alone.
+        if len(tries) == 1:
+            return np.array([np.inf])
+        half = len(tries) // 2
+        return np.concatenate([_misses(bodies[:half], tries[:half]), _misses(bodies[half:], tries[half:])])
+    drawn = np.stack([one.departures for one in tries])
+    off = np.abs(_departed(swing) - drawn) / ALLOWED
+    sound = swing.address_balanced & swing.converged.all(axis=-1)
+    return np.asarray(np.where(sound, off.max(axis=-1), np.inf))
+
+
+def _departed(swing: Swing) -> Array:
+    """``(..., 8)`` rad and m: what the pieces come out as at the top, beyond what holds the head or is centred."""
+    due = [swing.steady[n][..., -1] if n in swing.steady else getattr(_CENTRED, n) for n in DEPARTURES]
+    return np.stack([swing.achieved[n][..., -1] - one for n, one in zip(DEPARTURES, due, strict=True)], axis=-1)
+
+
+def _really(recipe: Recipe, departed: Array) -> tuple[str, ...]:
+    """The pieces that came out as faults, to within what is allowed."""
+    found = []
+    for name, key, amount, allowed, unit in zip(DEPARTURES, PIECE_KEYS, departed, ALLOWED, TO_MODEL, strict=True):
+        size = getattr(recipe.swing.fault_sizes, key)
+        if amount >= size.more[0] * unit - allowed or amount <= -(size.less[0] * unit - allowed):
+            found.append(name)
+    return tuple(found)
+
+
+def left_handed(found: Found, mirror: bool) -> Found:
+    """The same, mirrored where its golfer is left-handed."""
+    from ....model.swing.simulate import mirrored
+
+    return replace(found, swing=mirrored(found.swing)) if mirror else found
