@@ -58,6 +58,8 @@ if TYPE_CHECKING:
     from .model.films.camera import Camera, down_the_line, face_on, from_above
     from .render.figure.look import Look
     from .render.stage.stage import Stage
+    from .scenes.dataset.layout.reading import open_dataset
+    from .scenes.dataset.making.work import make_dataset
     from .scenes.setups.perform import preset
     from .scenes.setups.presets import preset_names
 
@@ -65,6 +67,7 @@ _HOMES = {
     "Camera": ".model.films.camera", "down_the_line": ".model.films.camera", "face_on": ".model.films.camera",
     "from_above": ".model.films.camera",
     "Look": ".render.figure.look", "Stage": ".render.stage.stage",
+    "make_dataset": ".scenes.dataset.making.work", "open_dataset": ".scenes.dataset.layout.reading",
     "preset": ".scenes.setups.perform", "preset_names": ".scenes.setups.presets",
 }  # fmt: skip
 """Where the names live that the model does not hand on."""
@@ -73,7 +76,8 @@ __all__ = [
     "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
     "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
     "Swing", "TurnstillError", "__version__", "diagnose", "down_the_line", "experiment", "face_on", "from_above",
-    "most_hip_turn", "preset", "preset_names", "sensitivities", "shares", "simulate", "steady_map",
+    "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "sensitivities", "shares",
+    "simulate", "steady_map",
 ]  # fmt: skip
 
 

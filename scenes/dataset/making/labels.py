@@ -1,0 +1,199 @@
+"""The label of one picture, from what was drawn, where the joints are and what the pixels show."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ....model.arrays import Array
+from ....model.films.camera import Camera
+from ....model.golfer.pieces import PIECES
+from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
+from ...setups.reports import at_moment, limits_at
+from ..layout.names import sample_key
+from ..layout.sample import PARTS, Appearance, BodyLabel, CameraLabel, PiecesLabel, Sample, SensorLabel
+from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
+from .keypoints import places
+from .masks import club_mask, depth_steps, person_mask, run_lengths
+from .sight import visibility
+
+
+def of_subject(subject: DrawnSubject) -> BodyLabel:
+    """``body``, the same in all pictures of a subject."""
+    body = subject.body
+    return BodyLabel(
+        stature_cm=to_border("cm", body.stature),
+        mass_kg=to_border("kg", body.mass),
+        sex="female" if float(body.female) else "male",
+        handedness="left" if subject.left_handed else "right",
+        lengths_cm={name: to_border("cm", value) for name, value in body.lengths.items()},
+        ranges_deg={name: to_border("deg", value) for name, value in body.ranges.items()},
+        shape_cm={name: to_border("cm", value) for name, value in body.shape.items()},
+    )
+
+
+def of_address(swing: DrawnSwing) -> dict[str, float]:
+    """``address``, arms included."""
+    address = swing.swing.address
+    wanted = ((ADDRESS_SECTION, address), (ARMS_SECTION, address.arms))
+    return {
+        key: to_border(entry.quantity.unit, getattr(source, entry.name))
+        for section, source in wanted
+        for key, entry in section_entries(section).items()
+        if entry.quantity
+    }
+
+
+def of_pieces(swing: DrawnSwing, moment: int) -> PiecesLabel:
+    """``pieces`` at one of the swing's moments."""
+    made = swing.swing
+    return PiecesLabel(
+        asked=at_moment(made.asked, moment),
+        achieved=at_moment(made.achieved, moment),
+        departures={
+            f"{name}_{PIECES[name].unit}": to_border(PIECES[name].unit, value)
+            for name, value in swing.departures.items()
+        },
+        steady=at_moment(made.steady, moment),
+    )
+
+
+def of_camera(view: DrawnView) -> CameraLabel:
+    """``camera``."""
+    camera = view.camera
+    return CameraLabel(
+        width=camera.width,
+        height=camera.height,
+        K=camera.K.tolist(),
+        R=camera.R.tolist(),
+        t_m=camera.t.tolist(),
+        distortion=(camera.distortion, 0.0, 0.0, 0.0, 0.0),
+        off_square=dict(view.off_square),
+    )
+
+
+def of_appearance(subject: DrawnSubject, swing: DrawnSwing, view: DrawnView) -> Appearance:
+    """``appearance``; angles in degrees."""
+    light = asdict(swing.light)
+    if swing.light.stripes is not None:
+        light["stripes"] = in_degrees(light["stripes"])
+    occluders = [in_degrees(asdict(one)) for one in view.occluders]
+    for one in occluders:
+        one["at_m"] = one.pop("at")
+    return Appearance.model_validate(
+        {
+            "skin_tone": subject.skin_tone,
+            "look": asdict(swing.look),
+            "place": asdict(swing.place),
+            "light": light,
+            "occluders": occluders,
+        }
+    )
+
+
+def in_degrees(fields: dict[str, Any]) -> dict[str, Any]:
+    """The same with ``turn``, which is in radians, as ``turn_deg``."""
+    return {
+        f"{name}_deg" if name == "turn" else name: np.degrees(value) if name == "turn" else value
+        for name, value in fields.items()
+    }
+
+
+class TripodLabels:
+    """Labels of all pictures of a swing from one tripod; what is the same in all of them is made once.
+
+    Args:
+        root: the recipe's seed.
+        subject: who was drawn.
+        swing: one of the subject's.
+        view: one of the swing's tripods.
+    """
+
+    def __init__(self, root: int, subject: DrawnSubject, swing: DrawnSwing, view: DrawnView) -> None:
+        self._subject, self._swing, self._view = subject, swing, view
+        self._seeds = {"root": root, "subject": list(subject.seed)}
+        self._body = of_subject(subject)
+        self._same = {
+            "split": subject.split,
+            "subject": subject.number,
+            "swing": swing.number,
+            "backswing_s": swing.backswing_s,
+            "view": view.view,
+            "camera": of_camera(view),
+            "parts": PARTS,
+            "faults": list(swing.faults),
+            "body": self._body,
+            "address": of_address(swing),
+            "appearance": of_appearance(subject, swing, view),
+            "sensor": SensorLabel(**asdict(view.sensor)),
+            "tries": swing.tries,
+        }
+
+    def of(
+        self,
+        number: int,
+        landmarks: Mapping[str, Array],
+        segments: NDArray[np.uint8],
+        depth_m: NDArray[np.float32],
+    ) -> tuple[Sample, NDArray[np.uint16]]:
+        """The label of a picture, and its depth as it is stored.
+
+        Args:
+            number: of the moment among those that are photographed.
+            landmarks: places on the figure's skin by name, ``(3,)`` metres, world; they come before joints of that
+                name.
+            segments: ``(h, w)`` ids of what each pixel shows.
+            depth_m: ``(h, w)`` how far away that is, infinite where there is nothing.
+        """
+        swing, view = self._swing, self._view
+        made, moment = swing.swing, swing.moments[number]
+        joints = {name: np.asarray(place)[moment] for name, place in made.skeleton.joints.items()} | dict(landmarks)
+        world = np.stack(list(joints.values()))
+        in_camera, in_picture = seen_from(view.camera, world)
+        steps, unit = depth_steps(depth_m)
+        person, area, box = run_lengths(person_mask(segments))
+        head = made.measures.head_moved[moment]
+        own = {
+            "key": sample_key(self._subject.number, swing.number, view.view, number),
+            "moment": number,
+            "progress": made.progress[moment],
+            **self._keypoints(joints, in_camera, in_picture, segments, steps * np.float32(unit)),
+            "joints_world_m": dict(zip(joints, world.tolist(), strict=True)),
+            "joints_camera_m": dict(zip(joints, in_camera.tolist(), strict=True)),
+            "joints_px": dict(zip(joints, in_picture.tolist(), strict=True)),
+            "bbox": box,
+            "area": area,
+            "segmentation": {"person": person, "club": run_lengths(club_mask(segments))[0]},
+            "depth_unit_m": unit,
+            "pieces": of_pieces(swing, moment),
+            "limited_by": limits_at(made, moment),
+            "head_cm": {"toward_target": head[1] * 100, "toward_ball": head[0] * 100, "up": head[2] * 100},
+            "inclination_deg": np.degrees(made.measures.inclination[moment]),
+            "seed": {**self._seeds, "picture": [*view.seed, number]},
+        }
+        return Sample.model_validate(self._same | own), steps
+
+    def _keypoints(
+        self,
+        names: Iterable[str],
+        in_camera: Array,
+        in_picture: Array,
+        segments: NDArray[np.uint8],
+        depth_m: NDArray[np.float32],
+    ) -> dict[str, Any]:
+        """Both keys of keypoints, seen or not by what is stored: places rounded as the label rounds them."""
+        left_handed = self._subject.left_handed
+        at = np.round(places(dict(zip(names, in_camera, strict=True)), left_handed=left_handed), 5).tolist()
+        px = np.round(places(dict(zip(names, in_picture, strict=True)), left_handed=left_handed), 3).tolist()
+        v = visibility(px, at, self._body.shape_cm, float(self._view.camera.K[0, 0]), segments, depth_m)
+        shown = [(x, y, seen) if seen else (0.0, 0.0, seen) for (x, y), seen in zip(px, v, strict=True)]
+        return {"keypoints": shown, "keypoints_3d_camera_m": at}
+
+
+def seen_from(camera: Camera, world: Array) -> tuple[Array, Array]:
+    """``(N, 3)`` in the camera's frame and ``(N, 2)`` in its picture, of ``(N, 3)`` metres, world."""
+    return world @ camera.R.T + camera.t, camera.project(world)

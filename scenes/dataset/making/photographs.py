@@ -1,0 +1,78 @@
+"""A subject's pictures with their labels, one after the other, as the bytes they are stored as."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from ....model.arrays import Array
+from ....render.figure.figure import Figure, Posed
+from ....render.photograph.exposing import encoded, exposed_picture
+from ....render.photograph.tripod import Tripod
+from ....render.stage.stage import Stage
+from ..layout.archive import npy
+from ..layout.names import DEPTH, IDS, LABEL
+from ..layout.sample import sample_text
+from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
+from .labels import TripodLabels
+from .motion import across_exposure, velocity
+
+
+@dataclass(frozen=True)
+class Photograph:
+    """One picture.
+
+    Attributes:
+        key: its name.
+        members: ending to content of all that belongs to it, in the order it is stored.
+    """
+
+    key: str
+    members: Mapping[str, bytes]
+
+
+def photographs(root: int, subject: DrawnSubject, stage: Stage) -> Iterator[Photograph]:
+    """All of a subject's, in the order they are stored: swing, view, moment.
+
+    Args:
+        root: the recipe's seed.
+        subject: whom.
+        stage: open.
+    """
+    first = subject.swings[0].swing.skeleton[0]
+    figure = Figure(subject.body, first, left_handed=subject.left_handed, look=subject.look)
+    for swing in subject.swings:
+        dressed = figure.dressed(swing.swing.skeleton[0], swing.look)
+        poses = [Posed.of(dressed, swing.swing.skeleton[moment]) for moment in swing.moments]
+        blurred = any(view.sensor.shutter_s > 0 for view in swing.views)
+        moving = [velocity(swing, k, posed) if blurred else np.zeros((1, 3)) for k, posed in enumerate(poses)]
+        for view in swing.views:
+            yield from _from_one_tripod(root, subject, swing, view, poses, moving, stage)
+
+
+def _from_one_tripod(
+    root: int,
+    subject: DrawnSubject,
+    swing: DrawnSwing,
+    view: DrawnView,
+    poses: Sequence[Posed],
+    moving: Sequence[Array],
+    stage: Stage,
+) -> Iterator[Photograph]:
+    tripod = Tripod(
+        stage, view.camera, swing.place, swing.light, view.occluders, look=swing.look, ball=poses[0].ball,
+        left_handed=subject.left_handed,
+    )  # fmt: skip
+    labels = TripodLabels(root, subject, swing, view)
+    for number, (posed, velocities) in enumerate(zip(poses, moving, strict=True)):
+        photo = tripod.take(posed, moved=across_exposure(view.camera, posed, velocities, view.sensor.shutter_s))
+        landmarks = posed.figure.landmarks(swing.swing.skeleton[swing.moments[number]])
+        label, steps = labels.of(number, landmarks, photo.segments, photo.depth)
+        rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
+        data, ending = encoded(exposed_picture(photo.colour, view.sensor, rng), view.sensor)
+        yield Photograph(
+            label.key,
+            {ending: data, IDS: npy(photo.segments), DEPTH: npy(steps), LABEL: sample_text(label).encode("utf-8")},
+        )

@@ -1,0 +1,186 @@
+"""A small data set, made: the same bytes however it was made, and labels that hold against other reckonings."""
+
+from __future__ import annotations
+
+import json
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import cv2
+import jsonschema
+import numpy as np
+import pytest
+from casting import casts, lens, rays_through, seen_by_casting
+
+from turnstill.model.errors import TurnstillError
+from turnstill.render.figure.segments import SEGMENT_ID
+from turnstill.render.stage.stage import Stage
+from turnstill.scenes.dataset.layout.reading import DataSet, open_dataset
+from turnstill.scenes.dataset.layout.sample import KEYPOINTS
+from turnstill.scenes.dataset.layout.toml_text import toml_text
+from turnstill.scenes.dataset.making.shard import write_shard
+from turnstill.scenes.dataset.making.work import make_dataset
+from turnstill.scenes.dataset.plan.loading import load_recipe
+from turnstill.scenes.dataset.plan.recipe import Recipe
+from turnstill.scenes.dataset.plan.schedule import shard_numbers
+
+COMMAND = "from turnstill.scenes.start import main; main()"
+ROOT = Path(__file__).parents[2]
+SMALL = {
+    "name": "small", "subjects": 2, "subjects_per_shard": 1, "swings": 1, "moments": 3, "width": 64, "height": 64,
+    "seed": 3, "splits": {"train": 0.5, "test": 0.5}, "population": {"left_handers": 0.5},
+    "cameras": {"k1": [-0.15, -0.1], "roll_deg": 8.0},
+}  # fmt: skip
+
+
+def recipe_of(**changes: object) -> Recipe:
+    return Recipe.model_validate({**SMALL, **changes})
+
+
+def start(folder: Path, recipe: Recipe, *options: str) -> subprocess.Popen[str]:
+    """``turnstill dataset make`` into ``folder / "set"``."""
+    (folder / "r.toml").write_text(toml_text(recipe.model_dump(mode="json")), "utf-8")
+    return subprocess.Popen(
+        [sys.executable, "-c", COMMAND, "dataset", "make", "r.toml", "--out", "set", *options], cwd=folder,
+        stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+    )  # fmt: skip
+
+
+def contents(folder: Path) -> dict[str, bytes]:
+    files = (path for path in folder.rglob("*") if path.is_file())
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in files}
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two workers begin it, killed with the first shard in its place; one finishes it."""
+    folder = tmp_path_factory.mktemp("make")
+    first = start(folder, recipe_of(), "--workers", "2")
+    while first.poll() is None and not list(folder.glob("set/shards/*.tar")):
+        time.sleep(0.02)
+    first.kill()
+    first.communicate()
+    second = start(folder, recipe_of())
+    out, told = second.communicate(timeout=300)
+    assert second.returncode == 0, told
+    assert out == "The data set is set (pictures: 6 test, 6 train)\n"
+    return folder / "set"
+
+
+@pytest.fixture(scope="module")
+def made(folder: Path) -> DataSet:
+    return open_dataset(folder)
+
+
+def test_the_same_bytes_from_one_used_stage(folder: Path, tmp_path: Path) -> None:
+    recipe = recipe_of()
+    with Stage() as stage:
+        for shard in reversed(shard_numbers(recipe)):
+            path = write_shard(recipe, shard, tmp_path, stage=stage)
+            assert path.read_bytes() == (folder / "shards" / path.name).read_bytes()
+
+
+def test_what_is_whole_is_left_alone_and_another_request_refused(folder: Path) -> None:
+    before = {path: path.stat().st_mtime_ns for path in folder.rglob("*")}
+    assert make_dataset(recipe_of(), folder).whole
+    with pytest.raises(TurnstillError, match=r"request\.seed was 3 there and is 4 now; name a new folder"):
+        make_dataset(recipe_of(seed=4), folder)
+    assert {path: path.stat().st_mtime_ns for path in folder.rglob("*")} == before
+
+
+def test_every_label_fits_the_schema(made: DataSet) -> None:
+    schema = json.loads((ROOT / "docs" / "schemas" / "dataset-sample.json").read_text("utf-8"))
+    for label in made.labels():
+        jsonschema.validate(label, schema)
+
+
+def test_places_in_the_picture_are_opencvs(made: DataSet) -> None:
+    for label in made.labels():
+        R, _, K, distortion = lens(label)
+        turn, t = cv2.Rodrigues(R)[0], np.array(label["camera"]["t_m"])
+        assert distortion[0] < -0.09
+        world = np.array(list(label["joints_world_m"].values()))
+        by_opencv = cv2.projectPoints(world, turn, t, K, distortion)[0][:, 0]
+        np.testing.assert_allclose(list(label["joints_px"].values()), by_opencv, atol=0.1)
+        np.testing.assert_allclose(list(label["joints_camera_m"].values()), world @ R.T + t, atol=2e-5)
+        points = cv2.projectPoints(np.array(label["keypoints_3d_camera_m"]), np.zeros(3), np.zeros(3), K, distortion)[0]
+        for (x, y, v), at in zip(label["keypoints"], points[:, 0], strict=True):
+            assert (x, y) == (0, 0) if v == 0 else np.allclose((x, y), at, atol=0.1)
+
+
+def test_pixels_are_what_rays_meet(made: DataSet) -> None:
+    check_pixels(made, recipe_of(), samples=400, ids=0.995)
+
+
+def test_joints_are_seen_where_rays_see_them(made: DataSet) -> None:
+    check_sight(made, recipe_of(), 0.97)  # Of 204 keypoints in pictures of 64 by 64.
+
+
+def check_pixels(made: DataSet, recipe: Recipe, *, samples: int, ids: float) -> None:
+    """Ids and depths at pixels' middles against the first surface that a ray meets there."""
+    rng, same, apart = np.random.default_rng(0), [], []
+    labels = {label["key"]: label for label in made.labels()}
+    for number in range(recipe.subjects):
+        for cast in casts(recipe, number):
+            label, stored, depth = labels[cast.key], made.ids(cast.key), made.depth(cast.key)
+            own = np.argwhere(~np.isin(stored, [SEGMENT_ID["ball"], SEGMENT_ID["occluder"]]))
+            near = own[rng.integers(len(own), size=samples)]
+            figure = np.argwhere((stored > 0) & (stored < SEGMENT_ID["ball"]))
+            some = np.concatenate([near, figure[rng.integers(len(figure), size=samples)]])
+            directions = rays_through(label, some[:, ::-1].astype(float))
+            R, eye, _, _ = lens(label)
+            away, found = cast.first(eye, directions)
+            row, column = some.T
+            same.append(found == stored[row, column])
+            both = (found > 0) & same[-1] & (stored[row, column] != SEGMENT_ID["club"])
+            apart.append(np.abs(away[both] * (directions[both] @ R[2]) - depth[row, column][both]))
+    assert np.mean(np.concatenate(same)) >= ids
+    off = np.concatenate(apart)
+    assert len(off) > 100 and np.quantile(off, 0.999) <= 0.001
+
+
+def check_sight(made: DataSet, recipe: Recipe, least: float) -> None:
+    """v against the same rule on exact lines of sight."""
+    labels, agree = {label["key"]: label for label in made.labels()}, []
+    for number in range(recipe.subjects):
+        for cast in casts(recipe, number):
+            label, ids = labels[cast.key], made.ids(cast.key)
+            found = seen_by_casting(cast, label, KEYPOINTS, label["parts"])
+            for (x, y, v), by_rays in zip(label["keypoints"], found, strict=True):
+                if v and ids[round(y), round(x)] != SEGMENT_ID["occluder"]:
+                    agree.append(v == by_rays)
+    assert np.mean(agree) >= least, f"{np.mean(agree):.4f} of {len(agree)}"
+
+
+@pytest.mark.heavy
+def test_labels_of_many_pictures_hold_against_rays(tmp_path: Path) -> None:
+    for name in ("plain", "hard"):
+        recipe = load_recipe(name).model_copy(update={"subjects": 12, "subjects_per_shard": 6, "moments": 8})
+        made = make_dataset(recipe, tmp_path / name, workers=2)
+        check_pixels(made, recipe, samples=300, ids=0.998)
+        check_sight(made, recipe, 0.995)
+
+
+@pytest.mark.heavy
+def test_fifty_kills(folder: Path, tmp_path: Path) -> None:
+    rng, whole = np.random.default_rng(5), contents(folder)
+    signals = (signal.SIGKILL, signal.SIGINT, signal.SIGTERM)
+    for k in range(50):
+        run = start(tmp_path, recipe_of(), "--workers", str(k % 2 + 1))
+        time.sleep(rng.uniform(1.0, 9.0))  # Later than Python itself takes to begin.
+        number = signals[k % 3]
+        run.send_signal(number)
+        _, told = run.communicate(timeout=120)
+        assert "Traceback" not in told and run.returncode in (0, 128 + number, -number), told
+        there = contents(tmp_path / "set") if (tmp_path / "set").exists() else {}
+        if number != signal.SIGKILL:
+            assert not [name for name in there if ".turnstill-" in name]
+        assert {name: data for name, data in there.items() if ".turnstill-" not in name}.items() <= whole.items()
+        if k % 5 == 4:  # Begin again now and then.
+            shutil.rmtree(tmp_path / "set", ignore_errors=True)
+    assert start(tmp_path, recipe_of()).wait() == 0
+    assert contents(tmp_path / "set") == whole
