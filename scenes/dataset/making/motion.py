@@ -11,7 +11,7 @@ from ..plan.drawn import DrawnSwing
 
 STILL_PX = 1.0
 """What moves less while the shutter is open is drawn as if it stood still: it is blurred by less than a pixel."""
-STEP_PX, MOST_STEPS = 3.0, 5
+STEP_PX, MOST_STEPS = 3.0, 9
 """How far apart in the picture, if that many do, the places are that a blur is made of: each costs a drawing."""
 
 
