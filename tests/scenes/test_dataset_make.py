@@ -22,6 +22,7 @@ from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.layout.reading import DataSet, open_dataset
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
 from turnstill.scenes.dataset.layout.toml_text import toml_text
+from turnstill.scenes.dataset.making import work
 from turnstill.scenes.dataset.making.shard import write_shard
 from turnstill.scenes.dataset.making.work import make_dataset
 from turnstill.scenes.dataset.plan.loading import load_recipe
@@ -90,6 +91,20 @@ def test_what_is_whole_is_left_alone_and_another_request_refused(folder: Path) -
     with pytest.raises(TurnstillError, match=r"request\.seed was 3 there and is 4 now; name a new folder"):
         make_dataset(recipe_of(seed=4), folder)
     assert {path: path.stat().st_mtime_ns for path in folder.rglob("*")} == before
+
+
+def test_what_cannot_be_is_told_before_anything_is_written(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for workers in (0, -1, 257):
+        with pytest.raises(TurnstillError, match=f"--workers was {workers}, but must be a whole number from 1 to 256"):
+            make_dataset(recipe_of(), tmp_path / "set", workers=workers)
+    monkeypatch.setattr(work, "find_spec", lambda name: None if name == "pyarrow" else name)
+    with pytest.raises(TurnstillError, match=r"Data sets need pyarrow; pip install 'turnstill\[data\]'"):
+        make_dataset(recipe_of(), tmp_path / "set")
+    monkeypatch.undo()
+    (tmp_path / "mine").write_text("mine", "utf-8")
+    with pytest.raises(TurnstillError, match="mine cannot be written: file exists"):
+        make_dataset(recipe_of(), tmp_path / "mine")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine"]
 
 
 def test_every_label_fits_the_schema(made: DataSet) -> None:
