@@ -181,6 +181,15 @@ def test_labels_of_many_pictures_hold_against_rays(tmp_path: Path) -> None:
 
 
 @pytest.mark.heavy
+def test_a_cluster_makes_the_same_bytes(folder: Path, tmp_path: Path) -> None:
+    from distributed import LocalCluster
+
+    with LocalCluster(n_workers=2, threads_per_worker=2, processes=True, dashboard_address=None) as cluster:
+        make_dataset(recipe_of(), tmp_path / "set", scheduler=cluster.scheduler_address)
+    assert contents(tmp_path / "set") == contents(folder)
+
+
+@pytest.mark.heavy
 def test_fifty_kills(folder: Path, tmp_path: Path) -> None:
     rng, whole = np.random.default_rng(5), contents(folder)
     signals = (signal.SIGKILL, signal.SIGINT, signal.SIGTERM)
