@@ -14,6 +14,9 @@ from .recipe import Recipe
 
 _FLESH = 0.13
 """m from a joint to the farthest skin, hair or shoe about it (by looking)."""
+_OF_THE_FOLD = 0.9
+"""How near to where a lens would fold the picture's farthest corner may lie (our choice)."""
+_ROUNDS = 4
 _ROOM = 0.98
 """Of the picture's half: how near its edge a golfer who is to be whole may come."""
 
@@ -64,15 +67,11 @@ def tripod(recipe: Recipe, view: str, swing: Swing, rng: np.random.Generator) ->
         @ _about(np.array([1.0, 0.0, 0.0]), np.radians(pitch))
         @ turned
     )
-    low, high = _box(turned, place, points, k1)
-    focal = fill * float(np.min(np.array([across, along]) / (high - low)))
-    middle = np.array([across, along]) / 2 - 0.5 + max(across, along) * np.array([aside, above])
-    if not cut:
-        # Off the middle, a golfer who fills the picture would be cut: a shorter lens then.
-        room = np.array([across, along]) / 2 * _ROOM
-        off = middle - (np.array([across, along]) / 2 - 0.5)
-        for reach, one in ((-low, -off), (high, off)):
-            focal = min(focal, float(np.min((room - one) / reach)))
+    size = np.array([across, along])
+    middle = size / 2 - 0.5 + max(across, along) * np.array([aside, above])
+    for _ in range(_ROUNDS):  # A weaker lens shows the golfer larger, which wants a shorter one, which wants a weaker.
+        focal = _focal(_box(turned, place, points, k1), size, middle, fill, whole=not cut)
+        k1 = _unfolded(k1, focal, middle, size)
     K = np.array([[focal, 0.0, middle[0]], [0.0, focal, middle[1]], [0.0, 0.0, 1.0]])
     camera = replace(base, K=K, R=turned, t=-turned @ place, distortion=k1)
     drawn = {
@@ -88,6 +87,29 @@ def tripod(recipe: Recipe, view: str, swing: Swing, rng: np.random.Generator) ->
         "k1": k1,
     }
     return camera, drawn
+
+
+def _focal(box: tuple[Array, Array], size: Array, middle: Array, fill: float, *, whole: bool) -> float:
+    """Pixels: as long a lens as fills a share of the picture with what the box holds, per focal length."""
+    low, high = box
+    focal = fill * float(np.min(size / (high - low)))
+    if whole:
+        # Off the middle, a golfer who fills the picture would be cut: a shorter lens then.
+        room, off = size / 2 * _ROOM, middle - (size / 2 - 0.5)
+        for reach, one in ((-low, -off), (high, off)):
+            focal = min(focal, float(np.min((room - one) / reach)))
+    return focal
+
+
+def _unfolded(k1: float, focal: float, middle: Array, size: Array) -> float:
+    """A distortion no stronger than what shows every ray once, out to the farthest corner of the picture.
+
+    With k1 below 0 the lens takes a ray at r to r (1 + k1 r²), which grows only to r = 1 / sqrt(-3 k1), where it is two
+    thirds of that: beyond, the picture would fold back upon itself.
+    """
+    corners = np.array([[x, y] for x in (-0.5, size[0] - 0.5) for y in (-0.5, size[1] - 0.5)])
+    farthest = float(np.linalg.norm(corners - middle, axis=-1).max()) / focal
+    return max(k1, -4.0 / 27.0 * (_OF_THE_FOLD / farthest) ** 2)
 
 
 def _about(axis: Array, angle: float) -> Array:
