@@ -1,0 +1,95 @@
+"""What may be wrong with one picture's label, by another way than it was made."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+from pydantic import ValidationError
+
+from ....model.films.camera import Camera
+from ..layout.sample import PARTS, Sample
+from ..making.masks import club_mask, person_mask
+from ..making.sight import visibility
+
+PLACE_PX, PLACE_M = 0.05, 1e-4
+"""Places are stored to the thousandth of a pixel and the hundredth of a millimetre, which a long lens enlarges."""
+
+
+def faults_of(label: Mapping[str, Any], ids: NDArray[Any], steps: NDArray[Any]) -> Iterator[str]:
+    """One clause for each thing that is wrong.
+
+    Args:
+        label: of the picture.
+        ids: ``(h, w)`` as stored.
+        steps: ``(h, w)`` depth as stored.
+    """
+    try:
+        Sample.model_validate(label)
+    except ValidationError as wrong:
+        first = wrong.errors()[0]
+        yield f"{'.'.join(str(part) for part in first['loc'])} does not fit the schema ({first['msg'].lower()})"
+        return
+    size = (label["camera"]["height"], label["camera"]["width"])
+    if ids.shape != size or steps.shape != size or ids.dtype != np.uint8 or steps.dtype != np.uint16:
+        yield f"ids or depth are not of {size[1]} by {size[0]} pixels, or of another kind"
+        return
+    yield from _places(label)
+    yield from _pixels(label, ids, steps)
+
+
+def _places(label: Mapping[str, Any]) -> Iterator[str]:
+    about = label["camera"]
+    R, t = np.array(about["R"]), np.array(about["t_m"])
+    camera = Camera(np.array(about["K"]), R, t, about["width"], about["height"], about["distortion"][0])
+    for name, world in label["joints_world_m"].items():
+        at = np.asarray(world) @ R.T + t
+        if np.abs(at - label["joints_camera_m"][name]).max() > PLACE_M:
+            yield f"{name} is elsewhere in the camera's frame than in the world"
+        if at[2] > 0 and np.abs(camera.project(world) - label["joints_px"][name]).max() > PLACE_PX:
+            yield f"{name} is elsewhere in the picture than in space"
+    for place, (x, y, v) in zip(label["keypoints_3d_camera_m"], label["keypoints"], strict=True):
+        shown = camera.project(R.T @ (np.array(place) - t))
+        if v and np.abs(shown - (x, y)).max() > PLACE_PX:
+            yield "a keypoint is elsewhere in the picture than in space"
+
+
+def _pixels(label: Mapping[str, Any], ids: NDArray[np.uint8], steps: NDArray[np.uint16]) -> Iterator[str]:
+    from pycocotools import mask as coco
+
+    if label["parts"] != PARTS or not np.isin(ids, (0, *PARTS.values())).all():
+        yield "parts or ids are not those of docs/dataset_fields.md"
+    if np.any((ids == 0) != (steps == 0)):
+        yield "depth and ids do not agree on where something is"
+    for name, mask in (("person", person_mask(ids)), ("club", club_mask(ids))):
+        try:
+            stored = coco.decode(label["segmentation"][name])
+        except Exception:  # pycocotools raises whatever its C code meets.
+            yield f"the mask of the {name} cannot be read"
+            continue
+        if stored.shape != mask.shape or np.any(stored.astype(bool) != mask):
+            yield f"the mask of the {name} is not where its ids are"
+    person = person_mask(ids)
+    if label["area"] != int(person.sum()):
+        yield f"area is {label['area']}, but the golfer has {int(person.sum())} pixels"
+    rows, columns = np.nonzero(person)
+    box = [columns.min(), rows.min(), np.ptp(columns) + 1, np.ptp(rows) + 1] if rows.size else [0] * 4
+    if list(label["bbox"]) != [int(edge) for edge in box]:
+        yield "bbox is not the box round the golfer's pixels"
+    # Outside the picture no place is stored beside v, and by what else is stored that is found again.
+    camera = label["camera"]
+    places = label["keypoints_3d_camera_m"]
+    seen = [(x, y) if v else _outside(camera, at) for (x, y, v), at in zip(label["keypoints"], places, strict=True)]
+    depth = steps * np.float32(label["depth_unit_m"])
+    v = visibility(seen, places, label["body"]["shape_cm"], camera["K"][0][0], ids, depth)
+    if v != [point[2] for point in label["keypoints"]]:
+        yield "v of a keypoint is not what depth and ids show"
+
+
+def _outside(about: Mapping[str, Any], place: Any) -> tuple[float, float]:
+    """Where a place in the camera's frame would be in its picture."""
+    lens = Camera(np.array(about["K"]), np.eye(3), np.zeros(3), about["width"], about["height"], about["distortion"][0])
+    x, y = lens.project(place)
+    return float(x), float(y)

@@ -1,0 +1,148 @@
+"""A check of a data set: what is sound passes, and each thing that is wrong is told by its name."""
+
+from __future__ import annotations
+
+import json
+import shutil
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+
+from turnstill.scenes.dataset.checking.work import check_dataset, check_to
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter, from_npy, npy
+from turnstill.scenes.dataset.layout.finishing import finish
+from turnstill.scenes.dataset.layout.reading import open_dataset
+from turnstill.scenes.dataset.making.work import make_dataset
+from turnstill.scenes.dataset.plan.recipe import Recipe
+
+SMALL = {
+    "name": "small", "subjects": 2, "subjects_per_shard": 1, "swings": 1, "moments": 2, "width": 96, "height": 72,
+    "views": ["face-on"], "seed": 5, "splits": {"train": 0.5, "test": 0.5}, "cameras": {"k1": [-0.15, -0.1]},
+}  # fmt: skip
+Change = Callable[[dict[str, Any], np.ndarray, np.ndarray], None]
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("check") / "set"
+    make_dataset(Recipe.model_validate(SMALL), folder)
+    return folder
+
+
+def changed(made: Path, into: Path, change: Change, key: str = "s00000-w00-faceon-m01") -> Path:
+    """The set with one picture's label, ids and depth changed, and everything beside it made to match."""
+    folder = into / "changed"
+    shutil.copytree(made, folder)
+    was, path = open_dataset(made), folder / open_dataset(made).shard_of(key)
+    with path.open("wb") as file, ArchiveWriter(file) as archive:
+        for name in was.keys(path.stem.rpartition("-")[0]):
+            label, ending = was.label(name), was.ending(name)
+            ids, steps = (from_npy(was.stored(name, one)).copy() for one in ("ids.npy", "depth.npy"))
+            if name == key:
+                change(label, ids, steps)
+            members = {ending: was.stored(name, ending), "ids.npy": npy(ids), "depth.npy": npy(steps)}
+            archive.add(name, {**members, "json": json.dumps(label).encode()})
+    finish(folder)
+    return folder
+
+
+def test_what_was_made_holds(made: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert check_to(str(made), again=2)
+    told = " ".join(capsys.readouterr().out.split())
+    assert "4 pictures" in told
+    assert "2 drawn anew to the same bytes" in told
+
+
+def move(label: dict[str, Any], *_: object) -> None:
+    seen = next(point for point in label["keypoints"] if point[2])
+    seen[0] += 0.2
+
+
+def unsee(label: dict[str, Any], *_: object) -> None:
+    seen = next(point for point in label["keypoints"] if point[2] == 2)
+    seen[2] = 1
+
+
+def lift(label: dict[str, Any], *_: object) -> None:
+    label["joints_world_m"]["knee_lead"][2] += 0.002
+
+
+def repaint(_: object, ids: np.ndarray, __: object) -> None:
+    ids[tuple(np.argwhere(ids > 0)[0])] = 77
+
+
+def erase(_: object, ids: np.ndarray, __: object) -> None:
+    ids[tuple(np.argwhere((ids > 0) & (ids < 17))[0])] = 0
+
+
+def enlarge(label: dict[str, Any], *_: object) -> None:
+    label["area"] += 3
+
+
+def forget(label: dict[str, Any], *_: object) -> None:
+    del label["faults"]
+
+
+def mislay(label: dict[str, Any], *_: object) -> None:
+    label["split"] = "test"
+
+
+def darken(label: dict[str, Any], *_: object) -> None:
+    label["appearance"]["skin_tone"] = 0.5 * label["appearance"]["skin_tone"] + 0.01
+
+
+@pytest.mark.parametrize(
+    ("change", "told"),
+    [
+        (move, "a keypoint is elsewhere in the picture than in space"),
+        (unsee, "v of a keypoint is not what depth and ids show"),
+        (lift, "knee_lead is elsewhere"),
+        (repaint, "parts or ids are not those"),
+        (erase, "depth and ids do not agree on where something is"),
+        (enlarge, "but the golfer has"),
+        (mislay, "its label puts it in the split 'test', its archive in 'train'"),
+        (darken, "json comes out otherwise when it is drawn anew"),
+    ],
+)
+def test_a_changed_label_is_told(made: Path, tmp_path: Path, change: Change, told: str) -> None:
+    found = check_dataset(changed(made, tmp_path, change), again=4).wrong
+    assert any(told in sentence and "s00000-w00-faceon-m01" in sentence for sentence in found), found
+
+
+def test_a_subject_in_two_splits_is_told(made: Path, tmp_path: Path) -> None:
+    def swap(label: dict[str, Any], *_: object) -> None:
+        label["subject"] = 1
+
+    assert "Subject 1 is in more than one split: test, train." in check_dataset(changed(made, tmp_path, swap)).wrong
+
+
+def test_a_copy_that_is_not_whole_is_told(made: Path, tmp_path: Path) -> None:
+    folder = tmp_path / "copy"
+    shutil.copytree(made, folder)
+    (folder / "card.md").unlink()
+    (folder / "coco" / "test.json").write_text("{}", "utf-8")
+    (folder / "mine.txt").write_text("mine", "utf-8")
+    shard = folder / "shards" / "test-00000.tar"
+    shard.write_bytes(shard.read_bytes()[:-20_000])
+    wrong = check_dataset(folder).wrong
+    assert "card.md is missing; copy it again." in wrong
+    assert "mine.txt is not of this data set; take it away." in wrong
+    assert "coco/test.json is not what was made: its SHA-256 differs; copy it again." in wrong
+    assert any("test-00000.tar cannot be read: it is cut short" in sentence for sentence in wrong)
+    shard.unlink()
+    assert any("test-00000.tar is missing" in sentence for sentence in check_dataset(folder).wrong)
+    (folder / "checksums.txt").unlink()
+    assert any("was not made to its end" in sentence for sentence in check_dataset(folder).wrong)
+
+
+def test_index_and_coco_file_must_say_what_the_labels_say(made: Path, tmp_path: Path) -> None:
+    folder = changed(made, tmp_path, lambda *_: None)
+    other = changed(made, tmp_path / "other", enlarge)
+    for name in ("index.parquet", "coco/train.json"):
+        (folder / name).write_bytes((other / name).read_bytes())
+    wrong = check_dataset(folder, again=0).wrong
+    assert "coco/train.json does not say what the labels say." in wrong
+    assert "index.parquet does not say what the labels say." in wrong
