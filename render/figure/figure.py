@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -18,15 +19,12 @@ from ..body.rest_posture import MIRROR
 from ..body.skinning import Carried
 from ..shapes.seams import soften_seams
 from ..shapes.solids import IntArray, Part
-from .cap import cap_parts
 from .clothing import Covering, coverings
 from .club import BALL_RADIUS_M, club_parts
-from .face import face_parts
-from .hair import hair_parts
 from .hands import hand_parts
 from .look import Look
+from .made import Made
 from .segments import segments_of_faces
-from .shoes import shoe_parts
 
 SPACING_M = 0.018
 """Of the surface's grid: wider than for measuring, since pictures show no difference and are drawn faster."""
@@ -87,28 +85,35 @@ class Figure:
         else:
             self._coverings = coverings(surface, self.look)
             self._worn = Carried(np.concatenate([part.places for part in self._coverings]), surface.motions)
+        self._made: Made = like._made if like else Made()
         self._rigid: tuple[Part, ...] = (
-            *shoe_parts(shape, reference),
-            *face_parts(surface, shape),
-            *hair_parts(surface, shape["head_length"], self.look.hair_style),
-            *(cap_parts(surface, shape["head_length"]) if self.look.headwear == "cap" else ()),
-            *hand_parts(shape, reference),
-            *club_parts(shape, reference),
+            *self._made.shoes(shape, reference),
+            *self._made.head(surface, shape, self.look),
+            *hand_parts(shape, reference, self._made.hands),
+            *club_parts(shape, reference, self.look.club_head),
         )
         self.parts: tuple[Covering | Part, ...] = (*self._coverings, *self._rigid)
         ends = np.cumsum([0, *(part.count for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
+        self.faces: IntArray
+        self._corners: IntArray
+        self.part_of_face: IntArray
+        self._faces_round: Any
+        if like and _alike(self.parts, like.parts):
+            self.faces, self._corners, self._faces_round = like.faces, like._corners, like._faces_round
+            self.part_of_face = like.part_of_face
+            return
         faces = np.concatenate([part.faces + start for part, start in zip(self.parts, ends[:-1], strict=True)])
         # A mirror image turns every triangle over.
-        self.faces: IntArray = faces[:, ::-1].copy() if left_handed else faces
-        self._corners: IntArray = np.ascontiguousarray(self.faces.T)
+        self.faces = faces[:, ::-1].copy() if left_handed else faces
+        self._corners = np.ascontiguousarray(self.faces.T)
         count = len(self.faces)
         # (V, F): which faces are round each vertex.
         self._faces_round = sparse.csr_array(
             (np.ones(3 * count, np.float32), (self._corners.ravel(), np.tile(np.arange(count), 3))),
             (int(ends[-1]), count),
         )
-        self.part_of_face: IntArray = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
+        self.part_of_face = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
 
     def dressed(self, address: Skeleton, look: Look | None = None) -> Figure:
         """The same body at another address, with another club or in another look; cheap where the cut is the same.
@@ -179,6 +184,14 @@ class Figure:
         """``(V, 3)`` red, green, blue of each vertex."""
         colours = np.array([getattr(self.look, part.colour) for part in self.parts], np.uint8)
         return np.repeat(colours, [part.count for part in self.parts], axis=0)
+
+
+def _alike(parts: Sequence[Covering | Part], others: Sequence[Covering | Part]) -> bool:
+    """Whether both have the same triangles, wherever their vertices are."""
+    return len(parts) == len(others) and all(
+        one.count == other.count and np.array_equal(one.faces, other.faces)
+        for one, other in zip(parts, others, strict=True)
+    )
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
-from ..body.body_mesh import body_mesh
+from ..body.body_mesh import Mesh, body_mesh
 from ..body.body_shape import Member
 from ..body.bones import swung
 from ..shapes.carriers import smoothstep
@@ -75,18 +75,31 @@ class Hinged:
         return np.broadcast_to(origin[..., None, :], turned.shape[:-1]), turned
 
 
-def hand_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+def hand_parts(
+    shape: Mapping[str, float], skeleton: Skeleton, made: dict[tuple[str, float], Mesh] | None = None
+) -> list[Part]:
     """Both hands.
 
     Args:
         shape: hand sizes, metres.
         skeleton: the address, which tells where along the club each hand holds and how far it is from its wrist.
+        made: surfaces made of these sizes before, to which new ones are added: they depend on nothing else but how far
+            the hand is from its wrist.
 
     """
-    return [_hand("lead", 1.0, "glove", shape, skeleton), _hand("trail", -1.0, "skin", shape, skeleton)]
+    made = {} if made is None else made
+    kinds = (("lead", 1.0, "glove"), ("trail", -1.0, "skin"))
+    return [_hand(side, outward, colour, shape, skeleton, made) for side, outward, colour in kinds]
 
 
-def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], skeleton: Skeleton) -> Part:
+def _hand(
+    side: str,
+    outward: float,
+    colour: str,
+    shape: Mapping[str, float],
+    skeleton: Skeleton,
+    made: dict[tuple[str, float], Mesh],
+) -> Part:
     club = skeleton.frames["club"]
     wrist = club.T @ (skeleton.joints[f"wrist_{side}"] - skeleton.joints["grip"])
     back = club.T @ skeleton.frames[f"hand_{side}"][:, 2]
@@ -94,7 +107,11 @@ def _hand(side: str, outward: float, colour: str, shape: Mapping[str, float], sk
     held = np.array([0.0, 0.0, wrist[2] - back[2] * wrist[0] / back[0]])
     far, angle = float(np.linalg.norm(wrist - held)), SHAPED_AT[side]
     toward = np.array([np.sin(angle), 0.0, np.cos(angle)])
-    mesh = body_mesh(_members(side, outward, shape, far * toward), SPACING_M)
+    # To a millionth of a millimetre: of one body the distance differs only by rounding.
+    key = side, round(far, 9)
+    if key not in made:
+        made[key] = body_mesh(_members(side, outward, shape, far * toward), SPACING_M)
+    mesh = made[key]
     along = mesh.vertices @ toward / far
     share = smoothstep((along - TURNS_FROM) / (TURNS_WHOLE - TURNS_FROM))
     share, frame = np.unique(np.round(share, STEPS), return_inverse=True)

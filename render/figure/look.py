@@ -13,9 +13,10 @@ HairStyle = Literal["short", "tied back", "cropped"]
 Headwear = Literal["none", "cap"]
 Sleeves = Literal["short", "long"]
 Legwear = Literal["trousers", "shorts", "skirt"]
+ClubHead = Literal["iron", "wood"]
 CHOICES: Mapping[str, tuple[str, ...]] = {
     "hair_style": get_args(HairStyle), "headwear": get_args(Headwear), "sleeves": get_args(Sleeves),
-    "legwear": get_args(Legwear),
+    "legwear": get_args(Legwear), "club_head": get_args(ClubHead),
 }  # fmt: skip
 """What each field of ``Look`` that is no colour may be; every combination can be drawn."""
 
@@ -33,6 +34,7 @@ class Look:
         headwear: ``none``, or a ``cap`` with a peak.
         sleeves: ``short``, to above the elbows, or ``long``, to the wrists.
         legwear: ``trousers`` to the ankles, ``shorts`` to above the knees, or a ``skirt`` to the knees.
+        club_head: an ``iron``'s blade, or a ``wood``'s round body behind a flat face.
         skin: a colour, red, green and blue from 0 to 255, as all that follow. Each is named after what it colours.
 
     Raises:
@@ -43,6 +45,7 @@ class Look:
     headwear: Headwear = "none"
     sleeves: Sleeves = "short"
     legwear: Legwear = "trousers"
+    club_head: ClubHead = "iron"
     skin: Colour = (226, 176, 144)
     lips: Colour = (176, 100, 88)
     eye: Colour = (250, 250, 248)

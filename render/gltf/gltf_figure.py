@@ -67,7 +67,7 @@ def figure_glb(
     grips, club = np.asarray(skeleton.joints["grip"]), quaternions(np.asarray(skeleton.frames["club"]))
     held = document.add_node("club", grips[0], club[0], root)
     moves[held] = grips, club
-    _add_rigid(document, "club", club_parts(shape, reference), held, look, left_handed)
+    _add_rigid(document, "club", club_parts(shape, reference, look.club_head), held, look, left_handed)
     ball = np.array(skeleton.joints["ball"][0], float)
     ball[2] = max(ball[2], BALL_RADIUS_M)
     _add_rigid(document, "ball", [_ball()], document.add_node("ball", ball, parent=root), look, left_handed)

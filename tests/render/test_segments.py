@@ -6,11 +6,13 @@ from types import ModuleType
 
 import numpy as np
 import pytest
+import trimesh
 
 from turnstill.model.films.camera import face_on
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.figure.look import Look
 from turnstill.render.figure.segments import SEGMENT_ID
+from turnstill.render.shapes.solids import Part
 from turnstill.render.stage.stage import Stage
 
 MEET = {
@@ -82,3 +84,37 @@ def test_a_dressed_figure_is_the_one_made_anew(golf: ModuleType) -> None:
         dressed, anew = first.dressed(golf.address(), asked), Figure(golf.BODY, golf.address(), look=asked)
         assert np.array_equal(dressed.pose(golf.top()), anew.pose(golf.top()))
         assert np.array_equal(dressed.vertex_colours(), anew.vertex_colours())
+
+
+def test_a_dressed_figure_with_another_club_and_stance_is_the_one_made_anew(golf: ModuleType) -> None:
+    """What is kept of the body's first figure must not be kept where the address or the cut changes it."""
+    first, top = Figure(golf.BODY, golf.address()), golf.top()
+    for look in (Look(club_head="wood"), Look(hair_style="tied back"), Look(club_head="wood", headwear="cap")):
+        dressed, anew = first.dressed(top, look), Figure(golf.BODY, top, look=look)
+        own = {part.name: part for part in dressed.parts}
+        for part in anew.parts:
+            # All but these lie on the surface, which stays the first address's.
+            if isinstance(part, Part) and part.name.startswith(("hand", "shoe", "sole", "shaft", "grip", "club")):
+                kept = own[part.name]
+                assert isinstance(kept, Part) and np.abs(kept.local - part.local).max() < 1e-9, part.name
+        assert [part.name for part in dressed.parts] == [part.name for part in anew.parts]
+        assert dressed.faces.max() + 1 == len(dressed.vertex_colours()) == dressed.vertex_ranges[-1][1]
+        for k, part in enumerate(dressed.parts):
+            of_part = dressed.faces[dressed.part_of_face == k] - dressed.vertex_ranges[k][0]
+            assert np.array_equal(of_part, part.faces)
+            assert np.array_equal(np.unique(part.faces), np.arange(part.count))
+
+
+def test_a_wood_is_a_closed_round_body_within_the_rules_size_behind_a_flat_face(golf: ModuleType) -> None:
+    for kind, shortest, least_ml, most_ml in (("iron", 0.02, 20, 90), ("wood", 0.075, 200, 470)):
+        figure = Figure(golf.BODY, golf.address(), look=Look(club_head=kind))  # type: ignore[arg-type]
+        start, end = figure.vertex_ranges[-1]
+        head = trimesh.Trimesh(figure.pose(golf.address())[start:end], figure.parts[-1].faces)
+        assert figure.parts[-1].name == "clubhead" and head.is_watertight
+        # From memory: the equipment rules allow a driver 127 mm from heel to toe, 71 mm in height and 460 ml.
+        toe, away, high = np.ptp(head.vertices, axis=0)
+        assert shortest < away < 0.127 and toe < 0.127 and high < 0.071, (kind, toe, away, high)
+        assert least_ml < abs(head.volume) * 1e6 < most_ml, (kind, head.volume)
+        assert -0.001 < head.vertices[:, 2].min() < 0.012
+        ball = golf.address().joints["ball"]
+        assert head.vertices[:, 1].max() < ball[1] - 0.0213, "the face stands behind the ball"
