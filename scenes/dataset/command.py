@@ -96,8 +96,9 @@ def look(
     results: Annotated[
         str | None, typer.Option(metavar="RESULTS", help="COCO keypoint results: show where they are worst.")
     ] = None,
+    split: Annotated[str, typer.Option(metavar="SPLIT", help="The split that results are of.")] = "test",
 ) -> None:
     """Draw a sheet of samples with their labels over them, and how the labels are spread."""
     from .looking.work import look_to
 
-    look_to(folder, out, results=results)
+    look_to(folder, out, results=results, split=split)
