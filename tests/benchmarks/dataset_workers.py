@@ -1,0 +1,59 @@
+"""Labelled pictures a second with one worker and with several, on whatever draws here.
+
+Run as ``python tests/benchmarks/dataset_workers.py [WIDTH HEIGHT SUBJECTS WORKERS...]``. The clock runs from the first picture of a
+run to its last shard, so that processes that start are left out; index, sums and card are in.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+from turnstill.scenes.dataset.making import work
+from turnstill.scenes.dataset.making.work import make_dataset, pictures_of
+from turnstill.scenes.dataset.plan.recipe import Recipe
+from turnstill.scenes.dataset.plan.schedule import shard_numbers
+
+
+def rate(recipe: Recipe, workers: int, folder: Path) -> tuple[float, float]:
+    """Pictures a second since the first picture, and over all."""
+    began = time.perf_counter()
+    first: list[float] = []
+    count = 0
+
+    class Clock(work.Progress):
+        def made(self, number: int) -> None:
+            nonlocal count
+            first.append(time.perf_counter())
+            count += number
+            super().made(number)
+
+    kept, work.Progress = work.Progress, Clock  # type: ignore[misc]
+    try:
+        make_dataset(recipe, folder, workers=workers)
+    finally:
+        work.Progress = kept  # type: ignore[misc]
+    ended = time.perf_counter()
+    assert count == sum(pictures_of(recipe, shard) for shard in shard_numbers(recipe))
+    return (count - 1) / (ended - first[0]), count / (ended - began)
+
+
+def main() -> None:
+    """Print the table."""
+    width, height, subjects = (int(one) for one in (*sys.argv[1:4], "1280", "720", "16")[:3])
+    recipe = Recipe.model_validate(
+        {"subjects": subjects, "subjects_per_shard": 2, "width": width, "height": height, "splits": {"train": 1.0}}
+    )
+    print(f"{os.cpu_count()} cores, {width}x{height}, {subjects} subjects of 2 swings, 8 moments, 2 views\n")
+    print("| workers | pictures a second | starting of processes counted in |\n| ---: | ---: | ---: |")
+    for workers in [int(one) for one in sys.argv[4:]] or [1, 2]:
+        with tempfile.TemporaryDirectory() as folder:
+            steady, overall = rate(recipe, workers, Path(folder) / "set")
+        print(f"| {workers} | {steady:.1f} | {overall:.1f} |", flush=True)
+
+
+if __name__ == "__main__":
+    main()
