@@ -85,3 +85,18 @@ def test_from_above_there_is_ground_to_the_edges_and_no_horizon(figure: Figure) 
     corners = np.stack([wide[0, 0], wide[0, -1]])
     assert np.allclose(corners, np.array(look.ground_far) / 255, atol=0.01)
     assert np.abs(np.array(look.backdrop_high) - look.ground_far).max() > 30
+
+
+@pytest.mark.parametrize("camera", [*CAMERAS, replace(CAMERAS[0], distortion=-0.12)])
+def test_a_shadow_of_one_side_of_the_body_is_the_shadow_of_both(golf: ModuleType, camera: Camera) -> None:
+    for left_handed in (False, True):
+        posture = golf.top().mirrored() if left_handed else golf.top()
+        address = golf.address().mirrored() if left_handed else golf.address()
+        posed = Posed.of(Figure(golf.BODY, address, left_handed=left_handed), posture)
+        with Stage() as stage:
+            one = stage.shadow(camera, posed)
+            for _, actor in stage._shadows._actors.values():
+                assert actor.prop.culling == "back"
+                actor.prop.culling = "none"
+            both = stage.shadow(camera, posed)
+        assert one.max() > 0.5 and np.array_equal(one, both)
