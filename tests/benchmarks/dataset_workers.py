@@ -1,7 +1,7 @@
 """Labelled pictures a second with one worker and with several, on whatever draws here.
 
-Run as ``python tests/benchmarks/dataset_workers.py [WIDTH HEIGHT SUBJECTS WORKERS...]``. The clock runs from the first picture
-of a run to its last shard, so that processes that start are left out; index, sums and card are in.
+Run as ``python tests/benchmarks/dataset_workers.py [WIDTH HEIGHT SUBJECTS WORKERS...]``. The clock runs from the first
+picture of a run to its last shard, so that processes that start are left out; index, sums and card are in.
 """
 
 from __future__ import annotations

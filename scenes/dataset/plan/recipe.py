@@ -164,7 +164,7 @@ class Sensors(Section):
 
     exposure: Annotated[Span, span(0.1, 4.0)] = (0.9, 1.1)
     noise: Annotated[Span, span(0.0, 60.0)] = (0.0, 2.0)
-    shutter_s: Annotated[Span, span(0.0, 0.1)] = (0.0, 0.001)
+    shutter_s: Annotated[Span, span(0.0, 0.1)] = (0.0, 0.0)
     jpeg_quality: Annotated[Span, span(5.0, 100.0)] = (90.0, 97.0)
     png: _Share = 0.0
 
