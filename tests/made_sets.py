@@ -70,6 +70,7 @@ def sample(key: str, split: str, number: int) -> tuple[Sample, NDArray[np.uint16
         keypoints_3d_camera_m=rng.uniform(1, 5, (17, 3)).tolist(),
         appearance=filled(Appearance, start=start + 1000, look=look, place=place, occluders=[occluder] * number),
         faults=["tilt", "sway"][: number % 3],
+        joints_px={"shoulder_lead": (4, 2), "shoulder_trail": (8, 2), "hip_lead": (5, 8), "hip_trail": (7, 8)},
     )  # fmt: skip
     return label, steps
 

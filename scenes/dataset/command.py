@@ -76,17 +76,18 @@ def check(
 @spoken_errors
 def score(
     folder: _Folder,
-    results: Annotated[
-        str, typer.Argument(metavar="RESULTS", help="COCO keypoint results (.json), or probabilities of faults (.csv).")
-    ],
+    results: Annotated[str, typer.Argument(metavar="RESULTS", help="COCO keypoint results, JSON.")],
     split: Annotated[str, typer.Option(metavar="SPLIT", help="The split to score on.")] = "test",
     json_file: Json_ = None,
     out: Annotated[str | None, typer.Option(metavar="FOLDER", help="Write a page, and the JSON.")] = None,
+    sigmas: Annotated[
+        str | None, typer.Option(metavar="FILE.json", help="Own sigmas of the seventeen keypoints; COCO's otherwise.")
+    ] = None,
 ) -> None:
-    """Score what a pose detector or a fault classifier made of a data set's pictures."""
+    """Score what a pose detector made of a data set's pictures."""
     from .scoring.work import score_to
 
-    score_to(folder, results, split=split, json_file=json_file, out=out)
+    score_to(folder, results, split=split, json_file=json_file, out=out, sigmas=sigmas)
 
 
 @spoken_errors
