@@ -109,7 +109,7 @@ def shares() -> BeforeValidator:
             raise ValueError("must be names of small letters, each with its share, such as train = 0.8")
         checked = {str(name): _number(value, 0.0, 1.0) for name, value in given.items()}
         if abs(sum(checked.values()) - 1.0) > 1e-9:
-            raise ValueError(f"must add up to 1, but {' + '.join(f'{v:g}' for v in checked.values())} do not")
+            raise ValueError(f"must add up to 1, and {' + '.join(f'{v:g}' for v in checked.values())} do not")
         return checked
 
     return BeforeValidator(check)

@@ -99,7 +99,7 @@ class Swings(Section):
     @model_validator(mode="after")
     def _sound(self) -> Swings:
         if abs(self.no_fault + self.one_fault + self.two_faults - 1.0) > 1e-9:
-            raise ValueError("no_fault, one_fault and two_faults must add up to 1")
+            raise ValueError("the shares no_fault, one_fault and two_faults must add up to 1")
         for key in PIECE_KEYS:
             size, wander = getattr(self.fault_sizes, key), getattr(self.wander, key)
             if wander >= min(size.less[0], size.more[0]):
