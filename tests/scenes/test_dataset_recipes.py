@@ -87,7 +87,7 @@ NONSENSE = {
     "width = nan": "width was nan, but must be a whole number",
     "[population]\nwomen = nan": r"women in \[population\] was nan, but must be a number from 0 to 1.",
     "[cameras]\nyaw_deg = inf": r"yaw_deg in \[cameras\] was inf, but must be a number from 0 to 30.",
-    "[cameras]\ndistance_m = [5, 4]": r"distance_m in \[cameras\] .* must be the least and the most, two rising numbers",
+    "[cameras]\ndistance_m = [5, 4]": r"distance_m in \[cameras\] .* the least and the most, two rising numbers",
     "[cameras]\ndistance_m = [4, nan]": "distance_m .* two rising numbers from 2 to 10",
     "[cameras]\ndistance_m = 4": "distance_m .* was 4, but must be the least and the most",
     "[splits]\na = 0.5\nb = 0.4": r"splits .* must add up to 1, and 0.5 \+ 0.4 do not.",

@@ -35,10 +35,7 @@ def body_of(population: Population, female: bool, size: tuple[float, float], rng
         rng: the source of everything else.
     """
     sex = np.array([float(female)])
-    mean_h, sd_h, mean_m, sd_m, together = survey.SIZE[int(female)]
-    tall, heavy = (population.size_spread * NormalDist().inv_cdf(min(max(one, 1e-9), 1.0 - 1e-9)) for one in size)
-    stature = np.array([np.exp(mean_h + sd_h * tall)])
-    mass = np.array([np.exp(mean_m + sd_m * (together * tall + np.sqrt(1.0 - together**2) * heavy))])
+    stature, mass = (np.array([one]) for one in stature_and_mass(population, female, size))
     own = {
         name: survey.ratio(name, sex) + population.proportions_spread * (ratio - survey.ratio(name, sex))
         for name, ratio in survey.draw_ratios(rng, 1, sex).items()
@@ -50,6 +47,14 @@ def body_of(population: Population, female: bool, size: tuple[float, float], rng
     }
     lengths = {name: stature * row.share(sex, own) for name, row in LENGTHS.items()}
     return Body(stature, mass, sex, lengths, ranges, survey.shape(stature, mass, sex))[0]
+
+
+def stature_and_mass(population: Population, female: bool, size: tuple[float, float]) -> tuple[float, float]:
+    """Metres and kilograms of one person; arguments as of `body_of`."""
+    mean_h, sd_h, mean_m, sd_m, together = survey.SIZE[int(female)]
+    tall, heavy = (population.size_spread * NormalDist().inv_cdf(min(max(one, 1e-9), 1.0 - 1e-9)) for one in size)
+    mass = np.exp(mean_m + sd_m * (together * tall + np.sqrt(1.0 - together**2) * heavy))
+    return float(np.exp(mean_h + sd_h * tall)), float(mass)
 
 
 def look_of(recipe: Recipe, female: bool, rng: np.random.Generator) -> tuple[Look, float]:
