@@ -168,6 +168,16 @@ def test_golfer_and_club_are_in_the_picture_and_things_before_them(sixteen: tupl
     assert things >= 20
 
 
+def test_a_wood_is_longer_than_an_iron_for_the_same_golfer(sixteen: tuple[Recipe, list[DrawnSubject]]) -> None:
+    compared = 0
+    for subject in sixteen[1]:
+        length = {swing.look.club_head: float(np.asarray(swing.swing.address.club_length)) for swing in subject.swings}
+        if len(length) == 2:
+            assert length["wood"] > length["iron"]
+            compared += 1
+    assert compared >= 3
+
+
 def test_moments_rise_from_address_to_top(sixteen: tuple[Recipe, list[DrawnSubject]]) -> None:
     for swing in swings_of(sixteen[1]):
         assert swing.moments[0] == 0 and swing.moments[-1] == 40 and len(swing.moments) == 3
@@ -208,6 +218,7 @@ def test_nothing_that_should_vary_is_constant(sixteen: tuple[Recipe, list[DrawnS
             for thing in view.occluders:
                 for field in fields(thing):
                     note(f"occluder.{field.name}", getattr(thing, field.name))
+    assert {swing.look.club_head for swing in swings_of(subjects)} == {"iron", "wood"}
     still = {name for name, values in seen.items() if len(values) == 1}
     # The sky's and the ground's part of the light never vary, and plain lenses do not bend.
     assert still == {"Light.sky_strength", "Light.ground_strength", "camera.k1"}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -12,6 +13,7 @@ from ....model.errors import TurnstillError
 from ....model.golfer.body import Body
 from ....model.golfer.pieces import DEPARTURES
 from .cameras import tripod
+from .clubs import CLUBS
 from .drawn import DrawnSubject, DrawnSwing, DrawnView
 from .people import body_of, look_of
 from .recipe import MOMENTS, Recipe
@@ -93,7 +95,7 @@ def _subject(
                 moments=_moments(recipe.moments, rng),
                 backswing_s=float(rng.uniform(*recipe.swing.backswing_s)),
                 tries=one.tries,
-                look=look,
+                look=replace(look, club_head=CLUBS[clubs[k]].head),
                 place=place_of(recipe, rng),
                 light=light_of(recipe, rng),
                 views=tuple(views),
