@@ -212,7 +212,15 @@ class Posed:
     @classmethod
     def of(cls, figure: Figure, skeleton: Skeleton) -> Posed:
         """Pose a figure by a skeleton without batch axes."""
-        ball = np.array(skeleton.joints["ball"], float)
+        return cls._at(figure, figure.pose(skeleton), skeleton.joints["ball"])
+
+    @classmethod
+    def each(cls, figure: Figure, skeletons: Skeleton) -> list[Posed]:
+        """Pose a figure by every one of ``(M,)`` skeletons: together, which is several times as fast."""
+        places = zip(figure.pose(skeletons), skeletons.joints["ball"], strict=True)
+        return [cls._at(figure, vertices, ball) for vertices, ball in places]
+
+    @classmethod
+    def _at(cls, figure: Figure, vertices: Array, ball: Array) -> Posed:
         # The joint may be the ball's centre or the place on the ground that it lies on.
-        ball[2] = max(ball[2], BALL_RADIUS_M)
-        return cls(figure, figure.pose(skeleton), ball)
+        return cls(figure, vertices, np.array([*ball[:2], max(ball[2], BALL_RADIUS_M)], float))

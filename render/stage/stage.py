@@ -154,9 +154,16 @@ class Stage:
         self._shadows.forget(mesh)
         self._labels.forget(figure)
 
-    def figure_patch(self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None) -> Patch:
-        """The lit figure alone, where it is; arguments as for ``figure_layer``."""
+    def figure_patch(
+        self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None, one_sided: bool = False
+    ) -> Patch:
+        """The lit figure alone, where it is; arguments as for ``figure_layer``.
+
+        ``one_sided`` leaves out triangles seen from behind, which is a third faster: a closed surface shows none but
+        where skin folds over, in a few pixels.
+        """
         mesh, actor = self._actor(camera, posed)
+        actor.prop.SetBackfaceCulling(one_sided)
         for other_mesh, other in self._actors.values():
             other.SetVisibility(other_mesh is mesh)
         actor.prop.lighting = True

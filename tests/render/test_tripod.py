@@ -102,7 +102,8 @@ def test_motion_is_blurred_by_its_mean_and_labels_stay(golf: ModuleType, figure:
     blurred = still.take(posed, posed.vertices + steps[:, None])
     assert np.array_equal(blurred.segments, sharp.segments) and np.array_equal(blurred.depth, sharp.depth)
     apart = [Posed(figure, posed.vertices + step, posed.ball) for step in steps]
-    layers = np.mean([stage.figure_layer(CAMERA, one) for one in apart], axis=0)
+    drawn = [stage.figure_patch(CAMERA, one, one_sided=True) for one in apart]
+    layers = np.mean([patch.whole(CAMERA.height, CAMERA.width) for patch in drawn], axis=0)
     rows = slice(0, 120)  # Above the ground's shadow.
     behind = still.take(Posed(figure, posed.vertices + np.array([0.0, 60.0, 0.0]), posed.ball)).colour[rows]
     expected = 255 * layers[rows, :, :3] + behind * (1 - layers[rows, :, 3:])

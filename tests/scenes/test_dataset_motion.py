@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.films.camera import face_on
-from turnstill.scenes.dataset.making.motion import MOST_STEPS, across_exposure, rate_of_progress, velocity
+from turnstill.scenes.dataset.making.motion import MOST_STEPS, across_exposure, rate_of_progress, velocities
 
 
 def test_a_backswing_gets_on_as_a_film_of_ours_shows_it() -> None:
@@ -23,7 +23,13 @@ def test_a_backswing_gets_on_as_a_film_of_ours_shows_it() -> None:
 
 def golfer(progress: np.ndarray[Any, Any], backswing_s: float) -> tuple[Any, list[Any]]:
     """A figure of two vertices, one of which goes up by a metre in the backswing."""
-    figure = SimpleNamespace(pose=lambda at: np.array([[0.0, 0.0, at], [0.0, 0.3, 0.9]]))
+    still = np.array([0.0, 0.3, 0.9])
+
+    def pose(at: Any) -> Any:
+        up = np.asarray(at)[..., None] * np.array([0.0, 0.0, 1.0])
+        return np.stack([up, np.broadcast_to(still, up.shape)], axis=-2)
+
+    figure = SimpleNamespace(pose=pose)
     made = SimpleNamespace(progress=progress, skeleton=progress)
     swing = SimpleNamespace(swing=made, moments=tuple(range(len(progress))), backswing_s=backswing_s)
     return swing, [SimpleNamespace(figure=figure, vertices=figure.pose(at)) for at in progress]
@@ -34,12 +40,12 @@ def test_vertices_move_as_fast_as_the_swing_gets_on() -> None:
     swing, posed = golfer(progress, 0.9)
     for moment in (0, 7, 20, 33, 40):
         expected = [[0.0, 0.0, rate_of_progress(progress[moment], 0.9)], [0.0, 0.0, 0.0]]
-        np.testing.assert_allclose(velocity(swing, moment, posed[moment]), expected, atol=1e-9)
+        np.testing.assert_allclose(velocities(swing, posed[0].figure)[moment], expected, atol=1e-9)
 
 
 def test_a_blur_lies_round_the_posture_and_is_as_long_as_the_way() -> None:
     swing, posed = golfer(np.linspace(0.0, 1.0, 41), 0.9)
-    moving = velocity(swing, 20, posed[20])
+    moving = velocities(swing, posed[0].figure)[20]
     camera = face_on(0.8, 720, 900)
     fast, slow, slowest = (across_exposure(camera, posed[20], moving, shutter) for shutter in (1 / 30, 1 / 200, 1e-4))
     assert slowest is None and across_exposure(camera, posed[20], moving, 0.0) is None

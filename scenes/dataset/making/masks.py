@@ -10,12 +10,14 @@ from ....render.figure.segments import PERSON_IDS, SEGMENT_ID
 DEPTH_UNIT_M = 0.00025
 """A step of the stored depth: 16 bits reach 16 m with it, and a picture that shows farther things has twice or more."""
 _MOST_STEPS = 65535
-_PERSON = np.isin(np.arange(256), PERSON_IDS)
+_PERSON = np.isin(np.arange(256), PERSON_IDS).astype(np.uint8)
 
 
 def person_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
     """``(h, w)`` where the golfer is seen."""
-    return np.asarray(_PERSON[segments])
+    import cv2
+
+    return np.asarray(cv2.LUT(segments, _PERSON)).view(np.bool_)
 
 
 def club_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:

@@ -6,7 +6,7 @@ import numpy as np
 
 from ....model.arrays import Array
 from ....model.films.camera import Camera
-from ....render.figure.figure import Posed
+from ....render.figure.figure import Figure, Posed
 from ..plan.drawn import DrawnSwing
 
 STILL_PX = 1.0
@@ -25,21 +25,13 @@ def rate_of_progress(progress: float, backswing_s: float) -> float:
     return float(6.0 * share * (1.0 - share) / backswing_s)
 
 
-def velocity(swing: DrawnSwing, number: int, posed: Posed) -> Array:
-    """``(V, 3)`` m/s, world, of the vertices, from the simulated moments before and after.
-
-    Args:
-        swing: of which ``number`` counts the photographed moments.
-        number: which one.
-        posed: the figure at that moment.
-    """
-    made, moment = swing.swing, swing.moments[number]
-    rate = rate_of_progress(float(made.progress[moment]), swing.backswing_s)
-    if rate < 1e-6:
-        return np.zeros_like(posed.vertices)
-    before, after = max(moment - 1, 0), min(moment + 1, len(made.progress) - 1)
-    change = posed.figure.pose(made.skeleton[after]) - posed.figure.pose(made.skeleton[before])
-    return np.asarray(change * (rate / float(made.progress[after] - made.progress[before])))
+def velocities(swing: DrawnSwing, figure: Figure) -> Array:
+    """``(M, V, 3)`` m/s, world, of a figure's vertices at each photographed moment, from those beside it."""
+    made, moments = swing.swing, np.array(swing.moments)
+    rate = np.array([rate_of_progress(float(made.progress[moment]), swing.backswing_s) for moment in moments])
+    before, after = np.maximum(moments - 1, 0), np.minimum(moments + 1, len(made.progress) - 1)
+    change = figure.pose(made.skeleton[after]) - figure.pose(made.skeleton[before])
+    return np.asarray(change * (rate / (made.progress[after] - made.progress[before]))[:, None, None])
 
 
 def across_exposure(camera: Camera, posed: Posed, moving: Array, shutter_s: float) -> Array | None:

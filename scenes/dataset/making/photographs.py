@@ -17,7 +17,7 @@ from ..layout.names import DEPTH, IDS, LABEL
 from ..layout.sample import sample_text
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .labels import TripodLabels
-from .motion import across_exposure, velocity
+from .motion import across_exposure, velocities
 
 
 @dataclass(frozen=True)
@@ -45,9 +45,9 @@ def photographs(root: int, subject: DrawnSubject, stage: Stage) -> Iterator[Phot
     figure = Figure(subject.body, first, left_handed=subject.left_handed, look=subject.look)
     for swing in subject.swings:
         dressed = figure.dressed(swing.swing.skeleton[0], swing.look)
-        poses = [Posed.of(dressed, swing.swing.skeleton[moment]) for moment in swing.moments]
+        poses = Posed.each(dressed, swing.swing.skeleton[np.array(swing.moments)])
         blurred = any(view.sensor.shutter_s > 0 for view in swing.views)
-        moving = [velocity(swing, k, posed) if blurred else np.zeros((1, 3)) for k, posed in enumerate(poses)]
+        moving = velocities(swing, dressed) if blurred else np.zeros((len(poses), 1, 3))
         for view in swing.views:
             yield from _from_one_tripod(root, subject, swing, view, poses, moving, stage)
 
@@ -58,7 +58,7 @@ def _from_one_tripod(
     swing: DrawnSwing,
     view: DrawnView,
     poses: Sequence[Posed],
-    moving: Sequence[Array],
+    moving: Array,
     stage: Stage,
 ) -> Iterator[Photograph]:
     tripod = Tripod(
@@ -66,8 +66,8 @@ def _from_one_tripod(
         left_handed=subject.left_handed,
     )  # fmt: skip
     labels = TripodLabels(root, subject, swing, view)
-    for number, (posed, velocities) in enumerate(zip(poses, moving, strict=True)):
-        photo = tripod.take(posed, moved=across_exposure(view.camera, posed, velocities, view.sensor.shutter_s))
+    for number, (posed, moves) in enumerate(zip(poses, moving, strict=True)):
+        photo = tripod.take(posed, moved=across_exposure(view.camera, posed, moves, view.sensor.shutter_s))
         landmarks = posed.figure.landmarks(swing.swing.skeleton[swing.moments[number]])
         label, steps = labels.of(number, landmarks, photo.segments, photo.depth)
         rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
