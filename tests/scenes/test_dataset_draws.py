@@ -220,5 +220,5 @@ def test_nothing_that_should_vary_is_constant(sixteen: tuple[Recipe, list[DrawnS
                     note(f"occluder.{field.name}", getattr(thing, field.name))
     assert {swing.look.club_head for swing in swings_of(subjects)} == {"iron", "wood"}
     still = {name for name, values in seen.items() if len(values) == 1}
-    # The sky's and the ground's part of the light never vary, and plain lenses do not bend.
-    assert still == {"Light.sky_strength", "Light.ground_strength", "camera.k1"}
+    # The sky's and the ground's part of the light never vary; a plain lens does not bend, a plain shutter stops motion.
+    assert still == {"Light.sky_strength", "Light.ground_strength", "camera.k1", "sensor.shutter_s"}

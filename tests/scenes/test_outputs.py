@@ -166,7 +166,10 @@ def options_with_values() -> list[tuple[tuple[str, ...], str]]:
 
 def test_an_option_is_not_a_value_of_another(here: Path) -> None:
     value = "--inches"
-    needed = {"experiment": ["lead_flare", "--from", "0", "--to", "1"]}
+    needed = {
+        "experiment": ["lead_flare", "--from", "0", "--to", "1"], "make": ["none.toml", "--out", "set"],
+        "look": ["set", "--out", "set.png"], "score": ["set", "results.json"],
+    }  # fmt: skip
     before, of_texts = contents(here), set()
     for path, option in options_with_values():
         done = RUNNER.invoke(app, [*path, *needed.get(path[-1], ["centred"]), option, value])
