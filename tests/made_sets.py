@@ -19,6 +19,7 @@ from turnstill.scenes.dataset.layout.request import take_folder
 from turnstill.scenes.dataset.layout.sample import (
     PARTS,
     Appearance,
+    BodyLabel,
     CameraLabel,
     OccluderLabel,
     PlaceLabel,
@@ -34,6 +35,20 @@ PICTURES = {
     "train": ("s00000-w00-faceon-m00", "s00000-w00-line-m00", "s00002-w01-line-m01"),
     "test": ("s00001-w00-faceon-m00",),
 }
+
+
+JOINTS = (
+    "nose",
+    *(
+        f"{name}_{side}"
+        for name in ("eye", "ear", "shoulder", "elbow", "wrist", "hip", "knee", "ankle")
+        for side in ("lead", "trail")
+    ),
+)
+SHAPE = (
+    "biceps_circumference", "forearm_circumference", "wrist_circumference", "lower_thigh_circumference",
+    "ankle_circumference", "buttock_depth",
+)  # fmt: skip
 
 
 def pixels(number: int) -> tuple[NDArray[np.uint8], NDArray[np.float32], NDArray[np.uint8]]:
@@ -55,7 +70,8 @@ def sample(key: str, split: str, number: int) -> tuple[Sample, NDArray[np.uint16
     person, area, box = run_lengths(person_mask(ids))
     club, _, _ = run_lengths(club_mask(ids))
     start = 2000 * number
-    camera = filled(CameraLabel, start=start, width=WIDTH, height=HEIGHT)
+    lens = [[30.0 + number, 0, 10], [0, 30.0 + number, 6], [0, 0, 1]]
+    camera = filled(CameraLabel, start=start, width=WIDTH, height=HEIGHT, K=lens)
     look = {"hair_style": f"style {number}", "shirt": (10 + number, 20, 30)}
     names = ("ground_colour", "ground_other", "backdrop_low", "backdrop_high")
     colours = {name: (number, k, 40 + 10 * number + k) for k, name in enumerate(names)}
@@ -70,7 +86,11 @@ def sample(key: str, split: str, number: int) -> tuple[Sample, NDArray[np.uint16
         keypoints_3d_camera_m=rng.uniform(1, 5, (17, 3)).tolist(),
         appearance=filled(Appearance, start=start + 1000, look=look, place=place, occluders=[occluder] * number),
         faults=["tilt", "sway"][: number % 3],
-        joints_px={"shoulder_lead": (4, 2), "shoulder_trail": (8, 2), "hip_lead": (5, 8), "hip_trail": (7, 8)},
+        joints_px={name: (k, number) for k, name in enumerate(JOINTS)}
+        | {"shoulder_lead": (4, 2), "shoulder_trail": (8, 2), "hip_lead": (5, 8), "hip_trail": (7, 8)},
+        joints_world_m={name: (k, 0.1, number) for k, name in enumerate(JOINTS)},
+        joints_camera_m={name: (k, 0.2, 3 + number) for k, name in enumerate(JOINTS)},
+        body=filled(BodyLabel, start=start + 1700, shape_cm={name: 20.0 + k for k, name in enumerate(SHAPE)}),
     )  # fmt: skip
     return label, steps
 

@@ -7,11 +7,10 @@ from typing import Annotated
 
 import typer
 
+from ..delivery.outcome import USER_ERROR
 from ..setups.options import Json_, spoken_errors
 
 _Folder = Annotated[str, typer.Argument(metavar="DIR", help="The data set's folder.")]
-_NOT_RIGHT = 1
-"""Exit status of a check that found something wrong, for scripts that ask."""
 
 
 def register(app: typer.Typer) -> None:
@@ -66,11 +65,11 @@ def check(
     folder: _Folder,
     again: Annotated[int, typer.Option(metavar="NUMBER", help="Pictures to draw anew and compare, byte for byte.")] = 5,
 ) -> None:
-    """Check that a data set is whole and its labels true; the exit status is 1 where something is not."""
+    """Check that a data set is whole and its labels true; the exit status is 2 where something is not."""
     from .checking.work import check_to
 
     if not check_to(folder, again=again):
-        raise typer.Exit(_NOT_RIGHT)
+        raise typer.Exit(USER_ERROR)
 
 
 @spoken_errors

@@ -52,8 +52,15 @@ def changed(made: Path, into: Path, change: Change, key: str = "s00000-w00-faceo
 def test_what_was_made_holds(made: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert check_to(str(made), again=2)
     told = " ".join(capsys.readouterr().out.split())
-    assert "4 pictures" in told
-    assert "2 drawn anew to the same bytes" in told
+    # A subject in each of two splits, two moments from one view: four pictures in two archives.
+    for row in (
+        "archives, by what was asked for 2 0",
+        "pictures with their labels, ids and depths 4 0",
+        "subjects, each in one split 2 0",
+        "index and COCO files, by the labels 3 0",
+        "pictures drawn anew, byte for byte 2 0",
+    ):
+        assert row in told
 
 
 def move(label: dict[str, Any], *_: object) -> None:
@@ -90,6 +97,38 @@ def mislay(label: dict[str, Any], *_: object) -> None:
     label["split"] = "test"
 
 
+def exchange(label: dict[str, Any], *_: object) -> None:
+    label["body"]["handedness"] = {"left": "right", "right": "left"}[label["body"]["handedness"]]
+
+
+def unknow(label: dict[str, Any], *_: object) -> None:
+    label["joints_px"]["nose"][0] = float("nan")
+
+
+def lose(label: dict[str, Any], *_: object) -> None:
+    del label["joints_camera_m"]["nose"]
+
+
+def slim(label: dict[str, Any], *_: object) -> None:
+    del label["body"]["shape_cm"]["ankle_circumference"]
+
+
+def stretch(label: dict[str, Any], *_: object) -> None:
+    label["segmentation"]["person"]["size"] = [10**9, 10**9]
+
+
+def rename(label: dict[str, Any], *_: object) -> None:
+    label["moment"] = 0
+
+
+def blame(label: dict[str, Any], *_: object) -> None:
+    label["faults"] = ["haste"]
+
+
+def spell(label: dict[str, Any], *_: object) -> None:
+    label["depth_unit_m"] = "0.00025"
+
+
 def darken(label: dict[str, Any], *_: object) -> None:
     label["appearance"]["skin_tone"] = 0.5 * label["appearance"]["skin_tone"] + 0.01
 
@@ -104,12 +143,48 @@ def darken(label: dict[str, Any], *_: object) -> None:
         (erase, "depth and ids do not agree on where something is"),
         (enlarge, "but the golfer has"),
         (mislay, "its label puts it in the split 'test', its archive in 'train'"),
+        (exchange, "a keypoint is not the joint of its name"),
+        (unknow, "joints_px.nose.0 is no finite number"),
+        (lose, "a joint is missing"),
+        (slim, "missing in body.shape_cm"),
+        (stretch, "the mask of the person is not where its ids are"),
+        (rename, "view or moment of its label are another picture's"),
+        (blame, "the fault 'haste' is none of hip_turn"),
+        (spell, "depth_unit_m does not fit the schema"),
         (darken, "json comes out otherwise when it is drawn anew"),
     ],
 )
 def test_a_changed_label_is_told(made: Path, tmp_path: Path, change: Change, told: str) -> None:
     found = check_dataset(changed(made, tmp_path, change), again=4).wrong
     assert any(told in sentence and "s00000-w00-faceon-m01" in sentence for sentence in found), found
+
+
+@pytest.mark.parametrize(
+    ("ending", "data", "told"),
+    [
+        ("json", b"[1]", "m01: the label does not fit the schema"),
+        ("json", b"{", "m01 is no JSON"),
+        ("ids.npy", b"none", "m01.ids.npy is no array"),
+        ("depth.npy", b"", "m01.depth.npy is no array"),
+        ("jpg", b"none", "m01.jpg is no picture"),
+        ("jpg", None, "no jpg of s00000-w00-faceon-m01"),
+    ],
+)
+def test_a_file_that_is_none_is_told_and_the_rest_is_looked_at(
+    made: Path, tmp_path: Path, ending: str, data: bytes | None, told: str
+) -> None:
+    folder = tmp_path / "damaged"
+    shutil.copytree(made, folder)
+    was, path = open_dataset(made), folder / "shards" / "train-00000.tar"
+    with path.open("wb") as file, ArchiveWriter(file) as archive:
+        for key in was.keys("train"):
+            members = {one: was.stored(key, one) for one in ("jpg", "ids.npy", "depth.npy", "json")}
+            if key.endswith("m01"):
+                members = {one: old if one != ending else data for one, old in members.items()}
+            archive.add(key, {one: content for one, content in members.items() if content is not None})
+    found = check_dataset(folder)
+    assert any(told in sentence for sentence in found.wrong), found.wrong
+    assert found.parts[2].looked_at == 4
 
 
 def test_a_subject_in_two_splits_is_told(made: Path, tmp_path: Path) -> None:

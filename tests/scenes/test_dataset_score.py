@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import shutil
 from pathlib import Path
 from typing import Any
 
@@ -12,6 +13,8 @@ from made_sets import made_by_hand
 from shown import tables
 
 from turnstill.model.errors import TurnstillError
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter
+from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS, Sample
 from turnstill.scenes.dataset.scoring.head import read_heads
 from turnstill.scenes.dataset.scoring.judged import Judged
@@ -107,11 +110,45 @@ POINTS = [[1.0, 2.0]] * 17
         ([answer(1, POINTS, category_id=2)], r"category_id '2', but a person's is 1"),
         ({"found": []}, r"must be a list"),
         ([{"image_id": 1}], r"result 1 has no category_id"),
+        ([answer(1, POINTS), answer(2, POINTS), answer(1, POINTS, score=0.4)], r"result 3 is result 1 over again"),
     ],
 )
 def test_what_is_no_result_is_told_in_a_sentence(made: Made, tmp_path: Path, rows: Any, sentence: str) -> None:
     with pytest.raises(TurnstillError, match=sentence):
         score_keypoints(made[0], written(tmp_path, rows), split="train")
+
+
+@pytest.mark.parametrize(
+    ("damage", "sentence"),
+    [
+        ("archive", "do not hold the pictures that coco/train.json names"),
+        ("coco", "do not hold the pictures that coco/train.json names"),
+        ("list", "label of s00000-w00-faceon-m00 is damaged: the label does not fit the schema"),
+        ("nan", r"label of s00000-w00-faceon-m00 is damaged: keypoints.3.0 is no finite number"),
+        ("sums", "was not made to its end"),
+    ],
+)
+def test_a_set_that_is_not_whole_is_not_scored(made: Made, tmp_path: Path, damage: str, sentence: str) -> None:
+    """A picture that is gone would give all later ones another's id."""
+    folder = tmp_path / "damaged"
+    shutil.copytree(made[0], folder)
+    was, first = open_dataset(made[0]), "s00000-w00-faceon-m00"
+    if damage == "sums":
+        (folder / "checksums.txt").unlink()
+    elif damage == "coco":
+        (folder / "coco" / "train.json").write_text("{}", "utf-8")
+    else:
+        with (folder / "shards" / "train-00000.tar").open("wb") as file, ArchiveWriter(file) as archive:
+            for key in was.keys("train"):
+                label = was.label(key)
+                if key == first:
+                    if damage == "archive":
+                        continue
+                    label["keypoints"][3][0] = float("nan")
+                text = json.dumps([label] if damage == "list" and key == first else label)
+                archive.add(key, {"png": was.stored(key, "png"), "json": text.encode()})
+    with pytest.raises(TurnstillError, match=sentence):
+        score_keypoints(folder, written(tmp_path, []), split="train")
 
 
 def test_own_sigmas_are_taken(made: Made, tmp_path: Path) -> None:

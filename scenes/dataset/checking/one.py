@@ -7,37 +7,52 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from pydantic import ValidationError
 
 from ....model.films.camera import Camera
-from ..layout.sample import PARTS, Sample
-from ..making.masks import club_mask, person_mask
+from ....model.golfer.pieces import DEPARTURES
+from ..layout.names import VIEW_IN_KEY, sample_key
+from ..layout.sample import PARTS
+from ..making.keypoints import places
+from ..making.masks import club_mask, person_mask, run_lengths
 from ..making.sight import visibility
+from .sound import Read, unsound
 
 PLACE_PX, PLACE_M = 0.05, 1e-4
 """Places are stored to the thousandth of a pixel and the hundredth of a millimetre, which a long lens enlarges."""
 
 
-def faults_of(label: Mapping[str, Any], ids: NDArray[Any], steps: NDArray[Any]) -> Iterator[str]:
+def faults_of(key: str, split: str, read: Read) -> Iterator[str]:
     """One clause for each thing that is wrong.
 
     Args:
-        label: of the picture.
-        ids: ``(h, w)`` as stored.
-        steps: ``(h, w)`` depth as stored.
+        key: of the picture, by its archive.
+        split: of that archive.
+        read: the picture and what belongs to it.
     """
-    try:
-        Sample.model_validate(label)
-    except ValidationError as wrong:
-        first = wrong.errors()[0]
-        yield f"{'.'.join(str(part) for part in first['loc'])} does not fit the schema ({first['msg'].lower()})"
+    label, ids, steps = read.label, read.ids, read.steps
+    if wrong := unsound(label):
+        yield wrong
         return
     size = (label["camera"]["height"], label["camera"]["width"])
     if ids.shape != size or steps.shape != size or ids.dtype != np.uint8 or steps.dtype != np.uint16:
         yield f"ids or depth are not of {size[1]} by {size[0]} pixels, or of another kind"
         return
+    if read.colours.shape[:2] != size:
+        yield f"the picture is not of {size[1]} by {size[0]} pixels"
+    yield from _names(key, split, label)
     yield from _places(label)
     yield from _pixels(label, ids, steps)
+
+
+def _names(key: str, split: str, label: Mapping[str, Any]) -> Iterator[str]:
+    if label["split"] != split:
+        yield f"its label puts it in the split {label['split'][:40]!r}, its archive in {split!r}"
+    if label["view"] not in VIEW_IN_KEY:
+        yield f"view is {label['view'][:40]!r}, but must be {' or '.join(VIEW_IN_KEY)}"
+    elif {label["key"], sample_key(*(label[name] for name in ("subject", "swing", "view", "moment")))} != {key}:
+        yield "key, subject, swing, view or moment of its label are another picture's"
+    if unknown := [name for name in label["faults"] if name not in DEPARTURES]:
+        yield f"the fault {unknown[0][:40]!r} is none of {', '.join(DEPARTURES)}"
 
 
 def _places(label: Mapping[str, Any]) -> Iterator[str]:
@@ -54,22 +69,20 @@ def _places(label: Mapping[str, Any]) -> Iterator[str]:
         shown = camera.project(R.T @ (np.array(place) - t))
         if v and np.abs(shown - (x, y)).max() > PLACE_PX:
             yield "a keypoint is elsewhere in the picture than in space"
+    named = places(label["joints_camera_m"], left_handed=label["body"]["handedness"] == "left")
+    if np.abs(named - label["keypoints_3d_camera_m"]).max() > PLACE_M:
+        yield "a keypoint is not the joint of its name, of the golfer's own left and right"
 
 
 def _pixels(label: Mapping[str, Any], ids: NDArray[np.uint8], steps: NDArray[np.uint16]) -> Iterator[str]:
-    from pycocotools import mask as coco
-
     if label["parts"] != PARTS or not np.isin(ids, (0, *PARTS.values())).all():
         yield "parts or ids are not those of docs/dataset_fields.md"
     if np.any((ids == 0) != (steps == 0)):
         yield "depth and ids do not agree on where something is"
     for name, mask in (("person", person_mask(ids)), ("club", club_mask(ids))):
-        try:
-            stored = coco.decode(label["segmentation"][name])
-        except Exception:  # pycocotools raises whatever its C code meets.
-            yield f"the mask of the {name} cannot be read"
-            continue
-        if stored.shape != mask.shape or np.any(stored.astype(bool) != mask):
+        # A mask has one run-length code. What is none must not be decoded: COCO's tools crash on some.
+        due, stored = run_lengths(mask)[0], label["segmentation"][name]
+        if (tuple(stored["size"]), stored["counts"]) != (due["size"], due["counts"]):
             yield f"the mask of the {name} is not where its ids are"
     person = person_mask(ids)
     if label["area"] != int(person.sum()):
@@ -80,10 +93,10 @@ def _pixels(label: Mapping[str, Any], ids: NDArray[np.uint8], steps: NDArray[np.
         yield "bbox is not the box round the golfer's pixels"
     # Outside the picture no place is stored beside v, and by what else is stored that is found again.
     camera = label["camera"]
-    places = label["keypoints_3d_camera_m"]
-    seen = [(x, y) if v else _outside(camera, at) for (x, y, v), at in zip(label["keypoints"], places, strict=True)]
+    in_camera = label["keypoints_3d_camera_m"]
+    seen = [(x, y) if v else _outside(camera, at) for (x, y, v), at in zip(label["keypoints"], in_camera, strict=True)]
     depth = steps * np.float32(label["depth_unit_m"])
-    v = visibility(seen, places, label["body"]["shape_cm"], camera["K"][0][0], ids, depth)
+    v = visibility(seen, in_camera, label["body"]["shape_cm"], camera["K"][0][0], ids, depth)
     if v != [point[2] for point in label["keypoints"]]:
         yield "v of a keypoint is not what depth and ids show"
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import sys
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,14 +11,15 @@ import numpy as np
 
 from ....model.errors import TurnstillError
 from ...delivery.progress import Progress
-from ...delivery.terminal import say, tell
-from ..layout.archive import from_npy
-from ..layout.names import DEPTH, IDS
+from ...delivery.terminal import render, say
+from ..layout.checksums import files_of
 from ..layout.reading import DataSet, open_dataset
 from ..making.work import require_packages
 from ..plan.recipe import Recipe
+from ..plan.schedule import shard_numbers
 from .anew import drawn_otherwise
 from .one import faults_of
+from .sound import read_picture
 from .whole import beside_wrong, counts_wrong, files_wrong, splits_wrong
 
 MOST_TOLD = 20
@@ -26,38 +28,45 @@ MOST_AGAIN = 10_000
 
 
 @dataclass(frozen=True)
-class Checked:
-    """What a check found.
+class Part:
+    """One thing that was checked.
 
     Attributes:
-        pictures: how many labels were read.
-        again: how many pictures were drawn anew.
+        what: in a few words.
+        looked_at: how many files, archives, pictures or subjects.
         wrong: a sentence for each thing that is.
     """
 
-    pictures: int
-    again: int
+    what: str
+    looked_at: int
     wrong: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class Checked:
+    """What a check found, part by part."""
+
+    parts: tuple[Part, ...]
+
+    @property
+    def wrong(self) -> tuple[str, ...]:
+        """Every sentence once: what stops one part may stop the next."""
+        return tuple(dict.fromkeys(sentence for part in self.parts for sentence in part.wrong))
+
+
 def check_to(folder: str, *, again: int) -> bool:
-    """Whether everything holds, drawing ``again`` pictures anew; says what does not.
+    """Whether everything holds, drawing ``again`` pictures anew; tells what was checked, and what does not hold.
 
     Raises:
         TurnstillError: where there is no data set, or an option makes no sense.
     """
     found = check_dataset(folder, again=again)
+    sys.stdout.write(_table(found))
     for sentence in found.wrong[:MOST_TOLD]:
         say(sentence)
     if len(found.wrong) > MOST_TOLD:
         say(f"{len(found.wrong) - MOST_TOLD} more things are wrong.")
-    if found.wrong:
-        return False
-    tell(
-        f"{folder} holds: {found.pictures} pictures, their files and labels as made and true to each other, "
-        f"{found.again} drawn anew to the same bytes."
-    )
-    return True
+    return not found.wrong
 
 
 def check_dataset(folder: str | Path, *, again: int = 5) -> Checked:
@@ -65,7 +74,8 @@ def check_dataset(folder: str | Path, *, again: int = 5) -> Checked:
 
     Args:
         folder: a data set.
-        again: how many pictures to draw anew and compare byte for byte, spread over the set.
+        again: how many pictures to draw anew and compare byte for byte, spread over the set; none where something else
+            is wrong, since what is damaged differs of course.
 
     Raises:
         TurnstillError: where there is no data set, or an option makes no sense.
@@ -75,40 +85,76 @@ def check_dataset(folder: str | Path, *, again: int = 5) -> Checked:
     require_packages()
     made = open_dataset(folder)
     recipe = Recipe.from_request(made.request)
-    wrong = list(files_wrong(made))
+    of_pictures: list[tuple[str, int]] = []
+
+    def labels() -> Iterator[str]:
+        for sentences, split, subject in _labels_wrong(made):
+            yield from sentences
+            of_pictures.append((split, subject))
+            progress.made(1)
+            progress.let_in()
+
+    def splits() -> Iterator[str]:  # Begun only when all pictures were looked at.
+        yield from splits_wrong(of_pictures)
+
+    shards = shard_numbers(recipe)
+    due = sum(len(shard.subjects) for shard in shards) * recipe.swings * recipe.moments * len(recipe.views)
+    with Progress(due + again, pace="pictures") as progress:
+        parts = [
+            _part("files, by their checksums", lambda: len(files_of(made.folder)), files_wrong(made)),
+            _part("archives, by what was asked for", lambda: len(shards), counts_wrong(made, recipe)),
+            _part("pictures with their labels, ids and depths", lambda: len(of_pictures), labels()),
+            _part("subjects, each in one split", lambda: len({one for _, one in of_pictures}), splits()),
+            _part("index and COCO files, by the labels", lambda: 1 + len(made.splits), beside_wrong(made)),
+        ]
+        chosen = [] if any(part.wrong for part in parts) else _spread(made.keys(), again)
+        anew = drawn_otherwise(made, recipe, chosen, progress)
+        parts.append(_part("pictures drawn anew, byte for byte", lambda: len(chosen), anew))
+    return Checked(tuple(parts))
+
+
+def _part(what: str, looked_at: Callable[[], int], wrong: Iterable[str]) -> Part:
+    """A part, gone through; what stops it is its last sentence."""
+    sentences: list[str] = []
     try:
-        wrong += counts_wrong(made, recipe)
-        keys = made.keys()
-        with Progress(len(keys) + again, pace="pictures") as progress:
-            told: list[tuple[str, int]] = []
-            for sentences, split, subject in _labels_wrong(made):
-                wrong += sentences
-                told.append((split, subject))
-                progress.made(1)
-                progress.let_in()
-            wrong += splits_wrong(told)
-            wrong += beside_wrong(made)
-            chosen = [keys[k] for k in np.unique(np.linspace(0, len(keys) - 1, again).astype(int))] if keys else []
-            chosen = chosen[:again]
-            # What is damaged already differs of course.
-            if not wrong:
-                wrong += drawn_otherwise(made, recipe, chosen, progress)
-    except TurnstillError as stopped:  # An archive that cannot be read on.
-        wrong.append(str(stopped))
-        return Checked(0, 0, tuple(wrong))
-    return Checked(len(keys), len(chosen), tuple(wrong))
+        sentences.extend(wrong)
+    except TurnstillError as stopped:
+        sentences.append(str(stopped))
+    return Part(what, looked_at(), tuple(sentences))
+
+
+def _spread(keys: Sequence[str], count: int) -> list[str]:
+    """So many keys, evenly from the first to the last."""
+    return [keys[k] for k in np.unique(np.linspace(0, len(keys) - 1, min(count, len(keys))).astype(int))]
 
 
 def _labels_wrong(made: DataSet) -> Iterator[tuple[list[str], str, int]]:
-    """Sentences about each picture, its split and its subject."""
+    """Sentences about each picture, its split and its subject; -1 where that is not known."""
     for split in made.splits:
-        for label in made.labels(split):
-            key = str(label.get("key", "a picture without a key"))[:60]
-            ids, steps = (np.asarray(from_npy(made.stored(key, ending))) for ending in (IDS, DEPTH))
-            clauses = list(faults_of(label, ids, steps))
-            if label.get("split") != split:
-                clauses.append(
-                    f"its label puts it in the split {str(label.get('split'))[:40]!r}, its archive in {split!r}"
-                )
-            subject = label.get("subject")
+        try:
+            keys = made.keys(split)
+        except TurnstillError as stopped:
+            yield [str(stopped)], split, -1
+            continue
+        for key in keys:
+            try:
+                read = read_picture(made, key)
+            except TurnstillError as unreadable:
+                yield [str(unreadable)], split, -1
+                continue
+            clauses = list(faults_of(key, split, read))
+            subject = read.label.get("subject") if isinstance(read.label, dict) else None
             yield [f"{key}: {clause}." for clause in clauses], split, subject if isinstance(subject, int) else -1
+
+
+def _table(found: Checked) -> str:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False)
+    table.add_column("checked")
+    for heading in ("looked at", "wrong"):
+        table.add_column(heading, justify="right")
+    for part in found.parts:
+        table.add_row(part.what, str(part.looked_at), str(len(part.wrong)))
+    return render(table)

@@ -10,6 +10,7 @@ import numpy as np
 from ....model.errors import TurnstillError
 from ...delivery.terminal import tell
 from ...delivery.writing import new_file
+from ..checking.sound import read_picture, sound_label, sound_labels
 from ..layout.reading import DataSet, open_dataset
 from ..making.work import require_packages
 from .spread import spread
@@ -59,12 +60,13 @@ def look(folder: str | Path, *, results: str | None = None, split: str = "test")
         shown = [(keys[k], None) for k in np.unique(np.linspace(0, len(keys) - 1, count).astype(int))]
     else:
         shown = _worst(made, results, split)
-    labels = list(made.labels(None if results is None else split))
+    labels = [sound_label(made, key) for key in made.keys(None if results is None else split)]
     charts = spread(labels, ACROSS * TILE_PX)
     rows = -(-len(shown) // ACROSS)
     sheet = Image.new("RGB", (ACROSS * TILE_PX, rows * TILE_PX + charts.height), (255, 255, 255))
     for k, (key, found) in enumerate(shown):
-        one = tile(made.picture(key), made.ids(key), made.label(key), found)
+        read = read_picture(made, key)
+        one = tile(read.colours, read.ids, read.label, found)
         sheet.paste(one, ((k % ACROSS) * TILE_PX, (k // ACROSS) * TILE_PX))
     sheet.paste(charts, (0, rows * TILE_PX))
     return sheet
@@ -76,7 +78,7 @@ def _worst(made: DataSet, results: str, split: str) -> list[tuple[str, Any]]:
     from ..scoring.results import best_of_each, read_results
     from ..scoring.truth import Truth
 
-    labels = list(made.labels(split))
+    labels = sound_labels(made, split)
     judged = Judged.of(Truth.of(labels), best_of_each(read_results(results, len(labels))))
     # A person who was not found is as bad as can be.
     error = np.where(judged.counts, np.minimum(judged.error, 10.0), 0.0).sum(axis=1) / judged.counts.sum(axis=1).clip(1)

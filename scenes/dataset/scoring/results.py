@@ -51,7 +51,15 @@ def read_results(file: str, images: int) -> list[Found]:
     rows = read_json(file, "results file")
     if not isinstance(rows, list):
         raise TurnstillError(f"{shown(file)} must be a list of results as COCO has them, one for each person found.")
-    return [_found(row, f"{shown(file)}: result {number}", images) for number, row in enumerate(rows, start=1)]
+    found = [_found(row, f"{shown(file)}: result {number}", images) for number, row in enumerate(rows, start=1)]
+    first: dict[tuple[int, bytes], int] = {}
+    for number, one in enumerate(found, start=1):
+        before = first.setdefault((one.image, one.places.tobytes()), number)
+        if before != number:
+            raise TurnstillError(
+                f"{shown(file)}: result {number} is result {before} over again; write every person of a picture once."
+            )
+    return found
 
 
 def best_of_each(found: list[Found]) -> dict[int, Found]:

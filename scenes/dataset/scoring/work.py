@@ -4,16 +4,15 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from ....model.errors import TurnstillError
 from ...delivery.deliver import deliver
 from ...delivery.outputs import check_outputs
-from ...delivery.refusals import shown
-from ..layout.reading import DataSet, open_dataset
+from ..checking.sound import sound_labels
+from ..layout.reading import open_dataset
 from .judged import Judged
 from .precision import SIGMAS, precision, require_coco
 from .report import ScoreReport
 from .results import best_of_each, read_results, read_sigmas
-from .truth import Label, Truth
+from .truth import Truth
 
 NUMBERS_FILE = "score.json"
 """In a folder of results: the report, and the list of the folder's files."""
@@ -55,22 +54,9 @@ def score_keypoints(
     require_coco()
     own = read_sigmas(str(sigmas)) if sigmas is not None else dict(SIGMAS)
     made = open_dataset(folder)
-    labels = labels_of(made, split)
+    labels = sound_labels(made, split)
     found = read_results(str(results), len(labels))
     best = best_of_each(found)
     judged = Judged.of(Truth.of(labels), best)
     name = str(made.request.get("name", ""))
     return ScoreReport.of(judged, precision(labels, found, own), len(found) - len(best), own, name, split)
-
-
-def labels_of(made: DataSet, split: str) -> list[Label]:
-    """A split's labels in the order of its pictures' ids.
-
-    Raises:
-        TurnstillError: where the set was not made to its end, so that ids may still change.
-    """
-    if not made.whole:
-        raise TurnstillError(
-            f"{shown(str(made.folder))} was not made to its end; run turnstill dataset make on it again first."
-        )
-    return list(made.labels(split))
