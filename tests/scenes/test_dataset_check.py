@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -61,6 +64,21 @@ def test_what_was_made_holds(made: Path, capsys: pytest.CaptureFixture[str]) -> 
         "pictures drawn anew, byte for byte 2 0",
     ):
         assert row in told
+
+
+@pytest.mark.heavy
+def test_what_was_made_holds_where_linear_algebra_has_threads(tmp_path: Path) -> None:
+    """Products are large enough for it: four postures of a whole figure, and enough pixels for a depth to move."""
+    large = {"subjects": 2, "moments": 4, "width": 640, "height": 480, "views": ["face-on", "down-the-line"], "seed": 0}
+    make_dataset(Recipe.model_validate(SMALL | large), tmp_path / "set")
+    # Where tests run, linear algebra has one thread, and a process asks for its threads only when it begins.
+    threads = {"OPENBLAS_NUM_THREADS": "4", "OMP_NUM_THREADS": "4"}
+    asked = [sys.executable, "-c", "from turnstill.scenes.start import main; main()", "dataset", "check", "set"]
+    done = subprocess.run(
+        [*asked, "--again", "16"], cwd=tmp_path, env=os.environ | threads, capture_output=True, text=True, check=False
+    )
+    assert "pictures drawn anew, byte for byte 16 0" in " ".join(done.stdout.split()), done.stdout + done.stderr
+    assert done.returncode == 0
 
 
 def move(label: dict[str, Any], *_: object) -> None:
