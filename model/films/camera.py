@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -102,11 +102,6 @@ class Camera:
         moved: Array = given + (seen[..., :2] * (self._stretch(seen / ahead) - 1)[..., None]) @ self.R[:2]
         return moved
 
-    @property
-    def pinhole(self) -> Camera:
-        """The same camera with a lens that bends nothing."""
-        return replace(self, distortion=0.0)
-
     def rays(self) -> Array:
         """``(height, width, 3)`` world directions, one metre ahead, of what the middles of the pixels show."""
         rows, columns = np.mgrid[0 : self.height, 0 : self.width]
@@ -114,12 +109,12 @@ class Camera:
         flat = pixels @ np.linalg.inv(self.K).T
         if self.distortion:
             shown = np.linalg.norm(flat[..., :2], axis=-1)
-            flat[..., :2] *= (self._undone(shown) / np.maximum(shown, 1e-12))[..., None]
+            flat[..., :2] *= (self.undone(shown) / np.maximum(shown, 1e-12))[..., None]
         directions: Array = flat @ self.R
         return directions
 
-    def _undone(self, shown: Array) -> Array:
-        """Distances from the axis, one unit ahead, of what the lens shows at distances ``shown``: Newton's steps."""
+    def undone(self, shown: Array) -> Array:
+        """Distances from the axis, one unit ahead, of what the lens shows at ``shown (...)``: Newton's steps."""
         k = self.distortion
         limit = np.sqrt(-1 / (3 * k)) if k < 0 else np.inf
         way = np.minimum(shown, 0.999 * limit)

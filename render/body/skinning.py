@@ -57,10 +57,11 @@ class Carried:
         # (M, 3, B, 4): each row of a group's product is one coordinate of one moment.
         rows = np.moveaxis(matrices.reshape(-1, len(BONES), 3, 4), 2, 1).astype(np.float32)
         moments = len(rows)
-        posed = np.empty((3 * moments, len(self._order)), np.float32)
+        posed = np.empty((moments, 3, len(self._order)), np.float32)
         for span, bones, spread in self._groups:
-            posed[:, span] = rows[:, :, bones].reshape(3 * moments, -1) @ spread
-        placed = posed.reshape(moments, 3, -1)[:, :, self._inverse]
+            # One small product a moment: the same bytes beside whatever moments, and on however many threads.
+            posed[:, :, span] = rows[:, :, bones].reshape(moments, 3, -1) @ spread
+        placed = posed[:, :, self._inverse]
         return np.moveaxis(placed, 1, 2).reshape(*batch, -1, 3)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
+from ..figure.look import Look
 from ..palette import Colour
 
 GroundKind = Literal["plain", "grass", "mat", "paving"]
@@ -33,10 +34,10 @@ class Place:
 
     ground: GroundKind = "plain"
     backdrop: BackdropKind = "plain"
-    ground_colour: Colour = (122, 146, 112)
-    ground_other: Colour = (158, 174, 150)
-    backdrop_low: Colour = (222, 226, 228)
-    backdrop_high: Colour = (190, 202, 214)
+    ground_colour: Colour = Look.ground
+    ground_other: Colour = Look.ground_far
+    backdrop_low: Colour = Look.backdrop_low
+    backdrop_high: Colour = Look.backdrop_high
     contrast: float = 0.5
     texture_seed: int = 0
     target_line: bool = True

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from ...model.arrays import Array
 from ...model.films.camera import Camera
 from ..palette import Colour
+from ..shapes.carriers import smoothstep
 from ..stage.scenery import FADE_FROM_M, FADE_TO_M, STEEP_FROM, STEEP_TO, target_line_shapes
 from .backdrop import BEHIND_M, backdrop_picture, plain_backdrop
 from .colours import Picture, mixed
@@ -66,19 +67,13 @@ def _ground(sights: Sights, place: Place, x: Plane, y: Plane, far: Plane, depth:
     return ground_picture(place, x, y, footprint)
 
 
-def _smooth(share: Plane) -> Plane:
-    held = np.clip(share, 0, 1)
-    risen: Plane = held * held * (3 - 2 * held)
-    return risen
-
-
 def _faded(sights: Sights, place: Place, far: Plane) -> Plane:
     """``(h, w)`` 0 to 1: how much of the ground is left where it fades into a plain backdrop."""
     near, gone = (FADE_FROM_M, FADE_TO_M) if place.ground == "plain" else (HAZE_FROM_M, HAZE_TO_M)
-    here = _smooth((np.float32(gone) - far) / np.float32(gone - near))
+    here = smoothstep((np.float32(gone) - far) / np.float32(gone - near))
     x, y, z = sights.rays
     down = -z / np.sqrt(x * x + y * y + z * z)
-    return np.maximum(here, _smooth((down - np.float32(STEEP_FROM)) / np.float32(STEEP_TO - STEEP_FROM)))
+    return np.maximum(here, smoothstep((down - np.float32(STEEP_FROM)) / np.float32(STEEP_TO - STEEP_FROM)))
 
 
 def _upright(camera: Camera, place: Place) -> tuple[Array, float]:

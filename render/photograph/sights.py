@@ -38,7 +38,7 @@ class Sights:
         down = ((np.arange(camera.height) - K[1, 2]) / K[1, 1]).astype(np.float32)[:, None]
         straight: tuple[Plane, Plane] = aside, down
         if camera.distortion:
-            straight = _straightened(aside, down, camera.distortion)
+            straight = _straightened(aside, down, camera)
         x, y, z = (
             straight[0] * right + (straight[1] * below + ahead) for right, below, ahead in camera.R.T.astype(np.float32)
         )
@@ -77,15 +77,12 @@ class Sights:
         return depth
 
 
-def _straightened(aside: Plane, down: Plane, k1: float) -> tuple[Plane, Plane]:
+def _straightened(aside: Plane, down: Plane, camera: Camera) -> tuple[Plane, Plane]:
     """Where pinhole pixels lie that a lens shows at ``aside`` ``(1, w)`` and ``down`` ``(h, 1)``, normalised."""
     bent = aside * aside + down * down
-    # A lens only scales about its axis: found for 2,000 distances from it by Newton's method, read off between them.
+    # A lens only scales about its axis: found for 2,000 distances from it, read off between them.
     distance = np.linspace(0, np.sqrt(float(bent.max())), 2000)
-    found = distance.copy()
-    for _ in range(20):
-        found -= (found * (1 + k1 * found**2) - distance) / (1 + 3 * k1 * found**2)
-    scale = 1 / (1 + k1 * found**2)
+    scale = 1 / (1 + camera.distortion * camera.undone(distance) ** 2)
     by = np.interp(bent, distance**2, scale).astype(np.float32)
     return aside * by, down * by
 

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.spatial.transform import Rotation
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import SEGMENT_ORIGINS, Skeleton
+
+Precision = TypeVar("Precision", bound=np.floating[Any])
 
 
 def between(first: Array, second: Array, weights: Array) -> Array:
@@ -32,10 +36,11 @@ def between(first: Array, second: Array, weights: Array) -> Array:
     return turned
 
 
-def smoothstep(x: Array) -> Array:
+def smoothstep(x: NDArray[Precision]) -> NDArray[Precision]:
     """0 below 0, 1 above 1, and a cubic with level ends between."""
-    held = np.clip(x, 0.0, 1.0)
-    return held * held * (3.0 - 2.0 * held)
+    held: NDArray[Precision] = np.clip(x, 0.0, 1.0)
+    risen: NDArray[Precision] = held * held * (3.0 - 2.0 * held)
+    return risen
 
 
 @dataclass(frozen=True)

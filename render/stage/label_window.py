@@ -33,14 +33,12 @@ class Labels:
 
     Attributes:
         segments: ``(h, w)`` ids of ``segments.SEGMENTS``, 0 where none is seen.
-        parts: ``(h, w)`` as from ``Stage.part_ids``.
         depth: ``(h, w)`` metres along the optical axis, infinite where nothing is seen.
         left: column of the box's first pixels in the picture.
         top: row of the box's first pixels in the picture.
     """
 
     segments: NDArray[np.uint8]
-    parts: NDArray[np.uint16]
     depth: NDArray[np.float32]
     left: int
     top: int
@@ -85,7 +83,7 @@ class LabelWindow:
         self._draw(camera, posed, ball)
         pixels = read_pixels(self._plotter, self._box)
         depth = depth_of_zbuffer(read_zbuffer(self._plotter, self._box), *self._plotter.camera.GetClippingRange())
-        return Labels(pixels[..., 2].copy(), ids_of_pixels(pixels), depth, self._box[0], self._box[1])
+        return Labels(pixels[..., 2].copy(), depth, self._box[0], self._box[1])
 
     def part_ids(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.uint16]:
         """``(height, width)``; see ``Stage.part_ids``."""

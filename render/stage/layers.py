@@ -8,11 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..palette import ADDRESS, INK
+from .light import Light
 
 Layer = NDArray[np.float32]
 """``(height, width, 4)`` red, green, blue, alpha, each 0 to 1, colours multiplied by alpha."""
 
-SHADOW_DEPTH = 0.34
+SHADOW_DEPTH = Light.shadow_depth
 FILL_OPACITY = 0.3
 """Of the pale shape inside a ghost's outline (by looking)."""
 OUTLINE_PX, LIGHT_PX, LEAST_UNIT = 4.6, 2.4, 0.7

@@ -112,8 +112,8 @@ class Stage:
         for lamp, strength in zip(self._lamps.values(), strengths, strict=True):
             lamp.intensity = strength
 
-    def _actor(self, camera: Camera, posed: Posed) -> tuple[Any, Any]:
-        """The mesh and actor of a figure, made once, its points and normals changed in place."""
+    def _actor(self, posed: Posed) -> tuple[Any, Any]:
+        """The mesh and actor of a figure, made once."""
         if self._plotter is None:
             raise RuntimeError("a Stage draws only inside its with block")
         figure = posed.figure
@@ -121,14 +121,19 @@ class Stage:
             while len(self._actors) >= KEPT_FIGURES:
                 self._forget(next(iter(self._actors)))
             self._actors[figure] = self._new_actor(posed)
-        mesh, actor = self._actors[figure]
-        standing, lens = self._standing.get(figure, (None, None))
+        return self._actors[figure]
+
+    def _placed(self, camera: Camera, posed: Posed) -> tuple[Any, Any]:
+        """The same, points and normals changed in place where they are not as posed or not as the lens bends them."""
+        mesh, actor = self._actor(posed)
+        lens = camera if camera.distortion else None
+        standing, bent_by = self._standing.get(posed.figure, (None, None))
         if standing is not posed:
-            mesh.point_data["Normals"][:] = figure.normals(posed.vertices)
-        if standing is not posed or lens is not None or camera.distortion:
+            mesh.point_data["Normals"][:] = posed.figure.normals(posed.vertices)
+        if standing is not posed or bent_by is not lens:
             mesh.points[:] = camera.bent(posed.vertices)
             mesh.Modified()
-            self._standing[figure] = posed, camera if camera.distortion else None
+            self._standing[posed.figure] = posed, lens
         return mesh, actor
 
     def _new_actor(self, posed: Posed) -> tuple[Any, Any]:
@@ -162,7 +167,7 @@ class Stage:
         ``one_sided`` leaves out triangles seen from behind, which is a third faster: a closed surface shows none but
         where skin folds over, in a few pixels.
         """
-        mesh, actor = self._actor(camera, posed)
+        mesh, actor = self._placed(camera, posed)
         actor.prop.SetBackfaceCulling(one_sided)
         for other_mesh, other in self._actors.values():
             other.SetVisibility(other_mesh is mesh)
@@ -217,15 +222,16 @@ class Stage:
 
     def shadow_patch(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> Patch:
         """The same, one channel, where it is."""
-        mesh, _ = self._actor(camera, posed)
-        mask = self._shadows.mask(camera, mesh, posed, light or Light())
         if camera.distortion:
-            mesh.points[:] = camera.bent(posed.vertices)
-            mesh.Modified()
-        return mask
+            # The shadow puts points of its own into the mesh.
+            mesh, _ = self._actor(posed)
+            self._standing.pop(posed.figure, None)
+        else:
+            mesh, _ = self._placed(camera, posed)
+        return self._shadows.mask(camera, mesh, posed, light or Light())
 
     def labels(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Labels:
-        """Segments, parts and depth of what the middles of the pixels show, in the figure's box, from one drawing.
+        """Segments and depth of what the middles of the pixels show, in the figure's box, from one drawing.
 
         Arguments as for ``part_ids``.
         """

@@ -150,6 +150,27 @@ def test_what_is_labelled_as_a_fault_is_one_and_what_is_not_is_not(sixteen: tupl
             in_unit = 0.01 if PIECES[name].unit == "cm" else np.radians(1.0)
             little, much = (least * in_unit - TOLERANCE[name] for least in LEAST[name])
             assert (amount >= much or amount <= -little) == (name in swing.faults), (swing.number, name, amount)
+            assert swing.departures[name] == pytest.approx(amount, abs=1e-12)
+
+
+def test_what_no_body_can_do_is_labelled_as_what_it_did() -> None:
+    huge = "\n".join(
+        f"{name}_{unit} = {{ less = [39, 40], more = [39, 40], wander = 0 }}"
+        for name, unit in ((name, PIECES[name].unit) for name in DEPARTURES)
+    )
+    recipe = parsed(
+        "subjects = 6\nswings = 1\nmoments = 2\nsplits = { all = 1.0 }\n"
+        f"[swing]\nno_fault = 0.0\none_fault = 0.0\ntwo_faults = 1.0\n[swing.pieces]\n{huge}\n",
+        "huge",
+    )
+    asked = [pattern.pieces for pattern in schedule(recipe).patterns]
+    swings = swings_of(draw_subjects(recipe, range(6)))
+    for swing in swings:
+        for name, amount in departed(swing.swing).items():
+            least = 39 * (0.01 if PIECES[name].unit == "cm" else np.radians(1.0)) - TOLERANCE[name]
+            assert (abs(amount) >= least) == (name in swing.faults)
+            assert swing.departures[name] == pytest.approx(amount, abs=1e-12)
+    assert any(set(swing.faults) != set(pieces) for swing, pieces in zip(swings, asked, strict=True))
 
 
 def test_golfer_and_club_are_in_the_picture_and_things_before_them(sixteen: tuple[Recipe, list[DrawnSubject]]) -> None:

@@ -27,8 +27,8 @@ splits = { all = 1.0 }
 [population]
 women = 0.25
 
-[swing.fault_sizes]
-sway_cm = { less = [5, 6], more = [3.5, 7.5] }
+[swing.pieces]
+sway_cm = { less = [5, 6], more = [3.5, 7.5], wander = 1.25 }
 """
 
 
@@ -59,7 +59,7 @@ def test_a_recipe_of_ones_own_keeps_what_it_leaves_out() -> None:
     assert (request["name"], request["subjects"], request["views"]) == ("mine", 7, ["down-the-line"])
     assert request["seed"] == 9007199254740993 and request["splits"] == {"all": 1.0}
     assert request["population"] == {**usual["population"], "women": 0.25}
-    assert request["swing"]["fault_sizes"]["sway_cm"] == {"less": [5.0, 6.0], "more": [3.5, 7.5]}
+    assert request["swing"]["pieces"]["sway_cm"] == {"less": [5.0, 6.0], "more": [3.5, 7.5], "wander": 1.25}
     for section in ("address", "cameras", "appearance", "scenery", "lights", "sensors"):
         assert request[section] == usual[section]
 
@@ -78,7 +78,7 @@ def test_words_about_a_recipe_change_no_data() -> None:
 NONSENSE = {
     "subject = 3": '"subject" is not known; there are name, shows, subjects, .* Did you mean subjects?',
     "[cameras]\nyaw = 3": r'"yaw" is not known in \[cameras\]; there are distance_m, ',
-    "[swing.wander]\nsway_deg = 3": r'"sway_deg" is not known in \[swing.wander\]; .* Did you mean sway_cm?',
+    "[swing.pieces]\nsway_deg = 3": r'"sway_deg" is not known in \[swing.pieces\]; .* Did you mean sway_cm?',
     'subjects = "3"': 'subjects was "3", but must be a whole number from 1 to 1000000.',
     "subjects = true": "subjects was true, but must be a whole number",
     "subjects = 2.0": "subjects was 2, but must be a whole number",
@@ -93,8 +93,10 @@ NONSENSE = {
     "[splits]\na = 0.5\nb = 0.4": r"splits .* must add up to 1, and 0.5 \+ 0.4 do not.",
     '[splits]\n"a/b" = 1.0': "splits .* must be names of small letters",
     "[swing]\nno_fault = 0.5": "The shares no_fault, one_fault and two_faults must add up to 1",
-    "[swing.wander]\nhip_turn_deg = 20": "The wander of hip_turn_deg must be less than its least fault",
-    "[swing.fault_sizes]\nsway_cm = { less = [4, 8] }": r"more is missing in \[swing.fault_sizes.sway_cm\]; give it.",
+    "[swing.pieces]\nhip_turn_deg = { less = [10, 20], more = [12, 20], wander = 10 }": (
+        r"The wander must be less than the least fault, .*, in \[swing.pieces.hip_turn_deg\]."
+    ),
+    "[swing.pieces]\nsway_cm = { less = [4, 8], wander = 1 }": r"more is missing in \[swing.pieces.sway_cm\]; give it.",
     "population = 3": r"population was 3, but must be a section, written \[population\].",
     "views = []": "views .* must be a list of some of face-on, down-the-line, each once.",
     'views = ["face-on", "face-on"]': "views .* each once.",

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import zip_longest
 from pathlib import Path
 from typing import Any
 
 from ....model.errors import TurnstillError
 from ..layout.checksums import files_of, read_checksums, sha256
 from ..layout.coco import coco_text
-from ..layout.index import columns
+from ..layout.finishing import labelled, rows_of
 from ..layout.names import CHECKSUMS_FILE, INDEX_FILE, coco_path, shard_path
 from ..layout.reading import DataSet
 from ..plan.recipe import Recipe
@@ -39,7 +40,7 @@ def counts_wrong(made: DataSet, recipe: Recipe) -> Iterator[str]:
         if not path.is_file():
             yield f"{name} is missing; run turnstill dataset make again."
             continue
-        due, found = len(shard.subjects) * each, sum(made.shard_of(key) == name for key in made.keys(shard.split))
+        due, found = len(shard.subjects) * each, made.count(path)
         if found != due:
             yield f"{name} holds {found} pictures, but {due} were asked for."
 
@@ -57,32 +58,26 @@ def splits_wrong(labels: Sequence[tuple[str, int]]) -> Iterator[str]:
 def beside_wrong(made: DataSet) -> Iterator[str]:
     """One sentence for each of the index and the COCO files that does not say what the labels say."""
     try:
-        due = []
         for split in made.splits:
-            labels = [(label, made.ending(label["key"])) for label in made.labels(split)]
-            if not _says(coco_path(made.folder, split), coco_text(labels)):
-                yield f"{coco_path(made.folder, split).relative_to(made.folder)} does not say what the labels say."
-            for number, (label, ending) in enumerate(labels, start=1):
-                row = columns(label, made.shard_of(label["key"]), number, ending)
-                due.append({one.name: one.value for one in row})
-    except (LookupError, TypeError, ValueError) as wrong:
-        if isinstance(wrong, TurnstillError):
-            raise
+            path = coco_path(made.folder, split)
+            if not path.is_file() or path.read_bytes() != coco_text(labelled(made, split)).encode("utf-8"):
+                yield f"{path.relative_to(made.folder)} does not say what the labels say."
+        due = ({one.name: one.value for one in row} for row in rows_of(made))
+        if any(told != row for told, row in zip_longest(_told(made.folder / INDEX_FILE), due)):
+            yield f"{INDEX_FILE} does not say what the labels say."
+    except TurnstillError:
+        raise
+    except (LookupError, TypeError, ValueError):
         yield "Index and COCO files could not be compared, since a label lacks what they hold."
-        return
-    if _rows(made.folder / INDEX_FILE) != due:
-        yield f"{INDEX_FILE} does not say what the labels say."
 
 
-def _says(path: Path, text: str) -> bool:
-    return path.is_file() and path.read_text(encoding="utf-8", errors="replace") == text
-
-
-def _rows(path: Path) -> list[dict[str, Any]] | None:
+def _told(index: Path) -> Iterator[dict[str, Any]]:
+    """The rows that the index holds, some at a time; none where it cannot be read on."""
     from pyarrow import ArrowException, parquet
 
     try:
-        rows: list[dict[str, Any]] = parquet.read_table(path).to_pylist()
+        with parquet.ParquetFile(index) as file:
+            for batch in file.iter_batches():
+                yield from batch.to_pylist()
     except (OSError, ArrowException):
-        return None
-    return rows
+        return

@@ -33,28 +33,30 @@ def finish(folder: Path) -> None:
     (folder / CHECKSUMS_FILE).unlink(missing_ok=True)
     made = open_dataset(folder)
     with placed(folder / INDEX_FILE) as part:
-        write_index(part, _some_at_a_time(_rows(made)))
+        write_index(part, _some_at_a_time(rows_of(made)))
     for split in made.splits:
-        place_text(coco_path(folder, split), coco_text(_labelled(made, split)))
+        place_text(coco_path(folder, split), coco_text(labelled(made, split)))
     counts = {split: _counted(made, split) for split in made.splits}
     archives = [path for paths in made.shards.values() for path in paths]
     place_text(folder / CARD_FILE, card_text(counts, made.request, sum(path.stat().st_size for path in archives)))
     place_text(folder / LICENCE_FILE, LICENCE)
     sums = {name: sha256(folder / name) for name in files_of(folder) if name != CROISSANT_FILE}
     listed = {name: found for name, found in sums.items() if name.endswith((".tar", ".parquet"))}
-    place_text(folder / CROISSANT_FILE, croissant_text(listed, next(_rows(made)), made.request))
+    place_text(folder / CROISSANT_FILE, croissant_text(listed, next(rows_of(made)), made.request))
     sums[CROISSANT_FILE] = sha256(folder / CROISSANT_FILE)
     place_text(folder / CHECKSUMS_FILE, checksums_text(sums))
 
 
-def _labelled(made: DataSet, split: str) -> Iterator[tuple[Mapping[str, Any], str]]:
+def labelled(made: DataSet, split: str) -> Iterator[tuple[Mapping[str, Any], str]]:
+    """Label and ending of every picture of a split, in the order of its archives."""
     for label in made.labels(split):
         yield label, made.ending(label["key"])
 
 
-def _rows(made: DataSet) -> Iterator[list[Column]]:
+def rows_of(made: DataSet) -> Iterator[list[Column]]:
+    """The index's rows, as the labels say."""
     for split in made.splits:
-        for number, (label, ending) in enumerate(_labelled(made, split), start=1):
+        for number, (label, ending) in enumerate(labelled(made, split), start=1):
             yield list(columns(label, made.shard_of(label["key"]), number, ending))
 
 

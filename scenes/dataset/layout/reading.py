@@ -58,6 +58,10 @@ class DataSet:
         """Every picture's name, in the order of the archives."""
         return [key for path in self._archives(split) for key in self._members_of(path)]
 
+    def count(self, archive: Path) -> int:
+        """How many pictures an archive holds."""
+        return len(self._members_of(archive))
+
     def labels(self, split: str | None = None) -> Iterator[dict[str, Any]]:
         """Every picture's label as docs/dataset_fields.md tells it; pictures are skipped over, not read.
 

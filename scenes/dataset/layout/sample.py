@@ -85,7 +85,7 @@ class PiecesLabel(Report):
     achieved: dict[str, Plain]
     """what the joints show at this moment"""
     departures: dict[str, Plain]
-    """what was drawn beyond what holds this head, at the top of the swing: the same at each of its moments"""
+    """what the top of the swing shows beyond what holds this head or is centred: the same at each of its moments"""
     steady: dict[str, Plain]
     """`tilt_deg` and `extension_deg` that hold this head at this moment"""
 

@@ -54,8 +54,5 @@ def write_shard(
 @contextmanager
 def drawing() -> Iterator[Draw]:
     """One stage for all the shards of a process."""
-    import cv2
-
-    cv2.setNumThreads(1)  # Processes side by side use the cores better than threads in each.
     with Stage() as stage:
         yield partial(write_shard, stage=stage)

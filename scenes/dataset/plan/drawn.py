@@ -42,7 +42,7 @@ class DrawnSwing:
     Attributes:
         number: from 0 within the subject.
         faults: the pieces at fault, names of ``DEPARTURES``; none, one or two.
-        departures: each of ``DEPARTURES`` to what was drawn beyond what holds the head, rad or m.
+        departures: each of ``DEPARTURES`` to what the top shows beyond what holds the head or is centred, rad or m.
         swing: as simulated, address to top; carries address, pieces and hand.
         moments: indices into the swing's moments, in order, that are photographed.
         backswing_s: how long it takes from address to the top, seconds.

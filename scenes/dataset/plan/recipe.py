@@ -24,41 +24,35 @@ PIECE_KEYS = {f"{name}_{PIECES[name].unit}": name for name in DEPARTURES}
 """Names in a recipe, with their unit, to names in the model."""
 
 
-class FaultSize(Section):
-    """How large a fault of one piece is, too little and too much of it."""
+class PieceSpread(Section):
+    """How large a fault of one piece is, too little and too much of it, and how far off it may be without one."""
 
     less: Annotated[Span, span(0.5, 40.0)]
     more: Annotated[Span, span(0.5, 40.0)]
+    wander: Annotated[float, number(0.0, 30.0)]
+
+    @model_validator(mode="after")
+    def _told_apart(self) -> PieceSpread:
+        if self.wander >= min(self.less[0], self.more[0]):
+            raise ValueError("the wander must be less than the least fault, or nobody can tell them apart")
+        return self
 
 
-def _size(less: Span, more: Span) -> FaultSize:
-    return FaultSize(less=less, more=more)
+def _spread(less: Span, more: Span, wander: float) -> PieceSpread:
+    return PieceSpread(less=less, more=more, wander=wander)
 
 
-class FaultSizes(Section):
+class PieceSpreads(Section):
     """By piece, degrees or centimetres beyond what holds this body's head, or beyond the centred pivot."""
 
-    hip_turn_deg: FaultSize = _size((10.0, 20.0), (10.0, 20.0))
-    shoulder_turn_deg: FaultSize = _size((10.0, 20.0), (10.0, 20.0))
-    tilt_deg: FaultSize = _size((8.0, 20.0), (8.0, 18.0))
-    extension_deg: FaultSize = _size((8.0, 25.0), (8.0, 18.0))
-    lead_flex_change_deg: FaultSize = _size((10.0, 20.0), (10.0, 20.0))
-    trail_flex_change_deg: FaultSize = _size((10.0, 20.0), (10.0, 20.0))
-    sway_cm: FaultSize = _size((4.0, 8.0), (4.0, 8.0))
-    hips_toward_ball_cm: FaultSize = _size((4.0, 8.0), (4.0, 8.0))
-
-
-class Wander(Section):
-    """By piece, how far one that is not at fault may be off, either way."""
-
-    hip_turn_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    shoulder_turn_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    tilt_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    extension_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    lead_flex_change_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    trail_flex_change_deg: Annotated[float, number(0.0, 30.0)] = 3.4
-    sway_cm: Annotated[float, number(0.0, 15.0)] = 1.3
-    hips_toward_ball_cm: Annotated[float, number(0.0, 15.0)] = 1.3
+    hip_turn_deg: PieceSpread = _spread((10.0, 20.0), (10.0, 20.0), 3.4)
+    shoulder_turn_deg: PieceSpread = _spread((10.0, 20.0), (10.0, 20.0), 3.4)
+    tilt_deg: PieceSpread = _spread((8.0, 20.0), (8.0, 18.0), 3.4)
+    extension_deg: PieceSpread = _spread((8.0, 25.0), (8.0, 18.0), 3.4)
+    lead_flex_change_deg: PieceSpread = _spread((10.0, 20.0), (10.0, 20.0), 3.4)
+    trail_flex_change_deg: PieceSpread = _spread((10.0, 20.0), (10.0, 20.0), 3.4)
+    sway_cm: PieceSpread = _spread((4.0, 8.0), (4.0, 8.0), 1.3)
+    hips_toward_ball_cm: PieceSpread = _spread((4.0, 8.0), (4.0, 8.0), 1.3)
 
 
 class Population(Section):
@@ -93,19 +87,12 @@ class Swings(Section):
     two_faults: _Share = 0.33
     backswing_s: Annotated[Span, span(0.3, 3.0)] = (0.7, 1.1)
     clubs: Annotated[tuple[str, ...], some(tuple(CLUBS))] = tuple(CLUBS)
-    fault_sizes: FaultSizes = FaultSizes()
-    wander: Wander = Wander()
+    pieces: PieceSpreads = PieceSpreads()
 
     @model_validator(mode="after")
     def _sound(self) -> Swings:
         if abs(self.no_fault + self.one_fault + self.two_faults - 1.0) > 1e-9:
             raise ValueError("the shares no_fault, one_fault and two_faults must add up to 1")
-        for key in PIECE_KEYS:
-            size, wander = getattr(self.fault_sizes, key), getattr(self.wander, key)
-            if wander >= min(size.less[0], size.more[0]):
-                raise ValueError(
-                    f"the wander of {key} must be less than its least fault, or nobody can tell them apart"
-                )
         return self
 
 

@@ -72,16 +72,14 @@ class Found:
     Attributes:
         swing: ``MOMENTS`` moments, right-handed, no batch axes.
         faults: the pieces at fault: those asked for, or, where no try was good, those that came out as faults.
-        departures: ``(8,)`` rad and m, as drawn.
+        departures: ``(8,)`` rad and m, as they come out at the top.
         tries: how many it took.
-        able: whether the body does what was drawn.
     """
 
     swing: Swing
     faults: tuple[str, ...]
     departures: Array
     tries: int
-    able: bool
 
 
 def find(recipe: Recipe, wanted: Sequence[Wanted]) -> list[Found]:
@@ -107,9 +105,10 @@ def find(recipe: Recipe, wanted: Sequence[Wanted]) -> list[Found]:
     swings = _performed([who.body for who in wanted], chosen, MOMENTS)
     found = []
     for k, (who, one, (miss, _)) in enumerate(zip(wanted, chosen, best, strict=True)):
-        swing, able = swings[k], miss <= 1.0
-        faults = who.pattern.pieces if able else _really(recipe, _departed(swing))
-        found.append(Found(swing, faults, one.departures, min(one.number, MOST_TRIES), able))
+        swing = swings[k]
+        departed = _departed(swing)
+        faults = who.pattern.pieces if miss <= 1.0 else _really(recipe, departed)
+        found.append(Found(swing, faults, departed, min(one.number, MOST_TRIES)))
     return found
 
 
@@ -128,12 +127,11 @@ def _draw(recipe: Recipe, who: Wanted, number: int) -> Try:
         changes[name] = float(getattr(usual, name) + scattered(rng, 1, getattr(recipe.address, key) * per_unit)[0])
     amounts = np.zeros(len(DEPARTURES))
     for k, key in enumerate(PIECE_KEYS):
-        where, wander = rng.uniform(0.0, 1.0), getattr(recipe.swing.wander, key)
-        amounts[k] = (2.0 * where - 1.0) * wander
+        where, spread = rng.uniform(0.0, 1.0), getattr(recipe.swing.pieces, key)
+        amounts[k] = (2.0 * where - 1.0) * spread.wander
         if DEPARTURES[k] in who.pattern.pieces:
-            size = getattr(recipe.swing.fault_sizes, key)
             more = who.pattern.too_much[who.pattern.pieces.index(DEPARTURES[k])]
-            low, high = size.more if more else size.less
+            low, high = spread.more if more else spread.less
             amounts[k] = (1.0 if more else -1.0) * (low + where * (high - low))
     return Try(usual.replace(**changes), amounts * TO_MODEL, number)
 
@@ -179,7 +177,7 @@ def _really(recipe: Recipe, departed: Array) -> tuple[str, ...]:
     """The pieces that came out as faults, to within what is allowed."""
     found = []
     for name, key, amount, allowed, unit in zip(DEPARTURES, PIECE_KEYS, departed, ALLOWED, TO_MODEL, strict=True):
-        size = getattr(recipe.swing.fault_sizes, key)
+        size = getattr(recipe.swing.pieces, key)
         if amount >= size.more[0] * unit - allowed or amount <= -(size.less[0] * unit - allowed):
             found.append(name)
     return tuple(found)

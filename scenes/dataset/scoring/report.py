@@ -10,7 +10,7 @@ from ....model.arrays import Array
 from ...setups.reports import ClosingReport, Number, Report, closing_fields
 from ..layout.sample import COVERED, KEYPOINTS, SEEN
 from .head import HeadReading, read_heads
-from .judged import LEFT, LOOSE, NEAR, Flags, Judged
+from .judged import LEFT, LOOSE, NEAR, RIGHT, Flags, Judged
 from .precision import Precision
 from .truth import QUARTERS, Truth
 
@@ -210,8 +210,7 @@ def _biases(judged: Judged, by_view: Sequence[tuple[str, Flags]]) -> Iterator[Bi
 def _right_handed(judged: Judged) -> tuple[Array, Flags]:
     """Offsets and what counts, those of left-handers as of their mirror images."""
     other = np.arange(len(KEYPOINTS))
-    right = [KEYPOINTS.index(KEYPOINTS[k].replace("left_", "right_")) for k in LEFT]
-    other[LEFT], other[right] = right, LEFT
+    other[LEFT], other[RIGHT] = RIGHT, LEFT
     left_handed = judged.truth.left_handed
     offset = np.where(left_handed[:, None, None], judged.offset[:, other] * (-1.0, 1.0), judged.offset)
     return offset, np.where(left_handed[:, None], judged.counts[:, other], judged.counts)
