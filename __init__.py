@@ -58,8 +58,10 @@ if TYPE_CHECKING:
     from .model.films.camera import Camera, down_the_line, face_on, from_above
     from .render.figure.look import Look
     from .render.stage.stage import Stage
+    from .scenes.dataset.checking.work import check_dataset
     from .scenes.dataset.layout.reading import open_dataset
     from .scenes.dataset.making.work import make_dataset
+    from .scenes.dataset.scoring.work import score_keypoints
     from .scenes.setups.perform import preset
     from .scenes.setups.presets import preset_names
 
@@ -67,6 +69,7 @@ _HOMES = {
     "Camera": ".model.films.camera", "down_the_line": ".model.films.camera", "face_on": ".model.films.camera",
     "from_above": ".model.films.camera",
     "Look": ".render.figure.look", "Stage": ".render.stage.stage",
+    "check_dataset": ".scenes.dataset.checking.work", "score_keypoints": ".scenes.dataset.scoring.work",
     "make_dataset": ".scenes.dataset.making.work", "open_dataset": ".scenes.dataset.layout.reading",
     "preset": ".scenes.setups.perform", "preset_names": ".scenes.setups.presets",
 }  # fmt: skip
@@ -75,9 +78,9 @@ _HOMES = {
 __all__ = [
     "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
     "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
-    "Swing", "TurnstillError", "__version__", "diagnose", "down_the_line", "experiment", "face_on", "from_above",
-    "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "sensitivities", "shares",
-    "simulate", "steady_map",
+    "Swing", "TurnstillError", "__version__", "check_dataset", "diagnose", "down_the_line", "experiment", "face_on",
+    "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "score_keypoints",
+    "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip
 
 

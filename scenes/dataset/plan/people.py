@@ -13,6 +13,7 @@ from ....model.golfer.body import LENGTHS, Body
 from ....model.golfer.ranges import draw_ranges, reference_ranges
 from ....render.figure.look import Look
 from ....render.palette import Colour
+from ....render.photograph.colours import blended
 from .recipe import Population, Recipe
 
 _SKIN: tuple[Colour, ...] = ((244, 214, 190), (226, 176, 144), (188, 134, 98), (136, 90, 62), (82, 54, 42))
@@ -63,7 +64,7 @@ def look_of(recipe: Recipe, female: bool, rng: np.random.Generator) -> tuple[Loo
     tone = float(rng.uniform(*recipe.population.skin_tone))
     skin = _mixed(_SKIN, tone)
     styles = ("tied back", "tied back", "short") if female else ("short", "short", "cropped")
-    hair = _shaded(_HAIR[rng.integers(len(_HAIR))], rng)
+    hair = shaded(_HAIR[rng.integers(len(_HAIR))], rng)
     style = styles[rng.integers(len(styles))]
     cap, glove = bool(rng.random() < asked.caps), bool(rng.random() < asked.gloves)
     sleeves = bool(rng.random() < asked.long_sleeves)
@@ -71,11 +72,11 @@ def look_of(recipe: Recipe, female: bool, rng: np.random.Generator) -> tuple[Loo
     skirts = asked.skirts if female else 0.0
     legwear = "shorts" if cut < asked.shorts else "skirt" if cut < asked.shorts + skirts else "trousers"
     plain_colour, like_skin = (bool(rng.random() < share) for share in (0.35, asked.skin_coloured_clothes))
-    shirt = _shaded(_CALM[rng.integers(len(_CALM))], rng) if plain_colour else _bright(rng)
-    lower = _shaded(_CALM[rng.integers(len(_CALM))], rng)
-    shoes, cap_colour = (_shaded(_CALM[rng.integers(len(_CALM))], rng) for _ in range(2))
+    shirt = shaded(_CALM[rng.integers(len(_CALM))], rng) if plain_colour else _bright(rng)
+    lower = shaded(_CALM[rng.integers(len(_CALM))], rng)
+    shoes, cap_colour = (shaded(_CALM[rng.integers(len(_CALM))], rng) for _ in range(2))
     if like_skin:
-        shirt, lower = _shaded(skin, rng), _shaded(skin, rng)
+        shirt, lower = shaded(skin, rng), shaded(skin, rng)
     worn_glove = _GLOVES[rng.integers(len(_GLOVES))]
     look = replace(
         usual,
@@ -84,15 +85,15 @@ def look_of(recipe: Recipe, female: bool, rng: np.random.Generator) -> tuple[Loo
         sleeves="long" if sleeves else "short",
         legwear=legwear,  # type: ignore[arg-type]
         skin=skin,
-        lips=_blend(skin, (150, 60, 60), 0.45),
+        lips=blended(skin, (150, 60, 60), 0.45),
         hair=hair,
         cap=cap_colour,
         shirt=shirt,
-        collar=_shaded(shirt, rng) if rng.random() < 0.6 else usual.collar,
+        collar=shaded(shirt, rng) if rng.random() < 0.6 else usual.collar,
         trousers=lower,
         shorts=lower,
         skirt=lower,
-        belt=_shaded(_CALM[rng.integers(len(_CALM))], rng),
+        belt=shaded(_CALM[rng.integers(len(_CALM))], rng),
         shoes=shoes,
         glove=worn_glove if glove else skin,
     )
@@ -104,18 +105,14 @@ def _colour(channels: np.ndarray) -> Colour:
     return red, green, blue
 
 
-def _blend(one: Colour, other: Colour, share: float) -> Colour:
-    return _colour((1.0 - share) * np.array(one) + share * np.array(other))
-
-
 def _mixed(row: tuple[Colour, ...], along: float) -> Colour:
     """The colour at a place from 0 to 1 along a row of them."""
     place = along * (len(row) - 1)
     first = min(int(place), len(row) - 2)
-    return _blend(row[first], row[first + 1], place - first)
+    return blended(row[first], row[first + 1], place - first)
 
 
-def _shaded(colour: Colour, rng: np.random.Generator) -> Colour:
+def shaded(colour: Colour, rng: np.random.Generator) -> Colour:
     """A little lighter or darker, warmer or colder."""
     return _colour(np.array(colour) * rng.uniform(0.85, 1.12) + rng.uniform(-8.0, 8.0, 3))
 

@@ -12,6 +12,7 @@ from ....render.palette import Colour
 from ....render.photograph.place import Occluder, Place
 from ....render.photograph.sensor import Sensor
 from ....render.stage.light import Light, Stripes
+from .people import shaded
 from .recipe import Recipe
 
 _GROUNDS: Mapping[str, tuple[tuple[Colour, Colour], ...]] = {
@@ -127,7 +128,7 @@ def occluders_of(recipe: Recipe, camera: Camera, swing: Swing, rng: np.random.Ge
         covered = joints[f"ankle_{side}"][0] + rng.uniform(0.3, 1.4) * (
             joints[f"knee_{side}"][0] - joints[f"ankle_{side}"][0]
         )
-        turn, colour = float(rng.uniform(0.0, np.pi)), _shaded(_THINGS[rng.integers(len(_THINGS))], rng)
+        turn, colour = float(rng.uniform(0.0, np.pi)), shaded(_THINGS[rng.integers(len(_THINGS))], rng)
         # Its corners lie as far from its middle as half its diagonal.
         farthest = nearest - 0.75 * breadth
         share = float(rng.uniform(0.6, 1.0))
@@ -149,11 +150,4 @@ def _toward(azimuth: float, elevation: float, far: float) -> tuple[float, float,
 
 def _pair(pairs: tuple[tuple[Colour, Colour], ...], rng: np.random.Generator) -> tuple[Colour, Colour]:
     one, other = pairs[rng.integers(len(pairs))]
-    return _shaded(one, rng), _shaded(other, rng)
-
-
-def _shaded(colour: Colour, rng: np.random.Generator) -> Colour:
-    red, green, blue = (
-        int(one) for one in np.clip(np.array(colour) * rng.uniform(0.9, 1.1) + rng.uniform(-6, 6, 3), 0, 255)
-    )
-    return red, green, blue
+    return shaded(one, rng), shaded(other, rng)
