@@ -153,7 +153,10 @@ class ScoreReport(ClosingReport):
             swaps=[_swaps(judged, name, rows) for name, rows in [("all", whole[:, 0]), *by_view]],
             bias=list(_biases(judged, by_view)),
             head=_heads(judged),
-            sentences=[f"{found} of {pictures} pictures of {split} have a result; the others count as missed."],
+            sentences=[
+                f"{found} of {pictures} pictures of {split} have a result"
+                + ("; the others count as missed." if found < pictures else ".")
+            ],
             warnings=_notes(duplicates),
             **closing_fields(),
         )  # fmt: skip
