@@ -11,12 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from ..arrays import Array, ArrayLike
-from ..chain.golfers import Golfers, Moments
+from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld
 from ..errors import OutOfRange
 from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, share_done
+from . import stages
+from .stages import Doing, at_once
 
 MOST_FRAMES = 100_001
 
@@ -38,7 +40,14 @@ class Asking:
     on: OnHeld
 
 
-def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Timing | None, frames: int) -> Asking:
+def asking(
+    golfers: Golfers,
+    batch: tuple[int, ...],
+    pieces: Pieces,
+    timing: Timing | None,
+    frames: int,
+    do: Doing = at_once,
+) -> Asking:
     """What pieces ask of golfers from address to the top.
 
     Args:
@@ -47,6 +56,7 @@ def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Tim
         pieces: what they do by the top.
         timing: when each piece is done; evenly if not said.
         frames: number of moments, evenly spaced in progress.
+        do: how the stages are done.
 
     Raises:
         TurnstillError: an impossible number of moments or timing.
@@ -59,9 +69,9 @@ def asking(golfers: Golfers, batch: tuple[int, ...], pieces: Pieces, timing: Tim
     asked = {name: (top[name] * share[name]).reshape(-1) for name in PIECES}
 
     count = golfers.stance.balanced.size
-    moments = golfers.moments(np.repeat(np.arange(count), frames))
-    lower = moments.lower(asked)
-    on = moments.on(lower).hold(asked["shoulder_turn"])
+    moments = do(stages.spread, golfers, frames)
+    lower = do(stages.turn_hips, moments, {name: asked[name] for name in LEG_PIECES})
+    on = do(stages.hold_head, moments, lower, asked["shoulder_turn"])
     held = on.held
     rest, nothing = moments.ribcage_at_address, np.zeros(count * frames)
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))

@@ -9,16 +9,15 @@ import numpy as np
 from ..arrays import Array
 from ..batch import common_batch
 from ..chain.arm_joints import ARM_LIMITS
-from ..chain.golfers import Golfers
 from ..chain.legs import TOWARD_BALL, TOWARD_TARGET
 from ..chain.lower_body import LEG_LIMITS, heel_risen
-from ..chain.support import Base
 from ..chain.trunk import BEND, TILT
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces, Timing, departs
-from . import measures, readout
+from . import measures, readout, stages
 from .asking import asking
+from .stages import Doing, at_once
 from .swing import Swing
 
 LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
@@ -48,17 +47,30 @@ def simulate(
     Raises:
         TurnstillError: an impossible number of moments, timing or club, or shapes that do not broadcast.
     """
+    return walked(at_once, body, address, pieces, timing, frames, left_handed)
+
+
+def walked(
+    do: Doing,
+    body: Body,
+    address: Address,
+    pieces: Pieces,
+    timing: Timing | None = None,
+    frames: int = 41,
+    left_handed: bool = False,
+) -> Swing:
+    """`simulate`, with ``do`` as the way in which its stages are done; whichever it is, the numbers are the same."""
     batch = common_batch(body=body, address=address, pieces=pieces)
-    golfers = Golfers.at_address(body, address, batch)
+    golfers = do(stages.stand, body, address, batch)
     # From here on every moment of every golfer is one entry of a flat batch of N.
-    wish = asking(golfers, batch, pieces, timing, frames)
+    wish = asking(golfers, batch, pieces, timing, frames, do)
     moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.on.held
     stance, rest, setup = golfers.stance, moments.ribcage_at_address, moments.setup
     count, progress = stance.balanced.size, np.linspace(0.0, 1.0, frames)
     golfer = np.repeat(np.arange(count), frames)
     tilt, extension = asked["tilt"], asked["extension"]
-    upper = wish.on.reach(tilt, rest[BEND] - extension)
-    figure = moments.figure(lower, upper)
+    upright = do(stages.straighten_up, moments, lower, wish.on, tilt, rest[BEND] - extension)
+    upper, figure = upright.upper, upright.figure
 
     trunk_stopped = upper.trunk_stopped | stance.trunk_stopped[golfer]
     if departs(pieces.tilt) or departs(pieces.extension):
@@ -89,7 +101,7 @@ def simulate(
     def shaped(values: Array) -> Array:
         return values.reshape(shape + values.shape[1:])
 
-    base = Base.of(stance.figure.skeleton, golfers.standing.body)[golfer]
+    base = do(stages.base_of, golfers)[golfer]
     joint_ranges = readout.joint_ranges(moments.body, moments.limits, lower)
     swing = Swing(
         body=body,

@@ -1,0 +1,112 @@
+"""Swing after swing of golfers who change a little each time: what has not changed is not worked out again.
+
+Every stage of the walk is kept under what it was given, number for number, so a rehearsed swing is the one that
+`simulate` makes, to the last bit: while trunk pieces change, address and legs are kept; while legs change, the address.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Iterator, Mapping
+from dataclasses import fields
+from typing import Any
+
+import numpy as np
+
+from ..batch import Batch
+from ..golfer.address import Address
+from ..golfer.body import Body
+from ..golfer.pieces import Pieces, Timing
+from .simulate import walked
+from .stages import Given, Made
+from .swing import Swing
+
+KEPT = 4
+"""Answers of each stage that are kept, the last ones asked for: two swings side by side, each with a centred one."""
+
+
+class Rehearsal:
+    """Simulates like `simulate`, and keeps the stages of the last few swings.
+
+    Arrays of its swings are read-only where they are kept; so must be left what it is given. One thread at a time.
+    """
+
+    def __init__(self, most: int = KEPT) -> None:
+        """Keep nothing yet.
+
+        Args:
+            most: answers of each stage to keep.
+        """
+        self._most = most
+        self._kept: dict[Callable[..., Any], OrderedDict[Hashable, Any]] = {}
+
+    def simulate(
+        self,
+        body: Body,
+        address: Address,
+        pieces: Pieces,
+        timing: Timing | None = None,
+        frames: int = 41,
+        left_handed: bool = False,
+    ) -> Swing:
+        """`simulate`, to the last bit; arguments, result and errors are its own."""
+        return walked(self._done, body, address, pieces, timing, frames, left_handed)
+
+    def _done(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
+        kept = self._kept.setdefault(stage, OrderedDict())
+        key = (*(self._told(one) for one in given), *((name, self._told(one)) for name, one in named.items()))
+        if key in kept:
+            kept.move_to_end(key)
+            return kept[key]
+        # What raises is not kept, and raises again.
+        made = stage(*given, **named)
+        for array in _arrays(made):
+            array.flags.writeable = False
+        kept[key] = made
+        if len(kept) > self._most:
+            kept.popitem(last=False)
+        return made
+
+    def _told(self, given: object) -> Hashable:
+        """What tells a stage's argument from every other: itself for what another stage made, else its numbers."""
+        if any(given is made for kept in self._kept.values() for made in kept.values()):
+            return _Itself(given)
+        return _numbers(given)
+
+
+class _Itself:
+    """An object that equals only itself; holding it, its identity is no other's."""
+
+    def __init__(self, held: object) -> None:
+        self.held = held
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Itself) and other.held is self.held
+
+    def __hash__(self) -> int:
+        return id(self.held)
+
+
+def _numbers(value: object) -> Hashable:
+    """The numbers of a value, to the bit: a negative zero is another one, and so is another place in memory order."""
+    if isinstance(value, Batch):
+        named = ((item.name, _numbers(getattr(value, item.name))) for item in fields(value))  # type: ignore[arg-type]
+        return (type(value), *named)
+    if isinstance(value, Mapping):
+        return tuple((name, _numbers(one)) for name, one in value.items())
+    if isinstance(value, tuple | str | bool | None):
+        return (type(value), value)
+    array = np.asarray(value)
+    return array.shape, array.strides, array.dtype.str, array.tobytes()
+
+
+def _arrays(value: object) -> Iterator[np.ndarray[Any, Any]]:
+    """Every array that a value holds."""
+    if isinstance(value, np.ndarray):
+        yield value
+    elif isinstance(value, Batch):
+        yield from (array for part in vars(value).values() for array in _arrays(part))
+    elif isinstance(value, Mapping):
+        yield from (array for part in value.values() for array in _arrays(part))
+    elif isinstance(value, tuple):
+        yield from (array for part in value for array in _arrays(part))
