@@ -20,6 +20,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from ..arrays import Array
+from ..numeric.vectors import cross, norm
 from .girdle import SIDE
 from .lie import unit
 
@@ -64,19 +65,19 @@ def joint_angles(
     upper, fore = unit(own(elbow - shoulder)), unit(own(wrist - elbow))
     hand, palm = own(hand), own(palm)
     # The shortest swing that takes a hanging arm here: what was ahead and toward the middle of the chest goes with it.
-    axis, cosine = np.cross(_DOWN, upper), -upper[..., 2:]
+    axis, cosine = cross(_DOWN, upper), -upper[..., 2:]
     ahead, inward = (_swung(v, axis, cosine) for v in (_AHEAD, _INWARD))
     # The elbow's axis points inward, and the thumb of a forearm half way between its ends is square to it.
-    hinge = unit(np.cross(upper, fore))
-    thumb = np.cross(hinge, fore)
+    hinge = unit(cross(upper, fore))
+    thumb = cross(hinge, fore)
     return {
         "shoulder_elevation": np.arccos(np.clip(-upper[..., 2], -1.0, 1.0)),
         "shoulder_across": np.arcsin(np.clip(-upper[..., 1], -1.0, 1.0)),
         "shoulder_internal_rotation": np.arctan2(_dot(fore, inward), _dot(fore, ahead)),
-        "elbow_flexion": np.arctan2(np.linalg.norm(np.cross(upper, fore), axis=-1), _dot(upper, fore)),
+        "elbow_flexion": np.arctan2(norm(cross(upper, fore)), _dot(upper, fore)),
         "forearm_pronation": np.arctan2(-_dot(palm, thumb), _dot(palm, hinge)),
         "wrist_extension": np.arcsin(np.clip(_dot(palm, fore), -1.0, 1.0)),
-        "wrist_radial_deviation": np.arctan2(-_dot(np.cross(palm, hand), fore), _dot(hand, fore)),
+        "wrist_radial_deviation": np.arctan2(-_dot(cross(palm, hand), fore), _dot(hand, fore)),
     }
 
 
@@ -105,4 +106,4 @@ def _dot(a: Array, b: Array) -> Array:
 def _swung(v: Array, axis: Array, cosine: Array) -> Array:
     """``v (3,)`` turned about ``axis (..., 3)``, as long as the angle's sine, by the angle of ``cosine (..., 1)``."""
     along = (axis @ v)[..., None] / np.maximum(1.0 + cosine, 1e-9)
-    return np.asarray(cosine * v + np.cross(axis, v) + along * axis)
+    return np.asarray(cosine * v + cross(axis, v) + along * axis)

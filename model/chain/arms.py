@@ -20,6 +20,7 @@ from numpy.typing import NDArray
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Flags, Frame, Vector
 from ..golfer.body import Body
+from ..numeric.vectors import cross, norm, norms
 from .arm_joints import ARM_LIMITS, ended_by, joint_angles, joint_ranges
 from .girdle import SIDE, Girdle, arm_swing, shoulder_line_turn
 from .lie import unit
@@ -186,7 +187,7 @@ def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> 
 
 def _between(a: Array, b: Array) -> Array:
     """Angle ``(...)`` rad between vectors ``(..., 3)``."""
-    return np.arctan2(np.linalg.norm(np.cross(a, b), axis=-1), (a * b).sum(axis=-1))
+    return np.arctan2(norm(cross(a, b)), (a * b).sum(axis=-1))
 
 
 def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array, around: Array) -> Array:
@@ -195,12 +196,12 @@ def _elbow(shoulder: Array, wrist: Array, upper: Array, fore: Array, pole: Array
     Law of cosines.
     """
     across = wrist - shoulder
-    distance = np.linalg.norm(across, axis=-1)
+    distance = norm(across)
     along = (upper**2 - fore**2 + distance**2) / (2.0 * np.maximum(distance, 1e-9))
     out = np.sqrt(np.maximum(upper**2 - along**2, 0.0))
     direction = unit(across)
     side = unit(pole - (pole * direction).sum(axis=-1, keepdims=True) * direction)
-    side = np.cos(around)[..., None] * side + np.sin(around)[..., None] * np.cross(direction, side)
+    side = np.cos(around)[..., None] * side + np.sin(around)[..., None] * cross(direction, side)
     return np.asarray(shoulder + along[..., None] * direction + out[..., None] * side)
 
 
@@ -209,7 +210,7 @@ def _frame(up: Array, lateral: Array) -> Array:
     z = unit(up)
     y = lateral - (lateral * z).sum(axis=-1, keepdims=True) * z
     # A limb along the lateral axis has no near y: any square direction will do, so take one that always exists.
-    weak = np.linalg.norm(y, axis=-1, keepdims=True) < 1e-3
-    spare = np.cross(z, np.where(np.abs(z[..., :1]) < 0.9, [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]))
+    weak = norms(y) < 1e-3
+    spare = cross(z, np.where(np.abs(z[..., :1]) < 0.9, [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]))
     y = unit(np.where(weak, spare, y))
-    return np.stack([np.cross(y, z), y, z], axis=-1)
+    return np.stack([cross(y, z), y, z], axis=-1)

@@ -9,6 +9,7 @@ import numpy as np
 from ..arrays import Array
 from ..batch import Batch
 from ..golfer.body import Body
+from ..numeric.vectors import norms, vector
 from . import arms, head, spine
 from .lower_body import LowerBody, unreflected, unreflected_frames
 from .reach import Hold
@@ -86,11 +87,11 @@ def build(
         ball = ankle[number] + _carry(foot, size["heel_to_ball"] - size["heel_to_ankle"], zero, -size["ankle_height"])
         # The toes stay flat when the heel rises.
         flat = foot[..., :, 0] * np.array([1.0, 1.0, 0.0])
-        flat = flat / np.linalg.norm(flat, axis=-1, keepdims=True)
+        flat = flat / norms(flat)
         joints[f"toe_{side}"] = ball + (size["foot"] - size["heel_to_ball"])[:, None] * flat
         frames |= {f"thigh_{side}": thigh[number], f"shank_{side}": shank[number], f"foot_{side}": foot}
     return Figure(Skeleton(joints, frames, column.centres, column.frames), column, posture, upper)
 
 
 def _carry(frame: Array, x: Array, y: Array, z: Array) -> Array:
-    return np.asarray((frame @ np.stack([x, y, z], axis=-1)[..., None])[..., 0])
+    return np.asarray((frame @ vector(x, y, z)[..., None])[..., 0])

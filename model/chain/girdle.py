@@ -22,6 +22,7 @@ from ..arrays import Array
 from ..batch import Batch, Frame, Vector
 from ..golfer.body import Body
 from ..numeric import rotations
+from ..numeric.vectors import norm, vector
 
 INNER = 1.0 / 7.0
 """Of the distance between the shoulders' centres: that between the inner ends of the collar bones, about 5 of 36 cm
@@ -137,7 +138,7 @@ class Girdle(Batch):
         turned = np.clip(now - then, least, most)[..., None]
         # In that plane, square to the bone on the wrist's side.
         across = away - (along / square)[..., None] * bone
-        length = np.maximum(np.linalg.norm(across, axis=-1), 1e-12)
+        length = np.maximum(norm(across), 1e-12)
         across = across * (np.sqrt(square) / length)[..., None]
         return self._within(side, joint + np.cos(turned) * bone + np.sin(turned) * across)
 
@@ -149,7 +150,7 @@ class Girdle(Batch):
         inside = (kept[0] == forward) & (kept[1] == up)
         if inside.all():
             return shoulder
-        bone = np.linalg.norm(shoulder - self.breastbone[side], axis=-1)
+        bone = norm(shoulder - self.breastbone[side])
         there = self.breastbone[side] + self._along(side, bone, *kept)
         return np.where(inside[..., None], shoulder, there)
 
@@ -177,4 +178,4 @@ class Girdle(Batch):
 
 def _by(frame: Array, x: Array, y: Array, z: Array) -> Array:
     """A vector ``(..., 3)`` given in a frame ``(..., 3, 3)``, in the world."""
-    return np.asarray((frame @ np.stack(np.broadcast_arrays(x, y, z), axis=-1)[..., None])[..., 0])
+    return np.asarray((frame @ vector(x, y, z)[..., None])[..., 0])

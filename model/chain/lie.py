@@ -19,6 +19,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch
+from ..numeric.vectors import cross, norms
 
 _AHEAD = np.array([1.0, 0.0, 0.0])
 
@@ -60,7 +61,7 @@ class Held(Batch):
 
 def unit(v: Array) -> Array:
     """Vectors ``(..., 3)`` at length one."""
-    return np.asarray(v / np.maximum(np.linalg.norm(v, axis=-1, keepdims=True), 1e-12))
+    return np.asarray(v / np.maximum(norms(v), 1e-12))
 
 
 def lie(arm: Array, shaft: Array) -> Lie:
@@ -85,10 +86,10 @@ def held(arm: Array, how: Lie) -> Held:
     bent = np.cos(hinge) * arm + np.sin(hinge) * out
     shaft = np.cos(lean) * bent + np.sin(lean) * normal
     palms = np.cos(lean) * normal - np.sin(lean) * bent
-    return Held(shaft, palms, np.cross(palms, shaft))
+    return Held(shaft, palms, cross(palms, shaft))
 
 
 def _plane(arm: Array) -> tuple[Array, Array]:
     """Directions square to an ``arm``: ahead of the chest, and to the lead side where it hangs."""
     ahead = unit(_AHEAD - (arm @ _AHEAD)[..., None] * arm)
-    return ahead, np.cross(ahead, arm)
+    return ahead, cross(ahead, arm)

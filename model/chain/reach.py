@@ -13,6 +13,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Vector
+from ..numeric.vectors import norm
 from .girdle import FARTHEST, Girdle
 from .lie import Held, Lie, held, lie, unit
 
@@ -115,7 +116,7 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
     """
     arm, club = _asked(hold, swing, give)
     asked = hold.asked
-    at_address = np.linalg.norm(hold.arm, axis=-1)
+    at_address = norm(hold.arm)
     at_top = length(lengths, asked["lead_elbow_bend_at_top"]) + 0.9 * lengths["wrist_to_grip"]
     far = at_address + swing * (at_top - at_address)
     shaft, palms, arm = (in_world(girdle, v) for v in (club.shaft, club.palms, arm))
@@ -178,7 +179,7 @@ def _together(
             wrist = grip[rows] + back[side][rows]
             drawn[rows] = here.toward(side, wrist, wish[side][rows], FARTHEST, least[side])
             run = wrist - drawn[rows]
-            far = np.linalg.norm(run, axis=-1)
+            far = norm(run)
             short = np.clip(far, shortest[rows], longest[rows]) - far
             moved |= np.abs(short) > _THERE
             grip[rows] += np.where(np.abs(short) > _THERE, short / far, 0.0)[:, None] * run

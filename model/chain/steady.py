@@ -19,6 +19,7 @@ from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Rows, Vector
 from ..numeric import bounded_least_squares as bls
 from ..numeric import rotations
+from ..numeric.vectors import matrix
 from . import head as heads
 from . import spine
 from .trunk import TILT, TURN, RoundedBox, use_of_range
@@ -100,9 +101,7 @@ def _angle_rates(angles: Array) -> Array:
     """
     st, ct = np.sin(angles[TURN]), np.cos(angles[TURN])
     zero, secant, tangent = 0.0 * st, 1.0 / np.cos(angles[TILT]), np.tan(angles[TILT])
-    return rotations.matrix(
-        [[-tangent * st, -tangent * ct, zero - 1.0], [-ct, st, zero], [secant * st, secant * ct, zero]]
-    )
+    return matrix([[-tangent * st, -tangent * ct, zero - 1.0], [-ct, st, zero], [secant * st, secant * ct, zero]])
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ import numpy as np
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame
 from ..numeric import bounded_least_squares as bls
-from ..numeric import rotations
+from ..numeric import rotations, vectors
 
 TURN, TILT, BEND = range(3)
 _DEGREE = float(np.degrees(1.0))
@@ -46,7 +46,7 @@ class RoundedBox(Batch):
         It is 1 on the boundary of the range, and its fourth root is the share of the range in use.
         """
         along = np.where(vector[..., 1] >= 0.0, self.forward, self.backward)
-        single = np.stack(np.broadcast_arrays(self.side, along, self.axial), axis=-1)
+        single = vectors.vector(self.side, along, self.axial)
         share = vector / single
         cube = share * share * share  # products: powers take ten times as long
         return (cube * share).sum(axis=-1), 4.0 * cube / single

@@ -12,16 +12,10 @@ from __future__ import annotations
 import numpy as np
 
 from ..arrays import Array, ArrayLike
+from .vectors import matrix, norm, vector
 
 _SMALL = 1e-4
 """Below this angle the closed forms lose digits and their series (error below 1e-17) take over."""
-
-
-def matrix(rows: list[list[Array]]) -> Array:
-    """``(..., R, C)`` array from a nested list of broadcastable ``(...)`` arrays."""
-    broadcast = np.broadcast_arrays(*(entry for row in rows for entry in row))
-    flat = np.stack(broadcast, axis=-1)
-    return flat.reshape(*flat.shape[:-1], len(rows), len(rows[0]))
 
 
 def about_x(angle: ArrayLike) -> Array:
@@ -119,23 +113,20 @@ def _combined(v: Array, straight: Array, across: Array, along: Array) -> Array:
 
 def exp(v: Array) -> Array:
     """Rotation ``(..., 3, 3)`` of the rotation vector ``v (..., 3)`` rad (Rodrigues)."""
-    angle = np.linalg.norm(v, axis=-1)
+    angle = norm(v)
     first, second, _ = _coefficients(angle)
     return _combined(v, np.cos(angle), first, second)
 
 
 def log(rotation: Array) -> Array:
     """Rotation vector ``(..., 3)`` rad of ``rotation (..., 3, 3)``, for angles below pi."""
-    axis = np.stack(
-        [
-            rotation[..., 2, 1] - rotation[..., 1, 2],
-            rotation[..., 0, 2] - rotation[..., 2, 0],
-            rotation[..., 1, 0] - rotation[..., 0, 1],
-        ],
-        axis=-1,
+    axis = vector(
+        rotation[..., 2, 1] - rotation[..., 1, 2],
+        rotation[..., 0, 2] - rotation[..., 2, 0],
+        rotation[..., 1, 0] - rotation[..., 0, 1],
     )
-    sine = np.linalg.norm(axis, axis=-1) / 2.0
-    cosine = (np.trace(rotation, axis1=-2, axis2=-1) - 1.0) / 2.0
+    sine = norm(axis) / 2.0
+    cosine = (rotation[..., 0, 0] + rotation[..., 1, 1] + rotation[..., 2, 2] - 1.0) / 2.0
     angle = np.arctan2(sine, cosine)
     ratio = np.where(sine < _SMALL, 1.0 + angle**2 / 6.0, angle / np.where(sine < _SMALL, 1.0, sine))
     return axis * (ratio / 2.0)[..., None]
@@ -143,13 +134,13 @@ def log(rotation: Array) -> Array:
 
 def left_jacobian(v: Array) -> Array:
     """J ``(..., 3, 3)`` with ``angular velocity = J dv/dt`` for the rotation ``exp(v)``, in its outer frame."""
-    first, second, third = _coefficients(np.linalg.norm(v, axis=-1))
+    first, second, third = _coefficients(norm(v))
     return _combined(v, first, second, third)
 
 
 def left_jacobian_inverse(v: Array) -> Array:
     """Inverse of ``left_jacobian``, in closed form: I - K/2 + (1/a^2 - (1 + cos a)/(2 a sin a)) K^2."""
-    angle = np.linalg.norm(v, axis=-1)
+    angle = norm(v)
     first, second, _ = _coefficients(angle)
     safe = np.where(angle < _SMALL, 1.0, angle)
     quadratic = np.where(angle < _SMALL, 1.0 / 12.0, (1.0 - first / (2.0 * second)) / safe**2)

@@ -39,6 +39,8 @@ class Rehearsal:
         """
         self._most = most
         self._kept: dict[Callable[..., Any], OrderedDict[Hashable, Any]] = {}
+        self._made: dict[int, object] = {}
+        """By identity, everything that is kept."""
 
     def simulate(
         self,
@@ -62,16 +64,15 @@ class Rehearsal:
         made = stage(*given, **named)
         for array in _arrays(made):
             array.flags.writeable = False
-        kept[key] = made
+        kept[key] = self._made[id(made)] = made
         if len(kept) > self._most:
-            kept.popitem(last=False)
+            _, oldest = kept.popitem(last=False)
+            del self._made[id(oldest)]
         return made
 
     def _told(self, given: object) -> Hashable:
         """What tells a stage's argument from every other: itself for what another stage made, else its numbers."""
-        if any(given is made for kept in self._kept.values() for made in kept.values()):
-            return _Itself(given)
-        return _numbers(given)
+        return _Itself(given) if self._made.get(id(given)) is given else _numbers(given)
 
 
 class _Itself:

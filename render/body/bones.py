@@ -10,6 +10,7 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
+from ...model.numeric import vectors
 from ...model.numeric.rotations import about_z
 from ..shapes.carriers import between, smoothstep
 from .rest_posture import arm_direction
@@ -58,8 +59,8 @@ def cage_shares() -> Array:
 
 def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
     """``(..., 3, 3)`` rotation by a share ``(...)`` of the shortest way between two unit directions ``(..., 3)``."""
-    axis = np.cross(start, end)
-    sine = np.linalg.norm(axis, axis=-1)
+    axis = vectors.cross(start, end)
+    sine = vectors.norm(axis)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))
     unit = axis / np.maximum(sine, 1e-12)[..., None]
     cross = np.zeros((*unit.shape[:-1], 3, 3))
@@ -125,5 +126,5 @@ def _direction(joints: dict[str, Array], near: str, far: str, side: str, frames:
     if far == "grip":
         return -frames[f"hand_{side}"][..., :, 2]
     run = joints[f"{far}_{side}"] - joints[f"{near}_{side}"]
-    unit: Array = run / np.linalg.norm(run, axis=-1, keepdims=True)
+    unit: Array = run / vectors.norms(run)
     return unit
