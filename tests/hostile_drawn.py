@@ -132,8 +132,6 @@ class Hostility:
             option = rng.choice(one.opts)
             value = [] if one.is_flag else [self._value(rng, option, files)]
             yield from [f"{option}={value[0]}"] if value and rng.random() < 0.2 else [option, *value]
-        if path == ("compare",):
-            yield "--no-film"  # Half a minute of drawing is no hang; whatever was drawn before, the last word counts.
         if spoilt:
             yield from rng.choice((("--set", "nobody=1"), ("--nothing",), ("--set", "tilt=much"), ("--mass", "heavy")))
 

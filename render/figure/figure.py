@@ -159,6 +159,12 @@ class Figure:
         vertices: Array = np.concatenate(posed, axis=-2)
         return vertices * MIRROR if self.left_handed else vertices
 
+    def flesh_motions(self, right: Skeleton) -> Array:
+        """``(..., B, 3, 4)`` what each frame of ``bones.BONES`` does to flesh and clothes in a posture of a
+        right-hander.
+        """
+        return self._surface.motions(right)
+
     def normals(self, vertices: Array) -> Array:
         """``(V, 3)`` outward unit normals of posed vertices ``(V, 3)``, seams softened."""
         # In single precision: edges of a centimetre are known to a hundred-thousandth.
@@ -222,5 +228,14 @@ class Posed:
 
     @classmethod
     def _at(cls, figure: Figure, vertices: Array, ball: Array) -> Posed:
-        # The joint may be the ball's centre or the place on the ground that it lies on.
-        return cls(figure, vertices, np.array([*ball[:2], max(ball[2], BALL_RADIUS_M)], float))
+        return cls(figure, vertices, _ball_centre(ball))
+
+    @staticmethod
+    def ball_of(skeleton: Skeleton) -> Array:
+        """``(3,)`` metres, world: the centre of the ball of a posture without batch axes."""
+        return _ball_centre(skeleton.joints["ball"])
+
+
+def _ball_centre(ball: Array) -> Array:
+    # The joint may be the ball's centre or the place on the ground that it lies on.
+    return np.array([*ball[:2], max(ball[2], BALL_RADIUS_M)], float)

@@ -68,11 +68,20 @@ class Hinged:
     def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
         """Origins ``(..., n, 3)`` metres and rotations ``(..., n, 3, 3)``."""
         club = np.asarray(skeleton.frames["club"])
-        origin = np.asarray(skeleton.joints["grip"]) + club @ self.held
-        run = (np.asarray(skeleton.joints[f"wrist_{self.side}"]) - origin)[..., None, :] @ club
-        now = run / np.linalg.norm(run, axis=-1, keepdims=True)
-        turned = club[..., None, :, :] @ swung(self.toward, now, self.share)
-        return np.broadcast_to(origin[..., None, :], turned.shape[:-1]), turned
+        turned = club[..., None, :, :] @ swung(self.toward, self.now(skeleton)[..., None, :], self.share)
+        return np.broadcast_to(self._origin(skeleton)[..., None, :], turned.shape[:-1]), turned
+
+    def now(self, skeleton: Skeleton) -> Array:
+        """``(..., 3)`` unit, club frame: where the wrist lies from where the hand holds."""
+        club = np.asarray(skeleton.frames["club"])
+        run = np.asarray(skeleton.joints[f"wrist_{self.side}"]) - self._origin(skeleton)
+        along = (run[..., None, :] @ club)[..., 0, :]
+        unit: Array = along / np.linalg.norm(along, axis=-1, keepdims=True)
+        return unit
+
+    def _origin(self, skeleton: Skeleton) -> Array:
+        place: Array = np.asarray(skeleton.joints["grip"]) + np.asarray(skeleton.frames["club"]) @ self.held
+        return place
 
 
 def hand_parts(

@@ -19,6 +19,8 @@ FILL_OPACITY = 0.3
 OUTLINE_PX, LIGHT_PX, LEAST_UNIT = 4.6, 2.4, 0.7
 """Widths of a ghost's outline and of the light line in it, in a picture 720 pixels wide, and how far they may shrink
 with smaller ones (by looking)."""
+OUTLINE_REACH = 0.6
+"""Of the outline's width: sd of the blur that tells how far inside a pixel is."""
 
 
 def shrink(pixels: NDArray[np.uint8], factor: int) -> Layer:
@@ -66,7 +68,7 @@ def distance_inside(coverage: NDArray[np.float32], reach: float) -> NDArray[np.f
     from PIL import Image, ImageFilter
     from scipy.special import ndtri
 
-    width = 0.6 * reach
+    width = OUTLINE_REACH * reach
     blurred = Image.fromarray(np.uint8(255 * coverage)).filter(ImageFilter.GaussianBlur(width))
     # Table and all, since a blurred pixel has 256 values: the ends are as far as it can see.
     far = width * ndtri(np.clip(np.arange(256) / 255, 1e-3, 1 - 1e-3))

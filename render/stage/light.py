@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 Direction = tuple[float, float, float]
 
@@ -22,6 +23,33 @@ class Stripes:
     turn: float
     offset_m: float
     depth: float
+
+
+class Lamp(NamedTuple):
+    """One light, so far away that all its rays are parallel.
+
+    Attributes:
+        name: what it stands for.
+        toward: toward it, world, a right-hander's; None for the one that the camera carries.
+        strength: 1 the brightest.
+    """
+
+    name: str
+    toward: Direction | None
+    strength: float
+
+
+class Matter(NamedTuple):
+    """How a surface throws light back: parts of its colour in any light and in light that falls square, and gloss."""
+
+    ambient: float
+    diffuse: float
+    specular: float = 0.0
+    power: float = 1.0
+
+
+FIGURE_MATTER, BALL_MATTER = Matter(0.34, 0.72, 0.06, 12.0), Matter(0.45, 0.6)
+"""By looking."""
 
 
 @dataclass(frozen=True)
@@ -49,3 +77,13 @@ class Light:
     shadow_depth: float = 0.34
     shadow_softness: float = 1 / 170
     stripes: Stripes | None = None
+
+    def lamps(self) -> tuple[Lamp, ...]:
+        """All that shines on the figure."""
+        return (
+            Lamp("key", self.key, self.key_strength),
+            Lamp("fill", None, self.fill_strength),
+            Lamp("sky", (-3.0, 3.0, 3.2), self.sky_strength),
+            # What the ground throws back: a face that looks down at the ball is not left in the dark.
+            Lamp("ground", (1.5, 0.0, -3.8), self.ground_strength),
+        )

@@ -18,7 +18,7 @@ from ..figure.look import Look
 from .depth import planes_around
 from .label_window import KEPT_FIGURES, Labels, LabelWindow, with_ball
 from .layers import Layer, Layers, Patch, shrink
-from .light import Light
+from .light import BALL_MATTER, FIGURE_MATTER, Light
 from .opengl import require_opengl
 from .scenery import scenery
 from .shadow import ShadowWindow
@@ -63,7 +63,7 @@ class Stage:
         self._plotter = plotter
         self._add_lights(pyvista)
         ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
-        self._ball = plotter.add_mesh(ball, ambient=0.45, diffuse=0.6, render=False)
+        self._ball = plotter.add_mesh(ball, ambient=BALL_MATTER.ambient, diffuse=BALL_MATTER.diffuse, render=False)
         return self
 
     def __exit__(
@@ -92,25 +92,22 @@ class Stage:
         return self._figures[key]
 
     def _add_lights(self, pyvista: Any) -> None:
-        names = ("key", "fill", "sky", "ground")
-        kinds = ("scene light", "headlight", "scene light", "scene light")
-        self._lamps = {name: pyvista.Light(light_type=kind) for name, kind in zip(names, kinds, strict=True)}
-        for name, lamp in self._lamps.items():
-            if name != "fill":
+        self._lamps = {}
+        for name, toward, _ in Light().lamps():
+            lamp = pyvista.Light(light_type="headlight" if toward is None else "scene light")
+            if toward is not None:
                 lamp.focal_point, lamp.positional = LIT_FROM, False
+            self._lamps[name] = lamp
             self._plotter.add_light(lamp)
 
     def _shine(self, light: Light, left_handed: bool) -> None:
         """Set all lamps, so that none keeps what it was in the last picture."""
         side = -1.0 if left_handed else 1.0
-        x, y, z = light.key
-        self._lamps["key"].position = (LIT_FROM[0] + x, LIT_FROM[1] + y * side, LIT_FROM[2] + z)
-        self._lamps["sky"].position = (-3.0, 3.0 * side, 4.0)
-        # What the ground throws back: a face that looks down at the ball is not left in the dark.
-        self._lamps["ground"].position = (1.5, 0.0, -3.0)
-        strengths = (light.key_strength, light.fill_strength, light.sky_strength, light.ground_strength)
-        for lamp, strength in zip(self._lamps.values(), strengths, strict=True):
-            lamp.intensity = strength
+        for name, toward, strength in light.lamps():
+            if toward is not None:
+                x, y, z = toward
+                self._lamps[name].position = (LIT_FROM[0] + x, LIT_FROM[1] + y * side, LIT_FROM[2] + z)
+            self._lamps[name].intensity = strength
 
     def _actor(self, posed: Posed) -> tuple[Any, Any]:
         """The mesh and actor of a figure, made once."""
@@ -146,8 +143,9 @@ class Stage:
         mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
         mesh.point_data.active_normals_name = "Normals"
         actor = self._plotter.add_mesh(
-            mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=0.34, diffuse=0.72,
-            specular=0.06, specular_power=12, render=False, show_scalar_bar=False, reset_camera=False,
+            mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=FIGURE_MATTER.ambient,
+            diffuse=FIGURE_MATTER.diffuse, specular=FIGURE_MATTER.specular, specular_power=FIGURE_MATTER.power,
+            render=False, show_scalar_bar=False, reset_camera=False,
         )  # fmt: skip
         actor.prop.interpolation = "Phong"
         return mesh, actor

@@ -28,17 +28,15 @@ def compare(
     settings: list[str],
     frames: Frames_ = MOMENTS,
     views: Views_ = None,
-    film: Annotated[
-        bool, typer.Option("--film/--no-film", help="Put a film of all swings into the page; without is quicker.")
-    ] = True,
     inches: Inches_ = False,
 ) -> None:
     """Compare two or more swings in one page.
 
-    It shows them from face-on and down the line, or from above, with pictures, numbers and charts, says what differs
-    and why, and can be printed. What you set acts on all of them.
+    It shows them from face-on and down the line, or from above, as figures that move in step and turn under your
+    finger and as pictures, with numbers and charts, says what differs and why, and can be printed. What you set acts
+    on all of them.
     """
     from .work import compare_to
 
     body = settings
-    compare_to(swings, body, frames, out=out, views=views, film=film, inches=inches)
+    compare_to(swings, body, frames, out=out, views=views, inches=inches)

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from ..simulate.report import SwingReport
     from ..views.pictures import ViewPicture
-    from .film_section import PageFilm
+    from .figure_section import PageFigure
 
 CHARTS = ("head_up_cm", "head_toward_target_cm")
 """Measures whose course to the top is drawn."""
@@ -38,7 +38,7 @@ def comparison_page(
     pictures: Sequence[ViewPicture],
     rooms: Sequence[HipRoomReport] = (),
     *,
-    film: PageFilm | None = None,
+    figure: PageFigure | None = None,
     inches: bool = False,
 ) -> str:
     """The whole page.
@@ -48,7 +48,7 @@ def comparison_page(
         differences: sentences, for each swing but the first.
         pictures: of every swing and view.
         rooms: the most hip turn of the swings that are told by it.
-        film: of all swings and views, if there is one.
+        figure: the golfers that move in the page, if they do.
         inches: lengths in inches.
     """
     names = [report.preset for report in reports]
@@ -58,18 +58,13 @@ def comparison_page(
         who=_who(reports, inches),
         swings=[(key(STYLES[k]), report) for k, report in enumerate(reports)],
         differences=_folded(names[1:], differences),
-        film=film,
-        scripts=["compare/film.js"] if film else [],
-        film_told=_film_told(names, film) if film else "",
+        figure=figure,
+        scripts=["compare/figure.js"] if figure else [],
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )
-
-
-def _film_told(names: Sequence[str], film: PageFilm) -> str:
-    return f"{' and '.join(names)} moving in step from address to the top and back, {film.rows_told}"
 
 
 def _folded(

@@ -1,4 +1,4 @@
-"""The ``compare`` command: swings side by side, as pictures, numbers and one page."""
+"""The ``compare`` command: swings side by side, as pictures, numbers and one page in which they move."""
 
 from __future__ import annotations
 
@@ -9,9 +9,8 @@ from ...model.errors import TurnstillError
 from ..delivery.folder import CONTENTS_FILE, PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.progress import Progress
-from ..delivery.terminal import say, tell
+from ..delivery.terminal import tell
 from ..delivery.writing import utf8
-from ..film import film_file
 from ..setups.naming import default_folder, slug, titled
 from ..setups.options import MOMENTS
 from ..setups.perform import Performed, about, check_frames, perform
@@ -22,7 +21,7 @@ from ..views.cameras import cameras, draw
 from ..views.names import chosen_views
 from . import page, words
 from .causes import causes
-from .film_section import FILM_FILE, FILM_FRAMES, page_film
+from .figure_section import PageFigure, page_figure
 from .hip_room import HipRoomReport
 from .report import ComparisonReport, Picture
 
@@ -36,12 +35,9 @@ def compare_to(
     *,
     out: str | None = None,
     views: str | None = None,
-    film: bool = True,
     inches: bool = False,
 ) -> None:
-    """Compare swings and write the folder with pictures, a film, numbers and ``index.html``.
-
-    Where the film's codec is missing, the page does without the film and says so on standard error.
+    """Compare swings and write the folder with pictures, numbers and ``index.html``, in which the golfers move.
 
     Raises:
         TurnstillError: for anything a user can mend; no folder is then left behind.
@@ -55,25 +51,22 @@ def compare_to(
     seen = chosen_views(views)
     setups = titled([apply(load(name), settings) for name in names])
     target = out if out is not None else default_folder(setups)
-    film = film and _can_film()
-    steps = len(setups) * (1 + len(seen)) + FILM_FRAMES * film + 1
+    steps = len(setups) * (1 + len(seen)) + 1
     with new_folder(target) as folder, Progress(steps) as progress:
         performed = []
         for setup in setups:
             progress.step(f"simulating {setup.name}")
             with about(setup.name):
                 performed.append(perform(setup, frames))
-        pictures = _pictures(performed, seen, progress)
-        filmed = page_film(setups, seen, folder, progress) if film else None
+        pictures, figure = _drawn(performed, seen, progress, inches)
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
         differences, rooms = _differences(performed, inches)
         shown = [SwingReport.of(one, inches) for one in performed]
-        html = page.comparison_page(shown, differences, pictures, rooms, film=filmed, inches=inches)
+        html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, inches=inches)
         (folder / PAGE_FILE).write_bytes(utf8(html))
-        own = [PAGE_FILE, CONTENTS_FILE] + [FILM_FILE] * (filmed is not None)
-        files = sorted([*own, *(picture.file for picture in pictures)])
+        files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
         contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures, rooms)
         (folder / CONTENTS_FILE).write_bytes(utf8(json_text(contents)))
     for lines in differences:
@@ -102,16 +95,9 @@ def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[lis
     return told, [room for _, room in sorted(rooms.items()) if room]
 
 
-def _can_film() -> bool:
-    try:
-        film_file.check_codec(film_file.MP4)
-    except TurnstillError as missing:
-        say(f"The page has no film. {missing}")
-        return False
-    return True
-
-
-def _pictures(performed: Sequence[Performed], views: Sequence[str], progress: Progress) -> list[Picture]:
+def _drawn(
+    performed: Sequence[Performed], views: Sequence[str], progress: Progress, inches: bool
+) -> tuple[list[Picture], PageFigure]:
     from ...render.stage.stage import Stage
 
     places = cameras([one.swing for one in performed])
@@ -123,4 +109,4 @@ def _pictures(performed: Sequence[Performed], views: Sequence[str], progress: Pr
                 file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
                 camera = places[index][view]
                 pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
-    return pictures
+        return pictures, page_figure(performed, views, places, stage, inches=inches)

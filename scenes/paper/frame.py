@@ -68,15 +68,30 @@ def policy(scripts: Sequence[str]) -> str:
 
 
 def script(name: str) -> Markup:
-    """A script of a room as an element; the page's ``scripts`` must name it too."""
+    """A script of a room as an element; the page's ``scripts`` must name it too.
+
+    One that imports from ``render/web`` is a module, and what it imports stands before it.
+    """
     from markupsafe import Markup
 
-    return Markup(f"<script>{_source(name)}</script>")
+    kind = ' type="module"' if _is_module(name) else ""
+    return Markup(f"<script{kind}>{_source(name)}</script>")
 
 
 def _source(name: str) -> str:
     # The policy holds to the letter, so both take the text from here.
-    return f"\n{(Path(__file__).parents[1] / name).read_text(encoding='utf-8')}"
+    from ...render.web.module import with_figure
+
+    text = _text(name)
+    return "\n" + (with_figure(text) if _is_module(name) else text)
+
+
+def _is_module(name: str) -> bool:
+    return "\nimport " in _text(name)
+
+
+def _text(name: str) -> str:
+    return (Path(__file__).parents[1] / name).read_text(encoding="utf-8")
 
 
 def with_minus(value: Any) -> Any:

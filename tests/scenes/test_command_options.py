@@ -57,10 +57,10 @@ ALL = [
     ),
     Case(
         ("compare", "one", "two", *SET, "--frames", "7", *BODY, *STUDENT, "--out", "there", "--views", "above",
-         "--no-film", "--inches"),
+         "--inches"),
         "compare.work.compare_to",
         {"names": ["one", "two"], "settings": [*KEPT, *OWN], "frames": 7, "out": "there", "views": "above",
-         "film": False, "inches": True},
+         "inches": True},
     ),
     Case(
         ("shares", "own", "--against", "other", *SET, "--frames", "7", *BODY, *STUDENT, "--out", "there", *WRITE),
@@ -145,7 +145,7 @@ NONE = [
     Case(("simulate", "own"), "simulate.work.simulate_to",
          {"preset_or_file": "own", "settings": [], "frames": 41, "csv_file": None, **NOT_WRITTEN}),
     Case(("compare", "one", "two"), "compare.work.compare_to",
-         {"names": ["one", "two"], "settings": [], "frames": 41, "out": None, "views": None, "film": True,
+         {"names": ["one", "two"], "settings": [], "frames": 41, "out": None, "views": None,
           "inches": False}),
     Case(("shares", "own"), "shares.work.shares_to",
          {"preset_or_file": "own", "settings": [], "frames": 41, "against": "steady", "out": None, **NOT_WRITTEN}),

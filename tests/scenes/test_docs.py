@@ -17,10 +17,8 @@ from turnstill.model import Address, Pieces
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
 from turnstill.scenes.cli import app
-from turnstill.scenes.compare import film_section
 from turnstill.scenes.compare import work as compare_work
 from turnstill.scenes.experiment import pictures as experiment_pictures
-from turnstill.scenes.film.timing import FEWEST_FRAMES
 from turnstill.scenes.setups.perform import body_of
 from turnstill.scenes.setups.presets import load, preset_names
 from turnstill.scenes.views.cameras import cameras
@@ -73,12 +71,9 @@ def follow(command: str, folder: Path) -> None:
 
 
 def draw_small(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Pictures a third as wide and the shortest film: what they show, at their size, is judged where they are made."""
+    """Pictures a third as wide: what they show, at their size, is judged where they are made."""
     for drawing in (compare_work, experiment_pictures):
         monkeypatch.setattr(drawing, "cameras", lambda swings, *_: cameras(swings, 240, 300))
-    monkeypatch.setattr(film_section, "FILM_FRAMES", FEWEST_FRAMES)
-    monkeypatch.setattr(film_section, "PANE_WIDTH", 200)
-    monkeypatch.setattr(film_section, "PANE_HEIGHT", 220)
 
 
 def in_shell(text: str, folder: Path) -> None:

@@ -21,14 +21,12 @@ from turnstill.render.pictures import film as film_module
 from turnstill.render.pictures import marks as marks_module
 from turnstill.render.pictures.film_labels import CornerAngle
 from turnstill.render.stage import stage as stage_module
-from turnstill.scenes.compare import film_section
 from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.film import asked, reel, strip, work
 from turnstill.scenes.film.layout import Pane, panes
 from turnstill.scenes.film.reel import PATH_STEP, Reel, frames, legend
 from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
 from turnstill.scenes.film.timing import DENSE, timing
-from turnstill.scenes.setups.presets import load
 from turnstill.scenes.views.names import VIEWS
 
 MOMENTS = 40
@@ -216,10 +214,8 @@ class Filming:
 def filming(monkeypatch: pytest.MonkeyPatch) -> type[Filming]:
     Filming.made = []
     monkeypatch.setattr(work, "Reel", Filming)
-    monkeypatch.setattr(film_section, "Reel", Filming)
     simulated = {name: object() for name in ("centred", "sway", "braced-knees")}
-    for module in (asked, film_section):
-        monkeypatch.setattr(module, "swing_of", lambda setup, moments: (simulated[setup.name], setup.name, moments))
+    monkeypatch.setattr(asked, "swing_of", lambda setup, moments: (simulated[setup.name], setup.name, moments))
     monkeypatch.setattr(asked, "warnings", lambda swing: [f"{swing[1]} would fall over."])
     return Filming
 
@@ -257,45 +253,6 @@ def test_a_film_is_of_the_swings_named_in_their_order(
         "Note on sway: sway would fall over.", "Note on centred: centred would fall over.",
         f"The film is {tmp_path / out}",
     ]  # fmt: skip
-
-
-def test_a_pages_film_has_a_column_a_swing_and_a_row_a_view(
-    filming: type[Filming], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    from PIL import Image
-
-    written: list[Any] = []
-    stills: list[np.ndarray] = []
-
-    def mp4(file: Path, shown: Any, size: Any, rate: float, options: Any) -> None:
-        file.write_bytes(b"the film")
-        written.append(([int(one[0, 0, 0]) for one in shown], size, rate, options))
-
-    monkeypatch.setattr(film_section.film_file, "write_mp4", mp4)
-    kept = Image.fromarray
-    monkeypatch.setattr(Image, "fromarray", lambda pixels: stills.append(pixels) or kept(pixels))
-    names = ["sway", "centred", "braced-knees"]
-    with Progress(99) as progress:
-        film = film_section.page_film([load(name) for name in names], VIEWS, tmp_path, progress)
-    (made,) = filming.made
-    assert list(made.titles) == names and [name for _, name, _ in made.swings] == names
-    assert {moments for *_, moments in made.swings} == {DENSE}
-    wide, high, gap = 400, 440, 4
-    assert made.layout == [
-        Pane(swing, view, swing * (wide + gap), row * (high + gap), wide, high)
-        for row, view in enumerate(("face-on", "down-the-line"))
-        for swing in range(3)
-    ]
-    when = timing(3.0, 12.0)
-    ((seen, size, rate, options),) = written
-    assert size == made.size == (3 * wide + 2 * gap, 2 * high + gap) and rate == 12.0
-    assert seen == [when.picks[k] % 251 for k in when.order]
-    assert options == {"crf": "25", "g": "12"}
-    # The still is the top; each moment's progress is its share of the simulated moments.
-    assert made.drawn[-1] == DENSE - 1 and (stills[0] == 400 % 251).all() and film.still[:2] == b"\xff\xd8"
-    assert film.mp4 == b"the film" and film.order == when.order and film.rate == 12.0
-    assert np.allclose(film.progress, np.array(when.picks) / 400, atol=5e-5)
-    assert (film.width, film.height, film.columns, film.least_column) == (*size, 3, 170)
 
 
 def test_a_sheets_moments_are_spread_evenly_from_address_to_the_top(

@@ -1,10 +1,8 @@
-"""What a comparison writes: pictures, film, numbers and page, each where it says."""
+"""What a comparison writes: pictures, numbers and a page with moving golfers, each where it says."""
 
 from __future__ import annotations
 
 import json
-from dataclasses import replace
-from io import BytesIO
 from pathlib import Path
 from types import SimpleNamespace
 from typing import Any
@@ -12,26 +10,23 @@ from typing import Any
 import numpy as np
 import pytest
 from distinct import whole_swing
+from distinct_swings import distinct_swing
 from lxml import html as lxml_html
-from PIL import Image
 from shown import charts, figures, page, words
 
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films.camera import Camera
-from turnstill.scenes.compare import film_section, work
-from turnstill.scenes.compare.film_section import PageFilm
+from turnstill.scenes.compare import figure_section, work
+from turnstill.scenes.compare.figure_section import PageFigure
 from turnstill.scenes.compare.hip_room import HipRoomReport
 from turnstill.scenes.setups.presets import Setup
 from turnstill.scenes.simulate.report import SwingReport
-
-FILM = PageFilm(
-    mp4=b"the film", still=b"the still", order=(0, 1, 2, 1), progress=(0.0, 0.4, 1.0), rate=12.5, width=1216,
-    height=888, columns=3, views=("face-on", "down-the-line"),
-)  # fmt: skip
+from turnstill.scenes.views.web_figure import WebFigure
+from turnstill.scenes.words.pieces import head_words
 
 
 class Drawn:
-    """Stands in for simulating, drawing and filming: keeps what was asked, gives swings told apart by name."""
+    """Stands in for simulating and drawing: keeps what was asked, gives swings told apart by name."""
 
     def __init__(self, monkeypatch: pytest.MonkeyPatch) -> None:
         self.steps: list[str] = []
@@ -67,7 +62,6 @@ class Drawn:
         monkeypatch.setattr(work, "draw", lambda one, view, camera, stage: f"{one.setup.name} {view}".encode())
         monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: SimpleNamespaceContext())
         monkeypatch.setattr(SwingReport, "of", classmethod(of))
-        monkeypatch.setattr(work, "_can_film", lambda: True)
         monkeypatch.setattr(work, "causes", lambda first, one: [(first.setup.name, one.setup.name)])
         monkeypatch.setattr(work.words, "matters_to_hips", lambda found: found[0][1] != "b")
         monkeypatch.setattr(HipRoomReport, "of", classmethod(lambda _, one: room_of(one.setup.name)))
@@ -75,12 +69,16 @@ class Drawn:
             f"{first.setup.name}, then {one.setup.name}: "
             f"{names} {found} {[room.swing for room in rooms]} {inches} {both}"
         ])  # fmt: skip
-        monkeypatch.setattr(work, "page_film", self.page_film)
+        monkeypatch.setattr(work, "page_figure", self.page_figure)
 
     @staticmethod
-    def page_film(setups: list[Setup], views: tuple[str, ...], folder: Path, _: object) -> PageFilm:
-        (folder / "film.mp4").write_bytes(b"film of " + " ".join(one.name for one in setups).encode())
-        return replace(FILM, views=views)
+    def page_figure(
+        performed: list[Any], views: tuple[str, ...], cameras: list[Any], stage: str, *, inches: bool
+    ) -> PageFigure:
+        assert stage == "stage" and len(cameras) == len(performed)
+        names = tuple(one.setup.name for one in performed)
+        motions = tuple(f"motion of {name}{' in inches' * inches}" for name in names)
+        return PageFigure(WebFigure(("figure",), motions, {}), names, views)
 
 
 class SimpleNamespaceContext:
@@ -102,7 +100,7 @@ def room_of(name: str) -> HipRoomReport | None:
     return None if name == "d" else made
 
 
-def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_differs(
+def test_a_comparison_writes_pictures_numbers_and_page_and_tells_what_differs(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     recorder, out = Drawn(monkeypatch), tmp_path / "out"
@@ -114,9 +112,8 @@ def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_diffe
     for file, content in files.items():
         assert (out / file).read_bytes() == content.encode()
     contents = json.loads((out / "comparison.json").read_text())
-    assert contents["files"] == sorted([*files, "index.html", "comparison.json", "film.mp4"])
+    assert contents["files"] == sorted([*files, "index.html", "comparison.json"])
     assert sorted(one.name for one in out.iterdir()) == contents["files"]
-    assert (out / "film.mp4").read_bytes() == b"film of a b c d a (2)"
     assert [one["preset"] for one in contents["swings"]] == names
     assert [(one["swing"], one["view"], one["K"][0][0]) for one in contents["pictures"]] == [
         (name, view, float(len(name + view))) for name in names for view in views
@@ -135,33 +132,34 @@ def test_a_comparison_writes_pictures_film_numbers_and_page_and_tells_what_diffe
     assert [one["warnings"] for one in contents["swings"]] == [[f"careful with {name}"] for name in names]
     assert recorder.steps[:5] == [f"simulating {name}" for name in names]
     assert recorder.steps[5:-1] == [f"drawing {name}, {view.replace('-', ' ')}" for name in names for view in views]
-    assert recorder.steps[-1] == "writing the page" and recorder.total == len(recorder.steps) + 36
+    assert recorder.steps[-1] == "writing the page" and recorder.total == len(recorder.steps)
     html = (out / "index.html").read_text()
     assert [one.picture.decode() for one in figures(html)] == [f"{name} {view}" for view in views for name in names]
-    assert page(html).xpath("//video") and charts(html)[0][0].endswith(", in")
+    told = page(html).xpath("//script[@class='turning-motion']/text()")
+    assert told == [f"motion of {name} in inches" for name in names]
+    assert charts(html)[0][0].endswith(", in")
 
 
-def test_without_a_film_there_is_none_and_the_folder_is_named_after_the_swings(
+def test_a_folder_is_named_after_the_swings(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     recorder = Drawn(monkeypatch)
     monkeypatch.chdir(tmp_path)
-    work.compare_to(["a", "b"], [], film=False)
+    work.compare_to(["a", "b"], [])
     out = tmp_path / "turnstill-a-vs-b"
-    assert "film.mp4" not in json.loads((out / "comparison.json").read_text())["files"]
-    assert not (out / "film.mp4").exists() and recorder.total == len(recorder.steps) == 7
+    assert (out / "index.html").exists() and recorder.total == len(recorder.steps) == 7
     assert capsys.readouterr().out.endswith("The page is turnstill-a-vs-b/index.html\n")
 
 
 @pytest.mark.parametrize(
-    ("views", "seen", "heads", "rows"),
-    [("above", ["above"], ["From above"], "and back, from above"),
-     ("above,face-on", ["above", "face-on"], ["From above", "Face-on"], "and back, row by row from above, face-on"),
-     ("face-on,down-the-line,above", ["face-on", "down-the-line", "above"], ["Face-on", "Down the line", "From above"],
-      "and back, row by row face-on, down the line, from above")],
+    ("views", "seen", "heads"),
+    [("above", ["above"], ["From above"]),
+     ("above,face-on", ["above", "face-on"], ["From above", "Face-on"]),
+     ("face-on,down-the-line,above", ["face-on", "down-the-line", "above"],
+      ["Face-on", "Down the line", "From above"])],
 )  # fmt: skip
-def test_the_views_asked_for_are_drawn_filmed_and_listed_in_their_order(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, views: str, seen: list[str], heads: list[str], rows: str
+def test_the_views_asked_for_are_drawn_and_listed_in_their_order(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, views: str, seen: list[str], heads: list[str]
 ) -> None:
     recorder, out = Drawn(monkeypatch), tmp_path / "out"
     work.compare_to(["a", "b"], [], 7, out=str(out), views=views)
@@ -170,8 +168,8 @@ def test_the_views_asked_for_are_drawn_filmed_and_listed_in_their_order(
         (name, view, float(len(name + view))) for name in "ab" for view in seen
     ]
     files = [f"{k + 1}-{name}-{view}.png" for k, name in enumerate("ab") for view in seen]
-    assert contents["files"] == sorted([*files, "index.html", "comparison.json", "film.mp4"])
-    assert recorder.total == len(recorder.steps) + 36 == 2 * (1 + len(seen)) + 36 + 1
+    assert contents["files"] == sorted([*files, "index.html", "comparison.json"])
+    assert recorder.total == len(recorder.steps) == 2 * (1 + len(seen)) + 1
     root = page((out / "index.html").read_text())
     sections = root.xpath("//section[div[@class='views']]")
     assert [words(one.xpath("./h2")[0]) for one in sections] == heads
@@ -179,9 +177,8 @@ def test_the_views_asked_for_are_drawn_filmed_and_listed_in_their_order(
         [one.picture.decode() for one in figures(lxml_html.tostring(section, encoding="unicode"))]
         for section in sections
     ] == [[f"{name} {view}" for name in "ab"] for view in seen]
-    assert root.xpath("//video/@aria-label")[0].endswith(rows)
-    told = words(root.xpath("//section[@class='film']/p")[0])
-    assert ("From above, the angles are the turns" in told) and ("lean face-on" in told) == ("face-on" in seen)
+    rows = [row.get("data-view") for row in root.xpath("//section[@id='turning']/div[@class='row'][not(@hidden)]")]
+    assert rows == seen
 
 
 @pytest.mark.parametrize("views", ["over", "", "above,above"])
@@ -201,86 +198,27 @@ def test_how_many_swings_and_which_frames_can_be_compared(monkeypatch: pytest.Mo
             work.compare_to(names, [], out=str(tmp_path / "out"))
     with pytest.raises(TurnstillError, match="--frames was 1"):
         work.compare_to(["a", "b"], [], 1, out=str(tmp_path / "out"))
-    work.compare_to(["a"] * 6, [], out=str(tmp_path / "out"), film=False)
+    work.compare_to(["a"] * 6, [], out=str(tmp_path / "out"))
 
 
-def test_a_missing_codec_leaves_the_film_out_and_says_so(
-    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> None:
-    asked: list[str] = []
-    monkeypatch.setattr(work.film_file, "check_codec", asked.append)
-    assert work._can_film() and asked == [".mp4"] and capsys.readouterr().err == ""
+def test_golfers_that_move_have_enough_moments_and_say_where_the_head_is(monkeypatch: pytest.MonkeyPatch) -> None:
+    sent: list[Any] = []
 
-    def missing(_: str) -> None:
-        raise TurnstillError("The codec is not there.")
+    def web(swings: Any, figures: Any, cameras: Any, words: Any) -> WebFigure:
+        sent.append((swings, figures, cameras, words))
+        return WebFigure((), (), {})
 
-    monkeypatch.setattr(work.film_file, "check_codec", missing)
-    assert not work._can_film()
-    assert capsys.readouterr() == ("", "turnstill: The page has no film. The codec is not there.\n")
-
-
-class Reel:
-    """Stands in for drawing: every picture is of the colour of its moment."""
-
-    def __init__(self, *asked: Any, **named: Any) -> None:
-        self.asked, self.named = asked, named
-
-    def __enter__(self) -> Reel:
-        return self
-
-    def __exit__(self, *_: object) -> None: ...
-
-    def draw(self, moment: int) -> np.ndarray:
-        return np.full((8, 8, 3), moment // 4, np.uint8)
-
-
-def test_the_film_shows_every_swing_in_every_view_and_rests_at_the_top(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    made: list[Reel] = []
-    written: dict[str, Any] = {}
-    steps: list[str] = []
-
-    def reel(*asked: Any, **named: Any) -> Reel:
-        made.append(Reel(*asked, **named))
-        return made[-1]
-
-    def write(file: Path, shown: Any, size: tuple[int, int], rate: float, encoding: dict[str, str]) -> None:
-        written.update(shown=list(shown), size=size, rate=rate, encoding=encoding)
-        file.write_bytes(b"encoded")
-
-    class Steps:
-        def over(self, items: Any, doing: str) -> Any:
-            for item in items:
-                steps.append(doing)
-                yield item
-
-    monkeypatch.setattr(film_section, "Reel", reel)
-    monkeypatch.setattr(film_section, "frames", lambda _, picks, order: [picks[k] for k in order])
-    monkeypatch.setattr(film_section, "swing_of", lambda setup, frames: f"{setup.name}, {frames} moments")
-    monkeypatch.setattr(film_section.film_file, "write_mp4", write)
-    film = film_section.page_film([Setup("a"), Setup("b"), Setup("c")], ("above", "face-on"), tmp_path, Steps())  # type: ignore[arg-type]
-    (swings, names, layout, size), named = made[0].asked, made[0].named
-    dense = film_section.DENSE
-    assert swings == [f"{name}, {dense} moments" for name in "abc"] and names == ["a", "b", "c"]
-    gap = film_section.GAP
-    assert size == written["size"] == (film.width, film.height) == (3 * 400 + 2 * gap, 2 * 440 + gap)
-    assert named == {"labels": film_section.legend}
-    panes = [(pane.swing, pane.view) for pane in layout]
-    assert panes == [(k, view) for view in ("above", "face-on") for k in range(3)] and film.views == (
-        "above",
-        "face-on",
-    )
-    assert (written["rate"], film.rate, film.columns, film.least_column) == (12.0, 12.0, 3, 170)
-    # Constant quality and a whole picture at least every second, so that moving it by hand never waits.
-    assert written["encoding"] == {"crf": "25", "g": "12"}
-    assert film.mp4 == b"encoded" == (tmp_path / "film.mp4").read_bytes()
-    assert len(written["shown"]) == len(film.order) == len(steps) == film_section.FILM_FRAMES == 36
-    assert set(steps) == {"filming"}
-    top = len(film.progress) - 1
-    assert written["shown"][0] == 0 and max(written["shown"]) == dense - 1 == written["shown"][top]
-    assert film.order[: top + 1] == tuple(range(top + 1))
-    assert (film.progress[0], film.progress[-1]) == (0.0, 1.0) and list(film.progress) == sorted(film.progress)
-    assert all(share == round(share, 4) for share in film.progress)
-    still = np.asarray(Image.open(BytesIO(film.still)))
-    assert Image.open(BytesIO(film.still)).format == "JPEG" and abs(int(still[4, 4, 0]) - (dense - 1) // 4) <= 2
+    monkeypatch.setattr(figure_section, "web_figure", web)
+    monkeypatch.setattr(figure_section, "swing_of", lambda setup, moments: distinct_swing(9, moments))
+    stage: Any = SimpleNamespace(figure=lambda body, address, left_handed: (float(body.stature), left_handed))
+    for moments, shown in ((9, 41), (30, 41), (31, 31), (81, 81), (82, 41)):
+        swing = distinct_swing(3, moments, left_handed=True)
+        one: Any = SimpleNamespace(setup=Setup("one"), swing=swing)
+        made = figure_section.page_figure([one], ("above",), [{"a": "camera"}], stage, inches=True)  # type: ignore[dict-item]
+        assert made.names == ("one",) and made.views == ("above",)
+        (swings, figures, cameras, (words,)) = sent.pop()
+        assert [len(s.progress) for s in swings] == [shown] and cameras == [{"a": "camera"}]
+        assert figures == [(float(swings[0].body.stature), swings[0].left_handed)]
+        for view, axes in (("face-on", (1, 2)), ("down-the-line", (0, 2)), ("above", (0, 1))):
+            places = np.asarray(swings[0].measures.head_moved) * 100
+            assert words[view] == [f"Head {head_words(place, True, axes)}".replace(" -", " −") for place in places]

@@ -1,10 +1,8 @@
-"""The comparison's page, pictures, film and numbers: each beside the swing it belongs to, without a simulation."""
+"""The comparison's page, pictures, figures and numbers: each beside the swing it belongs to, without a simulation."""
 
 from __future__ import annotations
 
 import json
-from base64 import b64decode
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -12,17 +10,20 @@ from distinct import whole_swing
 from shown import charts, figures, page, tables, words
 
 from turnstill.model.films.camera import Camera
-from turnstill.scenes.compare import work
-from turnstill.scenes.compare.film_section import PageFilm
+from turnstill.scenes.compare.figure_section import PageFigure
 from turnstill.scenes.compare.hip_room import HipRoomReport
 from turnstill.scenes.compare.page import caption, comparison_page
 from turnstill.scenes.compare.report import ComparisonReport, Picture
 from turnstill.scenes.simulate.report import SwingReport
+from turnstill.scenes.views.web_figure import WebFigure
 
-FILM = PageFilm(
-    mp4=b"the film", still=b"the still", order=(0, 1, 2, 1), progress=(0.0, 0.4, 1.0), rate=12.5, width=1216,
-    height=888, columns=3, views=("face-on", "down-the-line"),
-)  # fmt: skip
+FIGURE = PageFigure(
+    web=WebFigure(
+        ("figure one", "figure two"), ("first", "second", "third"), {"swings": [{"figure": 1}], "settings": 7.5}
+    ),
+    names=("one", "two", "three"),
+    views=("down-the-line",),
+)
 
 
 SWINGS = [
@@ -43,9 +44,9 @@ def drawn(index: int, view: str) -> Picture:
 PICTURES = [drawn(k, view) for k in range(3) for view in ("face-on", "down-the-line")]
 
 
-def html(swings: list[SwingReport] = SWINGS, film: PageFilm | None = None, inches: bool = False) -> str:
+def html(swings: list[SwingReport] = SWINGS, figure: PageFigure | None = None, inches: bool = False) -> str:
     lines = [[f"{report.preset} sentence {k}" for k in range(3)] for report in swings[1:]]
-    return comparison_page(swings, lines, PICTURES[: 2 * len(swings)], ROOMS, film=film, inches=inches)
+    return comparison_page(swings, lines, PICTURES[: 2 * len(swings)], ROOMS, figure=figure, inches=inches)
 
 
 def test_title_golfer_and_names_stand_at_the_top() -> None:
@@ -175,24 +176,31 @@ def test_what_stopped_each_swing_is_told_under_its_name() -> None:
                     "et al. 2011); here it is bent 33° at address."]  # fmt: skip
 
 
-def test_the_film_its_still_and_its_way_are_in_the_page() -> None:
-    assert not page(html()).xpath("//video|//script")
-    root = page(html(film=FILM))
-    (video,) = root.xpath("//video")
-    assert (video.get("width"), video.get("height"), video.get("style")) == ("1216", "888", "min-width: 510px")
-    for name, kind, data in (("src", "video/mp4", b"the film"), ("poster", "image/jpeg", b"the still")):
-        head, _, body = video.get(name).partition(";base64,")
-        assert head == f"data:{kind}" and b64decode(body) == data
-    assert video.get("aria-label").startswith("one and two and three moving in step")
-    (way,) = root.xpath("//input")
-    assert (way.get("min"), way.get("max"), way.get("value")) == ("0", "2", "0")
-    assert json.loads(root.xpath("//script[@id='film-data']/text()")[0]) == {
-        "order": [0, 1, 2, 1], "progress": [0.0, 0.4, 1.0], "rate": 12.5,
-    }  # fmt: skip
-    folder = Path(work.__file__).parent
-    assert (folder / "film.js").read_text().strip() in root.xpath("//script")[1].text_content()
-    assert (folder / "film.css").read_text().strip() in root.xpath("//style")[0].text_content()
-    assert "film-bar" not in page(html()).xpath("//style")[0].text_content()
+def test_the_golfers_that_move_are_in_the_page() -> None:
+    assert not page(html()).xpath("//script|//section[@id='turning']")
+    root = page(html(figure=FIGURE))
+    (section,) = root.xpath("//section[@id='turning']")
+    # Nothing is seen of it until its script has found that the browser can draw it.
+    assert section.get("hidden") is not None
+    rows = section.xpath(".//div[@class='row']")
+    assert [(row.get("data-view"), row.get("hidden") is None) for row in rows] == [
+        ("down-the-line", True), ("face-on", False), ("above", False),
+    ]  # fmt: skip
+    for row, title in zip(rows, ("Down the line", "Face-on", "From above"), strict=True):
+        assert words(row.xpath("./h3")[0]).startswith(title)
+        assert [words(one) for one in row.xpath(".//figcaption/strong")] == ["one", "two", "three"]
+        assert row.xpath(".//*[@role='img']/@aria-label") == [f"{n}, {title.lower()}" for n in ("one", "two", "three")]
+    boxes = section.xpath(".//input[@type='checkbox']")
+    assert [(box.get("value"), box.get("checked") is not None) for box in boxes] == [
+        ("down-the-line", True), ("face-on", False), ("above", False),
+    ]  # fmt: skip
+    assert json.loads(section.xpath(".//script[@id='turning-data']/text()")[0]) == FIGURE.web.data
+    assert section.xpath(".//script[@class='turning-figure']/text()") == ["figure one", "figure two"]
+    assert section.xpath(".//script[@class='turning-motion']/text()") == ["first", "second", "third"]
+    (own,) = section.xpath(".//script[@type='module']/text()")
+    assert "import " not in own and own.index("class Figure") < own.index("class Show") < own.index("turning-play")
+    assert ".turning" in root.xpath("//style")[0].text_content()
+    assert ".turning" not in page(html()).xpath("//style")[0].text_content()
 
 
 def test_cells_differ_from_the_first_column_where_that_is_noticeable() -> None:

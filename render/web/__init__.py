@@ -1,0 +1,1 @@
+"""The figure in a page: what is sent to a browser, and the module that draws it there."""

@@ -1,0 +1,396 @@
+// One WebGL2 window off screen that draws posed figures through calibrated cameras, as the stage draws its pictures.
+import { BLUR, FIGURE, GROUND, MASK } from "./shaders.js";
+import { normalised } from "./figure.js";
+
+const SHADOW_FINE = 512, SHADOW_SIZE = 256; // Pixels each way: drawn with, and blurred at.
+const SHADOW_MARGIN_M = 0.12, SHADOW_SNAP_M = 0.1;
+const SMOOTHING = 4; // Samples a pixel of a picture that stands still.
+const BALL_RINGS = 16;
+
+/** Whether this browser can draw the figure at all. */
+export function canDraw() {
+  if (typeof DecompressionStream === "undefined") return false;
+  return document.createElement("canvas").getContext("webgl2") !== null;
+}
+
+/**
+ * Draws golfers. Everything on the graphics processor is made anew from what is kept here if the browser takes it away.
+ */
+export class Window {
+  /** settings: the stage's light, matter, fades and outline, from render/web/settings.py. */
+  constructor(settings) {
+    this.settings = settings;
+    this.canvas = document.createElement("canvas");
+    this.lost = false;
+    this.canvas.addEventListener("webglcontextlost", (event) => {
+      event.preventDefault();
+      this.lost = true;
+    });
+    this.canvas.addEventListener("webglcontextrestored", () => {
+      this.lost = false;
+      this.#open();
+      this.onrestored?.();
+    });
+    this.#open();
+  }
+
+  #open() {
+    const gl = this.canvas.getContext("webgl2", { alpha: true, antialias: false, premultipliedAlpha: false });
+    if (!gl) throw new Error("this browser has no WebGL2");
+    this.gl = gl;
+    this.opened = (this.opened ?? 0) + 1;
+    this.programs = Object.fromEntries(
+      Object.entries({ FIGURE, MASK, BLUR, GROUND }).map(([name, source]) => [name, program(gl, source)]),
+    );
+    this.buffers = new Map();
+    this.targets = new Map();
+    this.empty = gl.createVertexArray();
+    this.ball = this.#ballBuffers();
+  }
+
+  /** A golfer to draw: figure, where its vertices are now and at address, and its ball. */
+  #golfer(golfer) {
+    const gl = this.gl, figure = golfer.figure;
+    let kept = this.buffers.get(golfer);
+    if (!kept || kept.figure !== figure) {
+      this.#forget(golfer);
+      kept = {
+        figure, place: gl.createBuffer(), normal: gl.createBuffer(), colour: gl.createBuffer(), faces: gl.createBuffer(),
+        addressPlace: gl.createBuffer(), outlineFaces: gl.createBuffer(), now: -1, address: null,
+      };
+      fill(gl, gl.ARRAY_BUFFER, kept.colour, figure.colours, gl.STATIC_DRAW);
+      kept.lit = vertexArray(gl, this.programs.FIGURE, kept);
+      kept.flat = vertexArray(gl, this.programs.MASK, { place: kept.place });
+      kept.standing = vertexArray(gl, this.programs.MASK, { place: kept.addressPlace });
+      for (const [array, faces] of [[kept.lit, kept.faces], [kept.flat, kept.faces], [kept.standing, kept.outlineFaces]]) {
+        gl.bindVertexArray(array);
+        gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, faces);
+      }
+      gl.bindVertexArray(kept.lit);
+      gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, figure.faces, gl.STATIC_DRAW);
+      gl.bindVertexArray(kept.standing);
+      gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, figure.outlineFaces, gl.STATIC_DRAW);
+      gl.bindVertexArray(null);
+      kept.shadow = this.#target(SHADOW_SIZE, SHADOW_SIZE);
+      this.buffers.set(golfer, kept);
+    }
+    if (kept.now !== golfer.drawn) {
+      fill(gl, gl.ARRAY_BUFFER, kept.place, golfer.positions, gl.DYNAMIC_DRAW);
+      fill(gl, gl.ARRAY_BUFFER, kept.normal, golfer.normals, gl.DYNAMIC_DRAW);
+      kept.now = golfer.drawn;
+      this.#castShadow(golfer, kept);
+    }
+    if (kept.address !== golfer.addressPositions) {
+      fill(gl, gl.ARRAY_BUFFER, kept.addressPlace, golfer.addressPositions, gl.STATIC_DRAW);
+      kept.address = golfer.addressPositions;
+    }
+    return kept;
+  }
+
+  /** Lets go of what is kept of a golfer that is drawn no more. */
+  forget(golfer) {
+    this.#forget(golfer);
+  }
+
+  #forget(golfer) {
+    const gl = this.gl, kept = this.buffers.get(golfer);
+    if (!kept) return;
+    for (const name of ["place", "normal", "colour", "faces", "addressPlace", "outlineFaces"]) gl.deleteBuffer(kept[name]);
+    for (const name of ["lit", "flat", "standing"]) gl.deleteVertexArray(kept[name]);
+    this.#drop(kept.shadow);
+    this.buffers.delete(golfer);
+  }
+
+  /** The figure's soft shadow, in a picture of the ground. */
+  #castShadow(golfer, kept) {
+    const gl = this.gl, [sx, sy, sz] = golfer.sun;
+    const slope = [-sx / sz, -sy / sz], p = golfer.positions;
+    let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
+    for (let k = 0; k < p.length; k += 3) {
+      const x = p[k] + slope[0] * p[k + 2], y = p[k + 1] + slope[1] * p[k + 2];
+      if (x < left) left = x;
+      if (x > right) right = x;
+      if (y < low) low = y;
+      if (y > high) high = y;
+    }
+    const down = (value) => Math.floor((value - SHADOW_MARGIN_M) / SHADOW_SNAP_M) * SHADOW_SNAP_M;
+    const up = (value) => Math.ceil((value + SHADOW_MARGIN_M) / SHADOW_SNAP_M) * SHADOW_SNAP_M;
+    left = down(left); low = down(low);
+    const width = up(right) - left, height = up(high) - low;
+    kept.shadowBox = [left, low, 1 / width, 1 / height];
+    // Lays every point down along the sun's rays, and the ground's box over the picture; column after column.
+    const a = 2 / width, b = 2 / height;
+    const flat = new Float32Array([
+      a, 0, 0, 0, 0, b, 0, 0, a * slope[0], b * slope[1], 0, 0, -1 - a * left, -1 - b * low, 0, 1,
+    ]);
+    const fine = this.#target(SHADOW_FINE, SHADOW_FINE, "fine");
+    this.#mask(fine, flat, kept.flat, golfer.figure.faces.length);
+    const sd = this.settings.shadowSoftness * SHADOW_SIZE;
+    const between = this.#target(SHADOW_SIZE, SHADOW_SIZE, "between");
+    this.#blur(fine, between, [1 / SHADOW_SIZE, 0], sd / width);
+    this.#blur(between, kept.shadow, [0, 1 / SHADOW_SIZE], sd / height);
+  }
+
+  #mask(target, clip, array, count) {
+    const gl = this.gl, { use, at } = this.programs.MASK;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, target.frame);
+    gl.viewport(0, 0, target.width, target.height);
+    gl.clearColor(0, 0, 0, 0);
+    gl.clear(gl.COLOR_BUFFER_BIT);
+    gl.disable(gl.DEPTH_TEST);
+    gl.disable(gl.CULL_FACE);
+    gl.useProgram(use);
+    gl.uniformMatrix4fv(at.clip, false, clip);
+    gl.bindVertexArray(array);
+    gl.drawElements(gl.TRIANGLES, count, gl.UNSIGNED_INT, 0);
+  }
+
+  #blur(from, to, step, sd) {
+    const gl = this.gl, { use, at } = this.programs.BLUR;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, to.frame);
+    gl.viewport(0, 0, to.width, to.height);
+    gl.disable(gl.DEPTH_TEST);
+    gl.useProgram(use);
+    gl.activeTexture(gl.TEXTURE0);
+    gl.bindTexture(gl.TEXTURE_2D, from.texture);
+    gl.uniform1i(at.mask, 0);
+    gl.uniform2fv(at.step, step);
+    gl.uniform1f(at.sd, Math.max(sd, 0.3));
+    gl.bindVertexArray(this.empty);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+  }
+
+  /** A picture to draw into that can be read again; of a name there is one a size. */
+  #target(width, height, name = null) {
+    const gl = this.gl, key = `${name} ${width} ${height}`;
+    if (name && this.targets.has(key)) return this.targets.get(key);
+    const texture = gl.createTexture(), frame = gl.createFramebuffer();
+    gl.bindTexture(gl.TEXTURE_2D, texture);
+    gl.texStorage2D(gl.TEXTURE_2D, 1, gl.R8, width, height);
+    for (const [kind, value] of [
+      [gl.TEXTURE_MIN_FILTER, gl.LINEAR], [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
+      [gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE], [gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE],
+    ]) gl.texParameteri(gl.TEXTURE_2D, kind, value);
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    gl.framebufferTexture2D(gl.FRAMEBUFFER, gl.COLOR_ATTACHMENT0, gl.TEXTURE_2D, texture, 0);
+    const made = { texture, frame, width, height };
+    if (name) this.#keep(key, made);
+    return made;
+  }
+
+  /** Keeps a target; sizes that have gone by are let go, so that a page that is resized all day holds no more. */
+  #keep(key, target) {
+    this.targets.set(key, target);
+    if (this.targets.size > 24) {
+      const [oldest, dropped] = this.targets.entries().next().value;
+      this.targets.delete(oldest);
+      this.#drop(dropped);
+    }
+  }
+
+  #drop({ texture, frame, colour, depth }) {
+    const gl = this.gl;
+    gl.deleteFramebuffer(frame);
+    gl.deleteTexture(texture ?? null);
+    gl.deleteRenderbuffer(colour ?? null);
+    gl.deleteRenderbuffer(depth ?? null);
+  }
+
+  /** Where a picture of a size is drawn with several samples a pixel. */
+  #smooth(width, height, samples) {
+    const gl = this.gl, key = `smooth ${samples} ${width} ${height}`;
+    if (!this.targets.has(key)) {
+      const made = { frame: gl.createFramebuffer(), colour: gl.createRenderbuffer(), depth: gl.createRenderbuffer() };
+      gl.bindFramebuffer(gl.FRAMEBUFFER, made.frame);
+      for (const [buffer, kind, place] of [
+        [made.colour, gl.RGBA8, gl.COLOR_ATTACHMENT0], [made.depth, gl.DEPTH_COMPONENT24, gl.DEPTH_ATTACHMENT],
+      ]) {
+        gl.bindRenderbuffer(gl.RENDERBUFFER, buffer);
+        gl.renderbufferStorageMultisample(gl.RENDERBUFFER, samples, kind, width, height);
+        gl.framebufferRenderbuffer(gl.FRAMEBUFFER, place, gl.RENDERBUFFER, buffer);
+      }
+      this.#keep(key, made);
+    }
+    return this.targets.get(key).frame;
+  }
+
+  /** The outline of the address from one camera: how much of each pixel the body covers, blurred. */
+  #outline(panel, golfer, kept, camera, width, height, unit) {
+    const stamp = [this.opened, golfer.address, camera.K, camera.R, camera.t, width, height].map(String).join(";");
+    const size = [Math.ceil(width / 2), Math.ceil(height / 2)];
+    if (panel.outlineStamp === stamp) return;
+    if (panel.outline?.opened !== this.opened || panel.outline.width !== size[0] || panel.outline.height !== size[1]) {
+      if (panel.outline?.opened === this.opened) this.#drop(panel.outline);
+      panel.outline = { ...this.#target(...size), opened: this.opened };
+    }
+    const first = this.#target(...size, "outline"), second = this.#target(...size, "outline aside");
+    this.#mask(first, camera.clip(), kept.standing, golfer.figure.outlineFaces.length);
+    const sd = 0.5 * this.settings.outline.blur * unit;
+    this.#blur(first, second, [1 / size[0], 0], sd);
+    this.#blur(second, panel.outline, [0, 1 / size[1]], sd);
+    panel.outlineStamp = stamp;
+  }
+
+  /**
+   * Draws a golfer through a camera into a panel's own canvas.
+   *
+   * panel: {canvas, context (2d)}, which keeps its outline; golfer: see scene.js; still: smooth edges, for a picture
+   * that is not moving; scale: pixels drawn for each of the canvas's own.
+   */
+  draw(panel, golfer, camera, { still = true, scale = 1 } = {}) {
+    if (this.lost) return false;
+    const gl = this.gl, set = this.settings;
+    const width = Math.max(1, Math.round(panel.canvas.width * scale));
+    const height = Math.max(1, Math.round(panel.canvas.height * scale));
+    if (this.canvas.width !== width || this.canvas.height !== height) {
+      this.canvas.width = width;
+      this.canvas.height = height;
+    }
+    const kept = this.#golfer(golfer);
+    const unit = Math.max(width / 720, set.outline.leastUnit);
+    if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit);
+    const frame = still ? this.#smooth(width, height, Math.min(SMOOTHING, gl.getParameter(gl.MAX_SAMPLES))) : null;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
+    gl.viewport(0, 0, width, height);
+    this.#ground(panel, golfer, kept, camera, unit);
+    this.#figure(golfer, kept, camera);
+    if (frame) {
+      gl.bindFramebuffer(gl.READ_FRAMEBUFFER, frame);
+      gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
+      gl.blitFramebuffer(0, 0, width, height, 0, 0, width, height, gl.COLOR_BUFFER_BIT, gl.NEAREST);
+    }
+    panel.context.drawImage(this.canvas, 0, 0, panel.canvas.width, panel.canvas.height);
+    return true;
+  }
+
+  #ground(panel, golfer, kept, camera, unit) {
+    const gl = this.gl, set = this.settings, { use, at } = this.programs.GROUND, look = golfer.figure.header.look;
+    gl.disable(gl.DEPTH_TEST);
+    gl.disable(gl.CULL_FACE);
+    gl.useProgram(use);
+    const corner = camera.ray(-0.5, camera.height - 0.5);
+    const minus = (a, b) => a.map((part, k) => part - b[k]);
+    gl.uniform3fv(at.corner, corner);
+    gl.uniform3fv(at.across, minus(camera.ray(camera.width - 0.5, camera.height - 0.5), corner));
+    gl.uniform3fv(at.along, minus(camera.ray(-0.5, -0.5), corner));
+    gl.uniform3fv(at.eye, camera.position);
+    for (const [name, colour] of [
+      ["ground", look.ground], ["groundFar", look.ground_far], ["lineColour", look.target_line],
+      ["low", look.backdrop_low], ["high", look.backdrop_high], ["ink", set.outline.ink], ["address", set.outline.address],
+    ]) gl.uniform3fv(at[name], colour.map((part) => part / 255));
+    gl.uniform4fv(at.fades, set.fades);
+    gl.uniform3f(at.ball, golfer.ball[0], golfer.ball[1], golfer.figure.leftHanded ? -1 : 1);
+    gl.uniform4fv(at.shadowBox, kept.shadowBox);
+    gl.uniform1f(at.shadowDepth, set.shadowDepth);
+    gl.activeTexture(gl.TEXTURE0);
+    gl.bindTexture(gl.TEXTURE_2D, kept.shadow.texture);
+    gl.uniform1i(at.shadow, 0);
+    gl.activeTexture(gl.TEXTURE1);
+    gl.bindTexture(gl.TEXTURE_2D, golfer.ghost ? panel.outline.texture : kept.shadow.texture);
+    gl.uniform1i(at.outline, 1);
+    gl.uniform1i(at.hasOutline, golfer.ghost ? 1 : 0);
+    const { blur, dark, light, opacity } = set.outline;
+    gl.uniform4f(at.edges, blur * unit, dark * unit, light * unit, opacity);
+    gl.bindVertexArray(this.empty);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+  }
+
+  #figure(golfer, kept, camera) {
+    const gl = this.gl, set = this.settings, { use, at } = this.programs.FIGURE;
+    gl.enable(gl.DEPTH_TEST);
+    gl.enable(gl.CULL_FACE);
+    gl.clear(gl.DEPTH_BUFFER_BIT);
+    gl.useProgram(use);
+    gl.uniformMatrix4fv(at.clip, false, camera.clip());
+    gl.uniform3fv(at.eye, camera.position);
+    // The one lamp that has no place of its own stands at the camera.
+    const toward = set.lamps.map(({ toward: way }) =>
+      way ? normalised(golfer.figure.leftHanded ? [way[0], -way[1], way[2]] : way) : camera.forward.map((part) => -part),
+    );
+    gl.uniform3fv(at.toward, toward.flat());
+    gl.uniform1fv(at.strength, set.lamps.map(({ strength }) => strength));
+    const { ambient, diffuse, specular, power } = set.matter;
+    gl.uniform4f(at.matter, ambient, diffuse, specular, power);
+    gl.uniform3f(at.offset, 0, 0, 0);
+    gl.bindVertexArray(kept.lit);
+    gl.drawElements(gl.TRIANGLES, golfer.figure.faces.length, gl.UNSIGNED_INT, 0);
+    gl.uniform4f(at.matter, set.ballMatter.ambient, set.ballMatter.diffuse, 0, 1);
+    gl.uniform3fv(at.offset, golfer.ball);
+    gl.bindVertexArray(this.ball.array);
+    gl.vertexAttrib3fv(at.colour, golfer.figure.header.look.ball.map((part) => part / 255));
+    gl.drawElements(gl.TRIANGLES, this.ball.count, gl.UNSIGNED_INT, 0);
+    gl.bindVertexArray(null);
+  }
+
+  #ballBuffers() {
+    const gl = this.gl, radius = this.settings.ballRadius, places = [], faces = [];
+    for (let ring = 0; ring <= BALL_RINGS; ring++) {
+      const down = (Math.PI * ring) / BALL_RINGS;
+      for (let side = 0; side <= 2 * BALL_RINGS; side++) {
+        const round = (Math.PI * side) / BALL_RINGS;
+        places.push(Math.sin(down) * Math.cos(round), Math.sin(down) * Math.sin(round), Math.cos(down));
+      }
+    }
+    const row = 2 * BALL_RINGS + 1;
+    for (let ring = 0; ring < BALL_RINGS; ring++) {
+      for (let side = 0; side < 2 * BALL_RINGS; side++) {
+        const a = ring * row + side;
+        faces.push(a, a + row, a + 1, a + 1, a + row, a + row + 1);
+      }
+    }
+    const normal = gl.createBuffer(), place = gl.createBuffer(), corners = gl.createBuffer();
+    fill(gl, gl.ARRAY_BUFFER, normal, Float32Array.from(places), gl.STATIC_DRAW);
+    fill(gl, gl.ARRAY_BUFFER, place, Float32Array.from(places, (part) => part * radius), gl.STATIC_DRAW);
+    const array = vertexArray(gl, this.programs.FIGURE, { place, normal });
+    gl.bindVertexArray(array);
+    gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, corners);
+    gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, Uint32Array.from(faces), gl.STATIC_DRAW);
+    gl.bindVertexArray(null);
+    return { array, count: faces.length };
+  }
+}
+
+function fill(gl, kind, buffer, data, use) {
+  gl.bindBuffer(kind, buffer);
+  gl.bufferData(kind, data, use);
+}
+
+/** Buffers as a program's inputs; colours are bytes. */
+function vertexArray(gl, { at }, buffers) {
+  const array = gl.createVertexArray();
+  gl.bindVertexArray(array);
+  for (const name of ["place", "normal", "colour"]) {
+    if (!(name in buffers) || at[name] === undefined || at[name] < 0) continue;
+    gl.bindBuffer(gl.ARRAY_BUFFER, buffers[name]);
+    gl.enableVertexAttribArray(at[name]);
+    gl.vertexAttribPointer(at[name], 3, name === "colour" ? gl.UNSIGNED_BYTE : gl.FLOAT, name === "colour", 0, 0);
+  }
+  gl.bindVertexArray(null);
+  return array;
+}
+
+/** A program with where its inputs are. */
+function program(gl, { vertex, fragment }) {
+  const use = gl.createProgram();
+  for (const [kind, source] of [[gl.VERTEX_SHADER, vertex], [gl.FRAGMENT_SHADER, fragment]]) {
+    const shader = gl.createShader(kind);
+    gl.shaderSource(shader, source);
+    gl.compileShader(shader);
+    gl.attachShader(use, shader);
+  }
+  gl.linkProgram(use);
+  if (!gl.getProgramParameter(use, gl.LINK_STATUS) && !gl.isContextLost()) {
+    const shaders = gl.getAttachedShaders(use).map((shader) => gl.getShaderInfoLog(shader));
+    throw new Error(`the figure cannot be drawn here: ${gl.getProgramInfoLog(use)} ${shaders.join(" ")}`);
+  }
+  const at = {};
+  for (let k = 0; k < gl.getProgramParameter(use, gl.ACTIVE_UNIFORMS); k++) {
+    const name = gl.getActiveUniform(use, k).name;
+    at[name.replace("[0]", "")] = gl.getUniformLocation(use, name);
+  }
+  for (let k = 0; k < gl.getProgramParameter(use, gl.ACTIVE_ATTRIBUTES); k++) {
+    const name = gl.getActiveAttrib(use, k).name;
+    if (!name.startsWith("gl_")) at[name] = gl.getAttribLocation(use, name);
+  }
+  return { use, at };
+}

@@ -1,0 +1,171 @@
+// The marks over a picture, in the pictures' own style and places (render/pictures): heads, path, plumb line, the view's
+// lines and their angles, as SVG in the picture's pixels.
+import { AT_HOME } from "./camera.js";
+
+const SVG = "http://www.w3.org/2000/svg";
+const CELL = 24; // Pixels of the coarse picture of where the figure is, which words avoid.
+const THINNEST_AT_PX = 380, MOST_THICKER = 2; // CSS pixels from which down lines keep their width.
+const LEAST_TEXT_PX = 11; // CSS pixels that words have at least.
+
+/** Draws into an svg element over a panel; style: from render/web/settings.py. */
+export class Marks {
+  constructor(svg, style) {
+    this.svg = svg;
+    this.style = style;
+    this.places = new Map();
+  }
+
+  /**
+   * Everything anew for a moment.
+   *
+   * camera: with orbit; home: whether it is the view's own, whose angles are written; cssWidth: how wide the picture is
+   * shown; settle: whether words may look for a better place, which they do only when nothing moves.
+   */
+  draw(golfer, view, camera, { home, cssWidth, settle }) {
+    const { marks, moment, last } = golfer, style = this.style;
+    // As in the pictures, but no thinner than the eye finds in a small one.
+    const u = (camera.width / 720) * Math.max(1, Math.min(MOST_THICKER, THINNEST_AT_PX / cssWidth));
+    this.svg.setAttribute("viewBox", `0 0 ${camera.width} ${camera.height}`);
+    this.parts = [];
+    const place = (point) => camera.project(point).slice(0, 2).map((part) => part + 0.5);
+    const path = marks.head_path_m, radius = (point) => (camera.K[0][0] * marks.head_radius_m) / camera.project(point)[2];
+    if (view === "face-on") {
+      const [x, y, z] = path[0];
+      this.#line([place([x, y, z + 2.4 * marks.head_radius_m]), place([x, y, 0])], style.plumb, 2.4 * u,
+        { edge: style.ink, edgeWidth: 0.8 * u, dashed: u, name: "plumb" });
+    }
+    const shown = marks.lines[view] ?? [];
+    for (const line of shown) {
+      const now = line.ends_m[moment].map(place), then = line.ends_m[0].map(place);
+      this.#line(now, style.now, style.line * u, { edge: style.halo, edgeWidth: style.edge * u, name: `${line.word} now` });
+      this.#addressLine(then, u, `${line.word} address`);
+      this.#dot(then[0], 4.5 * u, style.address, style.ink, style.edge * u);
+      this.#dot(now[0], 4.5 * u, style.now, style.halo, style.edge * u);
+    }
+    const here = place(path[moment]), start = place(path[0]);
+    this.#ring(here, radius(path[moment]), style.now, style.line * u, style.halo, style.edge * u, null, "head now");
+    this.#ring(start, radius(path[0]), style.address, 0.6 * style.line * u, style.ink, 1.1 * u, u, "head address");
+    this.#line(path.slice(0, moment + 1).map(place), style.now, 0.8 * style.line * u,
+      { edge: style.halo, edgeWidth: style.edge * u, name: "head path" });
+    this.#dot(start, 4.5 * u, style.address, style.ink, style.edge * u);
+    this.#dot(here, 4.5 * u, style.now, style.halo, style.edge * u);
+    if (home) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
+    this.svg.replaceChildren(...this.parts);
+  }
+
+  #angles(golfer, shown, camera, u, cssWidth, settle, place, last) {
+    const { moment } = golfer, wide = cssWidth >= 300;
+    const size = Math.max(30 * (camera.width / 720), (LEAST_TEXT_PX * camera.width) / cssWidth), small = 0.87 * size;
+    const covered = settle || this.places.size === 0 ? coverage(golfer, camera) : null;
+    const taken = [];
+    for (const line of shown) {
+      for (const [when, share] of Object.entries(line.told)) {
+        if (when === "top" && moment === 0) continue;
+        const at = when === "top" ? moment : 0;
+        const ends = line.ends_m[at].map(place);
+        const point = ends[0].map((part, k) => part + share * (ends[1][k] - part));
+        const word = when === "address" ? "address" : moment === last ? "top" : "now";
+        const degrees = `${String(line.degrees[at]).replace("-", "\u2212")}°`;
+        const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
+        const width = 0.62 * Math.max(words.length * size, word.length * small), height = 2.5 * size;
+        const key = `${line.word} ${when}`;
+        if (covered) this.places.set(key, freePlace(camera, covered, [width + 8 * u, height], point, 12 * u, taken));
+        const middle = this.places.get(key);
+        if (!middle) continue;
+        const toward = Math.sign(point[0] - middle[0]) || 1, colour = when === "address" ? this.style.ink : this.style.now;
+        const edge = middle[0] + (toward * width) / 2;
+        this.#line([[edge + toward * 8 * u, middle[1] + 0.55 * size], point], this.style.ink, 1.4 * u,
+          { edge: this.style.halo, edgeWidth: 1.2 * u, name: "leader" });
+        this.#dot(point, 3 * u, colour, this.style.halo, this.style.edge * u);
+        this.#text([edge, middle[1] - 0.22 * size], word, colour, small, false, toward, u);
+        this.#text([edge, middle[1] + 0.9 * size], words, colour, size, true, toward, u);
+      }
+    }
+  }
+
+  #element(name, attributes) {
+    const made = document.createElementNS(SVG, name);
+    for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
+    this.parts.push(made);
+    return made;
+  }
+
+  #line(points, colour, width, { edge, edgeWidth, dashed = null, name = "" }) {
+    if (points.length < 2) return;
+    const told = points.map(([x, y]) => `${x.toFixed(2)},${y.toFixed(2)}`).join(" ");
+    const dash = dashed ? { "stroke-dasharray": `${12 * dashed} ${13 * dashed}` } : {};
+    for (const [stroke, wide] of [[edge, width + 2 * edgeWidth], [colour, width]]) {
+      this.#element("polyline", {
+        points: told, stroke, "stroke-width": wide, fill: "none", "stroke-linecap": "round", "stroke-linejoin": "round",
+        "data-mark": name, ...dash,
+      });
+    }
+  }
+
+  #addressLine(points, u, name) {
+    this.#line(points, this.style.address, 0.6 * this.style.line * u,
+      { edge: this.style.ink, edgeWidth: 1.1 * u, dashed: u, name });
+  }
+
+  #ring([x, y], r, colour, width, edge, edgeWidth, dashed, name) {
+    const dash = dashed ? { "stroke-dasharray": `${12 * dashed} ${13 * dashed}`, "stroke-linecap": "round" } : {};
+    for (const [stroke, wide] of [[edge, width + 2 * edgeWidth], [colour, width]]) {
+      this.#element("circle", { cx: x.toFixed(2), cy: y.toFixed(2), r: r.toFixed(2), stroke, "stroke-width": wide,
+        fill: "none", "data-mark": name, ...dash });
+    }
+  }
+
+  #dot([x, y], r, colour, edge, edgeWidth) {
+    this.#element("circle", { cx: x.toFixed(2), cy: y.toFixed(2), r: r + edgeWidth / 2, fill: colour, stroke: edge,
+      "stroke-width": edgeWidth });
+  }
+
+  #text([x, y], words, colour, size, bold, toward, u) {
+    const made = this.#element("text", {
+      x, y, fill: colour, "font-size": size, "font-weight": bold ? 700 : 400, "text-anchor": toward > 0 ? "end" : "start",
+      stroke: this.style.halo, "stroke-width": 6 * u, "paint-order": "stroke", "stroke-linejoin": "round",
+    });
+    made.textContent = words;
+  }
+}
+
+/** How many vertices each coarse cell of a picture shows. */
+function coverage(golfer, camera) {
+  const columns = Math.ceil(camera.width / CELL), rows = Math.ceil(camera.height / CELL);
+  const cells = new Uint8Array(columns * rows);
+  for (const places of [golfer.positions, golfer.addressPositions]) {
+    for (let k = 0; k < places.length; k += 9) {
+      const [x, y] = camera.project([places[k], places[k + 1], places[k + 2]]);
+      const column = Math.floor(x / CELL), row = Math.floor(y / CELL);
+      if (column >= 0 && column < columns && row >= 0 && row < rows) cells[row * columns + column] = 1;
+    }
+  }
+  return { cells, columns, rows };
+}
+
+/** Where along the left or right edge words hide least and stand nearest to what they name (render/pictures/marks.py). */
+function freePlace(camera, { cells, columns, rows }, [width, height], [x, y], margin, taken) {
+  let best = null, least = Infinity;
+  for (const middle of [margin + width / 2, camera.width - margin - width / 2]) {
+    for (let down = margin + height / 2; down < camera.height - margin - height / 2; down += 8) {
+      const box = [middle - width / 2, down - height / 2, middle + width / 2, down + height / 2];
+      let hidden = 0, all = 0;
+      for (let row = Math.max(0, Math.floor(box[1] / CELL)); row <= Math.min(rows - 1, box[3] / CELL); row++) {
+        for (let column = Math.max(0, Math.floor(box[0] / CELL)); column <= Math.min(columns - 1, box[2] / CELL); column++) {
+          hidden += cells[row * columns + column];
+          all += 1;
+        }
+      }
+      const clash = taken.filter((b) => box[0] < b[2] && b[0] < box[2] && box[1] < b[3] && b[1] < box[3]).length;
+      const cost = (12 * hidden) / Math.max(all, 1) + 10 * clash +
+        (Math.abs(middle - x) + 5 * Math.abs(down - y)) / camera.width;
+      if (cost < least) [best, least] = [box, cost];
+    }
+  }
+  if (!best) return null;
+  taken.push(best);
+  return [(best[0] + best[2]) / 2, (best[1] + best[3]) / 2];
+}
+
+/** Whether an orbit is the view's own place. */
+export const isHome = (orbit) => Object.keys(AT_HOME).every((name) => Math.abs(orbit[name] - AT_HOME[name]) < 1e-9);

@@ -1,0 +1,98 @@
+"""The golfers inside the comparison's page, which move in step and turn under a finger."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ...model.swing.swing import Swing
+from ..paper.frame import with_minus
+from ..setups.options import MOMENTS
+from ..setups.perform import Performed, swing_of
+from ..views.names import SEEN, VIEW_TITLES, VIEWS, angles_told
+from ..views.web_figure import WebFigure, web_figure
+from ..words.pieces import head_words
+
+if TYPE_CHECKING:
+    from ...model.films.camera import Camera
+    from ...render.stage.stage import Stage
+
+FEWEST_MOMENTS, MOST_MOMENTS = 31, 81
+"""A swing with fewer does not run smoothly, and one with more only makes the page large."""
+LEAST_COLUMN = 170
+"""CSS pixels a golfer takes at least; more than fit are scrolled sideways."""
+
+
+@dataclass(frozen=True)
+class PageFigure:
+    """The section, ready to be put into a page.
+
+    Attributes:
+        web: what the module draws from.
+        names: of the swings.
+        views: shown at first; the others wait to be chosen.
+    """
+
+    web: WebFigure
+    names: tuple[str, ...]
+    views: tuple[str, ...]
+
+    @property
+    def rows(self) -> list[tuple[str, str, bool]]:
+        """Every view, its title, and whether it is shown at first."""
+        order = [*self.views, *(view for view in VIEW_TITLES if view not in self.views)]
+        return [(view, VIEW_TITLES[view], view in self.views) for view in order]
+
+    @property
+    def columns(self) -> int:
+        """Golfers side by side."""
+        return len(self.names)
+
+    @property
+    def least_width(self) -> int:
+        """CSS pixels that a row takes at least."""
+        return LEAST_COLUMN * self.columns
+
+    @property
+    def angles_told(self) -> str:
+        """Which angles are written."""
+        return angles_told(VIEWS)
+
+
+def page_figure(
+    performed: Sequence[Performed],
+    views: Sequence[str],
+    cameras: Sequence[Mapping[str, Camera]],
+    stage: Stage,
+    *,
+    inches: bool = False,
+) -> PageFigure:
+    """All swings, with the figures that the stage has made for their pictures.
+
+    Args:
+        performed: the swings.
+        views: shown at first.
+        cameras: of each swing, by view.
+        stage: open, or at least with its figures.
+        inches: lengths in inches.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated with enough moments.
+    """
+    swings = [
+        one.swing if FEWEST_MOMENTS <= len(one.swing.progress) <= MOST_MOMENTS else swing_of(one.setup, MOMENTS)
+        for one in performed
+    ]
+    figures = [stage.figure(s.body, s.skeleton[0], left_handed=s.left_handed) for s in swings]
+    words = [{view: [*_heads(swing, axes, inches)] for view, (axes, _) in SEEN.items()} for swing in swings]
+    names = tuple(one.setup.name for one in performed)
+    return PageFigure(web_figure(swings, figures, cameras, words), names, tuple(views))
+
+
+def _heads(swing: Swing, axes: tuple[int, ...], inches: bool) -> Iterator[str]:
+    """Where a view shows the head at each moment."""
+    for place in np.asarray(swing.measures.head_moved) * 100.0:
+        yield with_minus(f"Head {head_words(place, inches, axes)}")

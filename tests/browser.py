@@ -1,0 +1,73 @@
+"""A real browser for tests of pages: Debian's Chromium, driven by playwright, with its software WebGL2.
+
+Where there is none such tests are skipped, but where ``TURNSTILL_BROWSER=required`` says that there is to be one.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import Any
+
+import pytest
+
+ARGUMENTS = [
+    "--no-sandbox", "--no-first-run", "--disable-quic", "--disable-background-networking", "--disable-component-update",
+    "--disable-sync", "--enable-unsafe-swiftshader",
+]  # fmt: skip
+REQUIRED = os.environ.get("TURNSTILL_BROWSER") == "required"
+
+
+@contextmanager
+def browser(*more: str) -> Iterator[Any]:
+    """A browser; ``more`` are switches of its command line."""
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _none("playwright is not installed")
+    chromium = shutil.which("chromium")
+    if chromium is None:
+        _none("there is no chromium")
+    with sync_playwright() as driver:
+        opened = driver.chromium.launch(executable_path=chromium, headless=True, args=[*ARGUMENTS, *more])
+        try:
+            yield opened
+        finally:
+            opened.close()
+
+
+def _none(why: str) -> None:
+    if REQUIRED:
+        pytest.fail(f"a browser is required, but {why}")
+    pytest.skip(why)
+
+
+class Watched:
+    """A page whose errors and requests are kept; on leaving there may have been none of either."""
+
+    def __init__(self, page: Any) -> None:
+        self.page = page
+        self.wrong: list[str] = []
+        self.asked: list[str] = []
+        page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        page.on("console", lambda said: self.wrong.append(said.text) if said.type == "error" else None)
+        page.on("request", lambda request: self.asked.append(request.url))
+
+    @property
+    def elsewhere(self) -> list[str]:
+        """What was asked for beyond the page and what is inside it."""
+        return [url for url in self.asked[1:] if not url.startswith(("data:", "blob:"))]
+
+
+@contextmanager
+def watched(opened: Any, width: int, height: int, **more: Any) -> Iterator[Watched]:
+    """A fresh page of a size; errors in it fail the test."""
+    context = opened.new_context(viewport={"width": width, "height": height}, **more)
+    try:
+        seen = Watched(context.new_page())
+        yield seen
+        assert not seen.wrong
+    finally:
+        context.close()
