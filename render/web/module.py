@@ -1,7 +1,7 @@
-"""The figure's module as one text: the files beside this one, each of which is an ES module of its own.
+"""A page's own script as one text: the file, and before it every file that it imports, each of them once.
 
-A page has no second file to import from, so the files stand in one element, one after the other in the order in which
-they import each other, without the lines that import. So no two of them have a name at their top level in common.
+A page has no second file to import from, so what belongs together stands in one element, without the lines that import
+and export. So no two files that meet in a page have a name at their top level in common.
 """
 
 from __future__ import annotations
@@ -10,22 +10,31 @@ import re
 from functools import cache
 from pathlib import Path
 
-FILES = ("payload", "figure", "camera", "shaders", "draw", "scene", "marks", "view")
-_IMPORT = re.compile(r'^import .*? from "[\w./]+";\n', re.MULTILINE)
+HERE = Path(__file__).parent
+_IMPORT = re.compile(r'^import [^;]*? from "([\w./]+)";\n', re.MULTILINE)
 _EXPORT = re.compile(r"^export (?=const|class|function|async)", re.MULTILINE)
 
 
 @cache
+def bundled(script: Path) -> str:
+    """The text of an ES module and of all that it imports by relative names, what is imported first."""
+    order: dict[Path, str] = {}
+    _collect(script.resolve(), order)
+    return "\n".join(order.values())
+
+
 def figure_module() -> str:
-    """The text."""
-    here = Path(__file__).parent
-    return "\n".join(_bare((here / f"{name}.js").read_text(encoding="utf-8")) for name in FILES)
+    """The text of everything in this room: what draws, poses and turns golfers in a page."""
+    order: dict[Path, str] = {}
+    for script in sorted(HERE.glob("*.js")):
+        _collect(script.resolve(), order)
+    return "\n".join(order.values())
 
 
-def with_figure(script: str) -> str:
-    """A page's own script that imports from these files, with all of them before it."""
-    return f"{figure_module()}\n{_bare(script)}"
-
-
-def _bare(source: str) -> str:
-    return _EXPORT.sub("", _IMPORT.sub("", source))
+def _collect(script: Path, order: dict[Path, str]) -> None:
+    if script in order:
+        return
+    source = script.read_text(encoding="utf-8")
+    for name in _IMPORT.findall(source):
+        _collect((script.parent / name).resolve(), order)
+    order[script] = _EXPORT.sub("", _IMPORT.sub("", source))

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from jinja2 import Environment
     from markupsafe import Markup
 
+_ROOMS = Path(__file__).parents[1]
 _MINUS = re.compile(r"(?<![\w.\-])-(?=\.?\d)")
 
 
@@ -41,7 +42,7 @@ def _environment() -> Environment:
     from jinja2 import Environment, FileSystemLoader, StrictUndefined
 
     made = Environment(
-        loader=FileSystemLoader(Path(__file__).parents[1]),
+        loader=FileSystemLoader(_ROOMS),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
@@ -70,7 +71,7 @@ def policy(scripts: Sequence[str]) -> str:
 def script(name: str) -> Markup:
     """A script of a room as an element; the page's ``scripts`` must name it too.
 
-    One that imports from ``render/web`` is a module, and what it imports stands before it.
+    One that imports is a module, and what it imports stands before it.
     """
     from markupsafe import Markup
 
@@ -80,18 +81,13 @@ def script(name: str) -> Markup:
 
 def _source(name: str) -> str:
     # The policy holds to the letter, so both take the text from here.
-    from ...render.web.module import with_figure
+    from ...render.web.module import bundled
 
-    text = _text(name)
-    return "\n" + (with_figure(text) if _is_module(name) else text)
+    return f"\n{bundled(_ROOMS / name)}"
 
 
 def _is_module(name: str) -> bool:
-    return "\nimport " in _text(name)
-
-
-def _text(name: str) -> str:
-    return (Path(__file__).parents[1] / name).read_text(encoding="utf-8")
+    return "\nimport " in (_ROOMS / name).read_text(encoding="utf-8")
 
 
 def with_minus(value: Any) -> Any:
