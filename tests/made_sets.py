@@ -83,7 +83,7 @@ def sample(key: str, split: str, number: int) -> tuple[Sample, NDArray[np.uint16
         Sample, start=start, key=key, split=split, subject=int(key[1:6]), swing=int(key[8:10]), moment=int(key[-2:]),
         camera=camera, bbox=box, area=area, segmentation=Segmentation(person=person, club=club), parts=PARTS,
         depth_unit_m=unit, keypoints=[p if p[2] else (0.0, 0.0, 0) for p in points],
-        keypoints_3d_camera_m=rng.uniform(1, 5, (17, 3)).tolist(),
+        keypoints_3d_camera_m=rng.uniform(1, 5, (17, 3)).tolist(), keypoints_met=[(k, k / 100) for k in range(17)],
         appearance=filled(Appearance, start=start + 1000, look=look, place=place, occluders=[occluder] * number),
         faults=["tilt", "sway"][: number % 3],
         joints_px={name: (k, number) for k, name in enumerate(JOINTS)}

@@ -25,7 +25,7 @@ from turnstill.scenes.dataset.plan.recipe import Recipe
 from turnstill.scenes.dataset.plan.schedule import shard_numbers
 
 SMALL = {
-    "name": "small", "subjects": 2, "subjects_per_shard": 1, "swings": 1, "moments": 2, "width": 96, "height": 72,
+    "name": "small", "subjects": 2, "subjects_per_shard": 1, "swings": 1, "moments": 2, "width": 240, "height": 180,
     "views": ["face-on"], "seed": 5, "splits": {"train": 0.5, "test": 0.5}, "cameras": {"k1": [-0.15, -0.1]},
 }  # fmt: skip
 Change = Callable[[dict[str, Any], np.ndarray, np.ndarray], None]
@@ -99,6 +99,17 @@ def unsee(label: dict[str, Any], *_: object) -> None:
     seen[2] = 1
 
 
+def uncover(label: dict[str, Any], *_: object) -> None:
+    label["keypoints_met"][0] = [9, 0.3]
+    label["keypoints"][0][2] = 1
+
+
+def deepen(label: dict[str, Any], *_: object) -> None:
+    hips = (label["keypoints_met"][k] for k in (11, 12))
+    seen = next(met for met in hips if met[0])
+    seen[1] -= 0.3
+
+
 def lift(label: dict[str, Any], *_: object) -> None:
     label["joints_world_m"]["knee_lead"][2] += 0.002
 
@@ -163,7 +174,9 @@ def darken(label: dict[str, Any], *_: object) -> None:
     ("change", "told"),
     [
         (move, "a keypoint is elsewhere in the picture than in space"),
-        (unsee, "v of a keypoint is not what depth and ids show"),
+        (unsee, "v of a keypoint is not what its line of sight meets"),
+        (uncover, "what the line of sight to a keypoint meets is not what depth and ids show there"),
+        (deepen, "what the line of sight to a keypoint meets is not what depth and ids show there"),
         (lift, "knee_lead is elsewhere"),
         (repaint, "parts or ids are not those"),
         (erase, "depth and ids do not agree on where something is"),

@@ -132,7 +132,7 @@ def test_pixels_are_what_rays_meet(made: DataSet) -> None:
 
 
 def test_joints_are_seen_where_rays_see_them(made: DataSet) -> None:
-    check_sight(made, recipe_of(), 0.95)  # A pixel is 3 cm wide here, and edges lie within half a pixel of joints.
+    check_sight(made, recipe_of())  # A pixel is 3 cm wide here, which must not matter.
 
 
 def check_pixels(made: DataSet, recipe: Recipe, *, samples: int, ids: float) -> None:
@@ -158,26 +158,29 @@ def check_pixels(made: DataSet, recipe: Recipe, *, samples: int, ids: float) -> 
     assert len(off) > 100 and np.quantile(off, 0.999) <= 0.001
 
 
-def check_sight(made: DataSet, recipe: Recipe, least: float) -> None:
-    """v against the same rule on exact lines of sight."""
-    labels, agree = {label["key"]: label for label in made.labels()}, []
+def check_sight(made: DataSet, recipe: Recipe) -> None:
+    """v against the same rule on lines that embree casts at a figure posed anew, body joints and face points apart."""
+    labels, body, face = {label["key"]: label for label in made.labels()}, [], []
     for number in range(recipe.subjects):
         for cast in casts(recipe, number):
             label, ids = labels[cast.key], made.ids(cast.key)
             found = seen_by_casting(cast, label, KEYPOINTS, label["parts"])
-            for (x, y, v), by_rays in zip(label["keypoints"], found, strict=True):
+            for name, (x, y, v), by_rays in zip(KEYPOINTS, label["keypoints"], found, strict=True):
                 if v and ids[round(y), round(x)] != SEGMENT_ID["occluder"]:
-                    agree.append(v == by_rays)
-    assert np.mean(agree) >= least, f"{np.mean(agree):.4f} of {len(agree)}"
+                    (face if name.endswith(("nose", "eye", "ear")) else body).append(v == by_rays)
+    for agree in (body, face):
+        assert np.mean(agree) >= 0.995, f"{np.mean(agree):.4f} of {len(agree)}"
 
 
 @pytest.mark.heavy
 def test_labels_of_many_pictures_hold_against_rays(tmp_path: Path) -> None:
-    for name in ("plain", "hard"):
-        recipe = load_recipe(name).model_copy(update={"subjects": 12, "subjects_per_shard": 6, "moments": 8})
+    for name in ("plain", "phone", "hard"):
+        recipe = load_recipe(name).model_copy(
+            update={"subjects": 12, "subjects_per_shard": 6, "moments": 8, "seed": 71}
+        )
         made = make_dataset(recipe, tmp_path / name, workers=2)
         check_pixels(made, recipe, samples=300, ids=0.998)
-        check_sight(made, recipe, 0.995)
+        check_sight(made, recipe)
 
 
 @pytest.mark.heavy

@@ -1,15 +1,20 @@
-"""The rule of sight, case by case as docs/dataset_fields.md states it, on pictures made by hand."""
+"""The rule of sight, case by case as docs/dataset_fields.md states it, and what a line of sight meets."""
 
 from __future__ import annotations
+
+from types import SimpleNamespace
+from typing import Any
 
 import numpy as np
 import pytest
 
+from turnstill.model.films.camera import Camera
 from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
 from turnstill.scenes.dataset.making.keypoints import half_thickness, places
 from turnstill.scenes.dataset.making.masks import depth_steps
-from turnstill.scenes.dataset.making.sight import visibility
+from turnstill.scenes.dataset.making.meeting import first_met
+from turnstill.scenes.dataset.making.sight import met_first, visibility
 
 WIDTH, HEIGHT, FOCAL, AWAY = 60, 40, 200.0, 4.0
 SHAPE = {
@@ -30,20 +35,11 @@ OWN_BY_HAND = {
 }  # fmt: skip
 
 
-def v_of(
-    keypoint: str, shown: str | None, before_m: float = 0.0, *, at: tuple[float, float] = (30.2, 19.8), thin: int = 0
-) -> int:
-    """What v a keypoint has where all that is seen is a segment so far before it, behind a club so many pixels wide."""
-    ids = np.full((HEIGHT, WIDTH), SEGMENT_ID[shown] if shown else 0, np.uint8)
-    if thin:
-        ids[:, 30 - thin // 2 : 30 - thin // 2 + thin] = SEGMENT_ID["club"]
-    ray = np.array([(at[0] - 29.5) / FOCAL, (at[1] - 19.5) / FOCAL, 1.0])
-    depth = np.full((HEIGHT, WIDTH), AWAY - before_m / np.linalg.norm(ray), np.float32)
-    depth[ids == SEGMENT_ID["club"]] = 3.0
-    number = KEYPOINTS.index(keypoint)
-    px, camera = np.zeros((17, 2)), np.tile([0.0, 0.0, AWAY], (17, 1))
-    px[number], camera[number] = at, ray * AWAY
-    return visibility(px.tolist(), camera.tolist(), SHAPE, FOCAL, ids, depth)[number]
+def v_of(keypoint: str, shown: str | None, before_m: float = 0.0, *, at: tuple[float, float] = (30.2, 19.8)) -> int:
+    """What v a keypoint has where its line of sight meets a segment so far before it."""
+    met = [(SEGMENT_ID[shown] if shown else 0, before_m)] * 17
+    found = visibility([at] * 17, [(0.0, 0.0, AWAY)] * 17, met, SHAPE, (HEIGHT, WIDTH))
+    return found[KEYPOINTS.index(keypoint)]
 
 
 @pytest.mark.parametrize("keypoint", OWN_BY_HAND)
@@ -54,39 +50,12 @@ def test_own_flesh_shows_a_joint_as_far_as_it_is_thick(keypoint: str) -> None:
         assert v_of(keypoint, own, most + 0.001) == 1
         assert v_of(keypoint, own, -0.05) == 2
     for other in SEGMENT_ID:
-        if other not in (*OWN_BY_HAND[keypoint], "club"):
+        if other not in OWN_BY_HAND[keypoint]:
             assert v_of(keypoint, other, 0.0) == 1, other
-
-
-def test_distance_is_along_the_line_of_sight() -> None:
-    most = ALLOWED_BY_HAND_M["left_hip"]
-    for before, v in ((most - 0.0005, 2), (most + 0.0005, 1)):
-        assert v_of("left_hip", "pelvis", before, at=(57.0, 2.0)) == v
-
-
-def test_distance_is_taken_between_the_pixels_of_one_surface() -> None:
-    most, number = ALLOWED_BY_HAND_M["left_hip"], KEYPOINTS.index("left_hip")
-    px, camera = np.zeros((17, 2)), np.tile([0.0, 0.0, AWAY], (17, 1))
-    for share, v in ((0.45, 1), (0.15, 2)):
-        px[number] = 29 + share, 19.0
-        ids = np.full((HEIGHT, WIDTH), SEGMENT_ID["pelvis"], np.uint8)
-        depth = np.full((HEIGHT, WIDTH), AWAY - most + 0.003, np.float32)
-        depth[:, 30] -= 0.010  # Here it is 7 mm too far before the joint: between is 3 - 10 times the share.
-        assert visibility(px.tolist(), camera.tolist(), SHAPE, FOCAL, ids, depth)[number] == v
-        depth[:, 30] -= 0.1  # Another surface.
-        assert visibility(px.tolist(), camera.tolist(), SHAPE, FOCAL, ids, depth)[number] == 2
 
 
 def test_nothing_before_a_joint_shows_it() -> None:
     assert v_of("left_elbow", None) == 2
-
-
-def test_a_shaft_covers_nothing_and_a_clubhead_does() -> None:
-    # 2 cm at 4 m are a pixel: what lies beyond it is no shaft.
-    assert v_of("left_elbow", "forearm_left", thin=1) == 2
-    assert v_of("left_elbow", "shank_right", thin=1) == 1
-    assert v_of("left_elbow", None, thin=1) == 2
-    assert v_of("left_elbow", "forearm_left", thin=9) == 1
 
 
 @pytest.mark.parametrize(
@@ -95,10 +64,85 @@ def test_a_shaft_covers_nothing_and_a_clubhead_does() -> None:
      ((np.nan, 3.0), 0)],
 )  # fmt: skip
 def test_the_picture_ends_half_a_pixel_beyond_its_outer_pixels(at: tuple[float, float], v: int) -> None:
-    ids = np.full((HEIGHT, WIDTH), SEGMENT_ID["head"], np.uint8)
-    depth = np.full((HEIGHT, WIDTH), AWAY, np.float32)
-    found = visibility([at] * 17, [(0.0, 0.0, AWAY)] * 17, SHAPE, FOCAL, ids, depth)
-    assert found[0] == v
+    assert v_of("nose", "head", at=at) == v
+
+
+PARTS = ("trunk", "shaft", "thigh")
+CAMERA = Camera(
+    np.array([[FOCAL, 0.0, 29.5], [0.0, FOCAL, 19.5], [0.0, 0.0, 1.0]]), np.eye(3), np.array([0.1, -0.2, 0.3]),
+    WIDTH, HEIGHT,
+)  # fmt: skip
+
+
+def posed(triangles: Any, parts: Any) -> Any:
+    """Something like a posed figure, of triangles ``(F, 3, 3)`` in the camera's frame, each of one of ``PARTS``."""
+    corners = np.reshape(triangles, (-1, 3)) - CAMERA.t
+    segments = np.array([SEGMENT_ID["trunk"], SEGMENT_ID["club"], SEGMENT_ID["thigh_left"]], np.uint8)
+    figure = SimpleNamespace(
+        faces=np.arange(len(corners)).reshape(-1, 3), parts=[SimpleNamespace(name=name) for name in PARTS],
+        part_of_face=np.array(parts), segment_of_face=segments[np.array(parts)],
+    )  # fmt: skip
+    return SimpleNamespace(figure=figure, vertices=corners)
+
+
+def test_a_line_meets_a_plane_where_geometry_says() -> None:
+    corners = np.array([[-2.0, -2.0, 3.0], [2.0, -1.5, 4.0], [0.0, 2.5, 5.0]])
+    normal = np.cross(corners[1] - corners[0], corners[2] - corners[0])
+    rng = np.random.default_rng(1)
+    at = (rng.dirichlet(np.ones(3), 60) @ corners) * rng.uniform(0.5, 2.0, (60, 1))
+    ids, before = first_met(CAMERA, posed([corners], [0]), at)
+    # On the line s · at the plane is where s · (at · n) = corner · n.
+    share = (corners[0] @ normal) / (at @ normal)
+    assert (ids == SEGMENT_ID["trunk"]).all()
+    np.testing.assert_allclose(before, (1 - share) * np.linalg.norm(at, axis=1), atol=1e-12)
+    beside = np.array([[1.5, 1.5, 4.0], [-1.5, 1.5, 4.0], [0.0, -2.5, 4.0]])
+    ids, before = first_met(CAMERA, posed([corners], [0]), beside)
+    assert not ids.any() and not before.any()
+
+
+def test_the_first_surface_counts_whichever_way_round_it_is_and_a_shaft_never() -> None:
+    wall = np.array([[-1.0, -1.0, 1.0], [1.0, -1.0, 1.0], [0.0, 2.0, 1.0]])
+    goal = np.array([[0.0, 0.0, 4.0]])
+    for order in ([0, 1, 2], [2, 1, 0]):
+        far, near, shaft = ((wall * distance)[order] for distance in (3.0, 2.0, 1.0))
+        ids, before = first_met(CAMERA, posed([far, near, shaft], [0, 2, 1]), goal)
+        assert (ids[0], before[0]) == (SEGMENT_ID["thigh_left"], pytest.approx(2.0))
+        ids, before = first_met(CAMERA, posed([5 * wall, shaft], [0, 1]), goal)
+        assert (ids[0], before[0]) == (SEGMENT_ID["trunk"], pytest.approx(-1.0))
+
+
+def test_no_line_slips_through_between_two_triangles() -> None:
+    rng = np.random.default_rng(2)
+    for _ in range(20):
+        fan = np.vstack([rng.normal(0, 1, 3) * [0.02, 0.02, 0.1], _ring(rng)]) + np.array([0.0, 0.0, AWAY])
+        triangles = [fan[[0, 1 + k, 1 + (k + 1) % 5]] for k in range(5)]
+        ends = np.repeat(fan[1:], 30, axis=0)
+        on_edges = fan[0] + rng.uniform(0, 0.99, (150, 1)) * (ends - fan[0])
+        ids, before = first_met(CAMERA, posed(triangles, [0] * 5), np.concatenate([on_edges, fan[:1]]))
+        assert ids.all()
+        np.testing.assert_allclose(before, 0.0, atol=1e-9)
+
+
+def _ring(rng: np.random.Generator) -> Any:
+    angle = 2 * np.pi * np.arange(5) / 5
+    return np.stack([np.cos(angle), np.sin(angle), 0 * angle], axis=1) * rng.uniform(0.3, 0.5, (5, 1))
+
+
+def test_things_in_front_and_the_ball_are_met_by_the_nearest_pixel_and_nothing_outside_the_picture() -> None:
+    wall = posed([np.array([[-3.0, -3.0, 3.0], [3.0, -3.0, 3.0], [0.0, 6.0, 3.0]])], [0])
+    ids, depth = np.full((HEIGHT, WIDTH), SEGMENT_ID["trunk"], np.uint8), np.full((HEIGHT, WIDTH), 3.0, np.float32)
+    px = [(10.0, 10.4), (20.6, 10.0), (29.5, 19.5), (-3.0, 4.0)]
+    ids[10, 10], depth[10, 10] = SEGMENT_ID["occluder"], 2.0
+    ids[10, 21], depth[10, 21] = SEGMENT_ID["ball"], 2.5
+    ray = np.array([((x - 29.5) / FOCAL, (y - 19.5) / FOCAL, 1.0) for x, y in px])
+    length = np.linalg.norm(ray, axis=1)
+    met = met_first(CAMERA, wall, px, (AWAY * ray).tolist(), ids, depth)
+    assert met == [
+        (SEGMENT_ID["occluder"], pytest.approx(2.0 * length[0], abs=1e-5)),
+        (SEGMENT_ID["ball"], pytest.approx(1.5 * length[1], abs=1e-5)),
+        (SEGMENT_ID["trunk"], pytest.approx(1.0)),
+        (0, 0.0),
+    ]
 
 
 def test_left_is_the_golfers_own() -> None:

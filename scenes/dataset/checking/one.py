@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -10,13 +10,17 @@ from numpy.typing import NDArray
 
 from ....model.films.camera import Camera
 from ....model.golfer.pieces import DEPARTURES
+from ....render.figure.segments import SEGMENT_ID
 from ..layout.names import VIEW_IN_KEY, sample_key
 from ..layout.sample import PARTS
 from ..making.keypoints import places
 from ..making.masks import club_mask, person_mask, run_lengths
-from ..making.sight import visibility
+from ..making.sight import APART_IDS, Met, before_m, pixel_of, visibility
 from .sound import Read, unsound
 
+FINE_M, ABOUT_M = 0.015, 0.05
+"""Where the nine pixels about a keypoint are so small that no limb slips through between their middles, and show one
+segment, its line of sight meets that, no farther off their depths."""
 PLACE_PX, PLACE_M = 0.05, 1e-4
 """Places are stored to the thousandth of a pixel and the hundredth of a millimetre, which a long lens enlarges."""
 
@@ -96,9 +100,31 @@ def _pixels(label: Mapping[str, Any], ids: NDArray[np.uint8], steps: NDArray[np.
     in_camera = label["keypoints_3d_camera_m"]
     seen = [(x, y) if v else _outside(camera, at) for (x, y, v), at in zip(label["keypoints"], in_camera, strict=True)]
     depth = steps * np.float32(label["depth_unit_m"])
-    v = visibility(seen, in_camera, label["body"]["shape_cm"], camera["K"][0][0], ids, depth)
+    v = visibility(seen, in_camera, label["keypoints_met"], label["body"]["shape_cm"], ids.shape)
     if v != [point[2] for point in label["keypoints"]]:
-        yield "v of a keypoint is not what depth and ids show"
+        yield "v of a keypoint is not what its line of sight meets"
+    points = zip(label["keypoints"], in_camera, label["keypoints_met"], strict=True)
+    if not all(_shown(ids, depth, camera["K"][0][0], *point) for point in points):
+        yield "what the line of sight to a keypoint meets is not what depth and ids show there"
+
+
+def _shown(
+    ids: NDArray[np.uint8], depth: NDArray[np.float32], focal: float, point: Any, at: Sequence[float], met: Met
+) -> bool:
+    """Whether the pixels about a keypoint may show what its line of sight meets, where no edge runs there."""
+    pixel = pixel_of(point[:2], *ids.shape)
+    if not point[2] or pixel is None:
+        return tuple(met) == (0, 0.0)
+    shown, before = int(ids[pixel]), before_m(at, float(depth[pixel]))
+    if shown in APART_IDS:
+        return met[0] == shown and abs(met[1] - before) <= PLACE_M
+    about = tuple(slice(max(one - 1, 0), one + 2) for one in pixel)
+    if at[2] / focal > FINE_M or (ids[about] != shown).any() or SEGMENT_ID["club"] in (shown, met[0]):
+        return True
+    if shown == 0:
+        return tuple(met) == (0, 0.0)
+    nearest, farthest = (before_m(at, float(end)) for end in (depth[about].min(), depth[about].max()))
+    return met[0] == shown and farthest - ABOUT_M <= met[1] <= nearest + ABOUT_M
 
 
 def _outside(about: Mapping[str, Any], place: Any) -> tuple[float, float]:

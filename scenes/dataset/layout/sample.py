@@ -27,7 +27,8 @@ def _to(decimals: int) -> Any:
 
 
 Pixels = Annotated[float, _to(3)]
-Metres = Annotated[float, _to(5)]
+METRES_DECIMALS = 5
+Metres = Annotated[float, _to(METRES_DECIMALS)]
 Plain = Annotated[float, _to(4)]
 """Degrees, centimetres, kilograms, seconds and shares."""
 Fine = Annotated[float, _to(9)]
@@ -261,6 +262,10 @@ class Sample(Report):
     (x and y are then 0), 1 where something covers it, the body itself included, 2 where it is seen"""
     keypoints_3d_camera_m: list[Point] = Field(min_length=17, max_length=17)
     """the same seventeen in the camera's frame, whether seen or not"""
+    keypoints_met: list[tuple[int, Metres]] = Field(min_length=17, max_length=17)
+    """what the line of sight to each of the seventeen meets first, a club's shaft and grip left out: its id as in
+    `KEY.ids.npy`, and how many metres before the keypoint it is along that line, negative beyond it; 0, 0 where it
+    meets nothing but ground and backdrop, or v is 0"""
     joints_world_m: dict[str, Point]
     """every named joint in the world: x toward the ball, y toward a right-hander's target, z up. `nose` is the tip as
     drawn, like `eye_lead`, `eye_trail`, `ear_lead` and `ear_trail` a place on the skin"""

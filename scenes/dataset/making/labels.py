@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from ....model.arrays import Array
 from ....model.films.camera import Camera
 from ....model.golfer.pieces import PIECES
+from ....render.figure.figure import Posed
 from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
 from ...setups.reports import at_moment, limits_at
 from ..layout.names import sample_key
@@ -19,7 +20,7 @@ from ..layout.sample import PARTS, Appearance, BodyLabel, CameraLabel, PiecesLab
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .keypoints import places
 from .masks import club_mask, depth_steps, person_mask, run_lengths
-from .sight import visibility
+from .sight import met_first, visibility
 
 
 def of_subject(subject: DrawnSubject) -> BodyLabel:
@@ -136,7 +137,7 @@ class TripodLabels:
     def of(
         self,
         number: int,
-        landmarks: Mapping[str, Array],
+        posed: Posed,
         segments: NDArray[np.uint8],
         depth_m: NDArray[np.float32],
     ) -> tuple[Sample, NDArray[np.uint16]]:
@@ -144,14 +145,15 @@ class TripodLabels:
 
         Args:
             number: of the moment among those that are photographed.
-            landmarks: places on the figure's skin by name, ``(3,)`` metres, world; they come before joints of that
-                name.
+            posed: the figure as it was drawn.
             segments: ``(h, w)`` ids of what each pixel shows.
             depth_m: ``(h, w)`` how far away that is, infinite where there is nothing.
         """
         swing, view = self._swing, self._view
         made, moment = swing.swing, swing.moments[number]
-        joints = {name: np.asarray(place)[moment] for name, place in made.skeleton.joints.items()} | dict(landmarks)
+        skeleton = made.skeleton[moment]
+        # Places on the figure's skin come before joints of that name.
+        joints = {name: np.asarray(place) for name, place in skeleton.joints.items()} | posed.figure.landmarks(skeleton)
         world = np.stack(list(joints.values()))
         in_camera, in_picture = seen_from(view.camera, world)
         steps, unit = depth_steps(depth_m)
@@ -161,7 +163,7 @@ class TripodLabels:
             "key": sample_key(self._subject.number, swing.number, view.view, number),
             "moment": number,
             "progress": made.progress[moment],
-            **self._keypoints(joints, in_camera, in_picture, segments, steps * np.float32(unit)),
+            **self._keypoints(posed, joints, in_camera, in_picture, segments, steps * np.float32(unit)),
             "joints_world_m": dict(zip(joints, world.tolist(), strict=True)),
             "joints_camera_m": dict(zip(joints, in_camera.tolist(), strict=True)),
             "joints_px": dict(zip(joints, in_picture.tolist(), strict=True)),
@@ -179,19 +181,21 @@ class TripodLabels:
 
     def _keypoints(
         self,
+        posed: Posed,
         names: Iterable[str],
         in_camera: Array,
         in_picture: Array,
         segments: NDArray[np.uint8],
         depth_m: NDArray[np.float32],
     ) -> dict[str, Any]:
-        """Both keys of keypoints, seen or not by what is stored: places rounded as the label rounds them."""
+        """All keys of keypoints, seen or not by what is stored: places rounded as the label rounds them."""
         left_handed = self._subject.left_handed
         at = np.round(places(dict(zip(names, in_camera, strict=True)), left_handed=left_handed), 5).tolist()
         px = np.round(places(dict(zip(names, in_picture, strict=True)), left_handed=left_handed), 3).tolist()
-        v = visibility(px, at, self._body.shape_cm, float(self._view.camera.K[0, 0]), segments, depth_m)
+        met = met_first(self._view.camera, posed, px, at, segments, depth_m)
+        v = visibility(px, at, met, self._body.shape_cm, segments.shape)
         shown = [(x, y, seen) if seen else (0.0, 0.0, seen) for (x, y), seen in zip(px, v, strict=True)]
-        return {"keypoints": shown, "keypoints_3d_camera_m": at}
+        return {"keypoints": shown, "keypoints_3d_camera_m": at, "keypoints_met": met}
 
 
 def seen_from(camera: Camera, world: Array) -> tuple[Array, Array]:

@@ -68,8 +68,7 @@ def _from_one_tripod(
     labels = TripodLabels(root, subject, swing, view)
     for number, (posed, moves) in enumerate(zip(poses, moving, strict=True)):
         photo = tripod.take(posed, moved=across_exposure(view.camera, posed, moves, view.sensor.shutter_s))
-        landmarks = posed.figure.landmarks(swing.swing.skeleton[swing.moments[number]])
-        label, steps = labels.of(number, landmarks, photo.segments, photo.depth)
+        label, steps = labels.of(number, posed, photo.segments, photo.depth)
         rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
         data, ending = encoded(exposed_picture(photo.colour, view.sensor, rng), view.sensor)
         yield Photograph(
