@@ -59,6 +59,7 @@ if TYPE_CHECKING:
     from .render.figure.look import Look
     from .render.stage.stage import Stage
     from .scenes.dataset.checking.work import check_dataset
+    from .scenes.dataset.fault_scoring.work import score_faults
     from .scenes.dataset.layout.reading import open_dataset
     from .scenes.dataset.making.work import make_dataset
     from .scenes.dataset.scoring.work import score_keypoints
@@ -69,7 +70,8 @@ _HOMES = {
     "Camera": ".model.films.camera", "down_the_line": ".model.films.camera", "face_on": ".model.films.camera",
     "from_above": ".model.films.camera",
     "Look": ".render.figure.look", "Stage": ".render.stage.stage",
-    "check_dataset": ".scenes.dataset.checking.work", "score_keypoints": ".scenes.dataset.scoring.work",
+    "check_dataset": ".scenes.dataset.checking.work", "score_faults": ".scenes.dataset.fault_scoring.work",
+    "score_keypoints": ".scenes.dataset.scoring.work",
     "make_dataset": ".scenes.dataset.making.work", "open_dataset": ".scenes.dataset.layout.reading",
     "preset": ".scenes.setups.perform", "preset_names": ".scenes.setups.presets",
 }  # fmt: skip
@@ -79,8 +81,8 @@ __all__ = [
     "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
     "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
     "Swing", "TurnstillError", "__version__", "check_dataset", "diagnose", "down_the_line", "experiment", "face_on",
-    "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "score_keypoints",
-    "sensitivities", "shares", "simulate", "steady_map",
+    "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "score_faults",
+    "score_keypoints", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip
 
 

@@ -28,6 +28,8 @@ COMMANDS = {
     "record-next": "record.next_report:NextReport",
     "shares": "shares.report:SharesReport",
     "map": "map.report:MapReport",
+    "dataset-score-keypoints": "dataset.scoring.report:ScoreReport",
+    "dataset-score-faults": "dataset.fault_scoring.report:FaultsReport",
     "dataset-sample": "dataset.layout.sample:Sample",
 }
 """Command to the model of its JSON; and of a data set the label of a picture."""

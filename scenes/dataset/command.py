@@ -75,7 +75,9 @@ def check(
 @spoken_errors
 def score(
     folder: _Folder,
-    results: Annotated[str, typer.Argument(metavar="RESULTS", help="COCO keypoint results, JSON.")],
+    results: Annotated[
+        str, typer.Argument(metavar="RESULTS", help="COCO keypoint results, JSON; or probabilities of faults, CSV.")
+    ],
     split: Annotated[str, typer.Option(metavar="SPLIT", help="The split to score on.")] = "test",
     json_file: Json_ = None,
     out: Annotated[str | None, typer.Option(metavar="FOLDER", help="Write a page, and the JSON.")] = None,
@@ -83,7 +85,17 @@ def score(
         str | None, typer.Option(metavar="FILE.json", help="Own sigmas of the seventeen keypoints; COCO's otherwise.")
     ] = None,
 ) -> None:
-    """Score what a pose detector made of a data set's pictures."""
+    """Score what a pose detector made of a data set's pictures, or a classifier of faults of its swings."""
+    from .scoring.kind import are_faults
+
+    if are_faults(results):
+        from ...model.errors import TurnstillError
+        from .fault_scoring.work import score_faults_to
+
+        if sigmas is not None:
+            raise TurnstillError("--sigmas belongs to keypoints, but RESULTS is a table of faults; leave it out.")
+        score_faults_to(folder, results, split=split, json_file=json_file, out=out)
+        return
     from .scoring.work import score_to
 
     score_to(folder, results, split=split, json_file=json_file, out=out, sigmas=sigmas)

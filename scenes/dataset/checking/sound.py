@@ -58,6 +58,15 @@ def sound_labels(made: DataSet, split: str) -> list[Mapping[str, Any]]:
         TurnstillError: where the set was not made to its end or is not whole, so that ids may be other pictures', or a
             label is none.
     """
+    return [sound_label(made, key) for key in sound_keys(made, split)]
+
+
+def sound_keys(made: DataSet, split: str) -> list[str]:
+    """A split's pictures by name, in the order of their ids.
+
+    Raises:
+        TurnstillError: where the set was not made to its end or is not whole.
+    """
     where = shown(str(made.folder))
     if not made.whole:
         raise TurnstillError(f"{where} was not made to its end; run turnstill dataset make on it again first.")
@@ -67,7 +76,7 @@ def sound_labels(made: DataSet, split: str) -> list[Mapping[str, Any]]:
             f"{where}: the archives of {split} do not hold the pictures that coco/{split}.json names; copy the data "
             "set again."
         )
-    return [sound_label(made, key) for key in keys]
+    return keys
 
 
 def sound_label(made: DataSet, key: str) -> Mapping[str, Any]:

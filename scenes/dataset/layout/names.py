@@ -20,6 +20,11 @@ def sample_key(subject: int, swing: int, view: str, moment: int) -> str:
     return f"s{subject:05d}-w{swing:02d}-{VIEW_IN_KEY[view]}-m{moment:02d}"
 
 
+def swing_of(key: str) -> str:
+    """The name of a picture's swing: the picture's without view and moment."""
+    return key.rsplit("-", 2)[0]
+
+
 def shard_path(folder: Path, split: str, index: int) -> Path:
     """Where a shard of a split lies."""
     return folder / SHARDS / f"{split}-{index:05d}.tar"

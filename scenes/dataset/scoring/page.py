@@ -2,22 +2,30 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from ...paper.frame import rendered
-from .shown import bias_table, tables
+from .shown import ShownTable, bias_table, tables
 
 if TYPE_CHECKING:
+    from ...setups.reports import ClosingReport
     from .report import ScoreReport
 
 
 def score_page(report: ScoreReport) -> str:
-    """The whole page."""
+    """The whole page of a detector."""
+    title = f"{report.dataset}, {report.split}: what the detector found"
+    return page(title, report, tables(report), [bias_table(report)])
+
+
+def page(title: str, report: ClosingReport, shown: Sequence[ShownTable], folded: Sequence[ShownTable] = ()) -> str:
+    """A page of tables; those that are long come last and are folded."""
     return rendered(
         "dataset/scoring/page.html",
-        title=f"{report.dataset}, {report.split}: what the detector found",
+        title=title,
         sentences=report.sentences,
         notes=report.warnings,
-        tables=tables(report),
-        bias=bias_table(report),
+        tables=shown,
+        folded=folded,
     )

@@ -1,0 +1,1 @@
+"""What a classifier of faults made of a data set."""

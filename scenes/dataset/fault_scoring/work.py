@@ -1,0 +1,57 @@
+"""Scoring what a classifier said of a data set's swings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from ...delivery.deliver import deliver
+from ...delivery.outputs import check_outputs
+from ..layout.names import swing_of
+from ..layout.reading import open_dataset
+from ..scoring.page import page
+from ..scoring.table import table
+from .answers import read_answers
+from .judged import Judged
+from .report import FaultsReport
+from .shown import tables
+from .swings import swings_of
+
+NUMBERS_FILE = "score.json"
+"""In a folder of results: the report, and the list of the folder's files."""
+
+
+def score_faults_to(folder: str, results: str, *, split: str, json_file: str | None, out: str | None) -> None:
+    """Score a table of answers on a split; print it, and write it as JSON and as a page where asked.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
+    report = score_faults(folder, results, split=split)
+    title = f"{report.dataset}, {report.split}"
+    deliver(
+        report, lambda: page(f"{title}: what the classifier said", report, tables(report)),
+        lambda: table(title, report, tables(report)), numbers_file=NUMBERS_FILE, json_file=json_file, out=out,
+    )  # fmt: skip
+
+
+def score_faults(folder: str | Path, results: str | Path, *, split: str = "test") -> FaultsReport:
+    """How well a classifier tells the faults of a data set's swings.
+
+    Args:
+        folder: the data set's.
+        results: a CSV file: a column ``swing``, one of probabilities for each of ``DEPARTURES``, and ``none`` where a
+            row is one distribution over no fault and each single fault.
+        split: of which swings it is.
+
+    Raises:
+        TurnstillError: for a data set that is not whole, a split there is not, or answers that are none of it.
+    """
+    made = open_dataset(folder)
+    swings = swings_of(made, split)
+
+    def elsewhere(name: str) -> bool:
+        return any(swing_of(key) == name for one in made.splits if one != split for key in made.keys(one))
+
+    answers = read_answers(str(results), swings.names, elsewhere, split)
+    return FaultsReport.of(Judged(swings, answers), str(made.request.get("name", "")), split)

@@ -1,0 +1,293 @@
+"""Scores of a fault classifier: by hand, against an outside library, and each number where its label says."""
+
+from __future__ import annotations
+
+import json
+import math
+from pathlib import Path
+
+import numpy as np
+import pytest
+from distinct import filled
+from made_sets import made_by_hand
+from refusals import refused_by
+from scipy.stats import binomtest
+from shown import tables
+from sklearn import metrics
+from typer.testing import CliRunner
+
+from turnstill import score_faults
+from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer.pieces import DEPARTURES
+from turnstill.scenes.cli import app
+from turnstill.scenes.dataset.fault_scoring import shown as fault_tables
+from turnstill.scenes.dataset.fault_scoring.answers import Answers
+from turnstill.scenes.dataset.fault_scoring.interval import interval, wilson
+from turnstill.scenes.dataset.fault_scoring.judged import Judged
+from turnstill.scenes.dataset.fault_scoring.report import ConfusionRow, FaultsReport
+from turnstill.scenes.dataset.fault_scoring.swings import OUTCOMES, Swings
+from turnstill.scenes.dataset.fault_scoring.words import fault_words
+from turnstill.scenes.dataset.scoring.page import page
+from turnstill.scenes.dataset.scoring.table import table
+
+LOSS_OF_0 = -math.log(1e-6)
+
+
+def of(faults: list[list[str]], said: list[dict[str, float] | None], *, columns: tuple[str, ...]) -> FaultsReport:
+    """The report of swings, a golfer each, whose answers say so much of some columns and nothing of the others."""
+    swings = Swings.of([(f"s{k:05d}-w00", k, has) for k, has in enumerate(faults)])
+    rows = [[np.nan] * len(columns) if one is None else [one.get(name, 0.0) for name in columns] for one in said]
+    return FaultsReport.of(Judged(swings, Answers(np.array(rows))), "by-hand", "test")
+
+
+FAULTS = [[], ["tilt"], ["tilt"], ["sway"], ["tilt", "sway"]]
+
+
+def test_one_distribution_over_nine_by_hand() -> None:
+    said = [
+        {"none": 0.7, "tilt": 0.3}, {"tilt": 0.6, "sway": 0.4}, {"sway": 1.0}, None,
+        {"tilt": 0.5, "sway": 0.4, "none": 0.1},
+    ]  # fmt: skip
+    report = of(FAULTS, said, columns=OUTCOMES)
+    assert (report.swings, report.answered, report.left_out, report.judged) == (5, 4, ["s00003-w00"], 4)
+    # The swing left out is judged as if the shares had been said: a quarter none, a half tilt, a quarter sway.
+    losses = [-math.log(0.7), -math.log(0.6), LOSS_OF_0, -math.log(0.25)]
+    assert report.log_loss == pytest.approx(sum(losses) / 4, abs=1e-6) and report.floored == 1
+    assert report.log_loss_of_shares == pytest.approx(-math.log(0.25) / 2 - math.log(0.5) / 2, abs=1e-6)
+    assert report.brier == pytest.approx((0.18 + 0.32 + 2.0 + 0.25**2 + 0.5**2 + 0.75**2) / 4, abs=1e-6)
+    assert report.brier_of_shares == pytest.approx(1 - 0.25**2 - 0.5**2 - 0.25**2, abs=1e-6)
+    hits = report.accuracy
+    assert (hits.swings, hits.right, hits.right_share, hits.fixed, hits.fixed_share) == (4, 2, 0.5, "tilt", 0.5)
+    one, both = report.several
+    assert (one.swings, one.right, both.right, both.fixed, both.fixed_share) == (1, 1, 1, "tilt+sway", 1.0)
+    rows = {row.fault: row for row in report.confusion}
+    assert (rows["tilt"].swings, rows["tilt"].said["tilt"], rows["tilt"].said["sway"]) == (2, 1, 1)
+    assert rows["none"].said["none"] == 1 and rows["sway"].no_answer == 1 and sum(rows["sway"].said.values()) == 0
+    columns = {row.fault: row for row in report.by_fault}
+    assert (columns["tilt"].precision_share, columns["tilt"].recall_share) == (1.0, 0.5)
+    assert (columns["sway"].precision_share, columns["sway"].recall_share) == (0.0, 0.0)
+    assert columns["extension"].precision_share is None and columns["extension"].auc_share is None
+    assert len(report.warnings) == 2
+
+
+def test_faults_apart_by_hand() -> None:
+    said = [{}, {"tilt": 0.8}, {"sway": 0.9, "tilt": 0.6}, None, {"tilt": 0.9, "sway": 0.7, "extension": 0.4}]
+    report = of(FAULTS, said, columns=DEPARTURES)
+    assert (report.judged, report.one_of_nine) == (5, False)
+    shares = {"tilt": 0.6, "sway": 0.4}
+    losses = [
+        0.0, -math.log(0.8), -math.log(0.1) - math.log(0.6), -math.log(0.4) * 2,
+        -math.log(0.9) - math.log(0.7) - math.log(0.6),
+    ]  # fmt: skip
+    assert report.log_loss == pytest.approx(sum(losses) / 5, abs=1e-6) and report.floored == 0
+    entropy = sum(-p * math.log(p) - (1 - p) * math.log(1 - p) for p in shares.values())
+    assert report.log_loss_of_shares == pytest.approx(entropy, abs=1e-6)
+    assert report.accuracy.right == 2 and report.accuracy.swings == 4  # None said, and tilt.
+    one, both, exact = report.several
+    assert (one.right, both.right, exact.right, exact.swings) == (1, 1, 3, 5)
+    assert (exact.fixed, exact.fixed_share) == ("tilt", 0.4)
+    columns = {row.fault: row for row in report.by_fault}
+    assert (columns["tilt"].named, columns["tilt"].precision_share, columns["tilt"].recall_share) == (3, 1.0, 1.0)
+    assert (columns["sway"].named, columns["sway"].precision_share, columns["sway"].recall_share) == (2, 0.5, 0.5)
+    assert report.warnings == []
+
+
+@pytest.mark.parametrize("of_one", [True, False])
+def test_as_an_outside_library_reckons(of_one: bool) -> None:
+    rng = np.random.default_rng(3)
+    faults = [[DEPARTURES[j] for j in rng.permutation(8)[: rng.integers(3)]] for _ in range(300)]
+    swings = Swings.of([(f"s{k:05d}-w00", k // 3, has) for k, has in enumerate(faults)])
+    said = rng.dirichlet([0.4] * 9, 300) if of_one else rng.uniform(0.01, 0.99, (300, 8))
+    judged = Judged(swings, Answers(said))
+    report = FaultsReport.of(judged, "random", "test")
+    single, outcome = swings.single, swings.outcome
+    choice = said.argmax(axis=1) if of_one else np.where(said.max(axis=1) >= 0.5, said.argmax(axis=1) + 1, 0)
+    table = metrics.confusion_matrix(outcome[single], choice[single], labels=range(9))
+    assert [[row.said[name] for name in OUTCOMES] for row in report.confusion] == table.tolist()
+    assert report.accuracy.right_share == pytest.approx(
+        metrics.accuracy_score(outcome[single], choice[single]), abs=1e-6
+    )
+    rows = single if of_one else np.ones(300, bool)
+    true = np.column_stack((outcome == 0, swings.faulty)) if of_one else swings.faulty
+    clipped = np.clip(said, 1e-6, 1)
+    clipped /= clipped.sum(axis=1, keepdims=True)
+    columns = [metrics.log_loss(true[rows, k], said[rows, k].clip(1e-6, 1 - 1e-6)) for k in range(said.shape[1])]
+    whole = metrics.log_loss(outcome[rows], clipped[rows], labels=range(9)) if of_one else sum(columns)
+    assert report.log_loss == pytest.approx(whole, abs=1e-4)  # Clipped rows are scaled to 1 again.
+    for k, one in enumerate(report.by_fault):
+        assert one.auc_share == pytest.approx(metrics.roc_auc_score(true[rows, k], said[rows, k]), abs=1e-6)
+        assert one.log_loss == pytest.approx(columns[k], abs=2e-6)
+    named = choice[rows, None] == np.arange(9) if of_one else said >= 0.5
+    precision, recall, _, _ = metrics.precision_recall_fscore_support(true[rows], named, zero_division=0.0)
+    np.testing.assert_allclose([one.precision_share or 0.0 for one in report.by_fault], precision, atol=1e-6)
+    np.testing.assert_allclose([one.recall_share for one in report.by_fault], recall, atol=1e-6)
+
+
+def test_what_is_said_rightly_is_calibrated_and_what_is_said_too_surely_is_not() -> None:
+    rng = np.random.default_rng(8)
+    chances = rng.dirichlet([0.5] * 9, 4000)
+    outcome = (chances.cumsum(axis=1) > rng.random((4000, 1))).argmax(axis=1)
+    swings = Swings.of([(f"s{k:05d}-w00", k, [OUTCOMES[o]] if o else []) for k, o in enumerate(outcome)])
+    true = FaultsReport.of(Judged(swings, Answers(chances)), "drawn", "test")
+    every, first = true.reliability
+    # 0.03 is some three standard errors of the first choice's sparser tenths.
+    assert every.calibration_error is not None and every.calibration_error < 0.01
+    assert first.calibration_error is not None and first.calibration_error < 0.03
+    assert sum(part.answers for part in every.bins) == 36000 and sum(part.answers for part in first.bins) == 4000
+    sure = chances**3 / (chances**3).sum(axis=1, keepdims=True)
+    worse = FaultsReport.of(Judged(swings, Answers(sure)), "drawn", "test")
+    assert worse.reliability[1].calibration_error is not None and worse.reliability[1].calibration_error > 0.1
+    assert worse.log_loss is not None and true.log_loss is not None and worse.log_loss > true.log_loss
+    last = worse.reliability[1].bins[-1]
+    assert last.said_share is not None and last.true_share is not None and last.said_share > last.true_share + 0.05
+
+
+def test_an_interval_is_wilsons_and_copies_of_a_golfers_swing_do_not_make_it_surer() -> None:
+    known = binomtest(13, 40).proportion_ci(method="wilson")
+    assert wilson(13 / 40, 40) == pytest.approx((known.low, known.high))
+    rng = np.random.default_rng(2)
+    right = rng.random(60) < 0.4
+    alone = interval(right, np.arange(60))
+    copied = interval(np.repeat(right, 5), np.repeat(np.arange(60), 5))
+    assert copied == pytest.approx(alone, abs=0.01) and alone[1] - alone[0] > known.high - known.low - 0.1
+    assert interval(np.ones(9, bool), np.arange(9))[0] < 0.75 and interval(right, np.zeros(60)) == (0.0, 1.0)
+
+
+def test_an_interval_covers_what_golfers_like_these_would_do() -> None:
+    """Two swings of each of 30 golfers, both right or both wrong in most: 95 % of intervals hold the true share."""
+    rng = np.random.default_rng(4)
+    held, golfers = [], np.repeat(np.arange(30), 2)
+    for _ in range(2000):
+        chance = rng.beta(0.6, 0.9, 30)  # Mean 0.4.
+        low, high = interval(rng.random(60) < np.repeat(chance, 2), golfers)
+        held.append(low <= 0.4 <= high)
+    assert 0.935 <= np.mean(held) <= 0.975
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("faults") / "set"
+    made_by_hand(folder)
+    return folder
+
+
+HEADING = ",".join(("swing", *DEPARTURES))
+NAUGHT = ",0" * 8
+TRUE = f"{HEADING}\ns00002-w01,0,0,1,0,0,0,1,0\ns00000-w00{NAUGHT}\n"
+
+
+def written(tmp_path: Path, text: str, name: str = "said.csv") -> str:
+    (tmp_path / name).write_text(text, "utf-8")
+    return str(tmp_path / name)
+
+
+def test_true_answers_of_a_data_set_are_right(made: Path, tmp_path: Path) -> None:
+    report = score_faults(made, written(tmp_path, TRUE), split="train")
+    assert (report.swings, report.golfers, report.answered, report.dataset) == (2, 2, 2, "by-hand")
+    assert report.log_loss == report.brier == 0.0 and report.accuracy.right_share == 1.0
+    assert [one.right_share for one in report.several] == [1.0, 1.0, 1.0]
+    less = score_faults(made, written(tmp_path, f"\ufeff{HEADING}\ns00000-w00{NAUGHT}\n"), split="train")
+    assert less.left_out == ["s00002-w01"] and "1 of 2 swings of train have an answer; the others" in less.sentences[0]
+    assert less.several[2].right_share == 0.5 and less.several[0].right_share == 0.0
+
+
+ONE = HEADING + ",none"
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", r"is empty; it must have the columns swing, hip_turn"),
+        (HEADING + "\n", r"no row below its heading; write one for each swing of train"),
+        (HEADING.replace("swing,", "") + "\n", r"row 1 has no column swing"),
+        (HEADING.replace("tilt", "tlit") + "\n", r'column "tlit", but columns may be .* Did you mean tilt'),
+        (HEADING.replace("tilt,", "") + "\n", r"no column tilt; a classifier that does not know a fault gives it"),
+        (HEADING + ",sway\n", r"the column sway twice"),
+        ("," + HEADING + "\n", r"a column without a name; leave it out \(pandas: index=False\)"),
+        (f"{HEADING}\ns00000-w00,0,0\n", r"row 2 has 3 cells, but the heading has 9"),
+        (f"{HEADING}\ns00000-w00,nan{',0' * 7}\n", r'"nan" under hip_turn, but a probability is a number from 0'),
+        (f"{HEADING}\ns00000-w00,1.2{',0' * 7}\n", r'has "1.2" under hip_turn'),
+        (f"{HEADING}\ns00000-w00,-0.1{',0' * 7}\n", r'has "-0.1" under hip_turn'),
+        (f"{HEADING}\ns00000-w00,{',0' * 7}\n", r"has nothing under hip_turn"),
+        (f"{HEADING}\ns00000-w00,likely{',0' * 7}\n", r'has "likely" under hip_turn'),
+        (f"{ONE}\ns00000-w00{NAUGHT},0.5\n", r"row 2 adds up to 0.5, but with a column none a row must add up to 1"),
+        (f"{TRUE}s00002-w01{NAUGHT}\n", r"row 4 has the swing s00002-w01, which row 2 has already"),
+        (f"{HEADING}\ns00001-w00{NAUGHT}\n", r"s00001-w00 of another split than train"),
+        (f"{HEADING}\ns00009-w00{NAUGHT}\n", r's00009-w00", which the data set has not; they are called as s00000-w00'),
+        (f"{HEADING}\ns00000-w00-line-m00{NAUGHT}\n", r"has not; write s00000-w00, without view and moment"),
+        (f'{HEADING}\n"s00000-w00{NAUGHT}\n', r"cannot be read as cells parted by commas"),
+    ],
+)  # fmt: skip
+def test_what_is_no_answer_is_told_in_a_sentence(made: Path, tmp_path: Path, text: str, sentence: str) -> None:
+    with pytest.raises(TurnstillError, match=sentence) as told:
+        score_faults(made, written(tmp_path, text), split="train")
+    assert len(str(told.value)) < 300 + len(str(tmp_path)) and "\n" not in str(told.value)
+
+
+def test_the_command_knows_a_table_by_its_ending_or_its_content(made: Path, tmp_path: Path) -> None:
+    for name in ("said.csv", "said.CSV", "said.txt", "said"):
+        file, out = written(tmp_path, TRUE, name), tmp_path / f"of {name}"
+        done = CliRunner().invoke(app, ["dataset", "score", str(made), file, "--split", "train", "--out", str(out)])
+        assert done.exit_code == 0 and "2 of 2 swings of train have an answer." in done.stdout, done.output
+        numbers = json.loads((out / "score.json").read_text("utf-8"))
+        assert numbers["files"] == ["index.html", "score.json"] and numbers["accuracy"]["right"] == 1
+        assert "what the classifier said" in (out / "index.html").read_text("utf-8")
+    told = refused_by("dataset", "score", str(made), written(tmp_path, TRUE, "said.json"), "--split", "train")
+    assert "said.json is no JSON" in told
+    told = refused_by("dataset", "score", str(made), file, "--sigmas", "sigmas.json")
+    assert "--sigmas belongs to keypoints, but RESULTS is a table of faults" in told
+    assert "There is no file none.csv" in refused_by("dataset", "score", str(made), "none.csv")
+
+
+def report(*, of_one: bool) -> FaultsReport:
+    """Numbers that all differ."""
+    raw = filled(FaultsReport, items=9 if of_one else 8, one_of_nine=of_one, warnings=["a note to be read"])
+    columns = OUTCOMES if of_one else DEPARTURES
+    confusion = [
+        ConfusionRow(
+            fault=name, swings=5000 + k, said={one: 100 * k + j for j, one in enumerate(OUTCOMES)}, no_answer=6000 + k
+        )
+        for k, name in enumerate(OUTCOMES)
+    ]
+    by_fault = [one.replaced(fault=name) for one, name in zip(raw.by_fault, columns, strict=True)]
+    return raw.replaced(confusion=confusion, by_fault=by_fault, reliability=raw.reliability[:2])
+
+
+@pytest.mark.parametrize("of_one", [True, False])
+def test_every_number_stands_where_its_label_says(of_one: bool) -> None:
+    one = report(of_one=of_one)
+    text = page("a title", one, fault_tables.tables(one))
+    hits, losses, confused, faults, *calibrated = tables(text)
+    for row in (one.accuracy, *one.several):
+        cells = {head: hits[row.of, head] for name, head in hits if name == row.of}
+        assert cells["swings"] == str(row.swings) and cells["the same answer always"] == fault_words(row.fixed)
+        for head, value in {
+            "right": row.right_share, "95 % from": row.least_share, "to": row.most_share, "right then": row.fixed_share,
+        }.items():  # fmt: skip
+            assert value is not None and cells[head] == f"{100 * value:.1f}"
+    assert losses["log loss, nats a swing", "the answers"].lstrip("\N{MINUS SIGN}") == f"{abs(one.log_loss or 0):.3f}"
+    assert losses["log loss, nats a swing", "the shares alone"].endswith(f"{abs(one.log_loss_of_shares or 0):.3f}")
+    assert losses["Brier score", "the answers"].endswith(f"{abs(one.brier or 0):.3f}")
+    assert losses["Brier score", "the shares alone"].endswith(f"{abs(one.brier_of_shares or 0):.3f}")
+    for k, label in enumerate(OUTCOMES):
+        for j in range(len(OUTCOMES)):
+            assert confused[f"{k} {fault_words(label)}", str(j)] == str(100 * k + j)
+        assert confused[f"{k} {fault_words(label)}", "no answer"] == str(6000 + k)
+    for row in one.by_fault:
+        name = fault_words(row.fault)
+        assert (faults[name, "swings"], faults[name, "said"]) == (str(row.swings), str(row.named))
+        assert row.precision_share and faults[name, "prec."] == f"{100 * row.precision_share:.1f}"
+        assert row.recall_share and faults[name, "recall"] == f"{100 * row.recall_share:.1f}"
+        assert row.auc_share and faults[name, "area"] == f"{row.auc_share:.3f}"
+        assert faults[name, "loss"].endswith(f"{abs(row.log_loss or 0):.3f}")
+        assert faults[name, "chance"].endswith(f"{abs(row.log_loss_of_shares or 0):.3f}")
+        assert faults[name, "error"].endswith(f"{abs(row.calibration_error or 0):.3f}")
+    for cells, part in zip(calibrated, one.reliability, strict=True):
+        for row in part.bins:
+            name = f"{100 * row.from_share:.0f} to {100 * row.to_share:.0f}"
+            assert row.said_share and cells[name, "said on average"] == f"{100 * row.said_share:.1f}"
+            assert row.true_share and cells[name, "came about"] == f"{100 * row.true_share:.1f}"
+            assert cells[name, "answers"] == str(row.answers)
+    printed = table("a title", one, fault_tables.tables(one))
+    for told in (*one.sentences, "Note: a note to be read", f"{6000 + 8}"):
+        assert told in printed and told.removeprefix("Note: ") in text
