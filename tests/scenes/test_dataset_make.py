@@ -15,8 +15,10 @@ import jsonschema
 import numpy as np
 import pytest
 from casting import casts, lens, rays_through, seen_by_casting
+from fault_baseline import JOINTS, filmed
 
 from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.layout.reading import DataSet, open_dataset
@@ -211,3 +213,23 @@ def test_fifty_kills(folder: Path, tmp_path: Path) -> None:
             shutil.rmtree(tmp_path / "set", ignore_errors=True)
     assert start(tmp_path, recipe_of()).wait() == 0
     assert contents(tmp_path / "set") == whole
+
+
+def test_keypoints_seen_without_drawing_are_the_labels(made: DataSet) -> None:
+    """What a fault classifier of keypoints alone is measured on: all but the nose, which is drawn."""
+    baseline = filmed(recipe_of())
+    for k, name in enumerate(baseline.swings.names):
+        split = str(baseline.split[k])
+        labels = {(one["view"], one["moment"]): one for one in made.labels(split) if one["key"].startswith(name)}
+        assert len(labels) == 4
+        for v, view in enumerate(("face-on", "down-the-line")):
+            for moment in (0, 1):
+                label = labels[view, moment]
+                places = np.array([label["joints_px"][joint] for joint in JOINTS])
+                np.testing.assert_allclose(baseline.pixels[k, v, moment][1:], places[1:], atol=1e-9)
+                assert np.linalg.norm(baseline.pixels[k, v, moment, 0] - places[0]) < 2.0
+                lead = label["keypoints"][KEYPOINTS.index("right_hip" if baseline.left_handed[k] else "left_hip")]
+                assert lead[:2] == list(baseline.pixels[k, v, moment, JOINTS.index("hip_lead")])
+                assert label["faults"] == [
+                    piece for piece, bad in zip(DEPARTURES, baseline.swings.faulty[k], strict=True) if bad
+                ]
