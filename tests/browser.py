@@ -23,19 +23,36 @@ REQUIRED = os.environ.get("TURNSTILL_BROWSER") == "required"
 @contextmanager
 def browser(*more: str) -> Iterator[Any]:
     """A browser; ``more`` are switches of its command line."""
-    try:
-        from playwright.sync_api import sync_playwright
-    except ImportError:
-        _none("playwright is not installed")
     chromium = shutil.which("chromium")
     if chromium is None:
         _none("there is no chromium")
-    with sync_playwright() as driver:
+    with _driver() as driver:
         opened = driver.chromium.launch(executable_path=chromium, headless=True, args=[*ARGUMENTS, *more])
         try:
             yield opened
         finally:
             opened.close()
+
+
+_running: list[Any] = []
+
+
+@contextmanager
+def _driver() -> Iterator[Any]:
+    """What drives browsers: one for all that are open at a time, and none left behind."""
+    if _running:
+        yield _running[0]
+        return
+    try:
+        from playwright.sync_api import sync_playwright
+    except ImportError:
+        _none("playwright is not installed")
+    with sync_playwright() as driver:
+        _running.append(driver)
+        try:
+            yield driver
+        finally:
+            _running.clear()
 
 
 def _none(why: str) -> None:
