@@ -23,6 +23,7 @@ from .listing import command as listing_command
 from .map import command as map_command
 from .record import command as record_command
 from .shares import command as shares_command
+from .sheet import command as sheet_command
 from .simulate import command as simulate_command
 
 _LONGEST_REASON = LONGEST - 40
@@ -69,6 +70,7 @@ map_command.register(app)
 record_command.register(app)
 dataset_command.register(app)
 strip_command.register(app)
+sheet_command.register(app)
 
 
 def command_line(arguments: list[str] | None = None) -> int:

@@ -16,8 +16,9 @@ from ...model.arrays import Array
 from ...model.swing.swing import Swing
 from ..setups import quantities
 from ..setups.perform import FEWEST_FRAMES, Performed, swing_of
+from ..setups.plain_numbers import amount_at_top, in_plain_numbers
 from ..setups.presets import Setup, load
-from ..setups.quantities import Departure, Entry, Value, section_entries
+from ..setups.quantities import Entry, Value, section_entries
 from ..words.cautions import spoken
 
 _BODY = "the body"
@@ -54,30 +55,30 @@ def causes(first: Performed, later: Performed) -> list[Cause]:
     """What was asked differently, by how much of the head's place at the top it accounts for."""
     there = head_at_top(later.swing)
     found = []
-    for section, entry, trial in _swaps(first, later):
+    for entry, trial in _swaps(first, later):
         swing = swing_of(trial, FEWEST_FRAMES)
         left = head_at_top(swing)
         amounts = None
         if entry is not None:
-            has, had = (_amount(side.swing, section, entry) for side in (later, first))
-            amounts = (has, had, _amount(swing, section, entry))
+            has, had = (amount_at_top(side.swing, entry) for side in (later, first))
+            amounts = (has, had, amount_at_top(swing, entry))
         name = spoken(entry.name) if entry else _BODY
         unit = entry.quantity.unit if entry and entry.quantity else ""
         found.append(Cause(name, amounts, unit, left, float(np.linalg.norm(there - left))))
     return sorted(found, key=lambda cause: -cause.accounts_for)
 
 
-def _swaps(first: Performed, later: Performed) -> Iterator[tuple[str, Entry | None, Setup]]:
+def _swaps(first: Performed, later: Performed) -> Iterator[tuple[Entry | None, Setup]]:
     """Each thing asked differently (no entry for the body), and the later setup with the first one's."""
     mine, other = later.setup, first.setup
     for section in (quantities.PIECES_SECTION, quantities.ADDRESS_SECTION):
         for key, entry in section_entries(section).items():
             value = _given(other, section, key)
             if value != _given(mine, section, key) and entry.quantity:
-                yield section, entry, _frozen(later).changed(section, key, value)
+                yield entry, in_plain_numbers(later).changed(section, key, value)
     if _another_body(first, later):
         own = {section: other.section(section) for section in _BODY_SECTIONS}
-        yield quantities.BODY_SECTION, None, Setup(mine.name, mine.shows, {**_frozen(later).values, **own}, mine.timing)
+        yield None, Setup(mine.name, mine.shows, {**in_plain_numbers(later).values, **own}, mine.timing)
 
 
 def _given(setup: Setup, section: str, key: str) -> Value | None:
@@ -93,20 +94,3 @@ def _another_body(first: Performed, later: Performed) -> bool:
     named = [(mine.lengths[n], other.lengths[n]) for n in mine.lengths]
     named += [(mine.ranges[n], other.ranges[n]) for n in mine.ranges]
     return not all(np.allclose(a, b, rtol=0.0, atol=1e-9) for a, b in (*sizes, *named))
-
-
-def _frozen(side: Performed) -> Setup:
-    """The setup with what was asked for as steady as the degrees it came to at the top."""
-    setup = side.setup
-    for key, entry in section_entries(quantities.PIECES_SECTION).items():
-        value = setup.section(quantities.PIECES_SECTION).get(key)
-        if isinstance(value, Departure):
-            setup = setup.changed(quantities.PIECES_SECTION, key, _amount(side.swing, quantities.PIECES_SECTION, entry))
-    return setup
-
-
-def _amount(swing: Swing, section: str, entry: Entry) -> float:
-    """What a swing was asked at the top, in the entry's unit."""
-    values = swing.asked if section == quantities.PIECES_SECTION else vars(swing.address)
-    number = float(np.ravel(values[entry.name])[-1])
-    return float(np.degrees(number)) if entry.quantity and entry.quantity.unit == "deg" else number * 100

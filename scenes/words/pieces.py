@@ -31,6 +31,18 @@ def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) ->
     return listed(parts) if parts else f"within {told_length(NOTICEABLE_CM, inches)} of its place"
 
 
+def ways(moved: Array, least: float = 0.4) -> str:
+    """Which way something went, the largest part first: ``higher and nearer to the target``.
+
+    Args:
+        moved: ``(3,)`` toward ball, toward target, up; not all zero.
+        least: a part of the whole movement below which a way is not named.
+    """
+    order = np.argsort(-np.abs(moved))
+    told = [axis for axis in order if abs(moved[axis]) >= least * float(np.linalg.norm(moved))]
+    return listed([_WAYS[axis][int(moved[axis] < 0)] for axis in told])
+
+
 NAMES = {
     "hip_turn": "hip turn",
     "shoulder_turn": "shoulder turn",

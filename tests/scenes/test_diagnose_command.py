@@ -15,9 +15,9 @@ from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
 from turnstill.scenes.compare.causes import causes, head_at_top
-from turnstill.scenes.diagnose.feel import FEELS, HURT
 from turnstill.scenes.diagnose.readings import KINDS
 from turnstill.scenes.setups.reports import numbers_at
+from turnstill.scenes.words.feels import FEELS, HURT
 from turnstill.scenes.words.units import CM_PER_INCH
 
 RUNNER = CliRunner()

@@ -13,11 +13,11 @@ from turnstill.model.films.diagnose import Diagnosis
 from turnstill.model.films.fault_prior import HYPOTHESES
 from turnstill.scenes.diagnose import found as diagnosing
 from turnstill.scenes.diagnose import work
-from turnstill.scenes.diagnose.feel import FEELS
 from turnstill.scenes.diagnose.found import Apart, Diagnosed
 from turnstill.scenes.diagnose.mend import Mend
 from turnstill.scenes.diagnose.readings import Asked, Reading, Scale
 from turnstill.scenes.diagnose.report import DiagnosisReport
+from turnstill.scenes.words.feels import FEELS
 
 READ_FACTOR = [100.0] * 5 + [180.0 / np.pi] * 8
 PIECE_FACTOR = [180.0 / np.pi] * 6 + [100.0] * 2

@@ -1,0 +1,193 @@
+"""A sheet in plain sentences made from the computed numbers only."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.films import dose
+from ...model.golfer.pieces import MAY_BE_STEADY
+from ..words.cautions import NOTICEABLE_CM, arm_sentence, warnings
+from ..words.low_point import WHY, low_point_sentence
+from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount, ways
+from ..words.units import told_length
+
+if TYPE_CHECKING:
+    from .report import AgainstReport, PlaceMovedReport, SheetMoment, SheetReport, TouchReport
+    from .sheet import Sheet
+
+FAR_CM = 2.0
+"""A head that the change leaves farther off than this is pointed out (our choice)."""
+PLACE_NAMES = {
+    "breastbone": "breastbone, its upper end",
+    "lead_shoulder": "lead shoulder",
+    "trail_hip_pocket": "trail hip pocket",
+    "belt_buckle": "belt buckle",
+}
+_STAND = {
+    "wall_behind": "Stand with your back to a wall, the {starts} {far} from it",
+    "before_head": "Have somebody hold a hand flat and still {far} from your head, on the ball's side",
+    "trail_of_head": "Have somebody hold a hand flat and still {far} from your head, on the side away from the target",
+    "lead_of_head": "Have somebody hold a hand flat and still {far} from your head, on the target's side",
+    "over_head": "Have somebody hold a hand flat and still {far} over your head",
+    "trail_of_hip": "Have somebody hold the end of a stick still {far} beside your trail hip, just behind the heels",
+    "lead_of_hip": "Have somebody hold the end of a stick still {far} beside your lead hip, just behind the heels",
+}
+AT_HOME_CARE = "Slowly, without a club, the arms folded over the chest; never push against it."
+_NOTHING_TO_TOUCH = (
+    "No wall or stick tells the two swings apart by what this body would feel of a touch, so let the film tell."
+)
+
+
+def sentences(report: SheetReport, inches: bool = False) -> list[str]:
+    """All that a sheet says, what to feel first."""
+    return [
+        head_sentence(report, inches),
+        *feel_sentences(report, inches),
+        *body_sentences(report, inches),
+        *film_sentences(report),
+        *at_home_sentences(report, inches),
+        f"{WHY}: {_lower(why_sentence(report, inches))}",
+        *report.feel.cautions,
+    ]
+
+
+def warnings_of(sheet: Sheet, inches: bool = False) -> list[str]:
+    """What should not be overlooked in either swing; what is true of both is said once.
+
+    What is left out is about the arms, of which a sheet says nothing.
+    """
+    now, after = (
+        [line for line in warnings(side.swing, inches) if line != arm_sentence(side.swing)]
+        for side in (sheet.now, sheet.after)
+    )
+    return [
+        *(f"In both swings: {line}" for line in now if line in after),
+        *(f"Now: {line}" for line in now if line not in after),
+        *(f"After: {line}" for line in after if line not in now),
+    ]
+
+
+def head_sentence(report: SheetReport, inches: bool = False) -> str:
+    """Where the head goes now, and after."""
+    rest = "everything else as it was" if report.feel.piece in MAY_BE_STEADY else ALL_ELSE_STAYS
+    return (
+        f"Now the head ends the backswing {_head(report.now, inches)}; with {change_words(report, inches)}, {rest}, it "
+        f"ends {_head(report.after, inches)}.{_still_off(report)}"
+    )
+
+
+def _still_off(report: SheetReport) -> str:
+    """What is left to do, or that this is not the way."""
+    now, after = (float(np.linalg.norm(_place(moment))) for moment in (report.now, report.after))
+    if after > now - NOTICEABLE_CM:
+        return " So the head is no reason to change that."
+    return " Another piece has moved it as well; that is for another day." if after > FAR_CM else ""
+
+
+def _head(moment: SheetMoment, inches: bool) -> str:
+    told = head_words_in(moment, inches, (0, 1, 2))
+    return told if told.startswith("within") else f"{told} than at address"
+
+
+def head_words_in(moment: SheetMoment, inches: bool, axes: tuple[int, ...]) -> str:
+    """Where the head is, along the axes that a view shows."""
+    return head_words(_place(moment), inches, axes)
+
+
+def _place(moment: SheetMoment) -> Array:
+    return np.array([moment.head_toward_ball_cm, moment.head_toward_target_cm, moment.head_up_cm])
+
+
+def change_words(report: SheetReport, inches: bool = False) -> str:
+    """For example ``10.0° more extension``."""
+    feel = report.feel
+    return f"{told_amount(abs(feel.change), feel.unit, inches)} {feel.what.partition(',')[0]}"
+
+
+def felt_words(report: SheetReport, inches: bool = False) -> str:
+    """How much to feel, whole degrees: ``18°``."""
+    feel = report.feel
+    return f"{abs(feel.felt):.0f}°" if feel.unit == "deg" else told_length(abs(feel.felt), inches)
+
+
+def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
+    """What to feel, and why that is more than a film is to show."""
+    feel = report.feel
+    change = told_amount(abs(feel.change), feel.unit, inches)
+    told = [f"Feel {felt_words(report, inches)} {feel.what}: {feel.do}."]
+    exaggerated = (
+        f"That is exaggerated, since of what is felt a film shows only a part (common practice): it is to come to show "
+        f"{change}."
+    )
+    if feel.expected is None:
+        return [*told, exaggerated]
+    told.append(
+        f"{exaggerated} Before any film {dose.PRIOR.mean:g} of a feel is taken to come (assumption), so expect about "
+        f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one."
+    )
+    if feel.capped and feel.before_cap is not None:
+        before, cap = (told_amount(abs(value), feel.unit, inches) for value in (feel.before_cap, feel.cap))
+        told.append(
+            f"All of it at once would take a feel of {before}; more than {cap} is not advised, so go in steps and film "
+            "between them."
+        )
+    return told
+
+
+def body_sentences(report: SheetReport, inches: bool = False) -> list[str]:
+    """What the change does to places that a hand can find."""
+    return [
+        f"{PLACE_NAMES[one.place].capitalize()}: {moved_words(one.on_film, inches)} on film, "
+        f"{moved_words(one.as_felt, inches)} as felt."
+        for one in report.on_the_body
+    ]
+
+
+def moved_words(moved: PlaceMovedReport, inches: bool = False) -> str:
+    """For example ``5.1 cm (0.6 hand widths) nearer to the target and higher``."""
+    if moved.distance_cm < NOTICEABLE_CM:
+        return "hardly moves"
+    way = ways(np.array([moved.toward_ball_cm, moved.toward_target_cm, moved.up_cm]))
+    return f"{far_words(moved.distance_cm, moved.hand_widths, inches)} {way}"
+
+
+def far_words(distance_cm: float, hand_widths: float, inches: bool) -> str:
+    """A length a hand can find: ``5.1 cm (0.6 hand widths)``."""
+    return f"{told_length(distance_cm, inches)} ({hand_widths:.1f} hand widths)"
+
+
+def film_sentences(report: SheetReport) -> list[str]:
+    """How to check it on film."""
+    feel = report.feel
+    return [f"Face-on, {feel.face_on}; down the line, {feel.down_the_line}.", feel.check]
+
+
+def _lower(text: str) -> str:
+    return f"{text[0].lower()}{text[1:]}"
+
+
+def at_home_sentences(report: SheetReport, inches: bool = False) -> list[str]:
+    """What a wall or a stick would be touched by, with its care; or that none tells."""
+    if not report.against:
+        return [_NOTHING_TO_TOUCH]
+    return [*(_against(one, inches) for one in report.against), AT_HOME_CARE]
+
+
+def _against(one: AgainstReport, inches: bool) -> str:
+    stand = _STAND[one.thing].format(starts=one.starts, far=far_words(one.distance_cm, one.hand_widths, inches))
+    return f"{stand}. On the way to the top {_touch(one.now, inches)} now; after, {_touch(one.after, inches)}."
+
+
+def _touch(touch: TouchReport, inches: bool) -> str:
+    if touch.short_cm > 0.0:
+        return f"the {touch.part} stays {told_length(touch.short_cm, inches)} short of it"
+    return f"the {touch.part} touches it ({told_length(-touch.short_cm, inches)} too far)"
+
+
+def why_sentence(report: SheetReport, inches: bool = False) -> str:
+    """Why it matters."""
+    after = (report.after.low_point_shift_cm, report.after.neck_base_up_cm)
+    return low_point_sentence(report.now.low_point_shift_cm, report.now.neck_base_up_cm, inches, after=after)
