@@ -27,6 +27,7 @@ COMMANDS = {
     "record-show": "record.report:ShowReport",
     "record-next": "record.next_report:NextReport",
     "shares": "shares.report:SharesReport",
+    "sheet": "sheet.report:SheetReport",
     "map": "map.report:MapReport",
     "dataset-score-keypoints": "dataset.scoring.report:ScoreReport",
     "dataset-score-faults": "dataset.fault_scoring.report:FaultsReport",

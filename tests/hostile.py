@@ -241,7 +241,11 @@ def _of_the_files(case: Case, folder: Path, ended: Ended) -> Iterator[str]:
         if name.startswith(f".{STAGED}"):
             yield f"left behind: {name}"
         elif name not in case.files and name not in outputs and f"./{name}" not in outputs:
-            if not (name.startswith(STAGED) and case.arguments and case.arguments[0] in ("compare", "film", "strip")):
+            if not (
+                name.startswith(STAGED)
+                and case.arguments
+                and case.arguments[0] in ("compare", "film", "strip", "sheet")
+            ):
                 yield f"a file that nobody asked for: {name!r}"
         elif name not in case.files and path.is_file() and ("--json", name) in itertools.pairwise(case.arguments):
             yield from _of_json(path.read_text("utf-8"), name)

@@ -45,7 +45,7 @@ CHEAP = (
 )  # fmt: skip
 COSTLY = (
     (("compare",), 2), (("diagnose",), 3), (("experiment",), 3), (("export",), 3), (("film",), 2), (("strip",), 2),
-    (("map",), 3), (("shares",), 3), (("record", "show"), 5), (("record", "next"), 5),
+    (("sheet",), 2), (("map",), 3), (("shares",), 3), (("record", "show"), 5), (("record", "next"), 5),
 )  # fmt: skip
 """Commands, and how often each is drawn. What is costly is mostly given something that it refuses."""
 SCREENS = ("kept",) * 12 + ("terminal",) * 4 + ("full", "closed", "gone")

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from typing import Any
 
+from ...model.golfer.pieces import MAY_BE_STEADY
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
+from ..delivery.terminal import tell
+from ..delivery.writing import STANDARD_OUTPUT
 from ..setups.presets import load
+from ..setups.quantities import Departure, Value
 from ..setups.settings import apply
+from ..sheet.asking import sheet_command
+from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
+from .feel import FeelReport
 from .found import diagnosed
 from .report import DiagnosisReport
 
@@ -54,3 +61,15 @@ def diagnose_to(
         return diagnose_table(shown, inches)
 
     deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+    if json_file != STANDARD_OUTPUT and report.feel is not None:
+        tell(f"For a sheet to take home: {_sheet(preset_or_file, settings, report, report.feel)}")
+
+
+def _sheet(preset_or_file: str, settings: list[str], report: DiagnosisReport, feel: FeelReport) -> str:
+    """The command that makes one, the present swing being what these readings make likeliest."""
+    departs: dict[str, Value] = {}
+    for one in report.departures:
+        if abs(one.from_what_holds_the_head) >= (NOTICEABLE_DEG if one.unit == "deg" else NOTICEABLE_CM):
+            trunk = one.piece in MAY_BE_STEADY
+            departs[one.piece] = Departure(one.from_what_holds_the_head) if trunk else one.made
+    return sheet_command(preset_or_file, settings, departs, (feel.piece, feel.amount))

@@ -24,6 +24,7 @@ from ..setups.presets import Setup, load
 from ..setups.quantities import Value, read_number, to_model
 from ..setups.settings import apply
 from ..setups.student import as_settings, files_of
+from ..sheet.asking import sheet_command, short_of
 from ..words.legible import sound
 from ..words.pieces import NAMES
 from . import words
@@ -196,6 +197,19 @@ def next_to(
 
         shown = NextReport.of(record, name, setup, feel, inches=True) if inches else report
         sys.stdout.write(next_table(shown))
+        if (one := _asked_for(report)) is not None:
+            of, change, felt = one
+            lacks = {of: short_of(setup, of, change)}
+            student = target if kept else None
+            line = sheet_command(swing, settings, lacks, (of, change), felt=felt, student=student)
+            tell(f"For a sheet to take home: {line}")
+
+
+def _asked_for(report: NextReport) -> tuple[str, float, float] | None:
+    """The piece asked for next, what is missing of it and what is to be felt, in its unit; None where nothing is."""
+    if report.instead is not None and report.instead.feel.amount:
+        return report.instead.piece, -report.instead.stands.mean, report.instead.feel.amount
+    return (report.piece, report.wanted, report.feel.amount) if report.feel.amount else None
 
 
 def _given(piece: str, missing: str, sd: str | None) -> Amount:

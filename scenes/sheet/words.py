@@ -118,14 +118,14 @@ def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     feel = report.feel
     change = told_amount(abs(feel.change), feel.unit, inches)
     told = [f"Feel {felt_words(report, inches)} {feel.what}: {feel.do}."]
-    exaggerated = (
-        f"That is exaggerated, since of what is felt a film shows only a part (common practice): it is to come to show "
-        f"{change}."
-    )
+    if abs(feel.felt) > abs(feel.change):
+        part = f"Of a feel a film shows only a part (common practice), so that is more than it is to show: {change}."
+    else:
+        part = f"A film is to come to show {change}; of a feel it shows only a part (common practice)."
     if feel.expected is None:
-        return [*told, exaggerated]
+        return [*told, part]
     told.append(
-        f"{exaggerated} Before any film {dose.PRIOR.mean:g} of a feel is taken to come (assumption), so expect about "
+        f"{part} Before any film {dose.PRIOR.mean:g} of a feel is taken to come (assumption), so expect about "
         f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one."
     )
     if feel.capped and feel.before_cap is not None:

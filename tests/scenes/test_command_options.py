@@ -106,6 +106,13 @@ ALL = [
         {"names": ["one", "two"], "settings": [*KEPT, *OWN], "moments": 4, "views": "face-on", "out": "there"},
     ),
     Case(
+        ("sheet", "own", "--feel", "tilt", "--feel", "sway=-2", "--felt", "4", *SET, *BODY, *STUDENT, "--out", "there",
+         *WRITE),
+        "sheet.work.sheet_to",
+        {"preset_or_file": "own", "settings": [*KEPT, *OWN], "feel": ["tilt", "sway=-2"], "felt": "4", "out": "there",
+         **WRITTEN},
+    ),
+    Case(
         ("export", "own", *options("glb", "trc", "c3d", "bvh"), "--seconds", "2.5", *SET, "--frames", "7", *BODY,
          *STUDENT),
         "export.work.export_to",
@@ -164,6 +171,8 @@ NONE = [
          {"names": ["one"], "settings": [], "views": None, "out": None, "seconds": 4.0, "size": None}),
     Case(("strip", "one"), "film.strip.strip_to",
          {"names": ["one"], "settings": [], "moments": 5, "views": None, "out": None}),
+    Case(("sheet", "own"), "sheet.work.sheet_to",
+         {"preset_or_file": "own", "settings": [], "feel": [], "felt": None, "out": None, **NOT_WRITTEN}),
     Case(("export", "own"), "export.work.export_to",
          {"name": "own", "settings": [], "frames": 41,
           "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0}),

@@ -59,6 +59,7 @@ OF_ALL: list[tuple[str, ...]] = [
     ("shares", "./my.toml", "--json"),
     ("map", "./my.toml", "--size", "5", "--json"),
     ("diagnose", "./my.toml", "--head-up-cm", "1", "--json"),
+    ("sheet", "./my.toml", "--json"),
     ("experiment", "lead_flare", "./my.toml", "--from", "0", "--to", "20", "--steps", "2", "--json"),
     ("record", "show", "s.turnstill", "--swing", "./my.toml", "--csv"),
     ("record", "next", "s.turnstill", "--swing", "./my.toml", "--piece", "tilt", "--json"),
@@ -73,7 +74,8 @@ def test_no_command_overwrites_the_preset_it_reads(here: Path, arguments: tuple[
 
 
 @pytest.mark.parametrize(("command", "option", "suffix"), [
-    ("film", "--out", ".mp4"), ("strip", "--out", ".png"), ("export", "--glb", ".glb"), ("export", "--bvh", ".bvh"),
+    ("film", "--out", ".mp4"), ("strip", "--out", ".png"), ("sheet", "--out", ".html"),
+    ("export", "--glb", ".glb"), ("export", "--bvh", ".bvh"),
 ])  # fmt: skip
 def test_no_film_sheet_or_figure_overwrites_its_preset_whatever_it_is_called(
     here: Path, command: str, option: str, suffix: str
@@ -180,7 +182,7 @@ def test_an_option_is_not_a_value_of_another(here: Path) -> None:
     assert contents(here) == before
     assert of_texts >= {("record", "--note"), ("record", "--csv"), ("record", "--set"), ("export", "--glb")}
     assert of_texts >= {(name, "--json") for name in ("simulate", "shares", "map", "diagnose", "experiment", "record")}
-    assert of_texts >= {(name, "--out") for name in ("compare", "film", "strip", "shares", "map")}
+    assert of_texts >= {(name, "--out") for name in ("compare", "film", "strip", "shares", "map", "sheet")}
     assert len(of_texts) > 60
 
 

@@ -41,6 +41,7 @@ ALL = [
     "film ./zwölf.toml --seconds 1 --size 240x160 --out a.gif",
     "film ./zwölf.toml --seconds 1 --size 240x160 --out a.webp",
     "strip centred ./zwölf.toml --moments 2 --views above,face-on --out a.png",
+    "sheet ./zwölf.toml --feel tilt=-6 --out a.html --json sheet.json",
     "compare centred ./zwölf.toml --out compare",
     "presets show too-much-tilt",
 ]

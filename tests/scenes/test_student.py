@@ -101,7 +101,7 @@ def test_a_usual_address_gives_way_to_what_a_swing_is_about(student: str) -> Non
 
 @pytest.mark.parametrize(
     "command",
-    ["simulate", "compare", "shares", "diagnose", "experiment", "export", "film", "strip", "map"],
+    ["simulate", "compare", "shares", "diagnose", "experiment", "export", "film", "strip", "map", "sheet"],
 )  # fmt: skip
 def test_every_command_about_a_swing_takes_a_student(command: str, tmp_path: Path) -> None:
     assert "--student FILE" in run(command, "--help")

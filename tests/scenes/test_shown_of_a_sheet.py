@@ -1,0 +1,162 @@
+"""Every number of a sheet stands where its label says: reports with numbers that are all different."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from distinct import filled
+from shown import MINUS, figures, number, page, tables, words
+
+from turnstill.model.questions.places import PLACES
+from turnstill.scenes.sheet.page import MOST_NOTES, PICTURE_MM, sheet_page
+from turnstill.scenes.sheet.report import PlaceMovedReport, SheetReport
+from turnstill.scenes.sheet.touching import THINGS
+from turnstill.scenes.sheet.words import PLACE_NAMES, sentences
+from turnstill.scenes.views.pictures import ViewPicture
+from turnstill.scenes.words.low_point import low_point_sentence
+
+PICTURES = [
+    ViewPicture(0, "face-on", b"now front"), ViewPicture(1, "face-on", b"after front"),
+    ViewPicture(0, "down-the-line", b"now side"), ViewPicture(1, "down-the-line", b"after side"),
+]  # fmt: skip
+
+
+def report() -> SheetReport:
+    raw = filled(SheetReport, items=4, warnings=[])
+    feel = raw.feel.replaced(piece="tilt", unit="deg", change=11.4, felt=18.0, felt_given=False, capped=False)
+    places = [
+        one.replaced(place=place, on_film=_far(one.on_film), as_felt=_far(one.as_felt))
+        for one, place in zip(raw.on_the_body, PLACES, strict=True)
+    ]
+    against = [one.replaced(thing=thing) for one, thing in zip(raw.against, list(THINGS)[3:], strict=True)]
+    hand = abs(raw.hand_width_cm)
+    made = raw.replaced(feel=feel, on_the_body=places, against=against, hand_width_cm=hand)
+    return made.replaced(sentences=sentences(made))
+
+
+def _far(moved: PlaceMovedReport) -> PlaceMovedReport:
+    """A distance is never below zero."""
+    return moved.replaced(distance_cm=abs(moved.distance_cm), hand_widths=abs(moved.hand_widths))
+
+
+REPORT = report()
+
+
+def told(value: float, inches: bool, unit: str = "cm") -> str:
+    """A number as it is shown, without its sign."""
+    if unit == "deg":
+        return f"{abs(value):.1f}°"
+    return f"{abs(value) / 2.54:.2f} in" if inches else f"{abs(value):.1f} cm"
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_a_film_shows_stands_under_now_and_after(inches: bool) -> None:
+    on_film, _ = tables(sheet_page(REPORT, PICTURES, inches))
+    rows = {
+        "Head toward target": "head_toward_target_cm", "Head up": "head_up_cm", "Lean face-on": "lean_face_on_deg",
+        "Head toward ball": "head_toward_ball_cm", "Inclination down the line": "inclination_down_the_line_deg",
+    }  # fmt: skip
+    for name, key in rows.items():
+        for column, moment in (("now", REPORT.now), ("after", REPORT.after)):
+            value = getattr(moment, key)
+            cell = on_film[name, column]
+            unit = "deg" if key.endswith("_deg") else "cm"
+            assert told(value, inches, unit) in cell and (MINUS in cell) == (value < 0), (name, column)
+    feel = REPORT.feel
+    own = {column: number(on_film[feel.name[0].upper() + feel.name[1:], column]) for column in ("now", "after")}
+    assert own == {"now": pytest.approx(feel.now, abs=0.051), "after": pytest.approx(feel.after, abs=0.051)}
+    assert len(on_film) == 2 * (len(rows) + 1)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_what_a_hand_finds_stands_beside_its_place(inches: bool) -> None:
+    text = sheet_page(REPORT, PICTURES, inches)
+    _, body = tables(text)
+    assert {head for _, head in body} == {"11.4° on film", "18° as felt"}
+    for one in REPORT.on_the_body:
+        name = PLACE_NAMES[one.place]
+        for column, moved in (("11.4° on film", one.on_film), ("18° as felt", one.as_felt)):
+            cell = body[name[0].upper() + name[1:], column]
+            assert cell.startswith(f"{told(moved.distance_cm, inches)} ({moved.hand_widths:.1f} hand widths) "), cell
+            for word, value in (("target", moved.toward_target_cm), ("ball", moved.toward_ball_cm)):
+                if word in cell:
+                    assert (f"nearer to the {word}" in cell) == (value > 0), cell
+            assert ("higher" if moved.up_cm < 0 else "lower") not in cell, cell
+    assert f"One hand width is {told(REPORT.hand_width_cm, inches)}," in words(page(text))
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_sentences_hold_the_numbers_that_they_are_about(inches: bool) -> None:
+    text = " ".join(sentences(REPORT, inches))
+    feel, now, after = REPORT.feel, REPORT.now, REPORT.after
+    assert f"Feel 18° {feel.what}: {feel.do}." in text
+    assert feel.expected is not None and f"expect about {told(feel.expected, False, 'deg')} on the next one" in text
+    head = text.partition(" than at address")[0]
+    for value in (now.head_toward_target_cm, now.head_toward_ball_cm, now.head_up_cm):
+        assert told(value, inches) in head
+    second = text.partition("it ends ")[2].partition(" than at address")[0]
+    for value in (after.head_toward_target_cm, after.head_toward_ball_cm, after.head_up_cm):
+        assert told(value, inches) in second
+    low = low_point_sentence(
+        now.low_point_shift_cm, now.neck_base_up_cm, inches, after=(after.low_point_shift_cm, after.neck_base_up_cm)
+    )
+    assert low[1:] in text
+    for one in REPORT.against:
+        (said,) = [
+            line
+            for line in sentences(REPORT, inches)
+            if f"{told(one.distance_cm, inches)} ({one.hand_widths:.1f} hand widths)" in line
+        ]
+        before, _, behind = said.partition(" now; after, ")
+        for part, touch in ((before, one.now), (behind, one.after)):
+            assert told(touch.short_cm, inches) in part and touch.part in part
+            assert ("touches" in part) == (touch.short_cm <= 0) and ("short of it" in part) == (touch.short_cm > 0)
+    assert all(caution in text for caution in feel.cautions)
+
+
+def test_why_it_matters_is_of_the_low_point() -> None:
+    said = low_point_sentence(-3.4, -2.2, after=(1.7, 0.6))
+    assert "now 3.4 cm farther from the target and 2.2 cm lower, with the change 1.7 cm nearer" in said
+    assert "0.6 cm higher." in said
+    assert said.endswith("tends to reach the ground before the ball and to dig in (common practice, no source).")
+    assert "tends to come down steeply and to pass too high" in low_point_sentence(4.1, 1.1)
+    alone = low_point_sentence(4.1, 0.0, True)
+    assert "with the change" not in alone and "now 1.61 in nearer" in alone
+    assert "So small a shift does little" in low_point_sentence(3.9, -0.9)
+
+
+def test_each_picture_has_its_own_caption() -> None:
+    shown = figures(sheet_page(REPORT, PICTURES))
+    assert [one.picture for one in shown] == [one.png for one in PICTURES]
+    seen = ("head_toward_target_cm", "head_toward_ball_cm")
+    for k, one in enumerate(shown):
+        moment, (own, hidden) = (REPORT.now, REPORT.after)[k % 2], seen if k < 2 else seen[::-1]
+        name, view = one.caption.partition(":")[0].split(", ")
+        assert name == ("now", "after")[k % 2] and view == ("face-on" if k < 2 else "down the line")
+        for value in (getattr(moment, own), moment.head_up_cm):
+            assert told(value, False) in one.caption and told(value, False) in one.alt
+        assert told(getattr(moment, hidden), False) not in one.caption
+
+
+def test_what_is_not_there_is_said() -> None:
+    plain = REPORT.replaced(against=[])
+    assert "No wall or stick tells the two swings apart" in " ".join(sentences(plain))
+    first = REPORT.on_the_body[0]
+    still = first.replaced(on_film=first.on_film.replaced(distance_cm=0.2))
+    _, body = tables(sheet_page(REPORT.replaced(on_the_body=[still]), PICTURES))
+    assert body["Breastbone, its upper end", "11.4° on film"] == "hardly moves"
+    given = " ".join(sentences(REPORT.replaced(feel=REPORT.feel.replaced(expected=None, felt_given=True))))
+    assert "is taken to come" not in given and "11.4°" in given
+
+
+def test_notes_make_the_pictures_smaller_and_too_many_say_so() -> None:
+    heights = []
+    for size in (-1, *(most for most, _ in PICTURE_MM[:-1])):
+        text = sheet_page(REPORT.replaced(warnings=["n" * (size + 1)] if size >= 0 else []), PICTURES)
+        heights.append(int(re.findall(r"figure img \{ max-height: (\d+)mm; \}", text)[0]))
+    assert heights == [height for _, height in PICTURE_MM] and heights == sorted(heights, reverse=True)
+    many = sheet_page(REPORT.replaced(warnings=[f"note {k} {'x' * 290}" for k in range(9)]), PICTURES)
+    kept = MOST_NOTES // 297
+    assert f"note {kept - 1} " in many and f"note {kept} " not in many
+    assert f"{9 - kept} more notes are told by the command" in many
