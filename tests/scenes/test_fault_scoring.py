@@ -27,6 +27,7 @@ from turnstill.scenes.dataset.fault_scoring.judged import Judged
 from turnstill.scenes.dataset.fault_scoring.report import ConfusionRow, FaultsReport
 from turnstill.scenes.dataset.fault_scoring.swings import OUTCOMES, Swings
 from turnstill.scenes.dataset.fault_scoring.words import fault_words
+from turnstill.scenes.dataset.layout.sample import KEYPOINTS
 from turnstill.scenes.dataset.scoring.page import page
 from turnstill.scenes.dataset.scoring.table import table
 
@@ -237,6 +238,22 @@ def test_the_command_knows_a_table_by_its_ending_or_its_content(made: Path, tmp_
     told = refused_by("dataset", "score", str(made), file, "--sigmas", "sigmas.json")
     assert "--sigmas belongs to keypoints, but RESULTS is a table of faults" in told
     assert "There is no file none.csv" in refused_by("dataset", "score", str(made), "none.csv")
+
+
+@pytest.mark.parametrize("kind", ["faults", "keypoints"])
+def test_no_score_is_written_on_what_it_is_made_from(made: Path, tmp_path: Path, kind: str) -> None:
+    results = written(tmp_path, TRUE) if kind == "faults" else written(tmp_path, "[]", "found.json")
+    sigmas = written(tmp_path, json.dumps(dict.fromkeys(KEYPOINTS, 0.1)), "sigmas.json")
+    own = [results, *(str(path) for path in made.rglob("*") if path.is_file())]
+    before = [Path(file).read_bytes() for file in own]
+    for file in own:
+        told = refused_by("dataset", "score", str(made), results, "--split", "train", "--json", file)
+        assert "but that is what this command reads; name another file" in told
+    if kind == "keypoints":
+        told = refused_by("dataset", "score", str(made), results, "--sigmas", sigmas, "--json", sigmas)
+        assert "but that is what this command reads; name another file" in told
+    refused_by("dataset", "score", str(made), results, "--split", "train", "--out", str(made))
+    assert [Path(file).read_bytes() for file in own] == before
 
 
 def report(*, of_one: bool) -> FaultsReport:

@@ -5,9 +5,9 @@ from __future__ import annotations
 from pathlib import Path
 
 from ...delivery.deliver import deliver
-from ...delivery.outputs import check_outputs
 from ..layout.names import swing_of
 from ..layout.reading import open_dataset
+from ..scoring.outputs import NUMBERS_FILE, check_score_outputs
 from ..scoring.page import page
 from ..scoring.table import table
 from .answers import read_answers
@@ -16,9 +16,6 @@ from .report import FaultsReport
 from .shown import tables
 from .swings import swings_of
 
-NUMBERS_FILE = "score.json"
-"""In a folder of results: the report, and the list of the folder's files."""
-
 
 def score_faults_to(folder: str, results: str, *, split: str, json_file: str | None, out: str | None) -> None:
     """Score a table of answers on a split; print it, and write it as JSON and as a page where asked.
@@ -26,7 +23,7 @@ def score_faults_to(folder: str, results: str, *, split: str, json_file: str | N
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
     """
-    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
+    check_score_outputs(folder, [results], json_file, out)
     report = score_faults(folder, results, split=split)
     title = f"{report.dataset}, {report.split}"
     deliver(

@@ -5,17 +5,14 @@ from __future__ import annotations
 from pathlib import Path
 
 from ...delivery.deliver import deliver
-from ...delivery.outputs import check_outputs
 from ..checking.sound import sound_labels
 from ..layout.reading import open_dataset
 from .judged import Judged
+from .outputs import NUMBERS_FILE, check_score_outputs
 from .precision import SIGMAS, precision, require_coco
 from .report import ScoreReport
 from .results import best_of_each, read_results, read_sigmas
 from .truth import Truth
-
-NUMBERS_FILE = "score.json"
-"""In a folder of results: the report, and the list of the folder's files."""
 
 
 def score_to(
@@ -29,7 +26,7 @@ def score_to(
     from .page import score_page
     from .table import score_table
 
-    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
+    check_score_outputs(folder, [results, *([sigmas] if sigmas is not None else [])], json_file, out)
     report = score_keypoints(folder, results, split=split, sigmas=sigmas)
     deliver(
         report, lambda: score_page(report), lambda: score_table(report), numbers_file=NUMBERS_FILE,
