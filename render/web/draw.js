@@ -2,7 +2,7 @@
 import { BLUR, FIGURE, GROUND, MASK } from "./shaders.js";
 import { normalised } from "./figure.js";
 
-const SHADOW_FINE = 512, SHADOW_SIZE = 256; // Pixels each way: drawn with, and blurred at.
+const SHADOW_SIZE = { still: 256, moving: 128 }, SHADOW_FINER = 2; // Pixels each way, and how many more it is drawn with.
 const SHADOW_MARGIN_M = 0.12, SHADOW_SNAP_M = 0.1;
 const SMOOTHING = 4; // Samples a pixel of a picture that stands still.
 const BALL_RINGS = 16;
@@ -49,7 +49,7 @@ export class Window {
   }
 
   /** A golfer to draw: figure, where its vertices are now and at address, and its ball. */
-  #golfer(golfer) {
+  #golfer(golfer, still) {
     const gl = this.gl, figure = golfer.figure;
     let kept = this.buffers.get(golfer);
     if (!kept || kept.figure !== figure) {
@@ -71,14 +71,21 @@ export class Window {
       gl.bindVertexArray(kept.standing);
       gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, figure.outlineFaces, gl.STATIC_DRAW);
       gl.bindVertexArray(null);
-      kept.shadow = this.#target(SHADOW_SIZE, SHADOW_SIZE);
+      kept.shadows = {};
+      for (const [name, size] of Object.entries(SHADOW_SIZE)) kept.shadows[name] = this.#target(size, size);
       this.buffers.set(golfer, kept);
     }
     if (kept.now !== golfer.drawn) {
       fill(gl, gl.ARRAY_BUFFER, kept.place, golfer.positions, gl.DYNAMIC_DRAW);
       fill(gl, gl.ARRAY_BUFFER, kept.normal, golfer.normals, gl.DYNAMIC_DRAW);
       kept.now = golfer.drawn;
-      this.#castShadow(golfer, kept);
+      kept.cast = null;
+    }
+    const quality = still || kept.cast === "still" ? "still" : "moving";
+    if (kept.cast !== quality) {
+      this.#castShadow(golfer, kept, kept.shadows[quality]);
+      kept.shadow = kept.shadows[quality];
+      kept.cast = quality;
     }
     if (kept.address !== golfer.addressPositions) {
       fill(gl, gl.ARRAY_BUFFER, kept.addressPlace, golfer.addressPositions, gl.STATIC_DRAW);
@@ -97,12 +104,12 @@ export class Window {
     if (!kept) return;
     for (const name of ["place", "normal", "colour", "faces", "addressPlace", "outlineFaces"]) gl.deleteBuffer(kept[name]);
     for (const name of ["lit", "flat", "standing"]) gl.deleteVertexArray(kept[name]);
-    this.#drop(kept.shadow);
+    for (const shadow of Object.values(kept.shadows)) this.#drop(shadow);
     this.buffers.delete(golfer);
   }
 
   /** The figure's soft shadow, in a picture of the ground. */
-  #castShadow(golfer, kept) {
+  #castShadow(golfer, kept, target) {
     const gl = this.gl, [sx, sy, sz] = golfer.sun;
     const slope = [-sx / sz, -sy / sz], p = golfer.positions;
     let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
@@ -123,12 +130,11 @@ export class Window {
     const flat = new Float32Array([
       a, 0, 0, 0, 0, b, 0, 0, a * slope[0], b * slope[1], 0, 0, -1 - a * left, -1 - b * low, 0, 1,
     ]);
-    const fine = this.#target(SHADOW_FINE, SHADOW_FINE, "fine");
+    const size = target.width, fine = this.#target(SHADOW_FINER * size, SHADOW_FINER * size, "fine");
     this.#mask(fine, flat, kept.flat, golfer.figure.faces.length);
-    const sd = this.settings.shadowSoftness * SHADOW_SIZE;
-    const between = this.#target(SHADOW_SIZE, SHADOW_SIZE, "between");
-    this.#blur(fine, between, [1 / SHADOW_SIZE, 0], sd / width);
-    this.#blur(between, kept.shadow, [0, 1 / SHADOW_SIZE], sd / height);
+    const sd = this.settings.shadowSoftness * size, between = this.#target(size, size, "between");
+    this.#blur(fine, between, [1 / size, 0], sd / width);
+    this.#blur(between, target, [0, 1 / size], sd / height);
   }
 
   #mask(target, clip, array, count) {
@@ -246,7 +252,7 @@ export class Window {
       this.canvas.width = width;
       this.canvas.height = height;
     }
-    const kept = this.#golfer(golfer);
+    const kept = this.#golfer(golfer, still);
     const unit = Math.max(width / 720, set.outline.leastUnit);
     if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit);
     const frame = still ? this.#smooth(width, height, Math.min(SMOOTHING, gl.getParameter(gl.MAX_SAMPLES))) : null;
