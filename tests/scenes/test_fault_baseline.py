@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
-from fault_baseline import JOINTS, TEST, Filmed, classified, features, filmed, scored
+from fault_baseline import JOINTS, TEST, TRAIN, VALIDATION, Filmed, classified, features, filmed, scored
 
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.dataset.fault_scoring.answers import read_answers
 from turnstill.scenes.dataset.fault_scoring.judged import Judged
 from turnstill.scenes.dataset.fault_scoring.report import FaultsReport
+from turnstill.scenes.dataset.fault_scoring.swings import Swings
 from turnstill.scenes.dataset.plan.loading import load_recipe
 
 
@@ -33,6 +35,37 @@ def test_what_it_sees_depends_on_no_camera_size_place_or_hand() -> None:
     pixels[0, 1, 1, JOINTS.index("nose"), 1] -= 0.5 * length
     change = (features(pixels, left) - seen)[0].reshape(2, 2, 13, 2)
     assert change[1, 1, 0, 1] == pytest.approx(0.5) and np.count_nonzero(np.abs(change) > 1e-9) == 1
+
+
+def sketched(rng: np.random.Generator) -> Filmed:
+    """Swings of 1000 golfers as dots: each piece at fault moves a joint of its own at the top, up or down."""
+    faulty = np.zeros((1000, len(DEPARTURES)), bool)
+    for row in faulty:
+        row[rng.permutation(len(DEPARTURES))[: rng.integers(3)]] = True
+    way = np.where(rng.random(faulty.shape) < 0.5, 1.0, -1.0)
+    figure = rng.uniform(0, 300, (len(JOINTS), 2))
+    for name in ("shoulder", "hip"):  # A torso of 100 pixels.
+        for side in ("lead", "trail"):
+            figure[JOINTS.index(f"{name}_{side}")] = (50, 100 if name == "shoulder" else 200)
+    pixels = figure + rng.normal(size=(1000, 2, 2, len(JOINTS), 2))
+    pixels[:, :, 1, : len(DEPARTURES), 1] += 10.0 * (faulty * way)[:, None]
+    rows = [(f"s{k:05d}-w00", k, [DEPARTURES[j] for j in np.nonzero(row)[0]]) for k, row in enumerate(faulty)]
+    split = np.array([TRAIN] * 700 + [VALIDATION] * 100 + [TEST] * 200)
+    return Filmed(Swings.of(rows), way > 0, split, pixels, np.zeros(1000, bool))
+
+
+@pytest.mark.parametrize("of_one", [True, False])
+def test_it_learns_what_shows_and_nothing_where_nothing_shows(of_one: bool) -> None:
+    shown = sketched(np.random.default_rng(5))
+    report = scored(shown, of_one=of_one)
+    hit = report.accuracy
+    assert hit.least_share and hit.fixed_share and hit.least_share > hit.fixed_share + 0.3
+    assert report.log_loss and report.log_loss_of_shares and report.log_loss < 0.6 * report.log_loss_of_shares
+    # The same labels beside other golfers' pictures: what it says then is no better than the shares.
+    others = np.concatenate([np.roll(np.nonzero(shown.split == name)[0], 7) for name in (TRAIN, VALIDATION, TEST)])
+    blind = scored(replace(shown, pixels=shown.pixels[others]), of_one=of_one)
+    assert blind.accuracy.least_share is not None and blind.accuracy.least_share <= (blind.accuracy.fixed_share or 0.0)
+    assert blind.log_loss and blind.log_loss > 0.95 * report.log_loss_of_shares
 
 
 @pytest.fixture(scope="module")

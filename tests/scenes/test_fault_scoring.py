@@ -24,7 +24,8 @@ from turnstill.scenes.dataset.fault_scoring import shown as fault_tables
 from turnstill.scenes.dataset.fault_scoring.answers import Answers
 from turnstill.scenes.dataset.fault_scoring.interval import interval, wilson
 from turnstill.scenes.dataset.fault_scoring.judged import Judged
-from turnstill.scenes.dataset.fault_scoring.report import ConfusionRow, FaultsReport
+from turnstill.scenes.dataset.fault_scoring.parts import ConfusionRow
+from turnstill.scenes.dataset.fault_scoring.report import FaultsReport
 from turnstill.scenes.dataset.fault_scoring.swings import OUTCOMES, Swings
 from turnstill.scenes.dataset.fault_scoring.words import fault_words
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
@@ -163,6 +164,32 @@ def test_an_interval_covers_what_golfers_like_these_would_do() -> None:
         low, high = interval(rng.random(60) < np.repeat(chance, 2), golfers)
         held.append(low <= 0.4 <= high)
     assert 0.935 <= np.mean(held) <= 0.975
+
+
+def test_sentences_say_how_often_and_whether_that_is_more_than_chance() -> None:
+    faults: list[list[str]] = [[], ["tilt"], ["sway"], ["extension"]] * 10 + [["tilt", "sway"]] * 4
+    right = [{has[0] if has else "none": 1.0} for has in faults]
+    told = of(faults, right, columns=OUTCOMES).sentences
+    assert told[0] == "44 of 44 swings of test have an answer."
+    assert told[1].startswith(
+        "Of swings with one fault at most (40) the first choice is right in 100% (95% interval 91% to 100%); always to "
+        "say no fault is right in 25%."
+    )
+    assert told[2] == "That is more than chance."
+    assert told[3].startswith("Of swings with two faults (4) the first choice is one of them in 100% (")
+    assert told[3].endswith("; always to say tilt is right in 100%.")
+    assert told[4] == "Log loss: 0.000 nats a swing; these swings' own shares, said of each, have 1.386."
+    wrong = [{"hip_turn": 1.0}] * 44
+    assert of(faults, wrong, columns=OUTCOMES).sentences[2] == "That is less than chance."
+    half = [*right[:12], *wrong[12:]]
+    assert of(faults, half, columns=OUTCOMES).sentences[2] == "That is not told apart from chance."
+
+
+def test_a_split_of_swings_with_two_faults_has_nothing_for_one_distribution() -> None:
+    report = of([["tilt", "sway"], ["tilt", "extension"]], [{"tilt": 1.0}, None], columns=OUTCOMES)
+    assert (report.judged, report.log_loss, report.brier, report.accuracy.right_share) == (0, None, None, None)
+    assert report.several[0].right == 1 and [one.calibration_error for one in report.reliability] == [None, None]
+    assert "none" in table("a title", report, fault_tables.tables(report))
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 from scipy.special import stdtrit
 
-from ....model.arrays import Array, BoolArray
+from ....model.arrays import BoolArray
 
 _Z = 1.959963984540054
 """Quantile of the normal distribution for 95 %."""
@@ -47,17 +47,3 @@ def wilson(share: float, n: float) -> tuple[float, float]:
     middle = (share + _Z**2 / (2 * n)) / (1 + _Z**2 / n)
     half = _Z / (1 + _Z**2 / n) * float(np.sqrt(share * (1 - share) / n + _Z**2 / (4 * n**2)))
     return max(0.0, middle - half), min(1.0, middle + half)
-
-
-def ranked_above(said: Array, true: BoolArray) -> float | None:
-    """Area under the curve of true against false positives: how often a true one is above a false one.
-
-    Mann and Whitney's U over all pairs, ties counting half; None where there are no pairs.
-    """
-    from scipy.stats import rankdata
-
-    positives = int(true.sum())
-    pairs = positives * (len(true) - positives)
-    if not pairs:
-        return None
-    return float((rankdata(said)[true].sum() - positives * (positives + 1) / 2) / pairs)

@@ -1,4 +1,4 @@
-"""How good probabilities are: log loss, Brier score, and how often what was said came about."""
+"""How good probabilities are: log loss, Brier score, how they rank, and how often what was said came about."""
 
 from __future__ import annotations
 
@@ -24,7 +24,7 @@ def log_loss(said: Array, true: BoolArray, *, of_one: bool) -> float:
     """
     came = np.log(np.maximum(said, FLOOR))
     stayed = 0.0 if of_one else np.log(np.maximum(1.0 - said, FLOOR))
-    return -float(np.where(true, came, stayed).sum(axis=1).mean())
+    return 0.0 - float(np.where(true, came, stayed).sum(axis=1).mean())
 
 
 def brier(said: Array, true: BoolArray) -> float:
@@ -32,6 +32,20 @@ def brier(said: Array, true: BoolArray) -> float:
     from memory).
     """
     return float(((said - true) ** 2).sum(axis=1).mean())
+
+
+def ranked_above(said: Array, true: BoolArray) -> float | None:
+    """Area under the curve of true against false positives: how often a true one is above a false one.
+
+    Mann and Whitney's U over all pairs, ties counting half; None where there are no pairs.
+    """
+    from scipy.stats import rankdata
+
+    positives = int(true.sum())
+    pairs = positives * (len(true) - positives)
+    if not pairs:
+        return None
+    return float((rankdata(said)[true].sum() - positives * (positives + 1) / 2) / pairs)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ..scoring.shown import ShownTable
-from .report import ConfusionRow, FaultsReport, HitScore, Reliability
+from .parts import ConfusionRow, HitScore, Reliability
+from .report import FaultsReport
 from .swings import OUTCOMES
 from .words import fault_words
 

@@ -10,7 +10,7 @@ from .losses import FLOOR
 from .swings import NO_FAULT
 
 if TYPE_CHECKING:
-    from .report import HitScore
+    from .parts import HitScore
 
 
 def fault_words(name: str) -> str:
