@@ -4,14 +4,17 @@ from __future__ import annotations
 
 import json
 import math
+import shutil
 from pathlib import Path
 
+import jsonschema
 import numpy as np
 import pytest
 from distinct import filled
 from made_sets import made_by_hand
 from refusals import refused_by
 from scipy.stats import binomtest
+from scipy.stats import t as t_of
 from shown import tables
 from sklearn import metrics
 from typer.testing import CliRunner
@@ -28,6 +31,8 @@ from turnstill.scenes.dataset.fault_scoring.parts import ConfusionRow
 from turnstill.scenes.dataset.fault_scoring.report import FaultsReport
 from turnstill.scenes.dataset.fault_scoring.swings import OUTCOMES, Swings
 from turnstill.scenes.dataset.fault_scoring.words import fault_words
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter
+from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
 from turnstill.scenes.dataset.scoring.page import page
 from turnstill.scenes.dataset.scoring.table import table
@@ -69,7 +74,8 @@ def test_one_distribution_over_nine_by_hand() -> None:
     assert (columns["tilt"].precision_share, columns["tilt"].recall_share) == (1.0, 0.5)
     assert (columns["sway"].precision_share, columns["sway"].recall_share) == (0.0, 0.0)
     assert columns["extension"].precision_share is None and columns["extension"].auc_share is None
-    assert len(report.warnings) == 2
+    assert report.warnings[0].startswith("Swings with two faults: 1. With a column none an answer names one thing out")
+    assert report.warnings[1].startswith("Probabilities of what came about that were under 0.000001: 1. Each counts")
 
 
 def test_faults_apart_by_hand() -> None:
@@ -92,6 +98,16 @@ def test_faults_apart_by_hand() -> None:
     assert (columns["tilt"].named, columns["tilt"].precision_share, columns["tilt"].recall_share) == (3, 1.0, 1.0)
     assert (columns["sway"].named, columns["sway"].precision_share, columns["sway"].recall_share) == (2, 0.5, 0.5)
     assert report.warnings == []
+    sure = of([[], ["tilt"]], [{"tilt": 1.0}, {}], columns=DEPARTURES)
+    assert sure.floored == 2 and sure.log_loss == pytest.approx(LOSS_OF_0, abs=1e-6)
+
+
+def test_the_calibration_error_adds_up_what_is_said_too_surely_and_not_surely_enough() -> None:
+    faults: list[list[str]] = [["tilt"], [], [], [], ["tilt"], ["tilt"], ["tilt"], ["tilt"], ["tilt"], []]
+    said = [{"tilt": 0.05, "none": 0.95}] * 4 + [{"tilt": 0.72, "none": 0.28}] * 6
+    tilt = next(one for one in of(faults, list(said), columns=OUTCOMES).by_fault if one.fault == "tilt")
+    # A quarter where 5 per cent were said, five of six where 72 were.
+    assert tilt.calibration_error == pytest.approx(0.4 * (0.25 - 0.05) + 0.6 * (5 / 6 - 0.72), abs=1e-6)
 
 
 @pytest.mark.parametrize("of_one", [True, False])
@@ -152,6 +168,9 @@ def test_an_interval_is_wilsons_and_copies_of_a_golfers_swing_do_not_make_it_sur
     alone = interval(right, np.arange(60))
     copied = interval(np.repeat(right, 5), np.repeat(np.arange(60), 5))
     assert copied == pytest.approx(alone, abs=0.01) and alone[1] - alone[0] > known.high - known.low - 0.1
+    # Golfers who differ less than by chance are not counted for more swings than they made.
+    even, swings = np.tile([True, False], 20), 40 * (1.959964 / t_of.ppf(0.975, 19)) ** 2
+    assert interval(even, np.repeat(np.arange(20), 2)) == pytest.approx(wilson(0.5, swings), abs=1e-6)
     assert interval(np.ones(9, bool), np.arange(9))[0] < 0.75 and interval(right, np.zeros(60)) == (0.0, 1.0)
 
 
@@ -222,6 +241,24 @@ def test_true_answers_of_a_data_set_are_right(made: Path, tmp_path: Path) -> Non
 ONE = HEADING + ",none"
 
 
+def test_nine_probabilities_are_scaled_to_one(made: Path, tmp_path: Path) -> None:
+    text = f"{ONE}\ns00000-w00,0.1,0.1,0,0,0,0,0,0,0.795\n"
+    report = score_faults(made, written(tmp_path, text), split="train")
+    assert report.one_of_nine and report.log_loss == pytest.approx(-math.log(0.795 / 0.995), abs=1e-6)
+
+
+def test_a_label_with_a_fault_that_is_none_is_told(made: Path, tmp_path: Path) -> None:
+    folder, first = tmp_path / "damaged", "s00001-w00-faceon-m00"
+    shutil.copytree(made, folder)
+    was = open_dataset(made)
+    for faults in (["slice"], ["tilt", "tilt"]):
+        with (folder / "shards" / "test-00000.tar").open("wb") as file, ArchiveWriter(file) as archive:
+            label = was.label(first) | {"faults": faults}
+            archive.add(first, {"png": was.stored(first, "png"), "json": json.dumps(label).encode()})
+        with pytest.raises(TurnstillError, match=f"the label of {first} is damaged: a fault is none of hip_turn"):
+            score_faults(folder, written(tmp_path, f"{HEADING}\ns00001-w00{NAUGHT}\n"))
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
@@ -267,6 +304,15 @@ def test_the_command_knows_a_table_by_its_ending_or_its_content(made: Path, tmp_
     assert "There is no file none.csv" in refused_by("dataset", "score", str(made), "none.csv")
 
 
+def test_its_json_is_as_the_schema_has_it(made: Path, tmp_path: Path) -> None:
+    for name, text, schema in (("said.csv", TRUE, "faults"), ("found.json", "[]", "keypoints")):
+        results = written(tmp_path, text, name)
+        done = CliRunner().invoke(app, ["dataset", "score", str(made), results, "--split", "train", "--json", "-"])
+        assert done.exit_code == 0, done.output
+        file = Path(__file__).parents[2] / "docs" / "schemas" / f"dataset-score-{schema}.json"
+        jsonschema.validate(json.loads(done.stdout), json.loads(file.read_text("utf-8")))
+
+
 @pytest.mark.parametrize("kind", ["faults", "keypoints"])
 def test_no_score_is_written_on_what_it_is_made_from(made: Path, tmp_path: Path, kind: str) -> None:
     results = written(tmp_path, TRUE) if kind == "faults" else written(tmp_path, "[]", "found.json")
@@ -302,6 +348,8 @@ def test_every_number_stands_where_its_label_says(of_one: bool) -> None:
     one = report(of_one=of_one)
     text = page("a title", one, fault_tables.tables(one))
     hits, losses, confused, faults, *calibrated = tables(text)
+    assert ("Probabilities, of swings with one fault at most" if of_one else "Probabilities, of all swings") in text
+    assert ("By fault, of swings with one fault at most" if of_one else "By fault, of all swings") in text
     for row in (one.accuracy, *one.several):
         cells = {head: hits[row.of, head] for name, head in hits if name == row.of}
         assert cells["swings"] == str(row.swings) and cells["the same answer always"] == fault_words(row.fixed)

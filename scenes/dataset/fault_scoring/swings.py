@@ -74,7 +74,7 @@ def _told(made: DataSet, key: str) -> tuple[int, Sequence[str]]:
     faults = label["faults"]
     if len(set(faults)) < len(faults) or not set(faults) <= set(DEPARTURES):
         raise TurnstillError(
-            f"{shown(str(made.folder))}: the label of {key} is damaged: faults are none of {', '.join(DEPARTURES)}; "
-            "copy the data set again."
+            f"{shown(str(made.folder))}: the label of {key} is damaged: a fault is none of {', '.join(DEPARTURES)}, "
+            "or stands twice; copy the data set again."
         )
     return label["subject"], faults
