@@ -13,6 +13,7 @@ from ..paper.styles import STYLES, key
 from ..views.names import ABOVE, SEEN, VIEW_TITLES
 from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
+from ..words.low_point import WHY, low_points_sentence
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
 from .hip_room import HipRoomReport, ceiling, more_sentence
@@ -62,6 +63,8 @@ def comparison_page(
         scripts=["compare/figure.js"] if figure else [],
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
+        why_title=WHY,
+        why=low_points_sentence([(report.preset, report.moments[-1].low_point_shift_cm) for report in reports], inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )

@@ -65,7 +65,8 @@ def sheet_page(report: SheetReport, pictures: Sequence[ViewPicture], inches: boo
         at_home=words.at_home_sentences(report, inches),
         why_title=WHY,
         why=words.why_sentence(report, inches),
-        first_cautions=report.feel.cautions,
+        hurt=feel.cautions[0],
+        first_cautions=feel.cautions[1:],
         notes=notes,
         picture_mm=_picture_mm(notes),
     )

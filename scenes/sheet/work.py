@@ -41,8 +41,6 @@ def sheet_to(
     Raises:
         TurnstillError: for anything a user can mend; no half-written file is then left behind.
     """
-    from .page import sheet_page
-
     setup = apply(load(preset_or_file), settings)
     target = out if out is not None else f"{default_folder([setup])}-sheet{SUFFIX}"
     if not target.lower().endswith(SUFFIX):
@@ -52,8 +50,7 @@ def sheet_to(
         progress.step("simulating")
         sheet = make_sheet(perform(setup), feel, felt)
         report = SheetReport.of(sheet)
-        shown = SheetReport.of(sheet, inches=True) if inches else report
-        page = sheet_page(shown, sheet_pictures(sheet, progress), inches)
+        shown, page = sheet_html(sheet, progress, inches)
         progress.step("writing the sheet")
         with new_file(target) as part:
             part.write_bytes(utf8(page))
@@ -65,6 +62,18 @@ def sheet_to(
         for line in shown.warnings:
             tell(f"Note: {line}")
         tell(f"The sheet is {target}")
+
+
+def sheet_html(sheet: Sheet, progress: Progress, inches: bool = False) -> tuple[SheetReport, str]:
+    """The report with its sentences in the unit to be shown, and the page, whoever asks for them.
+
+    Raises:
+        TurnstillError: where no picture can be drawn.
+    """
+    from .page import sheet_page
+
+    shown = SheetReport.of(sheet, inches)
+    return shown, sheet_page(shown, sheet_pictures(sheet, progress), inches)
 
 
 def sheet_pictures(sheet: Sheet, progress: Progress) -> list[ViewPicture]:

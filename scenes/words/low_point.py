@@ -6,6 +6,8 @@ What a club then tends to do is common practice, without a source.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from .cautions import listed
@@ -35,6 +37,21 @@ def low_point_sentence(
     return (
         "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
         f"which its arc hangs: now {_goes(toward_target_cm, up_cm, inches)}{then}. {_tends(toward_target_cm, up_cm)}"
+    )
+
+
+def low_points_sentence(named: Sequence[tuple[str, float]], inches: bool = False) -> str:
+    """The same of several swings beside each other, toward the target alone.
+
+    Args:
+        named: name, and how far the base of the neck is nearer to the target at the top than at address, cm.
+        inches: lengths in inches.
+    """
+    goes = [f"in {name} {head_words(np.array([0.0, moved, 0.0]), inches, _ALONG_FACE_ON)}" for name, moved in named]
+    return (
+        "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
+        f"which its arc hangs: {listed(goes)}. Away from the target, a club then tends to reach the ground before the "
+        "ball (common practice, no source)."
     )
 
 

@@ -14,7 +14,7 @@ from turnstill.scenes.sheet.report import PlaceMovedReport, SheetReport
 from turnstill.scenes.sheet.touching import THINGS
 from turnstill.scenes.sheet.words import PLACE_NAMES, sentences
 from turnstill.scenes.views.pictures import ViewPicture
-from turnstill.scenes.words.low_point import low_point_sentence
+from turnstill.scenes.words.low_point import low_point_sentence, low_points_sentence
 
 PICTURES = [
     ViewPicture(0, "face-on", b"now front"), ViewPicture(1, "face-on", b"after front"),
@@ -123,6 +123,8 @@ def test_why_it_matters_is_of_the_low_point() -> None:
     assert "tends to come down steeply and to pass too high" in low_point_sentence(4.1, 1.1)
     alone = low_point_sentence(4.1, 0.0, True)
     assert "with the change" not in alone and "now 1.61 in nearer" in alone
+    both = low_points_sentence([("A", 2.2), ("B", -3.6)])
+    assert ": in A 2.2 cm nearer to the target and in B 3.6 cm farther from the target. Away" in both
     assert "So small a shift does little" in low_point_sentence(3.9, -0.9)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 from distinct import whole_swing
-from shown import MINUS, charts, figures, number, tables
+from shown import MINUS, charts, figures, number, page, tables, words
 
 from turnstill.scenes.compare.page import comparison_page
 from turnstill.scenes.simulate.table import swing_table
@@ -134,6 +134,19 @@ def test_lines_of_charts_are_what_the_axes_say(html: str) -> None:
             np.testing.assert_allclose(line[:, 0], [0.0, 50.0, 100.0], atol=0.1)
             # The longest axis is some thousand centimetres, and a place is told to a tenth of a pixel.
             np.testing.assert_allclose(line[:, 1], [getattr(m, key) for m in report.moments], atol=3.0)
+
+
+@pytest.mark.parametrize("inches", [False, True])
+def test_why_it_matters_has_each_swings_own_low_point(inches: bool) -> None:
+    text = comparison_page(SWINGS, [["second differs"], ["third differs"]], [], inches=inches)
+    (why,) = page(text).xpath("//p[@class='why']")
+    said = words(why)
+    assert said.startswith("Why it matters. If the move is not given back before impact")
+    for report in SWINGS:
+        moved = report.moments[-1].low_point_shift_cm
+        told = f"{abs(moved) / 2.54:.2f} in" if inches else f"{abs(moved):.1f} cm"
+        way = "nearer to the target" if moved > 0 else "farther from the target"
+        assert f"in {report.preset} {told} {way}" in said
 
 
 TERMINAL = (
