@@ -26,9 +26,9 @@ ON_FILM = (
 )  # fmt: skip
 """Measures that a film shows, those of the face-on view first."""
 
-MOST_NOTES = 1000
+MOST_NOTES = 900
 """Characters of notes that one side of paper holds."""
-PICTURE_MM = ((0, 54), (250, 46), (600, 36), (2000, 26))
+PICTURE_MM = ((0, 54), (300, 47), (600, 38), (2000, 22))
 """Characters of notes, and how high the pictures are in print where there are no more."""
 
 
