@@ -26,6 +26,17 @@ ON_FILM = (
 )  # fmt: skip
 """Measures that a film shows, those of the face-on view first."""
 
+OF_PIECE = {
+    "hip_turn": "hip_turn_deg",
+    "shoulder_turn": "shoulder_turn_deg",
+    "tilt": "tilt_deg",
+    "extension": "extension_deg",
+    "lead_flex_change": "lead_knee_flex_deg",
+    "trail_flex_change": "trail_knee_flex_deg",
+    "sway": "pelvis_toward_target_cm",
+    "hips_toward_ball": "pelvis_toward_ball_cm",
+}
+"""Piece to what a film shows of it."""
 MOST_NOTES = 900
 """Characters of notes that one side of paper holds."""
 PICTURE_MM = ((0, 54), (300, 47), (600, 38), (2000, 22))
@@ -100,10 +111,8 @@ def _picture(picture: ViewPicture, report: SheetReport, inches: bool) -> ShownPi
 
 
 def _film_rows(report: SheetReport, inches: bool) -> list[ShownRow[str]]:
-    """The piece itself, then what both views show, now and after."""
-    feel = report.feel
-    first = ShownRow(feel.name, "", [told_amount(value, feel.unit, inches) for value in (feel.now, feel.after)])
-    return [first, *(_measured(key, report.now, report.after, inches) for key in ON_FILM)]
+    """What a film shows of the piece itself, then of head and trunk, now and after."""
+    return [_measured(key, report.now, report.after, inches) for key in (OF_PIECE[report.feel.piece], *ON_FILM)]
 
 
 def _measured(key: str, now: SheetMoment, after: SheetMoment, inches: bool) -> ShownRow[str]:

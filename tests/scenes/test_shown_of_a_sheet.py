@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 import pytest
 from distinct import filled
 from shown import MINUS, figures, number, page, tables, words
 
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.model.questions.places import PLACES
-from turnstill.scenes.sheet.page import MOST_NOTES, PICTURE_MM, sheet_page
-from turnstill.scenes.sheet.report import PlaceMovedReport, SheetReport
+from turnstill.scenes.setups.perform import Performed
+from turnstill.scenes.sheet.page import MOST_NOTES, OF_PIECE, PICTURE_MM, sheet_page
+from turnstill.scenes.sheet.report import PlaceMovedReport, SheetMoment, SheetReport
 from turnstill.scenes.sheet.touching import THINGS
 from turnstill.scenes.sheet.words import PLACE_NAMES, sentences
 from turnstill.scenes.views.pictures import ViewPicture
@@ -54,6 +57,7 @@ def told(value: float, inches: bool, unit: str = "cm") -> str:
 def test_what_a_film_shows_stands_under_now_and_after(inches: bool) -> None:
     on_film, _ = tables(sheet_page(REPORT, PICTURES, inches))
     rows = {
+        "Tilt": "tilt_deg",
         "Head toward target": "head_toward_target_cm", "Head up": "head_up_cm", "Lean face-on": "lean_face_on_deg",
         "Head toward ball": "head_toward_ball_cm", "Inclination down the line": "inclination_down_the_line_deg",
     }  # fmt: skip
@@ -63,10 +67,30 @@ def test_what_a_film_shows_stands_under_now_and_after(inches: bool) -> None:
             cell = on_film[name, column]
             unit = "deg" if key.endswith("_deg") else "cm"
             assert told(value, inches, unit) in cell and (MINUS in cell) == (value < 0), (name, column)
-    feel = REPORT.feel
-    own = {column: number(on_film[feel.name[0].upper() + feel.name[1:], column]) for column in ("now", "after")}
-    assert own == {"now": pytest.approx(feel.now, abs=0.051), "after": pytest.approx(feel.after, abs=0.051)}
-    assert len(on_film) == 2 * (len(rows) + 1)
+    assert len(on_film) == 2 * len(rows)
+
+
+USUAL = {
+    "hip_turn": 40,
+    "shoulder_turn": 85,
+    "tilt": 34,
+    "extension": 27,
+    "lead_flex_change": 10,
+    "trail_flex_change": -9,
+}
+
+
+@pytest.mark.parametrize("piece", DEPARTURES)
+def test_a_film_shows_of_a_piece_what_it_is(performed: Callable[..., Performed], piece: str) -> None:
+    """So much more asked of a piece is so much more of what stands in its row, or less toward the target for a sway."""
+    key, usual = OF_PIECE[piece], USUAL.get(piece, 0)
+    less, more = (
+        getattr(SheetMoment.of(performed("centred", f"{piece}={usual + by}", frames=2).swing), key) for by in (0, 2)
+    )
+    assert more - less == pytest.approx(-2.0 if piece == "sway" else 2.0, abs=0.01)
+    (on_film, _) = tables(sheet_page(REPORT.replaced(feel=REPORT.feel.replaced(piece=piece)), PICTURES))
+    cell = next(iter(on_film.values()))
+    assert number(cell) == pytest.approx(getattr(REPORT.now, key), abs=0.051)
 
 
 @pytest.mark.parametrize("inches", [False, True])
