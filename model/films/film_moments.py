@@ -1,0 +1,232 @@
+"""Address and top of the backswing, found in one film's track by how its hands move.
+
+The top is the slowest moment of high hands before the fastest motion of the hands; address ends where the hands,
+still until then, reach a tenth of the backswing's greatest speed. Each film has its own instants. Down the line the
+hands first move along the camera's axis, which shows late: there the window of address is taken earlier.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+
+from ..arrays import Array, BoolArray
+from ..errors import TurnstillError
+from .swaps import bridge, medians
+from .tracks import KEYPOINTS, Track
+
+SMOOTH = 0.05
+"""s to either side, of the parabola through the hands: a top of the backswing is rounder than that (by trying)."""
+STILL = 0.1
+"""Of the backswing's greatest hand speed: address ends there."""
+ADDRESS_LASTS = 0.35
+"""s of address that are looked at, at most."""
+BEFORE = {"face_on": 0.08, "down_the_line": 0.30}
+"""s before the hands are seen to move at which address is surely over: they show 200 ms late down the line, up to 320
+(measured on simulated films), and the body may start before the hands."""
+ADDRESS_SD = {"face_on": 0.035, "down_the_line": 0.07}
+"""s, of the end of address so found (measured on simulated films; down the line it is late besides)."""
+AROUND_TOP = 0.04
+"""s to either side of the top in which the body hardly moves: hands that turn round have no speed there."""
+BEFORE_TURN, AFTER_TURN = 0.16, 0.11
+"""s of hands before and after the top that say when they turned round (by trying; a downswing is the shorter)."""
+GRID = 0.08
+"""s to either side of the slowest frame in which that is looked for."""
+LONGEST_BACKSWING = 2.5
+"""s from takeaway to top, at most (a good second is usual; common practice)."""
+LEAST_SPEED = 3.0
+"""Torso lengths a second that hands are at least as fast in a swing: 1.5 m/s (assumption; they reach 6 to 10)."""
+SD_OF_METHOD = {"face_on": 0.014, "down_the_line": 0.015}
+"""s: hands and body do not turn round at the same instant as seen by the camera (measured on simulated films)."""
+VIEWS = ("face_on", "down_the_line")
+
+
+@dataclass(frozen=True)
+class Moments:
+    """Instants of one film, in frames from its track's first; whole numbers are frames, parts of them lie between.
+
+    Attributes:
+        address: last frame of address.
+        top: of the backswing.
+        address_sd, top_sd: s.
+        address_window, top_window: first and last frame in which the golfer is taken to be there.
+    """
+
+    address: float
+    top: float
+    address_sd: float
+    top_sd: float
+    address_window: tuple[int, int]
+    top_window: tuple[int, int]
+
+
+def find(track: Track, view: str, address_frame: float | None = None, top_frame: float | None = None) -> Moments:
+    """Address and top of a track whose left and right are put right.
+
+    Args:
+        track: of one film.
+        view: of ``VIEWS``.
+        address_frame: the last frame of address, if somebody has looked.
+        top_frame: the top, likewise.
+
+    Raises:
+        TurnstillError: there is no backswing to be found, or the frames given are not in that order in the film.
+    """
+    speed = hand_speed(track)
+    _check_given(track, address_frame, top_frame)
+    if top_frame is None:
+        top, top_sd = _top(track, speed, view)
+    else:
+        top, top_sd = float(top_frame), 0.5 / track.fps
+    if address_frame is None:
+        address, address_sd = _takeaway(track, speed, round(top), view)
+    else:
+        address, address_sd = float(address_frame), 0.5 / track.fps
+    if not address < top:
+        raise TurnstillError(
+            f"Address at frame {address:.0f} does not come before the top at frame {top:.0f}; set both frames by eye."
+        )
+    late = 0.0 if address_frame is not None else BEFORE[view]
+    last = max(0, int(np.floor(address - late * track.fps)))
+    first = max(0, last - int(ADDRESS_LASTS * track.fps))
+    around = max(1, int(AROUND_TOP * track.fps))
+    middle = round(top)
+    return Moments(
+        address, top, address_sd, top_sd, (first, last),
+        (max(last + 1, middle - around), min(track.frames - 1, middle + around)),
+    )  # fmt: skip
+
+
+def hand_speed(track: Track) -> Array:
+    """Speed of the hands ``(F,)``, torso lengths a second.
+
+    A parabola through each wrist in a short window; of both wrists where both are seen.
+
+    Raises:
+        TurnstillError: wrists are hardly ever seen.
+    """
+    wrists = track.places[:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]] / track.torso
+    if np.isfinite(wrists).all(axis=-1).any(axis=-1).mean() < 0.2:
+        raise TurnstillError(
+            "The wrists are seen in less than a fifth of the frames, so the swing's moments cannot be found; film the "
+            "whole golfer, or set the frames of address and top by eye."
+        )
+    smooth = medians(wrists, 1) if track.fps >= 50.0 else wrists
+    filled, _ = bridge(smooth, track.frames)
+    half = max(2, round(SMOOTH * track.fps))
+    lag = np.arange(-half, half + 1)
+    slope = lag / (lag**2).sum()  # Of the parabola at its middle (Savitzky & Golay 1964, Anal. Chem. 36:1627-1639).
+    padded = np.pad(filled, [(half, half), (0, 0), (0, 0)], mode="edge")
+    windows = np.lib.stride_tricks.sliding_window_view(padded, lag.size, axis=0)
+    velocity = windows @ slope * track.fps
+    some = np.isfinite(velocity).all(axis=-1).any(axis=-1)
+    speed = np.full(track.frames, np.nan)
+    speed[some] = np.linalg.norm(np.nanmean(velocity[some], axis=1), axis=-1)
+    return speed
+
+
+def _check_given(track: Track, address: float | None, top: float | None) -> None:
+    for name, frame in (("address", address), ("top", top)):
+        if frame is not None and not 0 <= frame <= track.frames - 1:
+            raise TurnstillError(
+                f"The frame of {name} was {frame:g}, but the film has frames 0 to {track.frames - 1}; give one of them."
+            )
+
+
+def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
+    """The top, in frames, and its standard deviation in s."""
+    fastest = int(np.nanargmax(np.where(np.isfinite(speed), speed, -1.0)))
+    if not speed[fastest] >= LEAST_SPEED:
+        raise TurnstillError(
+            "The hands are never as fast as in a swing; the film must go on until the ball is hit, and its frames a "
+            "second must be the camera's."
+        )
+    height = -_hand_rows(track)
+    before = height[: fastest + 1]
+    low, high = np.nanpercentile(before, 10.0), np.nanmax(before)
+    up = np.asarray(before > low + 0.6 * (high - low))
+    runs = [run for run in _runs(up) if run[1] - run[0] + 1 >= 2]
+    if high - low < 0.5 * track.torso or not runs or runs[-1][0] == 0:
+        raise TurnstillError(
+            "Before the hands' fastest motion there is no backswing to be seen; film from before the takeaway to after "
+            "the ball is hit, one swing a film."
+        )
+    first, last = runs[-1]
+    rough = first + int(np.nanargmin(speed[first : last + 1]))
+    top, sd = _turning(track, rough)
+    return top, float(np.sqrt(sd**2 + SD_OF_METHOD[view] ** 2 + 1.0 / (12.0 * track.fps**2)))
+
+
+def _turning(track: Track, rough: int) -> tuple[float, float]:
+    """When the hands turn round near a frame, in frames, and its standard deviation in s, by the detector's noise.
+
+    Before and after they go by accelerations of their own, ``a t^2 + b t^3`` from where they are at rest; of instants
+    on a fine grid the one that leaves the least is taken, each being a linear problem.
+    """
+    frames = np.arange(
+        max(0, rough - int(np.ceil(BEFORE_TURN * track.fps))),
+        min(track.frames, rough + int(np.ceil(AFTER_TURN * track.fps)) + 1),
+    )
+    wrists = track.places[frames][:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]]
+    grid = rough + np.linspace(-GRID, GRID, 65) * track.fps
+    left, count = np.zeros(grid.size), 0
+    for wrist in wrists.swapaxes(0, 1):
+        known = np.isfinite(wrist).all(axis=-1)
+        if known.sum() < 7:
+            continue
+        t = (frames[known] - grid[:, None]) / track.fps
+        early, late = np.minimum(t, 0.0), np.maximum(t, 0.0)
+        basis = np.stack([np.ones_like(t), early**2, early**3, late**2, late**3], axis=-1) / [
+            1.0,
+            1e-2,
+            1e-3,
+            1e-2,
+            1e-3,
+        ]
+        solved = np.linalg.pinv(basis, rcond=1e-6) @ wrist[known]
+        left += ((wrist[known] - basis @ solved) ** 2).sum(axis=(-2, -1))
+        count += 2 * int(known.sum()) - 10
+    if count <= 0:
+        return float(rough), 1.0 / track.fps
+    best = int(np.argmin(left))
+    variance = left[best] / count
+    # What is left over grows by one variance at one standard deviation: from the mean of the profile's likelihood.
+    weight = np.exp(-0.5 * (left - left[best]) / max(variance, 1e-12))
+    mean = float((weight * grid).sum() / weight.sum())
+    spread = float(np.sqrt((weight * (grid - mean) ** 2).sum() / weight.sum()))
+    return mean, spread / track.fps
+
+
+def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, float]:
+    """The last frame of address, and its standard deviation in s."""
+    start = max(0, top - int(LONGEST_BACKSWING * track.fps))
+    back = speed[start : top + 1]
+    if back.size < 3 or not np.isfinite(back).any():
+        raise TurnstillError("The film begins at the top; film from before the takeaway.")
+    peak = int(np.nanargmax(np.where(np.isfinite(back), back, -1.0)))
+    still = np.flatnonzero(~(back[: peak + 1] >= STILL * back[peak]))
+    if not still.size:
+        raise TurnstillError(
+            "The hands move from the film's first frame on, so address is not in it; start filming before the "
+            "takeaway, or set the frame of address by eye."
+        )
+    return float(start + still[-1]), ADDRESS_SD[view]
+
+
+def _hand_rows(track: Track) -> Array:
+    """``(F,)`` pixels down the picture of the hands, gaps bridged."""
+    wrists = track.places[:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]]
+    filled, _ = bridge(wrists, track.frames)
+    smooth = medians(filled, max(1, round(0.03 * track.fps)))[..., 1]
+    some = np.isfinite(smooth).any(axis=1)
+    rows = np.full(track.frames, np.nan)
+    rows[some] = np.nanmean(smooth[some], axis=1)
+    return rows
+
+
+def _runs(inside: BoolArray) -> list[tuple[int, int]]:
+    """First and last frame of every run of truth."""
+    edges = np.flatnonzero(np.diff(np.concatenate([[False], inside, [False]]).astype(int)))
+    return [(int(a), int(b) - 1) for a, b in list(pairwise(edges))[::2]]
