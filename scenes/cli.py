@@ -20,6 +20,7 @@ from .export import command as export_command
 from .film import command as film_command
 from .film import strip_command
 from .listing import command as listing_command
+from .live import command as live_command
 from .map import command as map_command
 from .record import command as record_command
 from .shares import command as shares_command
@@ -66,6 +67,7 @@ diagnose_command.register(app)
 experiment_command.register(app)
 export_command.register(app)
 film_command.register(app)
+live_command.register(app)
 map_command.register(app)
 record_command.register(app)
 dataset_command.register(app)

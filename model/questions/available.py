@@ -16,12 +16,14 @@ import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..batch import Batch, Flags, common_batch
-from ..chain.golfers import LEG_PIECES, Golfers
+from ..chain.golfers import LEG_PIECES
 from ..chain.legs import HIP_TURN
 from ..chain.lower_body import ASKING_WEIGHTS, LEG_LIMITS
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces
+from ..swing import stages
+from ..swing.stages import Doing, at_once
 
 HELD_HARDER = 100.0
 ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))
@@ -47,17 +49,18 @@ class Available(Batch):
     converged: BoolArray
 
 
-def most_hip_turn(body: Body, address: Address, pieces: Pieces) -> Available:
+def most_hip_turn(body: Body, address: Address, pieces: Pieces, do: Doing = at_once) -> Available:
     """How far the pelvis can turn, the knees, sway and hips toward ball of ``pieces`` being as asked for the top.
 
     Args:
         body: bodies of batch shape ``(...)``.
         address: how they stand.
         pieces: what else they do by the top; its hip turn is not used.
+        do: how they are stood at address.
     """
     top = {name: value for name, value in pieces.amounts().items() if name in LEG_PIECES}
     batch = common_batch(body=body, address=address, pieces=pieces)
-    golfers = Golfers.at_address(body, address, batch)
+    golfers = do(stages.stand, body, address, batch)
     # One moment for every turn asked and golfer.
     turns, count = ASKED.size, golfers.stance.balanced.size
     moments = golfers.moments(np.tile(np.arange(count), turns))

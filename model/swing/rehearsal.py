@@ -52,9 +52,10 @@ class Rehearsal:
         left_handed: bool = False,
     ) -> Swing:
         """`simulate`, to the last bit; arguments, result and errors are its own."""
-        return walked(self._done, body, address, pieces, timing, frames, left_handed)
+        return walked(self.do, body, address, pieces, timing, frames, left_handed)
 
-    def _done(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
+    def do(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
+        """What a stage makes of what it is given, as it was kept where it was."""
         kept = self._kept.setdefault(stage, OrderedDict())
         key = (*(self._told(one) for one in given), *((name, self._told(one)) for name, one in named.items()))
         if key in kept:

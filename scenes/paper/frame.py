@@ -28,11 +28,12 @@ def rendered(template: str, **shown: Any) -> str:
         template: of a room, for example ``compare/page.html``; it extends ``paper/frame.html``.
         shown: what the template names. Text is escaped; only ``Markup`` (charts, legends' keys) is taken as it is.
             ``title``, ``sentences`` and ``notes`` are the frame's own; ``scripts`` names the files that the page runs
-            by ``script``; ``first_cautions`` come before the usual ones.
+            by ``script``, ``talks`` says whether they ask the server; ``first_cautions`` come before the usual ones.
     """
     told = {
-        "sentences": (), "notes": (), "scripts": (), "version": __version__, "sources": cautions.SOURCES,
-        "angle_order": cautions.ANGLE_ORDER, "cautions": (*shown.pop("first_cautions", ()), *cautions.CAUTIONS),
+        "sentences": (), "notes": (), "scripts": (), "talks": False, "version": __version__,
+        "sources": cautions.SOURCES, "angle_order": cautions.ANGLE_ORDER,
+        "cautions": (*shown.pop("first_cautions", ()), *cautions.CAUTIONS),
     }  # fmt: skip
     return _environment().get_template(template).render(told | shown)
 
@@ -55,16 +56,18 @@ def _environment() -> Environment:
     return made
 
 
-def policy(scripts: Sequence[str]) -> str:
+def policy(scripts: Sequence[str], talks: bool = False) -> str:
     """A page's Content-Security-Policy: nothing from elsewhere, and no script but these files of ours.
 
     Args:
         scripts: of a room, for example ``compare/film.js``.
+        talks: whether the page asks the server that it came from.
     """
+    asks = "connect-src 'self'; " if talks else ""
     own = [f"'sha256-{b64encode(sha256(_source(name).encode()).digest()).decode()}'" for name in scripts] or ["'none'"]
     return (
         f"default-src 'none'; script-src {' '.join(own)}; style-src 'unsafe-inline'; img-src data:; media-src data:; "
-        "base-uri 'none'; form-action 'none'"
+        f"{asks}base-uri 'none'; form-action 'none'"
     )
 
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from typing import NamedTuple
+from functools import lru_cache
+from typing import Any, NamedTuple, Protocol
 
 from ...model.errors import TurnstillError
 from ...model.golfer.address import Address
@@ -30,6 +31,16 @@ from .quantities import (
 )
 
 FEWEST_FRAMES, MOST_FRAMES = 2, 2001
+_Items = tuple[tuple[str, Any], ...]
+
+
+class Simulation(Protocol):
+    """`simulate`, or what gives its numbers."""
+
+    def __call__(
+        self, body: Body, address: Address, pieces: Pieces, timing: Timing | None, frames: int, left_handed: bool
+    ) -> Swing:
+        """The swing."""
 
 
 @dataclass(frozen=True)
@@ -71,11 +82,14 @@ def body_of(setup: Setup) -> Body:
         given["mass_kg"] = sizes["mass"]
     if "sex" in words:
         given["sex"] = str(words["sex"])
-    return Body.from_stature(
-        **given,
-        lengths=_numbers(setup, LENGTHS_SECTION),
-        ranges=_numbers(setup, RANGES_SECTION),
-    )
+    lengths, ranges = (_numbers(setup, section) for section in (LENGTHS_SECTION, RANGES_SECTION))
+    return _body(tuple(given.items()), tuple(lengths.items()), tuple(ranges.items()))
+
+
+@lru_cache(maxsize=8)
+def _body(given: _Items, lengths: _Items, ranges: _Items) -> Body:
+    """The last few bodies are kept: every question about a golfer asks for the body several times."""
+    return Body.from_stature(**dict(given), lengths=dict(lengths), ranges=dict(ranges))
 
 
 def pieces_of(setup: Setup) -> Pieces:
@@ -120,19 +134,19 @@ def check_frames(frames: int) -> int:
     return frames
 
 
-def swing_of(setup: Setup, frames: int = MOMENTS) -> Swing:
+def swing_of(setup: Setup, frames: int = MOMENTS, by: Simulation = simulate) -> Swing:
     """Simulate a setup.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
-    return simulate(
+    return by(
         body_of(setup),
         address_of(setup),
         pieces_of(setup),
-        timing=setup.timing or None,
-        frames=check_frames(frames),
-        left_handed=is_left_handed(setup),
+        setup.timing or None,
+        check_frames(frames),
+        is_left_handed(setup),
     )
 
 
@@ -168,15 +182,15 @@ def centred_for(setup: Setup) -> Setup:
     return Setup(centred.name, centred.shows, {**centred.values, **own})
 
 
-def perform(setup: Setup, frames: int = MOMENTS) -> Performed:
+def perform(setup: Setup, frames: int = MOMENTS, by: Simulation = simulate) -> Performed:
     """Simulate a setup, and the centred pivot by the same golfer to measure it against.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
-    swing = swing_of(setup, frames)
+    swing = swing_of(setup, frames, by)
     with about("the centred turn that this swing is measured against"):
-        return Performed(setup, swing, swing_of(centred_for(setup), FEWEST_FRAMES))
+        return Performed(setup, swing, swing_of(centred_for(setup), FEWEST_FRAMES, by))
 
 
 @contextmanager

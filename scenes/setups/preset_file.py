@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cache
 from typing import Annotated, Any
 
@@ -118,10 +118,24 @@ def parse(text: str, label: str) -> dict[str, Any]:
         reason = " ".join(str(wrong).split())
         raise TurnstillError(f"{label} is not valid TOML: {reason[:120]}.") from wrong
     try:
-        checked = preset_model().model_validate(with_todays_names(document))
+        return checked(document)
+    except TurnstillError as wrong:
+        raise TurnstillError(f"{label}: {wrong}") from None
+
+
+def checked(document: Mapping[str, Any]) -> dict[str, Any]:
+    """The checked content of a preset, wherever it was written: only what stands in it.
+
+    Args:
+        document: sections and keys as a preset file has them, values as they were given.
+
+    Raises:
+        TurnstillError: naming the key, what was given and what is allowed.
+    """
+    try:
+        return _plain(preset_model().model_validate(with_todays_names(document)))
     except ValidationError as problems:
-        raise TurnstillError(f"{label}: {_sentence(problems.errors()[0])}") from None
-    return _plain(checked)
+        raise TurnstillError(_sentence(problems.errors()[0])) from None
 
 
 def _plain(model: BaseModel) -> dict[str, Any]:

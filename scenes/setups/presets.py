@@ -15,7 +15,7 @@ from ..delivery.sqlite_names import DATABASE
 from ..words.legible import sound
 from . import quantities
 from .preset_file import parse
-from .quantities import SECTIONS, Value, echo, nearest
+from .quantities import SECTIONS, Departure, Value, echo, nearest
 
 LARGEST_FILE_BYTES = 1_000_000
 """A preset that sets everything there is has a few thousand; what is larger was named by mistake."""
@@ -97,7 +97,7 @@ def _load(name_or_file: str, folder: Path, above: tuple[str, ...]) -> Setup:
     if len(above) >= DEEPEST_CHAIN:
         raise TurnstillError(f"{label} is the end of more than {DEEPEST_CHAIN} files that extend one another.")
     content = parse(text, label)
-    own = _setup(name, content)
+    own = setup_of(name, content)
     if "extends" not in content or content["extends"] is None:
         return own
     try:
@@ -153,7 +153,8 @@ def _no_such(name: str) -> str:
     return f"There is no preset or file {echo(name)}; the presets are {', '.join(names)}.{nearest(name, names)}"
 
 
-def _setup(name: str, content: Mapping[str, Any]) -> Setup:
+def setup_of(name: str, content: Mapping[str, Any]) -> Setup:
+    """The setup that a preset's checked content says."""
     body = dict(content.get("body") or {})
     values = {
         quantities.ADDRESS_SECTION: content.get("address") or {},
@@ -164,3 +165,20 @@ def _setup(name: str, content: Mapping[str, Any]) -> Setup:
         quantities.BODY_SECTION: body,
     }
     return Setup(name, content.get("shows", ""), values, content.get("timing") or {})
+
+
+def content_of(setup: Setup) -> dict[str, Any]:
+    """What a preset file would hold to say a setup: what `setup_of` reads again, in the sections' order."""
+    sections: dict[str, Any] = {"shows": setup.shows} if setup.shows else {}
+    for section in SECTIONS:
+        values = {
+            key: one.in_full if isinstance(one, Departure) else one for key, one in setup.section(section).items()
+        }
+        if not values:
+            continue
+        outer, _, inner = section.partition(".")
+        where = sections.setdefault(outer, {}) if inner else sections
+        where[inner or outer] = values
+    if setup.timing:
+        sections["timing"] = {piece: [list(knot) for knot in knots] for piece, knots in setup.timing.items()}
+    return sections

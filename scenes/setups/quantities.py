@@ -10,6 +10,7 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from functools import cache
 
 import numpy as np
@@ -39,6 +40,11 @@ class Departure:
 
     def __str__(self) -> str:
         return f"steady{self.plus_deg:+g}" if self.plus_deg else "steady"
+
+    @property
+    def in_full(self) -> str:
+        """The same with every digit, so that it reads back as the same number."""
+        return f"steady{Decimal(repr(self.plus_deg)):+f}".removesuffix(".0") if self.plus_deg else "steady"
 
 
 Value = float | str | Departure

@@ -18,7 +18,7 @@ from turnstill.model.errors import TurnstillError
 from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.request import take_folder
 from turnstill.scenes.dataset.layout.sample import Sample
-from turnstill.scenes.dataset.layout.toml_text import toml_text
+from turnstill.scenes.setups.toml_text import toml_text
 
 ROOT = Path(__file__).parents[2]
 KEYS = [key for keys in PICTURES.values() for key in keys]

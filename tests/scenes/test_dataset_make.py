@@ -23,13 +23,13 @@ from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.layout.reading import DataSet, open_dataset
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
-from turnstill.scenes.dataset.layout.toml_text import toml_text
 from turnstill.scenes.dataset.making import work
 from turnstill.scenes.dataset.making.shard import write_shard
 from turnstill.scenes.dataset.making.work import make_dataset
 from turnstill.scenes.dataset.plan.loading import load_recipe
 from turnstill.scenes.dataset.plan.recipe import Recipe
 from turnstill.scenes.dataset.plan.schedule import shard_numbers
+from turnstill.scenes.setups.toml_text import toml_text
 
 COMMAND = "from turnstill.scenes.start import main; main()"
 ROOT = Path(__file__).parents[2]

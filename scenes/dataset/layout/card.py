@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .toml_text import toml_text
+from ...setups.toml_text import toml_text
 
 
 @dataclass(frozen=True)

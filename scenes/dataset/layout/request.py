@@ -12,10 +12,10 @@ from .... import __version__
 from ....model.errors import TurnstillError
 from ...delivery.parts import clear_stale, is_part
 from ...delivery.refusals import shown, unwritable
+from ...setups.toml_text import toml_text
 from .names import REQUEST_FILE
 from .placing import place_text
 from .reading import open_dataset
-from .toml_text import toml_text
 
 DRAWN_WITH = (
     "numpy",

@@ -1,0 +1,94 @@
+"""How the figure of a body is shaped and moves, as a page's own script draws it."""
+
+from __future__ import annotations
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from hashlib import sha256
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from ...model.errors import TurnstillError
+from ...model.swing.swing import Swing
+
+if TYPE_CHECKING:
+    from ...render.figure.figure import Figure
+
+KEPT = 3
+"""Figures: two swings side by side, and the one before. Each takes tens of megabytes and most of a second to shape."""
+
+
+def key_of(swing: Swing) -> str:
+    """A word for the figure of a swing: the same for the same body, hand and club, whatever the swing."""
+    body, told = swing.body, sha256(b"left" if swing.left_handed else b"right")
+    for numbers in (body.lengths, body.shape):
+        for name, value in sorted(numbers.items()):
+            told.update(f"{name} {float(value)!r}\n".encode())
+    for one in (body.stature, body.female, swing.address.club_length):
+        told.update(f"{float(np.asarray(one))!r}\n".encode())
+    return told.hexdigest()[:16]
+
+
+class Figures:
+    """The last few figures; any number of threads may ask."""
+
+    def __init__(self, shape: Callable[[Swing], Figure] | None = None, most: int = KEPT) -> None:
+        """Keep none yet.
+
+        Args:
+            shape: makes a figure of the body of a swing.
+            most: how many to keep.
+        """
+        self._shape = shape or _shaped
+        self._most = most
+        self._kept: OrderedDict[str, Any] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def of(self, swing: Swing) -> Figure:
+        """The figure of the golfer of a swing."""
+        key = key_of(swing)
+        with self._lock:
+            if key not in self._kept:
+                self._kept[key] = self._shape(swing)
+                if len(self._kept) > self._most:
+                    self._kept.popitem(last=False)
+            self._kept.move_to_end(key)
+            return self._kept[key]
+
+
+def _shaped(swing: Swing) -> Figure:
+    """A figure, shaped for the usual address of its body, so that no swing of it decides how another one looks."""
+    from ...model.golfer.address import Address
+    from ...model.golfer.pieces import Pieces
+    from ...model.swing.simulate import simulate
+    from ...render.figure.figure import Figure
+
+    try:
+        address = Address(club_length=swing.address.club_length)
+        standing = simulate(swing.body, address, Pieces(), frames=2, left_handed=swing.left_handed).skeleton[0]
+    except TurnstillError:  # A club that reaches the ball only from where this golfer stands.
+        standing = swing.skeleton[0]
+    return Figure(swing.body, standing, left_handed=swing.left_handed)
+
+
+def figure_payload(figures: Figures, swing: Swing) -> bytes:
+    """What does not move of a figure."""
+    from ...render.web.payload import figure_bytes
+
+    return figure_bytes(figures.of(swing))
+
+
+def motion_payload(figures: Figures, swing: Swing) -> bytes:
+    """What every frame of a figure does at each moment of a swing."""
+    from ...render.web.payload import motion_bytes
+
+    return motion_bytes(figures.of(swing), swing.skeleton)
+
+
+def marks(swing: Swing) -> dict[str, Any]:
+    """Where a drawing's marks are at every moment of a swing."""
+    from ..views.web_marks import marks_of
+
+    return marks_of(swing)

@@ -1,0 +1,118 @@
+"""What a page is told of a swing: the numbers that ``simulate`` tells, to the digit."""
+
+from __future__ import annotations
+
+from typing import Any, Self
+
+import numpy as np
+
+from ...model.swing.swing import Swing
+from ..setups.perform import Performed
+from ..setups.reports import (
+    MomentNumbers,
+    Number,
+    Report,
+    SteadyNumbers,
+    arm_limits_at,
+    at_moment,
+    limits_at,
+    numbers_at,
+)
+from ..simulate.report import SteadyReport, StopReport
+from ..words import cautions
+
+
+class LiveMoment(SteadyNumbers, MomentNumbers):
+    """One moment of a swing."""
+
+    limited_by: list[str]
+    """names of the ranges that stop something at this moment"""
+    arms_limited_by: list[str]
+    """names of the ranges that keep the arms from what is asked of them at this moment"""
+    met: bool
+    """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
+    converged: bool
+    """whether every solver met its tolerance; do not rely on a moment where it is false"""
+
+    @classmethod
+    def of(cls, swing: Swing, moment: int) -> Self:
+        """A moment of a swing without batch axes."""
+        return cls(
+            **numbers_at(swing, moment),
+            limited_by=limits_at(swing, moment),
+            arms_limited_by=arm_limits_at(swing, moment),
+            met=bool(swing.met[moment]),
+            converged=bool(swing.converged[moment]),
+        )
+
+
+class HipRoomLive(Report):
+    """The most hip turn, knees and place of the pelvis as asked."""
+
+    most_hip_turn_deg: Number
+    """how far the hips could turn"""
+    stopped_by: list[str]
+    """names of the ranges that would stop them there"""
+    ceiling: str
+    """what people were measured to turn, in a sentence"""
+
+
+class LiveReport(Report):
+    """What is told of a swing beside how the figure moves."""
+
+    name: str
+    """how the page calls the swing"""
+    figure: str
+    """which figure moves like that: the same word for the same body, club and hand"""
+    asked: dict[str, Number]
+    """what was asked for at the top, as numbers"""
+    achieved: dict[str, Number]
+    """the same at the top as the joints show it"""
+    steady: SteadyReport
+    """what would keep this head still at the top"""
+    sentences: list[str]
+    """where the head goes and what would hold it"""
+    limited_by: list[StopReport]
+    """the ranges that stopped something, those that still act at the top first"""
+    arms_limited_by: list[StopReport]
+    """the same of what was asked of the arms"""
+    warnings: list[str]
+    """sentences for a person; empty if there is nothing to say"""
+    hip_room: HipRoomLive | None
+    """the most hip turn, where it was asked for and found for certain"""
+    moments: list[LiveMoment]
+    """from address (first) to the top (last)"""
+    marks: dict[str, Any] | None
+    """where the marks of the drawing are at every moment; none where nothing is drawn"""
+
+    @classmethod
+    def of(
+        cls,
+        performed: Performed,
+        *,
+        figure: str,
+        sentences: list[str],
+        hip_room: HipRoomLive | None,
+        marks: dict[str, Any] | None,
+    ) -> Self:
+        """The report of a swing."""
+        swing = performed.swing
+        return cls(
+            name=performed.setup.name,
+            figure=figure,
+            asked=at_moment(swing.asked, -1),
+            achieved=at_moment(swing.achieved, -1),
+            steady=SteadyReport.of(performed),
+            sentences=sentences,
+            limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
+            arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
+            warnings=cautions.warnings(swing),
+            hip_room=hip_room,
+            moments=[LiveMoment.of(swing, moment) for moment in range(len(swing.progress))],
+            marks=marks,
+        )
+
+
+def head_at_top_cm(swing: Swing) -> Any:
+    """``(3,)`` cm since address: toward ball, toward target, up."""
+    return np.asarray(swing.measures.head_moved)[-1] * 100.0

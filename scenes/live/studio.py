@@ -1,0 +1,88 @@
+"""Where swings are worked out for pages: what has not changed since the last ones is kept."""
+
+from __future__ import annotations
+
+import json
+import struct
+from collections.abc import Sequence
+
+import numpy as np
+
+from ...model.errors import TurnstillError
+from ...model.questions.available import most_hip_turn
+from ...model.swing.rehearsal import Rehearsal
+from ..setups.options import MOMENTS
+from ..setups.perform import FEWEST_FRAMES, Performed, perform, swing_of
+from ..simulate.report import SteadyReport
+from ..words.hip_ceiling import ceiling_sentence
+from . import drawn
+from .messages import SwingMessage
+from .report import HipRoomLive, LiveReport
+from .words import sentences
+
+KEPT = 8
+"""Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against."""
+
+
+class Studio:
+    """Works out one swing at a time; it remembers how, never whose.
+
+    Every message brings its whole swing, so pages cannot see each other's. One thread at a time.
+    """
+
+    def __init__(self, figures: drawn.Figures | None = None) -> None:
+        """Nothing is kept yet."""
+        self._rehearsal = Rehearsal(KEPT)
+        self._figures = figures or drawn.Figures()
+
+    def swing(self, message: SwingMessage) -> bytes:
+        """A swing: four bytes with the length of a JSON text, little end first, the text, and how the figure moves.
+
+        Raises:
+            TurnstillError: for what cannot be asked, or cannot be simulated.
+        """
+        performed = perform(message.setup(), MOMENTS, self._rehearsal.simulate)
+        swing = performed.swing
+        report = LiveReport.of(
+            performed,
+            figure=drawn.key_of(swing),
+            sentences=sentences(swing, SteadyReport.of(performed)),
+            hip_room=self._hip_room(performed) if message.most_hip_turn else None,
+            marks=drawn.marks(swing) if message.drawn else None,
+        )
+        motion = drawn.motion_payload(self._figures, swing) if message.drawn else b""
+        try:
+            text = json.dumps(report.model_dump(), allow_nan=False, separators=(",", ":")).encode()
+        except ValueError as wrong:
+            raise TurnstillError(
+                "This swing has numbers that are not finite, so the body or the address cannot be; go back a step."
+            ) from wrong
+        return struct.pack("<I", len(text)) + text + motion
+
+    def figure(self, message: SwingMessage) -> bytes:
+        """The figure of a swing's golfer and club.
+
+        Raises:
+            TurnstillError: for what cannot be asked, or cannot be simulated.
+        """
+        return drawn.figure_payload(self._figures, swing_of(message.setup(), FEWEST_FRAMES, self._rehearsal.simulate))
+
+    def check(self, messages: Sequence[SwingMessage]) -> None:
+        """See to it that swings can be.
+
+        Raises:
+            TurnstillError: for what cannot be asked, or cannot be simulated.
+        """
+        for message in messages:
+            perform(message.setup(), MOMENTS, self._rehearsal.simulate)
+
+    def _hip_room(self, performed: Performed) -> HipRoomLive | None:
+        swing = performed.swing
+        found = most_hip_turn(swing.body, swing.address, swing.pieces, self._rehearsal.do)
+        if not np.all(found.converged):
+            return None
+        return HipRoomLive(
+            most_hip_turn_deg=float(np.degrees(np.squeeze(found.hip_turn))),
+            stopped_by=[n for n, s in zip(found.limit_names, np.ravel(found.stopped_by), strict=True) if s],
+            ceiling=ceiling_sentence([float(np.degrees(np.squeeze(swing.address.forward_bend)))]),
+        )

@@ -1,0 +1,42 @@
+"""What the page says of a swing while it changes."""
+
+from __future__ import annotations
+
+from ...model.swing.swing import Swing
+from ..simulate.report import SteadyReport
+from ..words.cautions import NOTICEABLE_CM
+from ..words.pieces import head_words, told_amount
+from .report import head_at_top_cm
+
+_SAME_DEG = 0.05
+"""A departure that is shown as zero."""
+
+
+def sentences(swing: Swing, steady: SteadyReport) -> list[str]:
+    """Where the head goes, and what would hold it."""
+    return [head_sentence(swing), steady_sentence(steady)]
+
+
+def head_sentence(swing: Swing) -> str:
+    """Where the head is at the top."""
+    top = head_at_top_cm(swing)
+    than = " than at address" if max(abs(float(way)) for way in top) >= NOTICEABLE_CM else ""
+    return f"At the top the head is {head_words(top, inches=False)}{than}."
+
+
+def steady_sentence(steady: SteadyReport) -> str:
+    """How far tilt and extension are from what would hold the head."""
+    told = [
+        f"{told_amount(amount, 'deg')} of {piece} ({_departure(departure)})"
+        for piece, amount, departure in (
+            ("tilt", steady.tilt_deg, steady.tilt_departure_deg),
+            ("extension", steady.extension_deg, steady.extension_departure_deg),
+        )
+    ]
+    return f"With this turn the head would stay nearest to its place with {' and '.join(told)}."
+
+
+def _departure(more: float) -> str:
+    if abs(more) < _SAME_DEG:
+        return "the swing has just that"
+    return f"the swing has {told_amount(abs(more), 'deg')} {'more' if more > 0 else 'less'}"
