@@ -14,11 +14,11 @@ from ...model.chain.skeleton import Skeleton
 from ..shapes.solids import IntArray
 from .body_mesh import SPACING_M, Mesh, body_mesh
 from .body_shape import members
-from .bones import BONES
+from .bones import BONES, bone_frames
 from .bulge import keep_volume, middles
 from .rest_posture import MIRROR, rest_posture
 from .skin_weights import skin_weights, smoothing
-from .skinning import Carried, Skin, rest_to_world, smoothed_blend
+from .skinning import Carried, Skin, since_rest, smoothed_blend
 
 SETTLED = 16
 """Rounds of smoothing after posing, which open creases that linear blending folds over."""
@@ -80,11 +80,15 @@ class BodySurface:
     def _middles(self) -> Array:
         return middles(self.mesh.vertices, self.skin.whole(), self.rest.spine)
 
+    @cached_property
+    def _rest_frames(self) -> tuple[Array, Array]:
+        return bone_frames(self.rest)
+
     def motions(self, skeleton: Skeleton) -> Array:
         """``(..., B, 3, 4)`` what each frame of ``bones.BONES`` does to a right-hander's flesh between rest and a
         posture.
         """
-        return keep_volume(rest_to_world(skeleton, self.rest), self._middles, self.rest.spine)
+        return keep_volume(since_rest(skeleton, self._rest_frames), self._middles, self.rest.spine)
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the vertices in postures with batch axes ``(...)``."""

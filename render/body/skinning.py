@@ -21,8 +21,13 @@ LEAST_SHARE = 5e-4
 
 def rest_to_world(skeleton: Skeleton, rest: Skeleton) -> Array:
     """``(..., B, 3, 4)`` what each frame of ``bones.BONES`` did between the resting posture and a posture."""
+    return since_rest(skeleton, bone_frames(rest))
+
+
+def since_rest(skeleton: Skeleton, rest: tuple[Array, Array]) -> Array:
+    """The same, with the ``bone_frames`` of the resting posture: a body has one, and takes many postures."""
     origins, turns = bone_frames(skeleton)
-    rest_origins, rest_turns = bone_frames(rest)
+    rest_origins, rest_turns = rest
     rotation = turns @ np.swapaxes(rest_turns, -1, -2)
     shift = origins - (rotation @ rest_origins[..., None])[..., 0]
     matrices: Array = np.concatenate([rotation, shift[..., None]], axis=-1)

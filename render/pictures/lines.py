@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from ...model.arrays import Array
+from ...model.arrays import Array, ArrayLike
 from ...model.chain.skeleton import Skeleton
 
 FACE_ON, DOWN_THE_LINE, ABOVE = "face-on", "down the line", "from above"
@@ -44,10 +44,10 @@ class Line:
     joints: tuple[str, str]
     told: Mapping[str, float]
 
-    def ends(self, posture: Skeleton, angle_deg: float, left_handed: bool) -> Array:
-        """``(2, 3)`` metres, world: where it is drawn; here, from joint to joint."""
+    def ends(self, posture: Skeleton, angle_deg: ArrayLike, left_handed: bool) -> Array:
+        """``(..., 2, 3)`` metres, world: where it is drawn in postures ``(...)``; here, from joint to joint."""
         del angle_deg, left_handed
-        return np.stack([posture.joints[name] for name in self.joints])
+        return np.stack([posture.joints[name] for name in self.joints], axis=-2)
 
 
 @dataclass(frozen=True)
@@ -67,16 +67,16 @@ class LevelLine(Line):
     toward: Array
     reach: float = 1.0
 
-    def ends(self, posture: Skeleton, angle_deg: float, left_handed: bool) -> Array:
-        """``(2, 3)`` metres, world: where it is drawn."""
+    def ends(self, posture: Skeleton, angle_deg: ArrayLike, left_handed: bool) -> Array:
+        """``(..., 2, 3)`` metres, world: where it is drawn in postures ``(...)`` at its angles ``(...)``."""
         first, second = (posture.joints[name] for name in self.joints)
-        angle = np.radians(angle_deg)
+        angle = np.radians(angle_deg)[..., None]
         way = np.cos(angle) * self.zero + np.sin(angle) * self.toward
         if left_handed:
             way = way * [1.0, -1.0, 1.0]
-        half = 0.5 * self.reach * float(np.linalg.norm((first - second)[:2])) * way
+        half = 0.5 * self.reach * np.linalg.norm((first - second)[..., :2], axis=-1, keepdims=True) * way
         middle = 0.5 * (first + second)
-        return np.stack([middle + half, middle - half])
+        return np.stack([middle + half, middle - half], axis=-2)
 
 
 def _trunk(word: str) -> tuple[Line, ...]:

@@ -134,19 +134,24 @@ def check_frames(frames: int) -> int:
     return frames
 
 
-def swing_of(setup: Setup, frames: int = MOMENTS, by: Simulation = simulate) -> Swing:
+def swing_of(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) -> Swing:
     """Simulate a setup.
+
+    Args:
+        setup: what is asked for.
+        frames: number of moments.
+        by: `simulate` if not given.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
-    return by(
+    return (by or simulate)(
         body_of(setup),
         address_of(setup),
         pieces_of(setup),
-        setup.timing or None,
-        check_frames(frames),
-        is_left_handed(setup),
+        timing=setup.timing or None,
+        frames=check_frames(frames),
+        left_handed=is_left_handed(setup),
     )
 
 
@@ -182,8 +187,8 @@ def centred_for(setup: Setup) -> Setup:
     return Setup(centred.name, centred.shows, {**centred.values, **own})
 
 
-def perform(setup: Setup, frames: int = MOMENTS, by: Simulation = simulate) -> Performed:
-    """Simulate a setup, and the centred pivot by the same golfer to measure it against.
+def perform(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) -> Performed:
+    """Simulate a setup, and the centred pivot by the same golfer to measure it against; arguments as of `swing_of`.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.

@@ -24,7 +24,6 @@ def shown_at(swing: Swing, title: str, view: str, moment: int = -1, path_step: i
         moment: index of the posture shown beside the address; the top by default.
         path_step: the head's path takes every so many moments, and the last.
     """
-    from ...render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON
     from ...render.pictures.picture import SwingView
 
     last = range(len(swing.progress))[moment]
@@ -33,23 +32,35 @@ def shown_at(swing: Swing, title: str, view: str, moment: int = -1, path_step: i
         address=swing.skeleton[0],
         top=swing.skeleton[last],
         head_path=np.asarray(swing.skeleton.joints["head"], float)[way],
-        head_radius_m=float(np.max(swing.body.lengths["vertex_up"])) * 1.1,
+        head_radius_m=head_radius_m(swing),
         angles=_angles(swing, view, last),
-        view={"face-on": FACE_ON, "down-the-line": DOWN_THE_LINE, "above": ABOVE}[view],
+        view=drawn_as(view),
         title=title,
         left_handed=swing.left_handed,
     )
 
 
-def _angles(swing: Swing, view: str, moment: int) -> dict[str, Angle]:
-    """Each line's angle at address and at a moment; the one seen from this view, so that line and number agree."""
-    from ...render.pictures.lines import HIP_TURN, LEAD_FLARE, SHOULDER_TURN, TRAIL_FLARE, Angle
+def head_radius_m(swing: Swing) -> float:
+    """Of the circle drawn round the head."""
+    return float(np.max(swing.body.lengths["vertex_up"])) * 1.1
 
-    def whole(angle: Array) -> Angle:
-        return Angle(*(float(np.round(np.degrees(angle[k])) + 0.0) for k in (0, moment)))
 
-    def planted(flare: ArrayLike) -> Angle:
-        return whole(np.broadcast_to(np.asarray(flare, float), len(swing.progress)))
+def drawn_as(view: str) -> str:
+    """What the pictures call a view, a key of ``VIEW_TITLES``."""
+    from ...render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON
+
+    return {"face-on": FACE_ON, "down-the-line": DOWN_THE_LINE, "above": ABOVE}[view]
+
+
+def angles_seen(swing: Swing, view: str) -> dict[str, Array]:
+    """Each line's angle at every moment, ``(M,)`` whole degrees; the one seen from this view, so that line and number
+    agree.
+    """
+    from ...render.pictures.lines import HIP_TURN, LEAD_FLARE, SHOULDER_TURN, TRAIL_FLARE
+
+    def whole(angle: ArrayLike) -> Array:
+        degrees = np.round(np.degrees(np.asarray(angle, float))) + 0.0
+        return np.broadcast_to(degrees, len(swing.progress))
 
     if view == "face-on":
         return {"lean": whole(swing.measures.lean_face_on)}
@@ -58,6 +69,14 @@ def _angles(swing: Swing, view: str, moment: int) -> dict[str, Angle]:
     return {
         HIP_TURN: whole(swing.achieved["hip_turn"]),
         SHOULDER_TURN: whole(swing.achieved["shoulder_turn"]),
-        LEAD_FLARE: planted(swing.address.lead_flare),
-        TRAIL_FLARE: planted(swing.address.trail_flare),
+        LEAD_FLARE: whole(swing.address.lead_flare),
+        TRAIL_FLARE: whole(swing.address.trail_flare),
     }
+
+
+def _angles(swing: Swing, view: str, moment: int) -> dict[str, Angle]:
+    """The same at address and at a moment."""
+    from ...render.pictures.lines import Angle
+
+    seen = angles_seen(swing, view)
+    return {word: Angle(float(angle[0]), float(angle[moment])) for word, angle in seen.items()}

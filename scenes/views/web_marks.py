@@ -8,7 +8,7 @@ import numpy as np
 
 from ...model.swing.swing import Swing
 from .names import VIEW_TITLES
-from .shown_swing import shown_at
+from .shown_swing import angles_seen, drawn_as, head_radius_m
 
 DECIMALS = 4
 """Of a metre: a tenth of a millimetre is a twentieth of a pixel."""
@@ -26,16 +26,15 @@ def marks_of(swing: Swing) -> dict[str, Any]:
         written, and how far along the line the words point), ``ends_m`` (M, 2, 3) and ``degrees`` (M, whole).
     """
     from ...render.figure.figure import Posed
+    from ...render.pictures.lines import LINES
 
     joints = swing.skeleton.joints
-    last = len(swing.progress) - 1
-    shown = {view: [shown_at(swing, "", view, moment) for moment in range(last + 1)] for view in VIEW_TITLES}
-    (first, *_), *_ = shown.values()
     middle = 0.5 * (joints["pelvis"][0] + joints["neck_base"][0])
+    seen = {view: angles_seen(swing, view) for view in VIEW_TITLES}
     return {
         "progress": [round(float(share), DECIMALS) for share in swing.progress],
         "head_path_m": _rounded(joints["head"]),
-        "head_radius_m": round(first.head_radius_m, DECIMALS),
+        "head_radius_m": round(head_radius_m(swing), DECIMALS),
         "ball_m": _rounded(Posed.ball_of(swing.skeleton[0])),
         "middle_m": _rounded(middle * [1.0, 0.0, 1.0]),
         "lines": {
@@ -43,12 +42,12 @@ def marks_of(swing: Swing) -> dict[str, Any]:
                 {
                     "word": line.word,
                     "told": dict(line.told),
-                    "ends_m": _rounded(np.stack([one.ends(line)["top"] for one in moments])),
-                    "degrees": [int(one.angles[line.word].top_deg) for one in moments],
+                    "ends_m": _rounded(line.ends(swing.skeleton, angles[line.word], swing.left_handed)),
+                    "degrees": angles[line.word].astype(int).tolist(),
                 }
-                for line in moments[0].lines
+                for line in LINES[drawn_as(view)]
             ]
-            for view, moments in shown.items()
+            for view, angles in seen.items()
         },
     }
 

@@ -17,7 +17,8 @@ import numpy as np
 from turnstill.model import Address, Body, Pieces, Steady, simulate
 from turnstill.model.golfer.club import fitted_club
 from turnstill.model.swing.rehearsal import Rehearsal
-from turnstill.render.body.skinning import rest_to_world
+from turnstill.render.body.bones import bone_frames
+from turnstill.render.body.skinning import since_rest
 
 REPEATS = 21
 Change = Callable[[Address, Pieces, float], tuple[Address, Pieces]]
@@ -84,8 +85,8 @@ def main() -> None:
             # Side by side, so that what else the machine does is done to both.
             seconds, swing = one_core.cpu_seconds(lambda a=address, p=pieces, r=rehearsal: r.simulate(body, a, p))
             mine.append(seconds)
-            address_posture = swing.skeleton[0]
-            drawn.append(one_core.cpu_seconds(lambda s=swing, a=address_posture: rest_to_world(s.skeleton, a))[0])
+            rest = bone_frames(swing.skeleton[0])
+            drawn.append(one_core.cpu_seconds(lambda s=swing, r=rest: since_rest(s.skeleton, r))[0])
             plain.append(one_core.cpu_seconds(lambda a=address, p=pieces: simulate(body, a, p))[0])
         ms = [1e3 * statistics.median(one) for one in (mine, drawn, plain)]
         shown = (f"{ms[0]:.1f}", f"{ms[1]:.1f}", f"{ms[0] + ms[1]:.1f}", f"{slider.at_most_ms:.0f}")
