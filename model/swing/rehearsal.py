@@ -28,7 +28,8 @@ KEPT = 4
 class Rehearsal:
     """Simulates like `simulate`, and keeps the stages of the last few swings.
 
-    Arrays of its swings are read-only where they are kept; so must be left what it is given. One thread at a time.
+    What is kept must not change, so arrays of its swings are read-only, and those that it was given for them become
+    so. One thread at a time.
     """
 
     def __init__(self, most: int = KEPT) -> None:
@@ -52,6 +53,12 @@ class Rehearsal:
         left_handed: bool = False,
     ) -> Swing:
         """`simulate`, to the last bit; arguments, result and errors are its own."""
+        return self.do(self._walk, body, address, pieces, timing, frames, left_handed)
+
+    def _walk(
+        self, body: Body, address: Address, pieces: Pieces, timing: Timing | None, frames: int, left_handed: bool
+    ) -> Swing:
+        """A whole swing, which is kept like its stages."""
         return walked(self.do, body, address, pieces, timing, frames, left_handed)
 
     def do(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:

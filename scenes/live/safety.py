@@ -132,10 +132,10 @@ class Guarded:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request in, or answer it with one sentence."""
+        if scope["type"] == "lifespan":
+            return await self._app(scope, receive, send)
         if scope["type"] != "http":
-            if scope["type"] == "websocket":
-                await send({"type": "websocket.close", "code": 1008})
-            return
+            return await send({"type": "websocket.close", "code": 1008})
 
         async def plain_headers(message: Message) -> None:
             if message["type"] == "http.response.start":

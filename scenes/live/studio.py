@@ -30,10 +30,16 @@ class Studio:
     Every message brings its whole swing, so pages cannot see each other's. One thread at a time.
     """
 
-    def __init__(self, figures: drawn.Figures | None = None) -> None:
-        """Nothing is kept yet."""
+    def __init__(self, figures: drawn.Figures | None = None, moments: int = MOMENTS) -> None:
+        """Nothing is kept yet.
+
+        Args:
+            figures: what draws golfers.
+            moments: of a swing, from address to the top.
+        """
         self._rehearsal = Rehearsal(KEPT)
         self._figures = figures or drawn.Figures()
+        self._moments = moments
 
     def swing(self, message: SwingMessage) -> bytes:
         """A swing: four bytes with the length of a JSON text, little end first, the text, and how the figure moves.
@@ -41,7 +47,7 @@ class Studio:
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        performed = perform(message.setup(), MOMENTS, self._rehearsal.simulate)
+        performed = perform(message.setup(), self._moments, self._rehearsal.simulate)
         swing = performed.swing
         report = LiveReport.of(
             performed,
@@ -74,7 +80,7 @@ class Studio:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
         for message in messages:
-            perform(message.setup(), MOMENTS, self._rehearsal.simulate)
+            perform(message.setup(), self._moments, self._rehearsal.simulate)
 
     def _hip_room(self, performed: Performed) -> HipRoomLive | None:
         swing = performed.swing

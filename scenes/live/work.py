@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import signal
 import socket
+import sys
 import threading
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
@@ -59,12 +60,8 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
                 "This page is open to others in your network, not to this computer alone: whoever has its address can "
                 f"see and change what you see, and save in {shown(str(folder))}. Leave out --host to keep it here."
             )
-        tell(f"The page is {address} and lasts until Ctrl-C")
-        from sys import stdout
-
-        stdout.flush()
         try:
-            status = _serve(_server(app), listener, address if browser else None)
+            status = _serve(_server(app), listener, address, browser=browser)
         finally:
             saving.stop()
     say("The page is no longer served; what you saved is kept.")
@@ -103,9 +100,8 @@ def _listening(host: str, port: int) -> Iterator[socket.socket]:
         given = port if abs(port) < 10**12 else "a very large number"
         raise TurnstillError(f"--port was {given}, but must be a whole number from 0 to {HIGHEST_PORT}.")
     try:
-        kind, *_, place = socket.getaddrinfo(host.strip("[]"), port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)[
-            0
-        ]
+        found = socket.getaddrinfo(host.strip("[]"), port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)
+        kind, *_, place = found[0]
         made = socket.create_server(place, family=kind)
     except (OSError, ValueError) as wrong:  # A name that is none is a UnicodeError.
         raise _not_here(wrong, host, port) from wrong
@@ -153,8 +149,8 @@ def _server(app: object) -> Server:
     return Quiet(config)
 
 
-def _serve(server: Server, listener: socket.socket, address: str | None) -> int:
-    """Serve until a signal comes; the exit status that goes with it."""
+def _serve(server: Server, listener: socket.socket, address: str, *, browser: bool) -> int:
+    """Tell the page's address, and serve it until a signal comes; the exit status that goes with that."""
     arrived: list[int] = []
 
     def stop(number: int, frame: FrameType | None) -> None:
@@ -169,7 +165,9 @@ def _serve(server: Server, listener: socket.socket, address: str | None) -> int:
         if signal.getsignal(number) not in (signal.SIG_IGN, None):
             before[number] = signal.signal(number, stop)
     try:
-        if address is not None:
+        tell(f"The page is {address} and lasts until Ctrl-C")
+        sys.stdout.flush()
+        if browser:
             threading.Thread(target=_open, args=(address,), daemon=True).start()
         server.run(sockets=[listener])
     finally:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any, NamedTuple, Protocol
 
 from ...model.errors import TurnstillError
@@ -180,11 +180,16 @@ def centred_for(setup: Setup) -> Setup:
 
     What makes a swing departs; a club that fits the golfer does not, and no other would reach the ball.
     """
-    centred = load("centred")
+    centred = _centred()
     own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, ARMS_SECTION)}
     flare = {key: value for key, value in centred.section(ADDRESS_SECTION).items() if "flare" in key}
     own[ADDRESS_SECTION] = {**centred.section(ADDRESS_SECTION), **setup.section(ADDRESS_SECTION), **flare}
     return Setup(centred.name, centred.shows, {**centred.values, **own})
+
+
+@cache
+def _centred() -> Setup:
+    return load("centred")
 
 
 def perform(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) -> Performed:

@@ -147,7 +147,8 @@ def test_two_golfers_in_turn_keep_their_addresses_and_many_do_not_fill_the_memor
 def test_what_is_kept_cannot_be_written_to() -> None:
     given, rehearsed = start(), Rehearsal()
     swing = rehearsed.simulate(**given)
-    for place in (swing.skeleton.joints["hip_lead"], swing.achieved["hip_turn"], swing.steady["tilt"]):
+    kept = (swing.skeleton.joints["hip_lead"], swing.achieved["hip_turn"], swing.steady["tilt"])
+    for place in (*kept, swing.measures.head_moved):
         with pytest.raises(ValueError, match="read-only"):
             place += 1.0
 

@@ -1,0 +1,176 @@
+"""What a live page is told of a swing is what ``simulate`` tells, whatever was asked before and by whom."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from live_served import Page, opened, served
+
+from turnstill.model.questions.available import most_hip_turn
+from turnstill.scenes.live.drawn import Figures, key_of
+from turnstill.scenes.live.report import LiveMoment
+from turnstill.scenes.live.studio import Studio
+from turnstill.scenes.setups.perform import address_of, body_of, perform, pieces_of, swing_of
+from turnstill.scenes.setups.preset_file import checked
+from turnstill.scenes.setups.presets import content_of, load, preset_names, setup_of
+from turnstill.scenes.setups.quantities import entries
+from turnstill.scenes.simulate.report import SwingReport
+
+MOMENTS = 7
+SLIDERS = {
+    ("pieces", "hip_turn_deg"): (30, 60), ("pieces", "shoulder_turn_deg"): (70, 100), ("pieces", "tilt_deg"): (15, 50),
+    ("pieces", "extension_deg"): (10, 45), ("pieces", "sway_cm"): (-4, 8), ("pieces", "lead_flex_change_deg"): (0, 25),
+    ("address", "lead_flare_deg"): (0, 35), ("address", "trail_flare_deg"): (0, 35),
+    ("address", "forward_bend_deg"): (32, 44), ("body", "stature_cm"): (160, 195),
+    ("body.ranges_deg", "trail_hip_internal_rotation"): (20, 45),
+}  # fmt: skip
+Values = dict[str, dict[str, Any]]
+
+
+@pytest.fixture
+def page(tmp_path: Path) -> Any:
+    with served(tmp_path, studio=Studio(moments=MOMENTS)) as page:
+        yield page
+
+
+def told_by_simulate(values: Values, timing: Any = None, moments: int = MOMENTS) -> dict[str, Any]:
+    """The report of ``turnstill simulate --json`` for the same settings."""
+    document: dict[str, Any] = {"timing": timing} if timing else {}
+    for section, given in values.items():
+        outer, _, inner = section.partition(".")
+        document.setdefault(outer, {}).update({inner: given} if inner else given)
+    return SwingReport.of(perform(setup_of("swing", checked(document)), moments)).model_dump()
+
+
+def check(told: dict[str, Any], simulated: dict[str, Any]) -> None:
+    for name in ("asked", "achieved", "steady", "limited_by", "arms_limited_by", "warnings"):
+        assert told[name] == simulated[name], name
+    assert len(told["moments"]) == len(simulated["moments"])
+    for mine, theirs in zip(told["moments"], simulated["moments"], strict=True):
+        assert mine == {name: theirs[name] for name in LiveMoment.model_fields}
+
+
+def dragged(rng: np.random.Generator, values: Values) -> Values:
+    """One slider moved, tilt or extension sometimes to what holds the head."""
+    section, key = list(SLIDERS)[rng.integers(len(SLIDERS))]
+    low, high = SLIDERS[section, key]
+    value: Any = round(float(rng.uniform(low, high)), 2)
+    if key in ("tilt_deg", "extension_deg") and rng.random() < 0.5:
+        value = f"steady{round(float(rng.normal(0, 6)), 1):+g}"
+    return {**values, section: {**values.get(section, {}), key: value}}
+
+
+def test_the_numbers_are_those_of_simulate_while_two_pages_are_dragged(page: Page) -> None:
+    rng = np.random.default_rng(4)
+    pages: list[Values] = [{"body": {"sex": "female"}}, {"body": {"handedness": "left"}}]
+    for _ in range(12):
+        which = int(rng.integers(2))
+        pages[which] = dragged(rng, pages[which])
+        for values in (pages[which], pages[1 - which]):
+            check(page.swing(values), told_by_simulate(values))
+
+
+@pytest.mark.parametrize("name", preset_names())
+def test_every_preset_can_be_sent_as_the_page_gets_it(page: Page, name: str) -> None:
+    setup = load(name)
+    told = page.swing({s: {k: str(v) if not isinstance(v, float) else v for k, v in given.items()}
+                       for s, given in setup.values.items()}, timing=content_of(setup).get("timing", {}))  # fmt: skip
+    check(told, SwingReport.of(perform(setup, MOMENTS)).model_dump())
+
+
+def test_a_whole_swing_has_41_moments_and_a_timing(tmp_path: Path) -> None:
+    timing = {"hip_turn": [[0, 0], [0.5, 0.7], [1, 1]]}
+    with served(tmp_path) as page:
+        told = page.swing({"pieces": {"hip_turn_deg": 50}}, timing=timing)
+    assert len(told["moments"]) == 41
+    check(told, told_by_simulate({"pieces": {"hip_turn_deg": 50}}, timing, 41))
+
+
+def test_it_says_where_the_head_goes_and_what_holds_it(page: Page) -> None:
+    told = page.swing({"pieces": {"tilt_deg": "steady+10"}})
+    top = told["moments"][-1]
+    head, held = told["sentences"]
+    assert f"{abs(top['head_up_cm']):.1f} cm lower" in head and "than at address" in head
+    assert f"{told['steady']['tilt_deg']:.1f}° of tilt (the swing has 10.0° more)" in held
+    assert f"{told['steady']['extension_deg']:.1f}° of extension (the swing has just that)" in held
+    (still, *_), top = (lambda told: (told["sentences"], told["moments"][-1]))(page.swing({}))
+    assert top["head_toward_ball_cm"] < -0.3 and abs(top["head_up_cm"]) < 0.3
+    assert (
+        still == f"At the top the head is {-top['head_toward_ball_cm']:.1f} cm farther from the ball than at address."
+    )
+
+
+def test_the_most_hip_turn_comes_where_it_is_asked_for(page: Page) -> None:
+    values = {"address": {"lead_flare_deg": 5.0, "trail_flare_deg": 30.0}}
+    assert page.swing(values)["hip_room"] is None
+    room = page.swing(values, most_hip_turn=True)["hip_room"]
+    setup = setup_of("x", checked(values))
+    found = most_hip_turn(body_of(setup), address_of(setup), pieces_of(setup))
+    assert room["most_hip_turn_deg"] == pytest.approx(float(np.degrees(found.hip_turn)), abs=1e-6)
+    stops = [name for name, stops in zip(found.limit_names, found.stopped_by, strict=True) if stops]
+    assert room["stopped_by"] == stops != []
+    assert "ceiling" in room["ceiling"]
+
+
+def test_a_figure_is_called_the_same_by_what_shapes_it_alone(page: Page) -> None:
+    def key(**values: Any) -> str:
+        return str(page.swing({section.replace("_of_", "."): given for section, given in values.items()})["figure"])
+
+    usual = key()
+    assert usual == key(pieces={"hip_turn_deg": 30.0}) == key(address={"lead_flare_deg": 3.0})
+    others = [
+        key(address={"club_length_cm": 100.0}), key(body={"handedness": "left"}), key(body={"sex": "female"}),
+        key(body={"stature_cm": 170.0}), key(body={"mass_kg": 90.0}), key(body_of_lengths_cm={"thigh": 40.0}),
+    ]  # fmt: skip
+    assert len({usual, *others}) == 1 + len(others)
+
+
+def test_a_drawn_swing_brings_how_its_figure_moves(tmp_path: Path) -> None:
+    from turnstill.render.web.payload import figure_bytes, motion_bytes
+    from turnstill.scenes.views.web_marks import marks_of
+
+    figures = Figures()
+    values = {"pieces": {"sway_cm": 4.0}, "body": {"stature_cm": 170.0}}
+    with served(tmp_path, studio=Studio(figures, MOMENTS)) as page:
+        report, motion = opened(page.post("swing", {"values": values}).content)
+        figure = page.post("figure", {"values": values})
+    swing = swing_of(setup_of("x", checked(values)), MOMENTS)
+    assert report["figure"] == key_of(swing) and report["marks"] == marks_of(swing)
+    assert motion == motion_bytes(figures.of(swing), swing.skeleton)
+    assert figure.content == figure_bytes(figures.of(swing))
+    assert figure.headers["content-type"] == "application/octet-stream"
+
+
+def test_no_more_figures_are_kept_than_are_looked_at() -> None:
+    made: list[str] = []
+    figures: Any = Figures(lambda swing: made.append(key_of(swing)) or object(), most=2)  # type: ignore[arg-type]
+    swings = [swing_of(load("centred").changed("body", "stature_cm", 160.0 + k), 2) for k in range(3)]
+    for index in (0, 1, 0, 2, 0, 1):
+        figures.of(swings[index])
+    assert made == [key_of(swings[k]) for k in (0, 1, 2, 1)]
+
+
+def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Path) -> None:
+    from turnstill.scenes.live.page import start_of
+
+    setups = [load("sway").renamed("one"), load("too-much-tilt").changed("body", "sex", "female").renamed("two")]
+    start = start_of(setups)
+    assert [one["name"] for one in start["swings"]] == ["one", "two"]
+    assert [one["name"] for one in start["presets"]] == preset_names()
+    assert start["swings"][1]["values"]["pieces"]["tilt_deg"] == "steady+10"
+    quantities = {(one["section"], one["key"]): one for one in start["quantities"]}
+    for entry in entries():
+        one = quantities[entry.section, entry.key]
+        assert one["words"] == list(entry.words) and one["steady"] == entry.may_be_steady
+        if entry.quantity:
+            told = (one["unit"], one["low"], one["high"], one["meaning"])
+            assert told == (entry.quantity.unit, entry.quantity.low, entry.quantity.high, entry.quantity.meaning)
+    with served(tmp_path, studio=Studio(moments=MOMENTS), setups=setups) as page:
+        html = page.client.get("/a-token-of-tests/").text
+        assert "one and two" in html
+        for told, setup in zip(start["swings"], setups, strict=True):
+            answer = page.swing(told["values"], timing=told["timing"], name=told["name"])
+            check(answer, SwingReport.of(perform(setup, MOMENTS)).model_dump())
