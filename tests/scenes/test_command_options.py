@@ -120,6 +120,13 @@ ALL = [
          "files": {".glb": "for glb", ".trc": "for trc", ".c3d": "for c3d", ".bvh": "for bvh"}, "seconds": 2.5},
     ),
     Case(
+        ("live", "one", "two", "--out", "there", "--port", "81", "--host", "::1", "--no-browser", *SET, *BODY,
+         *STUDENT),
+        "live.work.live_to",
+        {"names": ["one", "two"], "settings": [*KEPT, *OWN], "out": "there", "port": 81, "host": "::1",
+         "browser": False},
+    ),
+    Case(
         ("record", "add", "a.turnstill", *options(*ENTRY), "--again"),
         "record.work.add_given_to",
         {"target": "a.turnstill", "given": {name: f"for {name}" for name in ENTRY}, "again": True},
@@ -176,6 +183,8 @@ NONE = [
     Case(("export", "own"), "export.work.export_to",
          {"name": "own", "settings": [], "frames": 41,
           "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0}),
+    Case(("live",), "live.work.live_to",
+         {"names": [], "settings": [], "out": None, "port": 0, "host": "127.0.0.1", "browser": True}),
     Case(("record", "add", "a.turnstill"), "record.work.add_given_to",
          {"target": "a.turnstill", "given": {}, "again": False}),
     Case(("record", "body", "a.turnstill"), "record.body.body_to",
