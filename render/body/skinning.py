@@ -143,12 +143,11 @@ def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> N
         ``(V, B, 4)``; what a frame would carry less than ``LEAST_SHARE`` of is left to the vertex's strongest.
     """
     flat = linear_blend(vertices, whole).reshape(len(vertices), -1)
-    smooth, weights = vertices, whole.astype(np.float32)
-    share = share.astype(np.float32)
+    smooth, share = vertices, share.astype(np.float32)
     for _ in range(rounds):
-        flat, smooth, weights = share @ flat, share @ smooth, share @ weights
+        flat, smooth = share @ flat, share @ smooth
     places: NDArray[np.float32] = flat.reshape(*whole.shape, 4)
-    places[..., :3] += weights[..., None] * (vertices - smooth)[:, None, :]
+    places[..., :3] += places[..., 3:] * (vertices - smooth)[:, None, :]
     faint = places[..., 3] < LEAST_SHARE
     left = np.where(faint[..., None], places, 0).sum(axis=1)
     places[faint] = 0

@@ -162,7 +162,9 @@ class Tripod:
         """Where the figure is, and ``(h, w, 4)`` its colours multiplied by coverage, and coverage."""
         import cv2
 
-        postures = [posed] if moved is None else [Posed(posed.figure, vertices, posed.ball) for vertices in moved]
+        postures = (
+            [posed] if moved is None else [Posed(posed.figure, vertices, posed.ball, posed) for vertices in moved]
+        )
         patches = [self._stage.figure_patch(self.camera, one, light=self._light, one_sided=True) for one in postures]
         if len(patches) == 1:
             return patches[0].place, cv2.convertScaleAbs(patches[0].pixels, alpha=255)

@@ -126,7 +126,7 @@ class Stage:
         lens = camera if camera.distortion else None
         standing, bent_by = self._standing.get(posed.figure, (None, None))
         if standing is not posed:
-            mesh.point_data["Normals"][:] = posed.figure.normals(posed.vertices)
+            mesh.point_data["Normals"][:] = posed.normals
         if standing is not posed or bent_by is not lens:
             mesh.points[:] = camera.bent(posed.vertices)
             mesh.Modified()

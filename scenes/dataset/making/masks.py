@@ -38,9 +38,11 @@ def run_lengths(mask: NDArray[np.bool_]) -> tuple[dict[str, object], int, tuple[
 def depth_steps(depth_m: NDArray[np.float32]) -> tuple[NDArray[np.uint16], float]:
     """``(h, w)`` whole steps, 0 where the depth is infinite, and the step in metres."""
     finite = np.isfinite(depth_m)
-    farthest = float(depth_m.max(where=finite, initial=0.0))
+    seen = depth_m[finite]
+    farthest = float(seen.max(initial=0.0))
     unit = DEPTH_UNIT_M
     while farthest / unit > _MOST_STEPS - 1:
         unit *= 2
-    steps = np.rint(np.where(finite, depth_m, 0.0) / unit)
-    return np.where(finite, np.maximum(steps, 1), 0).astype(np.uint16), unit
+    steps = np.zeros(depth_m.shape, np.uint16)
+    steps[finite] = np.maximum(np.rint(seen / unit), 1)
+    return steps, unit
