@@ -2,7 +2,8 @@
 
 Run as ``python tests/benchmarks/dataset.py [RECIPE ...]``. By the clock and on all cores, since that is what one waits
 for; the two take turns subject by subject, so that a busy machine slows both. A subject's pictures take in what is made
-once for it: its swings, figure and clothes, and the ground of each tripod.
+once for it: figure and clothes, the ground of each tripod, and its part of the swings, which are worked out for sixteen
+subjects together, as in every shard of a recipe's own size.
 """
 
 from __future__ import annotations
@@ -25,12 +26,12 @@ from turnstill.render.stage.depth import planes_around
 from turnstill.render.stage.part_ids import part_id_colours
 from turnstill.render.stage.stage import Stage
 from turnstill.render.stage.vtk_camera import aim
-from turnstill.scenes.dataset.making.shard import write_shard
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter
+from turnstill.scenes.dataset.making.photographs import photographs
 from turnstill.scenes.dataset.plan.loading import load_recipe
-from turnstill.scenes.dataset.plan.schedule import shard_numbers
 from turnstill.scenes.dataset.plan.subjects import draw_subjects
 
-SUBJECTS = 6
+SUBJECTS, TOGETHER = 6, 16
 SIZES = ((640, 480, 3.0), (1280, 720, 3.5))
 """Width, height, and how many times the bare loop a picture may take."""
 
@@ -117,6 +118,15 @@ def bare_seconds(recipe: Any, number: int) -> tuple[float, int]:
     return taken, count
 
 
+def seconds(recipe: Any, number: int, stage: Stage, archive: ArchiveWriter) -> float:
+    """How long a subject's pictures take, as a shard is written, the subject being drawn."""
+    start = time.perf_counter()
+    (subject,) = draw_subjects(recipe, [number])
+    for photograph in photographs(recipe.seed, subject, stage):
+        archive.add(photograph.key, photograph.members)
+    return time.perf_counter() - start
+
+
 def main() -> None:
     """Print the table."""
     names = sys.argv[1:] or ["plain", "phone", "hard"]
@@ -127,16 +137,18 @@ def main() -> None:
     with Stage() as stage, tempfile.TemporaryDirectory() as folder:
         for name in names:
             for width, height, most in SIZES:
-                size = {"width": width, "height": height, "subjects": SUBJECTS + 1, "subjects_per_shard": 1}
+                size = {"width": width, "height": height, "subjects": TOGETHER, "splits": {"train": 1.0}}
                 recipe = load_recipe(name).model_copy(update=size)
+                start = time.perf_counter()
+                draw_subjects(recipe, range(TOGETHER))
+                drawn = (time.perf_counter() - start) / TOGETHER
                 ours, bare = [], []
-                for shard in shard_numbers(recipe):
-                    start = time.perf_counter()
-                    write_shard(recipe, shard, Path(folder), stage=stage)
-                    mine = time.perf_counter() - start
-                    theirs, count = bare_seconds(recipe, shard.subjects[0])
-                    ours.append(mine / count)
-                    bare.append(theirs / count)
+                with (Path(folder) / "shard.tar").open("wb") as file, ArchiveWriter(file) as archive:
+                    for number in range(SUBJECTS + 1):
+                        mine = seconds(recipe, number, stage, archive)
+                        theirs, count = bare_seconds(recipe, number)
+                        ours.append((drawn + mine) / count)
+                        bare.append(theirs / count)
                 # The first subject warms up.
                 ratio = statistics.median(a / b for a, b in zip(ours[1:], bare[1:], strict=True))
                 times = f"{1e3 * statistics.median(ours[1:]):.1f} | {1e3 * statistics.median(bare[1:]):.1f}"
