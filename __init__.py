@@ -38,6 +38,7 @@ if TYPE_CHECKING:
         Diagnosis,
         Experiment,
         FaultPrior,
+        Felt,
         Measures,
         OutOfRange,
         Pieces,
@@ -49,6 +50,7 @@ if TYPE_CHECKING:
         TurnstillError,
         diagnose,
         experiment,
+        felt,
         most_hip_turn,
         sensitivities,
         shares,
@@ -79,10 +81,10 @@ _HOMES = {
 
 __all__ = [
     "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
-    "FaultPrior", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady", "SteadyMap",
-    "Swing", "TurnstillError", "__version__", "check_dataset", "diagnose", "down_the_line", "experiment", "face_on",
-    "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names", "score_faults",
-    "score_keypoints", "sensitivities", "shares", "simulate", "steady_map",
+    "FaultPrior", "Felt", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady",
+    "SteadyMap", "Swing", "TurnstillError", "__version__", "check_dataset", "diagnose", "down_the_line", "experiment",
+    "face_on", "felt", "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names",
+    "score_faults", "score_keypoints", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip
 
 

@@ -16,6 +16,7 @@ from .golfer.pieces import DEPARTURES, PIECES, Pieces, Steady
 from .golfer.ranges import RANGE_NAMES
 from .questions.available import most_hip_turn
 from .questions.experiment import Experiment, experiment
+from .questions.felt import Felt, felt
 from .questions.shares import Shares, sensitivities, shares
 from .questions.steady_map import SteadyMap, steady_map
 from .swing.simulate import simulate
@@ -23,7 +24,7 @@ from .swing.swing import Measures, Swing
 
 __all__ = [
     "ADDRESS", "ARM_SWING", "DEPARTURES", "HYPOTHESES", "JOINTS", "LENGTH_NAMES", "PIECES", "RANGE_NAMES", "READINGS",
-    "Address", "ArmSwing", "Body", "Diagnosis", "Experiment", "FaultPrior", "Measures", "OutOfRange", "Pieces",
-    "Shares", "Skeleton", "Steady", "SteadyMap", "Swing", "TurnstillError", "diagnose", "experiment", "fitted_club",
-    "most_hip_turn", "sensitivities", "shares", "simulate", "steady_map",
+    "Address", "ArmSwing", "Body", "Diagnosis", "Experiment", "FaultPrior", "Felt", "Measures", "OutOfRange", "Pieces",
+    "Shares", "Skeleton", "Steady", "SteadyMap", "Swing", "TurnstillError", "diagnose", "experiment", "felt",
+    "fitted_club", "most_hip_turn", "sensitivities", "shares", "simulate", "steady_map",
 ]  # fmt: skip

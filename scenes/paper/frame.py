@@ -60,7 +60,7 @@ def policy(scripts: Sequence[str], talks: bool = False) -> str:
     """A page's Content-Security-Policy: nothing from elsewhere, and no script but these files of ours.
 
     Args:
-        scripts: of a room, for example ``compare/film.js``.
+        scripts: of a room, for example ``compare/figure.js``.
         talks: whether the page asks the server that it came from.
     """
     asks = "connect-src 'self'; " if talks else ""

@@ -124,8 +124,8 @@ def test_a_page_allows_nothing_from_elsewhere_and_no_script() -> None:
 
 
 def test_a_script_of_ours_is_allowed_by_its_hash_alone() -> None:
-    name = "compare/film.js"
+    name = "compare/figure.js"
     (allowed,) = policy_of(shown(scripts=[name]))["script-src"]
     (script,) = page(f"<html>{frame.script(name)}</html>").xpath("//script")
     assert allowed == f"'sha256-{b64encode(hashlib.sha256(script.text.encode()).digest()).decode()}'"
-    assert "film-data" in script.text
+    assert "turning-data" in script.text
