@@ -103,7 +103,9 @@ def _numbers(value: object) -> Hashable:
         return (type(value), *named)
     if isinstance(value, Mapping):
         return tuple((name, _numbers(one)) for name, one in value.items())
-    if isinstance(value, tuple | str | bool | None):
+    if isinstance(value, tuple | list):
+        return (type(value), *(_numbers(one) for one in value))
+    if isinstance(value, str | bool | None):
         return (type(value), value)
     array = np.asarray(value)
     return array.shape, array.strides, array.dtype.str, array.tobytes()

@@ -50,16 +50,19 @@ class Serving:
     studio: Studio = field(default_factory=Studio)
 
 
-def application(serving: Serving, saving: Saving | None = None) -> ASGIApp:
+def application(serving: Serving, saving: Saving | None = None, *, ahead: bool = False) -> ASGIApp:
     """The application, ready to be served.
 
     Args:
         serving: its settings.
         saving: what keeps things in the folder, where somebody else wants to end it.
+        ahead: work the first swings out before anybody asks, which takes a second or two.
     """
     saving = saving or Saving(serving.folder)
     # A swing is arithmetic from end to end, so two at once would only take turns.
     one_by_one, beside = (ThreadPoolExecutor(1, f"turnstill-{name}") for name in ("swings", "saving"))
+    if ahead:
+        one_by_one.submit(serving.studio.prepare, serving.setups)
 
     async def page(request: Request) -> Response:
         html = live_page(serving.setups)

@@ -13,6 +13,7 @@ from ...model.questions.available import most_hip_turn
 from ...model.swing.rehearsal import Rehearsal
 from ..setups.options import MOMENTS
 from ..setups.perform import FEWEST_FRAMES, Performed, perform, swing_of
+from ..setups.presets import Setup
 from ..simulate.report import SteadyReport
 from ..words.hip_ceiling import ceiling_sentence
 from . import drawn
@@ -41,22 +42,34 @@ class Studio:
         self._figures = figures or drawn.Figures()
         self._moments = moments
 
+    def prepare(self, setups: Sequence[Setup]) -> None:
+        """Work swings out that a page will ask for first: what draws them is loaded, and their figures are shaped.
+
+        Raises:
+            TurnstillError: for a swing that cannot be simulated.
+        """
+        for setup in setups:
+            self._told(setup, hip_room=False, drawing=True)
+
     def swing(self, message: SwingMessage) -> bytes:
         """A swing: four bytes with the length of a JSON text, little end first, the text, and how the figure moves.
 
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        performed = perform(message.setup(), self._moments, self._rehearsal.simulate)
+        return self._told(message.setup(), hip_room=message.most_hip_turn, drawing=message.drawn)
+
+    def _told(self, setup: Setup, *, hip_room: bool, drawing: bool) -> bytes:
+        performed = perform(setup, self._moments, self._rehearsal.simulate)
         swing = performed.swing
         report = LiveReport.of(
             performed,
             figure=drawn.key_of(swing),
             sentences=sentences(swing, SteadyReport.of(performed)),
-            hip_room=self._hip_room(performed) if message.most_hip_turn else None,
-            marks=drawn.marks(swing) if message.drawn else None,
+            hip_room=self._hip_room(performed) if hip_room else None,
+            marks=drawn.marks(swing) if drawing else None,
         )
-        motion = drawn.motion_payload(self._figures, swing) if message.drawn else b""
+        motion = drawn.motion_payload(self._figures, swing) if drawing else b""
         try:
             text = json.dumps(report.model_dump(), allow_nan=False, separators=(",", ":")).encode()
         except ValueError as wrong:

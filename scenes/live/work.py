@@ -53,7 +53,7 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
 
         here = listener.getsockname()[1]
         door, saving = Door.new(host, here), Saving(folder)
-        app = application(Serving(door, setups, folder), saving)
+        app = application(Serving(door, setups, folder), saving, ahead=True)
         address = f"http://{_in_address(host)}:{here}/{door.token}/"
         if not is_loopback(host):
             say(

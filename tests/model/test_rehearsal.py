@@ -164,4 +164,9 @@ def test_a_mistake_is_told_again(done: Counter[str]) -> None:
 
 
 def test_a_negative_zero_is_another_number() -> None:
-    assert rehearsal._numbers(Pieces(sway=0.0)) != rehearsal._numbers(Pieces(sway=-0.0))
+    numbers = rehearsal._numbers
+    assert numbers(Pieces(sway=0.0)) != numbers(Pieces(sway=-0.0)) and numbers(True) != numbers(1)
+    knots = ((0.0, 0.0), (0.5, 0.25), (1.0, 1.0))
+    assert numbers({"tilt": knots}) == numbers({"tilt": tuple(knots)}) != numbers({"sway": knots})
+    assert numbers(((0.0, 0.0), (1.0, 1.0))) != numbers(((0.0, -0.0), (1.0, 1.0)))
+    assert numbers(np.arange(6.0)[::2]) != numbers(np.array([0.0, 2.0, 4.0]))

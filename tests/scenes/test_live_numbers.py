@@ -144,6 +144,16 @@ def test_a_drawn_swing_brings_how_its_figure_moves(tmp_path: Path) -> None:
     assert figure.headers["content-type"] == "application/octet-stream"
 
 
+def test_what_a_page_will_ask_for_first_is_worked_out_ahead(monkeypatch: pytest.MonkeyPatch) -> None:
+    from turnstill.scenes.live import drawn
+
+    asked: list[str] = []
+    monkeypatch.setattr(drawn, "motion_payload", lambda figures, swing: asked.append(drawn.key_of(swing)) or b"")
+    studio, setups = Studio(moments=2), [load("sway"), load("centred").changed("body", "stature_cm", 170.0)]
+    studio.prepare(setups)
+    assert asked == [drawn.key_of(swing_of(setup, 2)) for setup in setups] and asked[0] != asked[1]
+
+
 def test_no_more_figures_are_kept_than_are_looked_at() -> None:
     made: list[str] = []
     figures: Any = Figures(lambda swing: made.append(key_of(swing)) or object(), most=2)  # type: ignore[arg-type]

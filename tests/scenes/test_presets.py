@@ -13,8 +13,18 @@ from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.address import ADDRESS, Address
 from turnstill.model.golfer.pieces import PIECES, Pieces, Steady
 from turnstill.scenes.setups.perform import Performed, address_of, body_of, pieces_of
-from turnstill.scenes.setups.presets import DEEPEST_CHAIN, load, preset_names, preset_text
-from turnstill.scenes.setups.quantities import PIECES_SECTION, Departure, entries
+from turnstill.scenes.setups.preset_file import parse
+from turnstill.scenes.setups.presets import (
+    DEEPEST_CHAIN,
+    Setup,
+    content_of,
+    load,
+    preset_names,
+    preset_text,
+    setup_of,
+)
+from turnstill.scenes.setups.quantities import PIECES_SECTION, SECTIONS, Departure, entries
+from turnstill.scenes.setups.toml_text import toml_text
 
 NAMES = {
     "centred", "too-much-tilt", "too-little-tilt", "too-little-extension", "too-much-extension", "straight-toes",
@@ -207,3 +217,19 @@ def test_shown_presets_start_an_own_file(write: Write) -> None:
         text = preset_text(name)
         tomllib.loads(text)
         assert load(write("own.toml", text)).values == load(name).values
+
+
+@pytest.mark.parametrize("name", preset_names())
+def test_a_setup_reads_back_from_what_it_would_write(name: str) -> None:
+    for setup in (
+        load(name),
+        load(name).changed("pieces", "tilt_deg", Departure(0.1 + 0.2)).changed("pieces", "extension_deg",
+                                                                               Departure(-1e-7)),
+        load(name).changed("body", "sex", "female").changed("body.lengths_cm", "thigh", 41.123456789012345),
+    ):  # fmt: skip
+        assert setup_of(name, parse(toml_text(content_of(setup)), name)) == _said(setup)
+
+
+def _said(setup: Setup) -> Setup:
+    """A setup with every section, said or not, as files are read."""
+    return Setup(setup.name, setup.shows, {section: dict(setup.section(section)) for section in SECTIONS}, setup.timing)
