@@ -59,8 +59,11 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         ahead: work the first swings out before anybody asks, which takes a second or two.
     """
     saving = saving or Saving(serving.folder)
-    # A swing is arithmetic from end to end, so two at once would only take turns.
-    one_by_one, beside = (ThreadPoolExecutor(1, f"turnstill-{name}") for name in ("swings", "saving"))
+    # A swing is arithmetic from end to end, so two at once would only take turns; a new golfer's figure takes longer,
+    # and nobody else's swing waits for it.
+    one_by_one, shaping, beside = (
+        ThreadPoolExecutor(1, f"turnstill-{name}") for name in ("swings", "figures", "saving")
+    )
     if ahead:
         one_by_one.submit(serving.studio.prepare, serving.setups)
 
@@ -68,13 +71,19 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         html = live_page(serving.setups)
         return Response(html, media_type="text/html", headers={"content-security-policy": page_policy()})
 
+    async def shaped(message: SwingMessage) -> None:
+        if not serving.studio.is_shaped(message):
+            await _in(shaping, lambda: serving.studio.shape(message))
+
     async def swing(request: Request) -> Response:
         message = read(SwingMessage, await request.body())
+        if message.drawn:
+            await shaped(message)
         return Response(await _in(one_by_one, lambda: serving.studio.swing(message)), media_type=BYTES)
 
     async def figure(request: Request) -> Response:
         message = read(SwingMessage, await request.body())
-        return Response(await _in(one_by_one, lambda: serving.studio.figure(message)), media_type=BYTES)
+        return Response(await _in(shaping, lambda: serving.studio.figure(message)), media_type=BYTES)
 
     async def save(request: Request) -> Response:
         message = read(SaveMessage, await request.body())

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from ...model.errors import TurnstillError
+from ...model.golfer.address import Address
+from ...model.golfer.body import Body
 from ...model.swing.swing import Swing
 
 if TYPE_CHECKING:
@@ -22,17 +24,22 @@ KEPT = 3
 
 def key_of(swing: Swing) -> str:
     """A word for the figure of a swing: the same for the same body, hand and club, whatever the swing."""
-    body, told = swing.body, sha256(b"left" if swing.left_handed else b"right")
+    return key_for(swing.body, swing.address, swing.left_handed)
+
+
+def key_for(body: Body, address: Address, left_handed: bool) -> str:
+    """The same before anything is simulated."""
+    told = sha256(b"left" if left_handed else b"right")
     for numbers in (body.lengths, body.shape):
         for name, value in sorted(numbers.items()):
             told.update(f"{name} {float(value)!r}\n".encode())
-    for one in (body.stature, body.female, swing.address.club_length):
+    for one in (body.stature, body.female, address.club_length):
         told.update(f"{float(np.asarray(one))!r}\n".encode())
     return told.hexdigest()[:16]
 
 
 class Figures:
-    """The last few figures; any number of threads may ask."""
+    """The last few figures; any number of threads may ask, and only who asks for a new one waits for it."""
 
     def __init__(self, shape: Callable[[Swing], Figure] | None = None, most: int = KEPT) -> None:
         """Keep none yet.
@@ -43,24 +50,37 @@ class Figures:
         """
         self._shape = shape or _shaped
         self._most = most
-        self._kept: OrderedDict[str, Any] = OrderedDict()
-        self._lock = threading.Lock()
+        self._kept: OrderedDict[str, Figure] = OrderedDict()
+        self._lock, self._shaping = threading.Lock(), threading.Lock()
+
+    def has(self, key: str) -> bool:
+        """Whether a figure is there already."""
+        return self._found(key) is not None
 
     def of(self, swing: Swing) -> Figure:
         """The figure of the golfer of a swing."""
         key = key_of(swing)
-        with self._lock:
-            if key not in self._kept:
-                self._kept[key] = self._shape(swing)
+        if (there := self._found(key)) is not None:
+            return there
+        with self._shaping:
+            if (there := self._found(key)) is not None:
+                return there
+            made = self._shape(swing)
+            with self._lock:
+                self._kept[key] = made
                 if len(self._kept) > self._most:
                     self._kept.popitem(last=False)
-            self._kept.move_to_end(key)
-            return self._kept[key]
+            return made
+
+    def _found(self, key: str) -> Figure | None:
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+            return self._kept.get(key)
 
 
 def _shaped(swing: Swing) -> Figure:
     """A figure, shaped for the usual address of its body, so that no swing of it decides how another one looks."""
-    from ...model.golfer.address import Address
     from ...model.golfer.pieces import Pieces
     from ...model.swing.simulate import simulate
     from ...render.figure.figure import Figure

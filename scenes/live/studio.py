@@ -12,7 +12,7 @@ from ...model.errors import TurnstillError
 from ...model.questions.available import most_hip_turn
 from ...model.swing.rehearsal import Rehearsal
 from ..setups.options import MOMENTS
-from ..setups.perform import FEWEST_FRAMES, Performed, perform, swing_of
+from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, is_left_handed, perform, swing_of
 from ..setups.presets import Setup
 from ..simulate.report import SteadyReport
 from ..words.hip_ceiling import ceiling_sentence
@@ -28,7 +28,8 @@ KEPT = 8
 class Studio:
     """Works out one swing at a time; it remembers how, never whose.
 
-    Every message brings its whole swing, so pages cannot see each other's. One thread at a time.
+    Every message brings its whole swing, so pages cannot see each other's. One thread at a time, but for what is about
+    figures.
     """
 
     def __init__(self, figures: drawn.Figures | None = None, moments: int = MOMENTS) -> None:
@@ -50,6 +51,23 @@ class Studio:
         """
         for setup in setups:
             self._told(setup, hip_room=False, drawing=True)
+
+    def is_shaped(self, message: SwingMessage) -> bool:
+        """Whether the figure that a swing needs is there already; any thread may ask.
+
+        Raises:
+            TurnstillError: for what cannot be asked.
+        """
+        setup = message.setup()
+        return self._figures.has(drawn.key_for(body_of(setup), address_of(setup), is_left_handed(setup)))
+
+    def shape(self, message: SwingMessage) -> None:
+        """Shape the figure that a swing needs, which takes a second or two; beside everything else, in any thread.
+
+        Raises:
+            TurnstillError: for what cannot be asked, or cannot be simulated.
+        """
+        self._figures.of(swing_of(message.setup(), FEWEST_FRAMES))
 
     def swing(self, message: SwingMessage) -> bytes:
         """A swing: four bytes with the length of a JSON text, little end first, the text, and how the figure moves.
@@ -79,12 +97,12 @@ class Studio:
         return struct.pack("<I", len(text)) + text + motion
 
     def figure(self, message: SwingMessage) -> bytes:
-        """The figure of a swing's golfer and club.
+        """The figure of a swing's golfer and club; in any thread.
 
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        return drawn.figure_payload(self._figures, swing_of(message.setup(), FEWEST_FRAMES, self._rehearsal.simulate))
+        return drawn.figure_payload(self._figures, swing_of(message.setup(), FEWEST_FRAMES))
 
     def check(self, messages: Sequence[SwingMessage]) -> None:
         """See to it that swings can be.

@@ -147,7 +147,8 @@ def page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Page]:
     monkeypatch.setattr(Saving, "_run", lambda self, arguments: None)
     folder = tmp_path / "kept"
     folder.mkdir()
-    with served(folder, studio=Studio(moments=MOMENTS)) as page:
+    figures = drawing.Figures(lambda swing: object())  # type: ignore[arg-type, return-value]
+    with served(folder, studio=Studio(figures, MOMENTS)) as page:
         yield page
     assert list(tmp_path.iterdir()) == [folder]
     assert all(path.is_file() and path.suffix == ".toml" for path in folder.iterdir())

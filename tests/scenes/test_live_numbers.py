@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 
@@ -161,6 +163,30 @@ def test_no_more_figures_are_kept_than_are_looked_at() -> None:
     for index in (0, 1, 0, 2, 0, 1):
         figures.of(swings[index])
     assert made == [key_of(swings[k]) for k in (0, 1, 2, 1)]
+
+
+def test_nobodys_swing_waits_for_the_figure_of_another(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from turnstill.scenes.live import drawn
+
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slowly(swing: Any) -> Any:
+        if swing.left_handed:
+            begun.set()
+            assert go_on.wait(30)
+        return object()
+
+    monkeypatch.setattr(drawn, "motion_payload", lambda figures, swing: repr(figures.of(swing)).encode())
+    left, right = {"body": {"handedness": "left"}}, {"body": {"handedness": "right"}}
+    with served(tmp_path, studio=Studio(Figures(slowly), 2)) as page, ThreadPoolExecutor(1) as other:
+        assert page.post("swing", {"values": right}).status_code == 200
+        slow = other.submit(page.post, "swing", {"values": left})
+        assert begun.wait(30)
+        assert page.post("swing", {"values": right}).status_code == 200
+        assert page.swing(left)["name"] == "swing"
+        assert not slow.done()
+        go_on.set()
+        assert slow.result(30).status_code == 200
 
 
 def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Path) -> None:
