@@ -7,6 +7,7 @@ and what drawing takes of memory is given back.
 from __future__ import annotations
 
 import contextlib
+import shlex
 import subprocess
 import sys
 import tempfile
@@ -87,7 +88,8 @@ class Saving:
             raise TurnstillError("A preset is one swing; save the other one under a name of its own.")
         target = self._target(message, PRESET)
         write_text(str(target), toml_text(content_of(setups[0])))
-        return f"The swing is kept in {shown(target.name)}; {_opens(f'turnstill simulate {target.name}')}."
+        again = f"turnstill live {shlex.quote(target.name)}"
+        return f"The swing is kept in {shown(target.name)}; open it again with {again}."
 
     def _page(self, message: SaveMessage, setups: Sequence[Setup]) -> str:
         target = self._target(message, "")
@@ -190,10 +192,6 @@ class Saving:
             said = told[-1].removeprefix(_SAID) if told else "nothing was written."
             ended = "" if status in (USER_ERROR, FAULT) else "That was ended before it was done: "
             raise TurnstillError(f"{ended}{said}")
-
-
-def _opens(command: str) -> str:
-    return f"open it again with {command}"
 
 
 def _entry(entry: EntryMessage) -> list[str]:

@@ -73,7 +73,10 @@ def mine(name: str = "mine") -> Any:
 
 
 def test_a_preset_opens_as_the_swing_that_was_saved(page: Page, folder: Path) -> None:
-    assert "mine.toml" in saved(page, "preset", "mine")
+    told = saved(page, "preset", "mine")
+    assert told == "The swing is kept in mine.toml; open it again with turnstill live mine.toml."
+    assert saved(page, "preset", "it's mine").endswith("""turnstill live 'it'"'"'s mine.toml'.""")
+    (folder / "it's mine.toml").unlink()
     assert load(str(folder / "mine.toml")) == mine()
     assert load(str(folder / "mine.toml")).section("pieces")["tilt_deg"] == Departure(2.5)
     # The ending may be written too.
