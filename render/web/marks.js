@@ -2,9 +2,10 @@
 // lines and their angles, as SVG in the picture's pixels.
 import { AT_HOME } from "./camera.js";
 
-const SVG = "http://www.w3.org/2000/svg";
+export const SVG_NAMES = "http://www.w3.org/2000/svg";
 const CELL = 24; // Pixels of the coarse picture of where the figure is, which words avoid.
 const THINNEST_AT_PX = 380, MOST_THICKER = 2; // CSS pixels from which down lines keep their width.
+const ROOM_FOR_SEVERAL_PX = 240;
 const LEAST_TEXT_PX = 11; // CSS pixels that words have at least.
 
 /** Draws into an svg element over a panel; style: from render/web/settings.py. */
@@ -49,7 +50,8 @@ export class Marks {
       { edge: style.halo, edgeWidth: style.edge * u, name: "head path" });
     this.#dot(start, 4.5 * u, style.address, style.ink, style.edge * u);
     this.#dot(here, 4.5 * u, style.now, style.halo, style.edge * u);
-    if (home) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
+    // Of several lines there is no room for words in a small picture.
+    if (home && (shown.length < 2 || cssWidth >= ROOM_FOR_SEVERAL_PX)) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
     this.svg.replaceChildren(...this.parts);
   }
 
@@ -84,7 +86,7 @@ export class Marks {
   }
 
   #element(name, attributes) {
-    const made = document.createElementNS(SVG, name);
+    const made = document.createElementNS(SVG_NAMES, name);
     for (const [key, value] of Object.entries(attributes)) made.setAttribute(key, value);
     this.parts.push(made);
     return made;

@@ -1,6 +1,6 @@
 // Panels that show golfers, the fingers that turn them, and when what is drawn: all of one page in step.
 import { AT_HOME, Camera, heldOrbit } from "./camera.js";
-import { Marks, isHome } from "./marks.js";
+import { Marks, SVG_NAMES, isHome } from "./marks.js";
 
 const TWICE_MS = 350, TAP_PX = 24;
 const RAD_PER_PX = 0.008, KEY_STEP = Math.PI / 36, ZOOM_STEP = 1.15;
@@ -17,7 +17,7 @@ export class Panel {
     this.place = place;
     this.canvas = document.createElement("canvas");
     this.context = this.canvas.getContext("2d", { alpha: false });
-    this.svg = document.createElementNS("http://www.w3.org/2000/svg", "svg");
+    this.svg = document.createElementNS(SVG_NAMES, "svg");
     this.svg.setAttribute("aria-hidden", "true");
     this.canvas.setAttribute("aria-hidden", "true");
     place.style.aspectRatio = `${camera.width} / ${camera.height}`;

@@ -19,7 +19,6 @@ MOST_SWINGS = 2
 _WHERE = "see the messages in docs/live.md"
 Message = TypeVar("Message", bound=BaseModel)
 Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME)]
-KINDS = ("preset", "page", "picture", "film", "student record")
 
 
 class _Strict(BaseModel):
@@ -85,7 +84,7 @@ class SaveMessage(_Strict):
         entry: for a student's record, what was worked on.
     """
 
-    kind: Literal["preset", "page", "picture", "film", "student record"] = Field(alias="as")
+    kind: Literal["preset", "page", "picture", "film", "sheet", "student record"] = Field(alias="as")
     name: Name
     setups: Annotated[list[SwingMessage], Field(min_length=1, max_length=MOST_SWINGS)]
     replace: bool = False

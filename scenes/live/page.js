@@ -1,35 +1,321 @@
-// Asks for the first swing and shows its numbers at the top.
-const start = JSON.parse(document.getElementById("start").textContent);
-const told = document.getElementById("told");
+// The live page: sliders at the left, golfers and what is told of them at the right, all of them one moment of one swing.
+import { Window, canDraw } from "../../render/web/draw.js";
+import { Golfer } from "../../render/web/scene.js";
+import { AT_HOME } from "../../render/web/camera.js";
+import { isHome } from "../../render/web/marks.js";
+import { Panel, Show, Turning } from "../../render/web/view.js";
+import { Settings, copy, shownNumber } from "./settings.js";
+import { Follower, save } from "./server.js";
+import { Control } from "./controls.js";
+import { Chart, Numbers, tellLines } from "./readout.js";
 
-async function ask(swing) {
-  const { name, values, timing } = swing;
-  const answer = await fetch("swing", {
-    method: "POST",
-    headers: { "content-type": "application/json" },
-    body: JSON.stringify({ name, values, timing, drawn: false }),
-  });
-  if (!answer.ok) throw new Error((await answer.json()).wrong);
-  const bytes = await answer.arrayBuffer();
-  const length = new DataView(bytes).getUint32(0, true);
-  return JSON.parse(new TextDecoder().decode(new Uint8Array(bytes, 4, length)));
-}
+const UP_MS = 1500, STAY_AT_TOP_MS = 900, BACK_MS = 900, STAY_AT_ADDRESS_MS = 500;
+const TELL_AFTER_MS = 500; // A screen reader is told when the finger rests.
 
-function show(report) {
-  told.textContent = report.sentences.join(" ");
-  const rows = Object.entries(report.moments.at(-1)).filter(([, value]) => typeof value === "number");
-  document.getElementById("numbers").replaceChildren(
-    ...rows.map(([key, value]) => {
-      const row = document.createElement("tr");
-      const [head, cell] = [document.createElement("th"), document.createElement("td")];
-      head.textContent = key.replaceAll("_", " ");
-      cell.textContent = value.toFixed(1).replace("-", "\u2212");
-      row.append(head, cell);
-      return row;
-    }),
-  );
-}
+const start = JSON.parse(document.getElementById("live-start").textContent);
+const by = (id) => document.getElementById(`live-${id}`);
+const ofTheBody = new Set(start.body_sections);
+const settings = new Settings(start.swings.at(-1));
+const shown = { now: null, kept: null }; // Answers: the swing that the sliders set, and the one that is kept beside it.
+let pending = null, moment = null, playing = null, asksForRoom = false;
 
-ask(start.swings[0]).then(show, (wrong) => {
-  told.textContent = wrong.message || "The server does not answer.";
+const show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
+if (!show) by("no-figure").hidden = false;
+const golfers = { now: null, kept: null };
+const numbers = new Numbers(by("numbers"), start.measures);
+const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one));
+
+// ---- asking
+
+const plain = ({ name, values, timing }) => ({ name, values, timing });
+const message = () => ({ ...plain(settings.now), most_hip_turn: asksForRoom });
+const follower = new Follower({
+  onanswer: (answer) => {
+    pending = answer;
+    by("wrong").hidden = true;
+    if (show) show.changed();
+    else take();
+  },
+  onwrong: (wrong) => {
+    by("wrong").textContent = wrong.message;
+    by("wrong").hidden = false;
+  },
+  onasked: (asking) => document.body.classList.toggle("asking", asking),
 });
+
+function changed(done) {
+  for (const control of controls) control.show();
+  showButtons();
+  follower.want(message());
+  if (done) settings.mark();
+}
+
+/** What has come is drawn and written in one go, so that the picture and the numbers are never of two swings. */
+function take() {
+  if (!pending) return;
+  shown.now = pending;
+  pending = null;
+  const last = shown.now.report.moments.length - 1;
+  if (moment === null || moment > last) moment = last;
+  by("way").max = last;
+  if (show) place("now", shown.now);
+  for (const control of controls) control.show(shown.now.report.achieved[control.told.key]);
+  write();
+}
+
+function place(who, answer) {
+  const { figure, motion } = answer;
+  if (golfers[who]) golfers[who].take(figure, motion);
+  else golfers[who] = new Golfer(figure, motion, start.settings.sun);
+  for (const { panels } of rows) {
+    if (!panels[who]) continue;
+    panels[who].golfer = golfers[who];
+  }
+  setPanels();
+}
+
+// ---- the golfers
+
+const rows = [...document.querySelectorAll("#live-views .view")].map((element) => {
+  const view = element.dataset.view, turning = new Turning();
+  const back = element.querySelector(".back");
+  back.addEventListener("click", () => {
+    turning.orbit = { ...AT_HOME };
+    back.hidden = true;
+    show.changed();
+  });
+  return { element, view, turning, back, panels: { now: null, kept: null } };
+});
+
+function setPanels() {
+  for (const row of rows) {
+    for (const who of ["kept", "now"]) {
+      const wanted = golfers[who] !== null, made = row.panels[who];
+      const figure = row.element.querySelector(`[data-who="${who}"]`);
+      figure.hidden = !wanted;
+      if (wanted && !made) {
+        const panel = new Panel(figure.querySelector(".panel"), golfers[who], row.view, camera(row.view), start.settings.marks, row.turning);
+        row.panels[who] = panel;
+        show.add(panel);
+      } else if (!wanted && made) {
+        show.remove(made);
+        row.panels[who] = null;
+      }
+    }
+    row.element.classList.toggle("two", golfers.kept !== null);
+  }
+}
+
+/** One tripod for both golfers, so that places can be compared: the taller one's frame, a left-hander's side. */
+function camera(view) {
+  const { leftHanded: left } = (golfers.now ?? golfers.kept).figure;
+  return start.cameras[left ? "left" : "right"][view];
+}
+
+if (show) {
+  show.onframe = (time) => {
+    take();
+    if (playing !== null) follow(time);
+    for (const golfer of Object.values(golfers)) golfer?.show(Math.min(moment, golfer.last));
+    write();
+  };
+  show.ondrawn = () => {
+    if (playing !== null) show.changed();
+    document.body.dataset.drawn = Number(document.body.dataset.drawn ?? 0) + 1;
+  };
+  show.onturned = () => {
+    for (const { turning, back } of rows) back.hidden = isHome(turning.orbit);
+  };
+}
+
+for (const box of document.querySelectorAll("#live-chips input")) {
+  const apply = () => {
+    rows.find(({ view }) => view === box.value).element.hidden = !box.checked;
+    by("views").style.setProperty("--shown", Math.max(1, rows.filter(({ element }) => !element.hidden).length));
+    show?.changed({ moving: false });
+  };
+  box.addEventListener("change", apply);
+  if (box.value === "above" && matchMedia("(max-width: 700px)").matches) box.checked = false;
+  apply();
+}
+
+// ---- the moment
+
+function goTo(next) {
+  moment = Math.max(0, Math.min(Number(by("way").max), next));
+  if (show) show.changed();
+  else write();
+}
+function follow(time) {
+  const last = Number(by("way").max), whole = UP_MS + STAY_AT_TOP_MS + BACK_MS + STAY_AT_ADDRESS_MS;
+  const now = (time - playing) % whole;
+  const share = now < UP_MS ? now / UP_MS : Math.max(0, Math.min(1, 1 - (now - UP_MS - STAY_AT_TOP_MS) / BACK_MS));
+  moment = Math.round(share * last);
+}
+function stop() {
+  playing = null;
+  by("play").textContent = "Play";
+}
+by("play").addEventListener("click", () => {
+  if (playing !== null) return stop();
+  playing = performance.now();
+  by("play").textContent = "Pause";
+  show?.changed();
+});
+by("way").addEventListener("input", () => {
+  stop();
+  goTo(Number(by("way").value));
+});
+
+// ---- what is told
+
+let toldLast = "", telling = 0;
+
+function write() {
+  if (!shown.now) return;
+  const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now;
+  const at = (answer) => answer.report.moments[Math.min(moment, answer.report.moments.length - 1)];
+  numbers.show(answers.map(at));
+  const last = report.moments.length - 1;
+  const when = moment === 0 ? "address" : moment === last ? "top" : `${Math.round(100 * at(shown.now).progress)} %`;
+  by("when").textContent = when;
+  by("told").textContent = when;
+  by("way").value = moment;
+  by("way").setAttribute("aria-valuetext", when);
+  const courses = answers.map((answer) => ({
+    name: answer === shown.now ? "now" : "kept", style: start.styles[answer === shown.now ? 0 : 1],
+    moments: answer.report.moments,
+  }));
+  for (const chart of charts) chart.show(courses, at(shown.now).progress);
+  by("head").textContent = report.sentences[0];
+  by("holds").textContent = report.sentences[1];
+  by("low").textContent = report.low_point;
+  const room = report.hip_room;
+  for (const { note } of controls) {
+    if (note) note.textContent = room ? `most hip turn like this: ${shownNumber(room.most_hip_turn_deg, 0)}°` : "";
+  }
+  by("room").textContent = room
+    ? `Asked for more hip turn, the hips would stop at ${shownNumber(room.most_hip_turn_deg, 0)}°` +
+      `${room.stopped_by.length ? ` (${room.stopped_by.map(spoken).join(", ")})` : ""}. ${room.ceiling}`
+    : "";
+  tellLines(by("limits"), [...report.limited_by.map(limit), ...report.warnings]);
+  by("free").hidden = report.limited_by.length + report.warnings.length > 0;
+  for (const element of document.querySelectorAll(".of-kept")) element.hidden = !shown.kept;
+  document.body.classList.toggle("kept", shown.kept !== null);
+  if (report.sentences[0] !== toldLast) {
+    toldLast = report.sentences[0];
+    clearTimeout(telling);
+    telling = setTimeout(() => (by("say").textContent = toldLast), TELL_AFTER_MS);
+  }
+}
+
+const spoken = (name) => name.replaceAll("_", " ");
+function limit({ range, from_progress: from, to_progress: to, at_top: atTop }) {
+  const share = (part) => `${Math.round(100 * part)} %`;
+  return `${spoken(range)} stops the body from ${share(from)} ${atTop ? "to the top" : `to ${share(to)} of the backswing`}`;
+}
+
+// ---- sliders
+
+const controls = [];
+let full = false;
+
+function build() {
+  controls.length = 0;
+  for (const element of document.querySelectorAll("#live-controls .group")) element.remove();
+  for (const { title, open, controls: told } of full ? start.full : start.coach) {
+    const group = document.createElement("details"), summary = document.createElement("summary");
+    group.className = "group";
+    group.open = open;
+    summary.textContent = title;
+    group.append(summary);
+    for (const one of told) {
+      const control = new Control(one, settings, (changes, done) => {
+        asksForRoom = one.flare === true;
+        settings.set(changes);
+        changed(done);
+      });
+      controls.push(control);
+      group.append(control.element);
+    }
+    by("controls").append(group);
+  }
+  if (shown.now) for (const control of controls) control.show(shown.now.report.achieved[control.told.key]);
+}
+by("full").addEventListener("change", () => {
+  full = by("full").checked;
+  build();
+});
+
+// ---- presets, undo, keeping
+
+for (const { name, shows } of start.presets) by("preset").append(new Option(shows ? `${name}: ${shows}` : name, name));
+by("preset").addEventListener("change", () => {
+  const preset = start.presets.find(({ name }) => name === by("preset").value);
+  by("preset").value = "";
+  if (!preset) return;
+  settings.take(preset, ofTheBody);
+  changed(true);
+});
+function step(how) {
+  if (!settings[how]()) return;
+  for (const control of controls) control.show();
+  showButtons();
+  follower.want(message());
+}
+by("undo").addEventListener("click", () => step("undo"));
+by("redo").addEventListener("click", () => step("redo"));
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || by("saving").open) return;
+  event.preventDefault();
+  step(event.shiftKey ? "redo" : "undo");
+});
+function showButtons() {
+  by("undo").disabled = !settings.canUndo;
+  by("redo").disabled = !settings.canRedo;
+}
+function keep(answer) {
+  shown.kept = answer;
+  if (show) {
+    if (answer) place("kept", answer);
+    else {
+      if (golfers.kept) show.window.forget(golfers.kept);
+      golfers.kept = null;
+      setPanels();
+    }
+    show.changed();
+  }
+  write();
+}
+by("keep").addEventListener("click", () => {
+  if (shown.now) keep(shown.now);
+});
+by("let-go").addEventListener("click", () => keep(null));
+by("back-to-kept").addEventListener("click", () => {
+  settings.now = copy(plain(shown.kept.message));
+  changed(true);
+});
+
+// ---- saving
+
+by("save").addEventListener("click", () => by("saving").showModal());
+by("save-close").addEventListener("click", () => by("saving").close());
+by("save-form").addEventListener("submit", async (event) => {
+  event.preventDefault();
+  const kind = by("save-as").value, told = by("saved");
+  const both = kind === "page" || kind === "film";
+  const setups = [...(both && shown.kept ? [plain(shown.kept.message)] : []), plain(settings.now)];
+  told.textContent = kind === "preset" ? "Saving." : "Making it; this takes some seconds, a film half a minute.";
+  try {
+    told.textContent = await save({ as: kind, name: by("save-name").value.trim(), setups, replace: by("save-replace").checked });
+  } catch (wrong) {
+    told.textContent = wrong.message;
+  }
+});
+
+build();
+showButtons();
+if (start.swings.length > 1) {
+  follower.answer(plain(start.swings[0])).then(keep, () => {});
+}
+follower.want(message());

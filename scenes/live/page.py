@@ -6,15 +6,89 @@ from collections.abc import Sequence
 from typing import Any
 
 from ..paper.frame import policy, rendered
+from ..paper.styles import STYLES, key
+from ..setups.knobs import FLARE_BOTH, KNEES_BOTH, knob
+from ..setups.perform import address_of, body_of, pieces_of, swing_of
 from ..setups.presets import Setup, content_of, load, preset_names
-from ..setups.quantities import Departure, entries
+from ..setups.quantities import (
+    ADDRESS_SECTION,
+    ARMS_SECTION,
+    BODY_SECTION,
+    LENGTHS_SECTION,
+    PIECES_SECTION,
+    RANGES_SECTION,
+    Departure,
+    Entry,
+    section_entries,
+    to_border,
+)
+from ..views.cameras import cameras
+from ..views.names import VIEW_TITLES
+from ..views.web_figure import camera_numbers
+from ..words.cautions import spoken
+from ..words.low_point import WHY
+from ..words.measures import MEASURES
 
 SCRIPTS = ("live/page.js",)
+KINDS = {
+    "preset": "a preset of your own (one file)",
+    "page": "a page to mail or print: compare",
+    "picture": "a picture of the way to the top",
+    "film": "a film",
+    "sheet": "a sheet to take home: one feel",
+    "student record": "a student's record: this body and address",
+}
+"""What can be saved, by the word that a message has for it."""
+COACH: tuple[tuple[str, str, float, float], ...] = (
+    ("shoulder_turn", "", 0, 130),
+    ("hip_turn", "", 0, 90),
+    ("tilt", "tilt_deg", -10, 70),
+    ("extension", "extension_deg", -25, 70),
+    (KNEES_BOTH, "", -10, 35),
+    (FLARE_BOTH, "", -15, 50),
+    ("sway", "", -12, 16),
+    ("hips_toward_ball", "", -10, 14),
+)
+"""The sliders that a lesson needs: each with the number of what was achieved, and how far it goes (our choice)."""
+GROUPS = {
+    PIECES_SECTION: ("The pivot at the top", True),
+    ADDRESS_SECTION: ("Address", True),
+    BODY_SECTION: ("Body", True),
+    ARMS_SECTION: ("Arms and club at the top", False),
+    LENGTHS_SECTION: ("Measured lengths of the body", False),
+    RANGES_SECTION: ("Measured ranges of motion", False),
+}
+"""Sections of everything there is to set: title, and whether its sliders are open."""
+BODY_SECTIONS = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+SHOWN = (
+    "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_down_the_line_deg", "lean_face_on_deg",
+    "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_knee_flex_deg", "trail_knee_flex_deg",
+    "pelvis_toward_target_cm", "trail_weight_share", "low_point_shift_cm",
+)  # fmt: skip
+"""Measures of a moment that the page writes."""
+PICTURE = (540, 900)
+"""Pixels of the cameras: narrower than the pictures', so that three views have room beside each other."""
+CHARTS = ("head_up_cm", "head_toward_target_cm")
+STEPS = {"deg": 0.5, "cm": 0.25, "kg": 0.5}
 
 
 def live_page(setups: Sequence[Setup]) -> str:
-    """The page, with the swings that it begins with."""
-    return rendered("live/page.html", title="Turnstill live", scripts=SCRIPTS, talks=True, start=start_of(setups))
+    """The page, with the swings that it begins with.
+
+    Args:
+        setups: one, or two of which the first is kept beside the second.
+    """
+    return rendered(
+        "live/page.html",
+        title="Turnstill live",
+        scripts=SCRIPTS,
+        talks=True,
+        start=start_of(setups),
+        views=list(VIEW_TITLES.items()),
+        kinds=list(KINDS.items()),
+        why=WHY,
+        key=lambda k: key(STYLES[k]),
+    )
 
 
 def page_policy() -> str:
@@ -23,36 +97,103 @@ def page_policy() -> str:
 
 
 def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
-    """What a page needs to begin: the swings, every quantity with its range, and the presets.
+    """What a page needs to begin.
 
     Returns:
         ``swings`` and ``presets``, each ``name``, ``shows``, ``values`` and ``timing`` as messages have them;
-        ``quantities``, each ``section``, ``key``, ``name``, ``meaning``, ``unit``, ``low``, ``high``, ``steady``
-        (whether ``steady`` is a value of it) and ``words``.
+        ``coach`` and ``full``, groups of sliders; ``body_sections``, which a preset leaves as they are; ``measures``
+        and ``charts``; ``styles`` of the swing and of the one kept; ``settings`` of the drawing; and ``cameras`` by
+        hand and view.
     """
+    from ...render.web.settings import drawing_settings
+
+    usual = _usual(setups[-1])
     return {
         "swings": [_told(setup) for setup in setups],
         "presets": [_told(load(name)) for name in preset_names()],
-        "quantities": [
-            {
-                "section": one.section,
-                "key": one.key,
-                "name": one.name,
-                "meaning": one.quantity.meaning if one.quantity else "",
-                "unit": one.quantity.unit if one.quantity else "",
-                "low": one.quantity.low if one.quantity else None,
-                "high": one.quantity.high if one.quantity else None,
-                "steady": one.may_be_steady,
-                "words": list(one.words),
-            }
-            for one in entries()
+        "coach": [{"title": "The pivot", "open": True, "controls": [_coach(*one, usual) for one in COACH]}],
+        "full": [
+            {"title": title, "open": opened, "controls": [_entry(one, usual) for one in section_entries(name).values()]}
+            for name, (title, opened) in GROUPS.items()
         ],
-    }
+        "body_sections": BODY_SECTIONS,
+        "measures": [_measure(name) for name in SHOWN],
+        "charts": [_chart(name) for name in CHARTS],
+        "styles": [{"colour": style.colour, "dash": style.dash} for style in STYLES[:2]],
+        "settings": drawing_settings(),
+        "cameras": _cameras(setups),
+    }  # fmt: skip
+
+
+def _cameras(setups: Sequence[Setup]) -> dict[str, Any]:
+    """One tripod a hand for the whole lesson, so that whatever moves in the picture is the golfer."""
+    made = {}
+    for hand in ("right", "left"):
+        swings = [swing_of(setup.changed(BODY_SECTION, "handedness", hand), 2) for setup in setups]
+        (places, *_) = cameras(swings, *PICTURE)
+        made[hand] = {view: camera_numbers(camera) for view, camera in places.items()}
+    return made
+
+
+def _usual(setup: Setup) -> dict[str, float | str]:
+    """What each quantity of a golfer is where it is not set, by name, in the border's units."""
+    body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
+    found: dict[str, float | str] = {"sex": "male", "handedness": "right"}
+    found |= {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
+    sources = (
+        (ADDRESS_SECTION, vars(address)), (PIECES_SECTION, vars(pieces)), (ARMS_SECTION, vars(address.arms)),
+        (LENGTHS_SECTION, body.lengths), (RANGES_SECTION, body.ranges),
+    )  # fmt: skip
+    for section, source in sources:
+        for entry in section_entries(section).values():
+            value = source.get(entry.name)
+            if (entry.quantity and isinstance(value, int | float)) or hasattr(value, "dtype"):
+                found[entry.name] = round(to_border(entry.quantity.unit, value), 4)  # type: ignore[union-attr, arg-type]
+    return found
+
+
+def _coach(name: str, achieved: str, low: float, high: float, usual: dict[str, float | str]) -> dict[str, Any]:
+    """A slider of a lesson."""
+    turned = knob(name)
+    parts = [[entry.section, entry.key, sign] for entry, sign in turned.parts]
+    entry, sign = turned.parts[0]
+    first = usual.get(entry.name, 0.0)
+    return {
+        "name": turned.words, "meaning": turned.meaning, "unit": turned.unit, "low": low, "high": high,
+        "step": STEPS[turned.unit], "steady": entry.may_be_steady, "words": [], "parts": parts, "key": achieved,
+        "usual": sign * first if isinstance(first, float) else first, "flare": name == FLARE_BOTH,
+    }  # fmt: skip
+
+
+def _entry(entry: Entry, usual: dict[str, float | str]) -> dict[str, Any]:
+    """A slider of everything there is, as far as files go."""
+    quantity = entry.quantity
+    unit = quantity.unit if quantity else ""
+    return {
+        "name": spoken(entry.name), "meaning": quantity.meaning if quantity else "", "unit": unit,
+        "low": quantity.low if quantity else 0, "high": quantity.high if quantity else 0, "step": STEPS.get(unit, 1),
+        "steady": entry.may_be_steady, "words": list(entry.words), "parts": [[entry.section, entry.key, 1]],
+        "key": f"{entry.name}_deg" if entry.may_be_steady else "", "usual": usual.get(entry.name, 0.0),
+        "flare": entry.name.endswith("_flare"),
+    }  # fmt: skip
+
+
+def _measure(name: str) -> dict[str, Any]:
+    shown = MEASURES[name]
+    return {
+        "key": name, "words": shown.words, "unit": shown.unit(), "decimals": shown.decimals(),
+        "signed": shown.is_length, "times": 100 if shown.is_share else 1,
+    }  # fmt: skip
+
+
+def _chart(name: str) -> dict[str, Any]:
+    shown = MEASURES[name]
+    return {"key": name, "title": f"{shown.words} since address", "ends": shown.ends}
 
 
 def _told(setup: Setup) -> dict[str, Any]:
     values = {
-        section: {key: one.in_full if isinstance(one, Departure) else one for key, one in given.items()}
+        section: {key_: one.in_full if isinstance(one, Departure) else one for key_, one in given.items()}
         for section, given in setup.values.items()
         if given
     }

@@ -20,6 +20,7 @@ from ..setups.reports import (
 )
 from ..simulate.report import SteadyReport, StopReport
 from ..words import cautions
+from ..words.low_point import low_point_sentence
 
 
 class LiveMoment(SteadyNumbers, MomentNumbers):
@@ -72,6 +73,8 @@ class LiveReport(Report):
     """what would keep this head still at the top"""
     sentences: list[str]
     """where the head goes and what would hold it"""
+    low_point: str
+    """where the low point of the swing goes if the move is not given back, in a sentence"""
     limited_by: list[StopReport]
     """the ranges that stopped something, those that still act at the top first"""
     arms_limited_by: list[StopReport]
@@ -104,6 +107,7 @@ class LiveReport(Report):
             achieved=at_moment(swing.achieved, -1),
             steady=SteadyReport.of(performed),
             sentences=sentences,
+            low_point=low_point_of(swing),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
             warnings=cautions.warnings(swing),
@@ -111,6 +115,12 @@ class LiveReport(Report):
             moments=[LiveMoment.of(swing, moment) for moment in range(len(swing.progress))],
             marks=marks,
         )
+
+
+def low_point_of(swing: Swing) -> str:
+    """Where the low point goes with the base of the neck."""
+    _, toward_target, up = np.asarray(swing.measures.neck_base_moved)[-1] * 100.0
+    return low_point_sentence(float(toward_target), float(up))
 
 
 def head_at_top_cm(swing: Swing) -> Any:

@@ -26,7 +26,7 @@ from ..setups.quantities import PIECES_SECTION, Departure, echo, entries
 from ..setups.toml_text import toml_text
 from .messages import EntryMessage, SaveMessage
 
-PRESET, FILM, PICTURE, RECORD = ".toml", ".mp4", ".png", ".turnstill"
+PRESET, FILM, PICTURE, SHEET, RECORD = ".toml", ".mp4", ".png", ".html", ".turnstill"
 _NOT_IN_NAMES = set('/\\:*?"<>|')
 LONGEST_WORK = 900.0
 """Seconds; a film takes half a minute."""
@@ -70,6 +70,10 @@ class Saving:
                     return self._drawn(message, setups, FILM, "film")
                 case "picture":
                     return self._drawn(message, setups, PICTURE, "strip")
+                case "sheet":
+                    if len(setups) != 1:
+                        raise TurnstillError("A sheet is of one swing; leave the other one out.")
+                    return self._drawn(message, setups, SHEET, "sheet")
                 case "student record":
                     return self._record(message, setups)
         finally:

@@ -1,0 +1,99 @@
+// What is told beside the golfers: numbers of the moment shown, the head's course, and what limits the swing.
+import { SVG_NAMES } from "../../render/web/marks.js";
+import { shownNumber, signedNumber } from "./settings.js";
+
+const WIDTH = 420, HEIGHT = 190, LEFT = 44, RIGHT = 12, TOP = 14, BOTTOM = 26;
+const LEAST_CM = 2;
+
+/** The table: one row a measure, one column a golfer. */
+export class Numbers {
+  constructor(body, measures) {
+    this.rows = measures.map((measure) => {
+      const row = document.createElement("tr"), head = document.createElement("th");
+      head.scope = "row";
+      head.append(measure.words, " ");
+      const unit = document.createElement("small");
+      unit.textContent = measure.unit;
+      head.append(unit);
+      row.dataset.key = measure.key;
+      row.append(head);
+      body.append(row);
+      return { measure, row, cells: [] };
+    });
+  }
+
+  /** moments: of each golfer, the numbers of the moment that is drawn. */
+  show(moments) {
+    for (const { measure, row, cells } of this.rows) {
+      while (cells.length < moments.length) {
+        const cell = document.createElement("td");
+        cells.push(cell);
+        row.append(cell);
+      }
+      while (cells.length > moments.length) cells.pop().remove();
+      moments.forEach((moment, k) => {
+        const value = moment[measure.key];
+        const number = value === null ? null : value * (measure.times ?? 1);
+        const text = measure.signed ? signedNumber(number ?? NaN, measure.decimals) : shownNumber(number, measure.decimals);
+        if (cells[k].textContent !== text) cells[k].textContent = text;
+      });
+    }
+  }
+}
+
+/** A course of one measure over the backswing, a line a golfer, with a mark at the moment shown. */
+export class Chart {
+  constructor(place, { key, title, ends }) {
+    Object.assign(this, { place, key, title, ends });
+    this.svg = document.createElementNS(SVG_NAMES, "svg");
+    this.svg.setAttribute("viewBox", `0 0 ${WIDTH} ${HEIGHT}`);
+    this.svg.setAttribute("class", "chart");
+    this.svg.setAttribute("role", "img");
+    place.append(this.svg);
+  }
+
+  /** courses: [{name, style: {colour, dash}, moments}]; share: of the backswing, at the moment shown. */
+  show(courses, share) {
+    const values = courses.map(({ moments }) => moments.map((one) => one[this.key]));
+    const most = Math.max(LEAST_CM, ...values.flat().map(Math.abs)), step = most <= 2 ? 1 : most <= 5 ? 2 : most <= 12 ? 5 : 10;
+    const end = Math.ceil(most / step) * step;
+    const x = (part) => LEFT + part * (WIDTH - LEFT - RIGHT);
+    const y = (value) => TOP + (0.5 - value / (2 * end)) * (HEIGHT - TOP - BOTTOM);
+    const parts = [];
+    const add = (name, attributes, text) => {
+      const made = document.createElementNS(SVG_NAMES, name);
+      for (const [attribute, value] of Object.entries(attributes)) made.setAttribute(attribute, value);
+      if (text) made.textContent = text;
+      parts.push(made);
+    };
+    for (let value = -end; value <= end; value += step) {
+      add("line", { x1: x(0), x2: x(1), y1: y(value), y2: y(value), class: value === 0 ? "zero" : "grid" });
+      add("text", { x: LEFT - 6, y: y(value) + 4, "text-anchor": "end", "font-size": 12, class: "end" }, shownNumber(value, 0));
+    }
+    add("text", { x: LEFT + 4, y: TOP + 4, "font-size": 12, class: "end" }, this.ends[0]);
+    add("text", { x: LEFT + 4, y: HEIGHT - BOTTOM - 3, "font-size": 12, class: "end" }, this.ends[1]);
+    add("text", { x: x(0), y: HEIGHT - 8, "font-size": 12 }, "address");
+    add("text", { x: x(1), y: HEIGHT - 8, "font-size": 12, "text-anchor": "end" }, "top");
+    add("line", { x1: x(share), x2: x(share), y1: TOP, y2: HEIGHT - BOTTOM, stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": "2 3" });
+    courses.forEach(({ style, moments }, k) => {
+      const points = moments.map((one, m) => `${x(one.progress).toFixed(1)},${y(values[k][m]).toFixed(1)}`).join(" ");
+      add("polyline", { points, fill: "none", stroke: style.colour, "stroke-width": 2.4, ...(style.dash ? { "stroke-dasharray": style.dash } : {}) });
+    });
+    const last = courses.map(({ name }, k) => `${name} ${signedNumber(values[k].at(-1), 1)} cm at the top`).join(", ");
+    this.svg.setAttribute("aria-label", `${this.title}: ${last}`);
+    this.svg.replaceChildren(...parts);
+  }
+}
+
+/** A list that is written anew only where it says something else. */
+export function tellLines(list, lines) {
+  const told = [...list.children].map((one) => one.textContent);
+  if (told.length === lines.length && told.every((one, k) => one === lines[k])) return;
+  list.replaceChildren(
+    ...lines.map((line) => {
+      const item = document.createElement("li");
+      item.textContent = line;
+      return item;
+    }),
+  );
+}

@@ -1,0 +1,97 @@
+// Asking the server: one question at a time, always about what is wanted now.
+import { unzippedBytes } from "../../render/web/payload.js";
+import { Figure, Motion } from "../../render/web/figure.js";
+
+const KEPT_FIGURES = 4;
+
+/** A sentence of the server's, or that there is none. */
+export class Unanswered extends Error {
+  constructor(sentence, lost) {
+    super(sentence);
+    this.lost = lost;
+  }
+}
+
+async function post(path, message) {
+  let answer;
+  try {
+    answer = await fetch(path, {
+      method: "POST",
+      headers: { "content-type": "application/json" },
+      body: JSON.stringify(message),
+    });
+  } catch {
+    throw new Unanswered(
+      "The server does not answer any more. What you see stays; start turnstill live again and open the address that it tells.",
+      true,
+    );
+  }
+  if (answer.ok) return answer;
+  const told = await answer.json().catch(() => ({ wrong: "The server's answer could not be read." }));
+  throw new Unanswered(told.wrong, answer.status === 429);
+}
+
+/** Whatever is saved: what is to be told of it. */
+export async function save(message) {
+  const answer = await post("save", message);
+  return (await answer.json()).saved;
+}
+
+/** Follows what is wanted: asks for it, and while it waits for the answer remembers only the last that was wanted. */
+export class Follower {
+  /** onanswer: {message, report, motion, figure}; onwrong: a sentence. */
+  constructor({ onanswer, onwrong, onasked }) {
+    Object.assign(this, { onanswer, onwrong, onasked });
+    this.figures = new Map();
+    this.wanted = null;
+    this.asking = false;
+  }
+
+  want(message) {
+    this.wanted = message;
+    if (!this.asking) this.#follow();
+  }
+
+  async #follow() {
+    this.asking = true;
+    this.onasked?.(true);
+    while (this.wanted) {
+      const message = this.wanted;
+      this.wanted = null;
+      try {
+        this.onanswer(await this.answer(message));
+      } catch (wrong) {
+        if (!(wrong instanceof Unanswered)) throw wrong;
+        if (!this.wanted) this.onwrong(wrong);
+        if (wrong.lost) await new Promise((done) => setTimeout(done, 300));
+      }
+    }
+    this.asking = false;
+    this.onasked?.(false);
+  }
+
+  /** A swing worked out, with the figure that moves like it. */
+  async answer(message) {
+    const bytes = new Uint8Array(await (await post("swing", message)).arrayBuffer());
+    const length = new DataView(bytes.buffer).getUint32(0, true);
+    const report = JSON.parse(new TextDecoder().decode(bytes.subarray(4, 4 + length)));
+    const motion = new Motion(bytes.slice(4 + length));
+    motion.header.told = { marks: report.marks };
+    return { message, report, motion, figure: await this.#figure(report.figure, message) };
+  }
+
+  /** Figures are asked for once; the last few stay, since a slider of the body goes to and fro. */
+  async #figure(key, message) {
+    let figure = this.figures.get(key);
+    if (!figure) {
+      const { name, values, timing } = message;
+      const packed = new Uint8Array(await (await post("figure", { name, values, timing })).arrayBuffer());
+      figure = new Figure(await unzippedBytes(packed));
+    }
+    this.figures.delete(key);
+    this.figures.set(key, figure);
+    if (this.figures.size > KEPT_FIGURES) this.figures.delete(this.figures.keys().next().value);
+    return figure;
+  }
+}
+

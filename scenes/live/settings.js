@@ -1,0 +1,92 @@
+// What a golfer is asked to do: the values of a setup, who they were before, and how a slider reads and writes them.
+
+const MOST_STEPS_BACK = 200;
+
+/** One swing's settings: section to key to value, as presets and messages have them. */
+export class Settings {
+  constructor({ name, values, timing }) {
+    this.now = copy({ name, values, timing });
+    this.history = [this.now];
+    this.at = 0;
+  }
+
+  get(section, key) {
+    return this.now.values[section]?.[key];
+  }
+
+  /** Sets values; what is undefined is left to the centred preset again. */
+  set(changes) {
+    this.now = copy(this.now);
+    for (const [section, key, value] of changes) {
+      const values = (this.now.values[section] ??= {});
+      if (value === undefined) delete values[key];
+      else values[key] = value;
+      if (!Object.keys(values).length) delete this.now.values[section];
+    }
+  }
+
+  /** A change is whole: it can be undone from here on. */
+  mark() {
+    if (same(this.history[this.at], this.now)) return;
+    this.history = [...this.history.slice(0, this.at + 1), this.now].slice(-MOST_STEPS_BACK);
+    this.at = this.history.length - 1;
+  }
+
+  get canUndo() {
+    return this.at > 0 || !same(this.history[this.at], this.now);
+  }
+
+  get canRedo() {
+    return this.at < this.history.length - 1 && same(this.history[this.at], this.now);
+  }
+
+  undo() {
+    if (!this.canUndo) return false;
+    if (same(this.history[this.at], this.now)) this.at -= 1;
+    this.now = this.history[this.at];
+    return true;
+  }
+
+  redo() {
+    if (!this.canRedo) return false;
+    this.at += 1;
+    this.now = this.history[this.at];
+    return true;
+  }
+
+  /** Another swing by the same body: a preset's address, pieces and timing. */
+  take(preset, ofTheBody) {
+    const kept = Object.fromEntries(Object.entries(this.now.values).filter(([section]) => ofTheBody.has(section)));
+    const own = Object.fromEntries(Object.entries(preset.values).filter(([section]) => !ofTheBody.has(section)));
+    this.now = copy({ name: preset.name, values: { ...own, ...kept }, timing: preset.timing });
+  }
+}
+
+export const copy = (value) => structuredClone(value);
+export const same = (one, other) => JSON.stringify(one) === JSON.stringify(other);
+
+const STEADY = /^\s*steady\s*(?:([+-])\s*(\d+(?:\.\d*)?|\.\d+))?\s*$/;
+
+/** Degrees more than what keeps the head still, or null for a value that is a number. */
+export function departure(value) {
+  const found = typeof value === "string" ? STEADY.exec(value) : null;
+  return found ? Number(`${found[1] ?? ""}${found[2] ?? "0"}`) : null;
+}
+
+/** A departure as presets write it. */
+export function steady(degrees) {
+  return degrees ? `steady${degrees > 0 ? "+" : "-"}${Math.abs(degrees)}` : "steady";
+}
+
+/** A number as people read it, with a true minus sign and never a minus nought. */
+export function shownNumber(value, decimals) {
+  if (value === null || value === undefined || !Number.isFinite(value)) return "\u2013";
+  const text = value.toFixed(decimals);
+  return Number(text) === 0 ? (0).toFixed(decimals) : text.replace("-", "\u2212");
+}
+
+/** The same with its sign always there. */
+export function signedNumber(value, decimals) {
+  const text = shownNumber(value, decimals);
+  return Number(value) > 0 && Number(value.toFixed(decimals)) !== 0 ? `+${text}` : text;
+}
