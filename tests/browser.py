@@ -85,6 +85,6 @@ def watched(opened: Any, width: int, height: int, **more: Any) -> Iterator[Watch
     try:
         seen = Watched(context.new_page())
         yield seen
-        assert not seen.wrong
+        assert not seen.wrong, seen.wrong
     finally:
         context.close()
