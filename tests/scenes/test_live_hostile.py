@@ -106,7 +106,7 @@ def drawn(rng: random.Random, count: int) -> Iterator[Sent]:
         if rng.random() < 1 / 3:
             yield hostile(rng)
         else:
-            last = last if rng.random() < 0.6 else sound(rng)
+            last = last if rng.random() < 0.8 else sound(rng)
             yield last
 
 

@@ -68,7 +68,7 @@ def dragged(rng: np.random.Generator, values: Values) -> Values:
 def test_the_numbers_are_those_of_simulate_while_two_pages_are_dragged(page: Page) -> None:
     rng = np.random.default_rng(4)
     pages: list[Values] = [{"body": {"sex": "female"}}, {"body": {"handedness": "left"}}]
-    for _ in range(12):
+    for _ in range(8):
         which = int(rng.integers(2))
         pages[which] = dragged(rng, pages[which])
         for values in (pages[which], pages[1 - which]):
