@@ -57,12 +57,13 @@ class ShownTable:
     rows: tuple[ShownRow[str], ...]
 
 
-def diagnose_page(report: DiagnosisReport, inches: bool = False) -> str:
+def diagnose_page(report: DiagnosisReport, inches: bool = False, go_on: Sequence[tuple[str, str]] = ()) -> str:
     """The whole page: whose swing, what to do, how sure that is, then the head and what stands behind it.
 
     Args:
         report: the diagnosis.
         inches: lengths in inches.
+        go_on: what one may do next, and the command that does it.
     """
     candidates = [one for one in report.each_piece if report.fits and one.piece in report.candidates]
     return rendered(
@@ -78,6 +79,7 @@ def diagnose_page(report: DiagnosisReport, inches: bool = False) -> str:
         views=[_view(report, candidates, *view, inches) for view in VIEWS],
         on_film=_on_film(report),
         amounts=[_amounts(report, unit, title, inches) for unit, title in AMOUNTS] if report.fits else (),
+        go_on=go_on,
         probabilities=_probabilities(report) if report.fits else "",
         tables=[_readings(report, inches), *([_departures(report, inches)] if report.fits else [])],
     )

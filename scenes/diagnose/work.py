@@ -9,12 +9,11 @@ from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..delivery.terminal import tell
 from ..delivery.writing import STANDARD_OUTPUT
+from ..setups.commands import live_command, sheet_command
 from ..setups.presets import load
 from ..setups.quantities import Departure, Value
 from ..setups.settings import apply
-from ..sheet.asking import sheet_command
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
-from .feel import FeelReport
 from .found import diagnosed
 from .report import DiagnosisReport
 
@@ -49,11 +48,12 @@ def diagnose_to(
     found = diagnosed(setup, **read)
     report = DiagnosisReport.of(found)
     shown = DiagnosisReport.of(found, inches) if inches else report
+    go_on = _go_on(preset_or_file, settings, report)
 
     def page() -> str:
         from .page import diagnose_page
 
-        return diagnose_page(shown, inches)
+        return diagnose_page(shown, inches, go_on)
 
     def table() -> str:
         from .table import diagnose_table
@@ -61,15 +61,25 @@ def diagnose_to(
         return diagnose_table(shown, inches)
 
     deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
-    if json_file != STANDARD_OUTPUT and report.feel is not None:
-        tell(f"For a sheet to take home: {_sheet(preset_or_file, settings, report, report.feel)}")
+    if json_file != STANDARD_OUTPUT:
+        for what, command in go_on:
+            tell(f"{what}: {command}")
 
 
-def _sheet(preset_or_file: str, settings: list[str], report: DiagnosisReport, feel: FeelReport) -> str:
-    """The command that makes one, the present swing being what these readings make likeliest."""
+def _go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> list[tuple[str, str]]:
+    """What one may do next with this golfer, and the command that does it."""
+    likeliest, commands = _likeliest(report), []
+    if report.feel is not None:
+        feel = report.feel.piece, report.feel.amount
+        commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, likeliest, feel)))
+    return [*commands, ("To move it in a page", live_command(preset_or_file, settings, likeliest))]
+
+
+def _likeliest(report: DiagnosisReport) -> dict[str, Value]:
+    """What these readings make likeliest of the present swing's pieces, where it departs noticeably."""
     departs: dict[str, Value] = {}
     for one in report.departures:
         if abs(one.from_what_holds_the_head) >= (NOTICEABLE_DEG if one.unit == "deg" else NOTICEABLE_CM):
             trunk = one.piece in MAY_BE_STEADY
             departs[one.piece] = Departure(one.from_what_holds_the_head) if trunk else one.made
-    return sheet_command(preset_or_file, settings, departs, (feel.piece, feel.amount))
+    return departs

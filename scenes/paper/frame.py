@@ -50,7 +50,7 @@ def _environment() -> Environment:
         lstrip_blocks=True,
         finalize=with_minus,
     )
-    made.filters |= {"data_url": data_url, "capital": capital}
+    made.filters |= {"data_url": data_url, "capital": capital, "code": code}
     made.globals |= {"policy": policy, "script": script}
     made.globals["parts"] = made.get_template("paper/parts.html").module
     return made
@@ -103,6 +103,13 @@ def with_minus(value: Any) -> Any:
 def data_url(data: bytes, kind: str) -> str:
     """A file's content inside a page, for example of ``image/png``."""
     return f"data:{kind};base64,{b64encode(data).decode('ascii')}"
+
+
+def code(text: str) -> Markup:
+    """A text to be copied, letter by letter: its hyphens stay hyphens."""
+    from markupsafe import Markup, escape
+
+    return Markup(f"<code>{escape(text)}</code>")
 
 
 def capital(text: str) -> str:

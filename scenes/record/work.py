@@ -20,11 +20,11 @@ from ..delivery.outputs import check_outputs
 from ..delivery.terminal import say, tell
 from ..delivery.this_command import note_read
 from ..delivery.writing import STANDARD_OUTPUT, utf8, write_text
+from ..setups.commands import live_command, sheet_command, short_of
 from ..setups.presets import Setup, load
 from ..setups.quantities import Value, read_number, to_model
 from ..setups.settings import apply
 from ..setups.student import as_settings, files_of
-from ..sheet.asking import sheet_command, short_of
 from ..words.legible import sound
 from ..words.pieces import NAMES
 from . import words
@@ -203,6 +203,7 @@ def next_to(
             student = target if kept else None
             line = sheet_command(swing, settings, lacks, (of, change), felt=felt, student=student)
             tell(f"For a sheet to take home: {line}")
+            tell(f"To move it in a page: {live_command(swing, settings, lacks, student=student)}")
 
 
 def _asked_for(report: NextReport) -> tuple[str, float, float] | None:

@@ -326,5 +326,7 @@ def test_every_reading_has_its_option_and_every_piece_its_words() -> None:
 
 def test_the_table_fits_a_terminal_of_a_hundred_columns() -> None:
     done = RUNNER.invoke(app, ["diagnose", *A_FILM, "--inches"], env={"COLUMNS": "100"})
-    assert done.exit_code == 0 and max(map(len, done.stdout.splitlines())) <= 100
+    # What is to be copied stays in one line, whatever it takes.
+    lines = [line for line in done.stdout.splitlines() if ": turnstill " not in line]
+    assert done.exit_code == 0 and max(map(len, lines)) <= 100
     assert re.search(r"^ *extension +\d+%", done.stdout, re.M)

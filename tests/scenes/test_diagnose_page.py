@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from html import unescape
 from pathlib import Path
 
 from typer.testing import CliRunner
@@ -37,6 +38,10 @@ def test_the_page_needs_nothing_else(tmp_path: Path) -> None:
     assert page.count('<svg class="chart"') == 5
     for said in (page, done.stdout):
         assert " ".join(said.split()).count(numbers["feel"]["do"]) == 1, "a feel is told once"
+    # What to type next stands there letter by letter, hyphens as hyphens.
+    commands = [line.partition(": ")[2] for line in done.stdout.splitlines() if ": turnstill " in line]
+    assert [command.split()[1] for command in commands] == ["sheet", "live"] and any("-" in one for one in commands)
+    assert [unescape(one) for one in re.findall(r"<code>(.*?)</code>", page)] == commands
 
 
 def test_the_guide_names_every_reading() -> None:

@@ -16,13 +16,13 @@ from typer.testing import CliRunner
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films import dose
 from turnstill.scenes.cli import app
+from turnstill.scenes.setups.commands import live_command, sheet_command, short_of
 from turnstill.scenes.setups.perform import Performed, perform
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.quantities import Departure
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.sheet import sheet as sheet_module
 from turnstill.scenes.sheet import work
-from turnstill.scenes.sheet.asking import sheet_command, short_of
 from turnstill.scenes.sheet.choice import Choice, chosen_by_head, chosen_by_name, read_felt
 from turnstill.scenes.sheet.report import SheetReport
 from turnstill.scenes.sheet.sheet import Sheet, after_setup, make_sheet, usual_dose
@@ -250,6 +250,11 @@ def test_the_command_to_copy_makes_the_same_sheet() -> None:
         "turnstill sheet 'my swing.toml' --student s.turnstill --set stature=180 --set extension=steady-9 --set sway=7 "
         "--feel extension=4 --felt 7.3"
     )
+    pieces = {"extension": Departure(-9.04), "sway": 7.0}
+    assert live_command("my swing.toml", ["stature=180"], pieces, student="s.turnstill") == (
+        "turnstill live 'my swing.toml' --student s.turnstill --set stature=180 --set extension=steady-9 --set sway=7"
+    )
+    assert live_command("sway", [], {}) == "turnstill live sway"
 
 
 def sheet_of(line: str, tmp_path: Path) -> dict[str, dict[str, float]]:
@@ -260,7 +265,13 @@ def sheet_of(line: str, tmp_path: Path) -> dict[str, dict[str, float]]:
     return json.loads(result.stdout)
 
 
-def test_diagnose_and_record_next_end_with_the_command_that_makes_the_sheet(
+def moved_in_a_page(told: str, other: str) -> None:
+    """The last line opens the swing that the line before it makes a sheet of."""
+    line, live = (one.partition(": turnstill ")[2] for one in told.splitlines()[-2:])
+    assert live.startswith("live ") and line.partition(" --feel ")[0] == live.replace("live ", f"{other} ", 1)
+
+
+def test_diagnose_and_record_next_end_with_the_commands_that_make_the_sheet_and_move_the_golfer(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
@@ -270,13 +281,14 @@ def test_diagnose_and_record_next_end_with_the_command_that_makes_the_sheet(
     diagnose = ["diagnose", *readings, "45", "--lean-face-on-deg", "6", "--stature", "182"]
     told = RUNNER.invoke(app, diagnose)
     found = json.loads(RUNNER.invoke(app, [*diagnose, "--json", "-"]).stdout)
-    made = sheet_of(told.stdout.splitlines()[-1], tmp_path)
+    made = sheet_of(told.stdout.splitlines()[-2], tmp_path)
     assert made["feel"]["piece"] == found["feel"]["piece"] == "extension"
     assert made["feel"]["change"] == pytest.approx(found["feel"]["amount"], abs=0.051)
     assert made["body"]["stature_cm"] == 182.0
     # The present swing's head is about where the films had it, and the change brings it back.
     assert made["now"]["head_toward_target_cm"] == pytest.approx(-6.0, abs=1.5)
     assert abs(made["after"]["head_toward_target_cm"]) < 1.5
+    moved_in_a_page(told.stdout, "sheet")
 
     record = ["--head-toward-target-cm", "-6", "--date"]
     for more in (
@@ -287,8 +299,9 @@ def test_diagnose_and_record_next_end_with_the_command_that_makes_the_sheet(
     assert RUNNER.invoke(app, ["record", "body", "my s.turnstill", "--stature", "170"]).exit_code == 0
     told = RUNNER.invoke(app, ["record", "next", "my s.turnstill"])
     found = json.loads(RUNNER.invoke(app, ["record", "next", "my s.turnstill", "--json", "-"]).stdout)
-    made = sheet_of(told.stdout.splitlines()[-1], tmp_path)
+    made = sheet_of(told.stdout.splitlines()[-2], tmp_path)
     assert made["feel"]["change"] == pytest.approx(found["wanted"], abs=0.051)
     assert made["feel"]["felt"] == pytest.approx(found["feel"]["amount"], abs=0.051) and made["feel"]["felt_given"]
     assert made["body"]["stature_cm"] == 170.0
     assert made["now"]["head_toward_target_cm"] == pytest.approx(-6.0, abs=1.0)
+    moved_in_a_page(told.stdout, "sheet")

@@ -1,4 +1,4 @@
-"""The command that makes a sheet of what another command has found, in one line to copy."""
+"""Commands that go on with what another command has found, each in one line to copy."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ import shlex
 from collections.abc import Mapping, Sequence
 
 from ...model.golfer.pieces import PIECES
-from ..setups.presets import Setup, load
-from ..setups.quantities import PIECES_SECTION, Departure, Value
+from .presets import Setup, load
+from .quantities import PIECES_SECTION, Departure, Value
 
 
 def sheet_command(
@@ -30,15 +30,25 @@ def sheet_command(
         student: a record whose body is taken.
     """
     piece, change = feel
-    words = ["turnstill", "sheet", swing]
-    if student is not None:
-        words += ["--student", student]
-    for setting in (*settings, *(f"{name}={_written(value)}" for name, value in pieces.items())):
-        words += ["--set", setting]
-    words += ["--feel", f"{piece}={_tenths(change)}"]
+    words = ["turnstill", "sheet", *_swing(swing, settings, pieces, student), "--feel", f"{piece}={_tenths(change)}"]
     if felt is not None:
         words += ["--felt", _tenths(felt)]
     return shlex.join(words)
+
+
+def live_command(
+    swing: str, settings: Sequence[str], pieces: Mapping[str, Value], *, student: str | None = None
+) -> str:
+    """What to type for a page in which the swing can be moved; arguments as for ``sheet_command``."""
+    return shlex.join(["turnstill", "live", *_swing(swing, settings, pieces, student)])
+
+
+def _swing(swing: str, settings: Sequence[str], pieces: Mapping[str, Value], student: str | None) -> list[str]:
+    """A swing as the command line takes it."""
+    words = [swing] if student is None else [swing, "--student", student]
+    for setting in (*settings, *(f"{name}={_written(value)}" for name, value in pieces.items())):
+        words += ["--set", setting]
+    return words
 
 
 def short_of(setup: Setup, piece: str, change: float) -> Value:
