@@ -39,6 +39,7 @@ def build(
     girdle_angle: Array,
     gaze: Array,
     hold: Hold,
+    column: spine.Spine | None = None,
 ) -> Figure:
     """Every joint and frame of ``N`` moments.
 
@@ -49,9 +50,11 @@ def build(
         girdle_angle: ``(N,)`` rad, rotation of the girdle about the ribcage's long axis, away from the target.
         gaze: ``(N, 3, 3)`` head_to_world the head wants to keep.
         hold: arms and club at address; the arms swing as far as the shoulders have turned since.
+        column: the spine between pelvis and ribcage, where it is bent already.
     """
     size, pelvis, centre = body.lengths, lower.pelvis, lower.pelvis_centre
-    column = spine.bend(pelvis, ribcage, lumbosacral_place(body, pelvis, centre), size["spine"])
+    if column is None:
+        column = spine.bend(pelvis, ribcage, lumbosacral_place(body, pelvis, centre), size["spine"])
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base

@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import numpy as np
 
 from ..arrays import Array
-from ..golfer import de_leva
 from ..golfer.body import Body
 from .skeleton import Skeleton
 
@@ -59,18 +56,13 @@ def _kind(segment: str) -> str:
     return segment.removesuffix("_lead").removesuffix("_trail")
 
 
-def segment_masses(body: Body) -> Mapping[str, Array]:
-    """Mass of each kind of segment, kg."""
-    return {name: body.mass * share for name, share in de_leva.mass_fractions(body.female).items()}
-
-
 def centre_of_mass(skeleton: Skeleton, body: Body) -> Array:
     """Centre of mass of body and club ``(..., 3)`` m, world (de Leva 1996, table 4)."""
-    masses = segment_masses(body)
     weighted = np.zeros_like(skeleton.joints["pelvis"])
     for name, (first, second) in segment_ends(skeleton, body).items():
-        share = de_leva.centre_fraction(_kind(name), body.female)[..., None]
-        weighted = weighted + masses[_kind(name)][..., None] * (first + share * (second - first))
+        kind = _kind(name)
+        share = body.segment_centres[kind][..., None]
+        weighted = weighted + body.segment_masses[kind][..., None] * (first + share * (second - first))
     j = skeleton.joints
     weighted = weighted + CLUB_MASS * (j["grip"] + CLUB_CENTRE * (j["clubhead"] - j["grip"]))
     return np.asarray(weighted / (body.mass + CLUB_MASS)[..., None])

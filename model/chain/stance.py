@@ -128,12 +128,13 @@ def _on(
     angles, stopped, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
     ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)
-    neck_base = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"]).centres[..., -1, :]
+    column = spine.bend(lower.pelvis, ribcage, base, body.lengths["spine"])
+    neck_base = column.centres[..., -1, :]
     girdle = Girdle.of(body, ribcage, neck_base, zero, zero)
     turned = shoulder_line_turn(ribcage, zero)
     hold = take_hold(body.lengths, girdle, address["ball_position"], address["club_length"], turned, arms)
     gaze = head.facing(ribcage, neck_base, hold.ball, head.Neck.of(body))
-    figure = build(body, lower, ribcage, zero, gaze, hold)
+    figure = build(body, lower, ribcage, zero, gaze, hold, column)
     nobody = np.zeros(zero.shape, dtype=bool)
     return Stance(lower, figure, angles, gaze, hold, stopped, nobody, lower.converged & converged)
 

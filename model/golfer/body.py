@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
 from ..arrays import Array, ArrayLike
 from ..batch import Batch, common_batch
 from ..errors import OutOfRange, TurnstillError
-from . import proportions, survey
+from . import de_leva, proportions, survey
 from .ranges import RANGE_NAMES, draw_ranges, reference_ranges
 
 
@@ -132,6 +133,16 @@ class Body(Batch):
     lengths: Mapping[str, Array]
     ranges: Mapping[str, Array]
     shape: Mapping[str, Array]
+
+    @cached_property
+    def segment_masses(self) -> Mapping[str, Array]:
+        """Mass of each kind of segment of ``de_leva.SEGMENTS``, kg; of paired ones that of one side."""
+        return {name: self.mass * share for name, share in de_leva.mass_fractions(self.female).items()}
+
+    @cached_property
+    def segment_centres(self) -> Mapping[str, Array]:
+        """How far along each kind of segment its mass centre lies, see ``de_leva.centre_fraction``."""
+        return {name: de_leva.centre_fraction(name, self.female) for name in de_leva.SEGMENTS}
 
     @classmethod
     def from_stature(
