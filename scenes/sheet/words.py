@@ -173,10 +173,11 @@ def at_home_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     """What a wall or a stick would be touched by, with its care; or that none tells."""
     if not report.against:
         return [_NOTHING_TO_TOUCH]
-    return [*(_against(one, inches) for one in report.against), AT_HOME_CARE]
+    return [*(against_sentence(one, inches) for one in report.against), AT_HOME_CARE]
 
 
-def _against(one: AgainstReport, inches: bool) -> str:
+def against_sentence(one: AgainstReport, inches: bool = False) -> str:
+    """How to stand, and what then touches now and after."""
     stand = _STAND[one.thing].format(starts=one.starts, far=far_words(one.distance_cm, one.hand_widths, inches))
     return f"{stand}. On the way to the top {_touch(one.now, inches)} now; after, {_touch(one.after, inches)}."
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from types import SimpleNamespace
 
 import pytest
 from distinct import filled
@@ -15,8 +16,9 @@ from turnstill.scenes.setups.perform import Performed
 from turnstill.scenes.sheet.page import MOST_NOTES, OF_PIECE, PICTURE_MM, sheet_page
 from turnstill.scenes.sheet.report import PlaceMovedReport, SheetMoment, SheetReport
 from turnstill.scenes.sheet.touching import THINGS
-from turnstill.scenes.sheet.words import PLACE_NAMES, sentences
+from turnstill.scenes.sheet.words import PLACE_NAMES, feel_sentences, head_sentence, sentences, warnings_of
 from turnstill.scenes.views.pictures import ViewPicture
+from turnstill.scenes.words.cautions import warnings
 from turnstill.scenes.words.low_point import low_point_sentence, low_points_sentence
 
 PICTURES = [
@@ -150,6 +152,58 @@ def test_why_it_matters_is_of_the_low_point() -> None:
     both = low_points_sentence([("A", 2.2), ("B", -3.6)])
     assert ": in A 2.2 cm nearer to the target and in B 3.6 cm farther from the target. Away" in both
     assert "So small a shift does little" in low_point_sentence(3.9, -0.9)
+
+
+@pytest.mark.parametrize(
+    ("now", "after", "said"),
+    [
+        ((0.0, -6.0, -2.0), (-1.2, 0.0, 0.0), ""),
+        ((0.0, -6.0, -2.0), (0.0, -2.1, 0.0), " Another piece has moved it as well; that is for another day."),
+        ((0.0, -6.0, -2.0), (6.0, 2.0, 0.0), " So the head is no reason to change that."),
+        ((0.2, 0.1, 0.0), (0.1, 0.0, 0.0), " So the head is no reason to change that."),
+    ],
+)
+def test_what_a_change_leaves_is_said(
+    now: tuple[float, float, float], after: tuple[float, float, float], said: str
+) -> None:
+    keys = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
+    both = [
+        one.replaced(**dict(zip(keys, place, strict=True))) for one, place in ((REPORT.now, now), (REPORT.after, after))
+    ]
+    line = head_sentence(REPORT.replaced(now=both[0], after=both[1]))
+    assert line.partition(".")[0] and line.endswith(f"{said}" if said else "than at address.")
+    assert (" as well" in line, " no reason" in line) == (" as well" in said, " no reason" in said)
+    # Of tilt and extension it is the other one that stays in degrees, of all other pieces both.
+    assert "everything else as it was, it ends" in line
+    sway = REPORT.replaced(feel=REPORT.feel.replaced(piece="sway"))
+    assert "everything else as it was, tilt and extension in degrees included, it ends" in head_sentence(sway)
+
+
+def test_how_much_is_said_as_it_is_asked_for() -> None:
+    """Whole degrees or tenths of a centimetre to feel; the change to a tenth; the cap only where it acts."""
+    assert "Why it matters: if the move" in " ".join(sentences(REPORT))
+    feel = REPORT.feel.replaced(piece="sway", unit="cm", change=-5.04, felt=-6.0, capped=True, cap=6.0, before_cap=-9.0)
+    told = feel_sentences(REPORT.replaced(feel=feel))
+    assert told[0].startswith(f"Feel 6.0 cm {feel.what}: ") and "more than it is to show: 5.0 cm." in told[1]
+    assert told[2].startswith("All of it at once would take a feel of 9.0 cm; more than 6.0 cm is not advised")
+    assert feel_sentences(REPORT.replaced(feel=feel), True)[0].startswith("Feel 2.36 in ")
+    assert len(feel_sentences(REPORT.replaced(feel=feel.replaced(capped=False)))) == 2
+    less = feel_sentences(REPORT.replaced(feel=feel.replaced(felt=-5.0)))[1]
+    assert less.startswith("A film is to come to show 5.0 cm; of a feel it shows only a part")
+
+
+def test_what_is_true_of_both_swings_is_said_once(performed: Callable[..., Performed]) -> None:
+    now = performed("centred", "hip_turn=72", "trail_hip_internal_rotation=60", "shoulder_turn=170")
+    after = performed("centred", "hip_turn=72", "trail_hip_internal_rotation=60", "shoulder_turn=20")
+    lines = warnings_of(SimpleNamespace(now=now, after=after))  # type: ignore[arg-type]
+    assert lines and not any("arms" in line for line in lines)
+    marks = [line.partition(": ")[0] for line in lines]
+    assert set(marks) == {"In both swings", "Now", "After"}
+    assert marks == sorted(marks, key=["In both swings", "Now", "After"].index)
+    own = {mark: {line.partition(": ")[2] for line in lines if line.startswith(mark)} for mark in marks}
+    told = {"Now": set(warnings(now.swing)), "After": set(warnings(after.swing))}
+    assert own["In both swings"] <= told["Now"] & told["After"]
+    assert own["Now"] <= told["Now"] - told["After"] and own["After"] <= told["After"] - told["Now"]
 
 
 def test_each_picture_has_its_own_caption() -> None:

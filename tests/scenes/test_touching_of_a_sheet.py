@@ -14,7 +14,9 @@ from turnstill.render.body.body_surface import BodySurface
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
-from turnstill.scenes.sheet.touching import BODY, HEAD, HIPS, THINGS, checks
+from turnstill.scenes.sheet.report import AgainstReport, TouchReport
+from turnstill.scenes.sheet.touching import BODY, HEAD, HIPS, THINGS, Thing, checks
+from turnstill.scenes.sheet.words import against_sentence
 
 MOMENTS = 5
 
@@ -78,6 +80,26 @@ def test_swings_that_do_not_differ_are_not_told_apart(golfer: Swing) -> None:
     assert checks(pushed(golfer, (0.0, 0.0, 0.0)), nearly) == []
 
 
-def test_things_are_met_by_what_they_say() -> None:
-    assert {one.met_by for one in THINGS.values()} == {HEAD, BODY, HIPS}
-    assert len({(one.axis, one.way, one.met_by) for one in THINGS.values()}) == len(THINGS)
+BY_HAND = {
+    "wall_behind": (0, -1, BODY, "Stand with your back to a wall, the seat 3.0 cm (0.4 hand widths) from it"),
+    "before_head": (0, 1, HEAD, "a hand flat and still 3.0 cm (0.4 hand widths) from your head, on the ball's side"),
+    "trail_of_head": (1, -1, HEAD, "from your head, on the side away from the target"),
+    "lead_of_head": (1, 1, HEAD, "from your head, on the target's side"),
+    "over_head": (2, 1, HEAD, "a hand flat and still 3.0 cm (0.4 hand widths) over your head"),
+    "trail_of_hip": (1, -1, HIPS, "the end of a stick still 3.0 cm (0.4 hand widths) beside your trail hip"),
+    "lead_of_hip": (1, 1, HIPS, "the end of a stick still 3.0 cm (0.4 hand widths) beside your lead hip"),
+}
+"""Thing to the axis and the way along which it stands off (toward ball, target, up), what meets it, and its words."""
+
+
+def test_things_are_where_their_words_say() -> None:
+    assert set(THINGS) == set(BY_HAND)
+    short, past = (TouchReport(part=part, comes_cm=1.0, short_cm=by) for part, by in (("head", 2.0), ("seat", -1.5)))
+    for name, (axis, way, met_by, said) in BY_HAND.items():
+        assert THINGS[name] == Thing(axis, way, met_by)
+        one = AgainstReport(thing=name, starts="seat", distance_cm=3.0, hand_widths=0.4, now=past, after=short)
+        line = against_sentence(one)
+        assert said in line
+        assert line.endswith(
+            "On the way to the top the seat touches it (1.5 cm too far) now; after, the head stays 2.0 cm short of it."
+        )
