@@ -219,6 +219,15 @@ def test_each_picture_has_its_own_caption() -> None:
         assert told(getattr(moment, hidden), False) not in one.caption
 
 
+def test_whose_sheet_it_is_stands_under_the_title() -> None:
+    document = page(sheet_page(REPORT, PICTURES))
+    (title,), (who,) = document.xpath("//h1"), document.xpath("//p[@class='who']")
+    assert words(title) == f"One feel: 18° {REPORT.feel.what}"
+    assert words(who).startswith(f"{REPORT.preset}, {REPORT.body.stature_cm:.0f} cm, ")
+    heads = [[words(head) for head in table.xpath("./thead/tr/th")] for table in document.iter("table")]
+    assert heads == [["at the top", "now", "after"], ["at the top", "11.4° on film", "18° as felt"]]
+
+
 def test_what_is_not_there_is_said() -> None:
     plain = REPORT.replaced(against=[])
     assert "No wall or stick tells the two swings apart" in " ".join(sentences(plain))
