@@ -223,7 +223,8 @@ def test_whose_sheet_it_is_stands_under_the_title() -> None:
     document = page(sheet_page(REPORT, PICTURES))
     (title,), (who,) = document.xpath("//h1"), document.xpath("//p[@class='who']")
     assert words(title) == f"One feel: 18° {REPORT.feel.what}"
-    assert words(who).startswith(f"{REPORT.preset}, {REPORT.body.stature_cm:.0f} cm, ")
+    told = f"{REPORT.preset}, {REPORT.body.stature_cm:.0f} cm, {REPORT.body.mass_kg:.0f} kg, "
+    assert words(who).startswith(told.replace("-", MINUS))
     heads = [[words(head) for head in table.xpath("./thead/tr/th")] for table in document.iter("table")]
     assert heads == [["at the top", "now", "after"], ["at the top", "11.4° on film", "18° as felt"]]
 
