@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import socket
-import threading
 import time
 import tomllib
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from browser import browser, watched
+from live_server import served
 
-from turnstill.scenes.live.app import Serving, application
 from turnstill.scenes.live.page import COACH, SHOWN, start_of
-from turnstill.scenes.live.safety import Door
 from turnstill.scenes.setups.knobs import knob
 from turnstill.scenes.setups.perform import perform
 from turnstill.scenes.setups.presets import Setup, load
@@ -25,37 +21,6 @@ from turnstill.scenes.setups.reports import numbers_at
 from turnstill.scenes.setups.settings import apply
 
 TOP = 40
-
-
-class Served:
-    """A server in a thread of its own."""
-
-    def __init__(self, folder: Path, setups: Sequence[Setup]) -> None:
-        import uvicorn
-
-        self.listener = socket.create_server(("127.0.0.1", 0))
-        port = self.listener.getsockname()[1]
-        door = Door.new("127.0.0.1", port)
-        app = application(Serving(door, tuple(setups), folder))
-        self.address = f"http://127.0.0.1:{port}/{door.token}/"
-        config = uvicorn.Config(app, lifespan="off", log_config=None, ws="none", http="h11")
-        self.server = uvicorn.Server(config)
-        self.thread = threading.Thread(target=self.server.run, kwargs={"sockets": [self.listener]}, daemon=True)
-        self.thread.start()
-
-    def stop(self) -> None:
-        self.server.should_exit = True
-        self.thread.join(10)
-        self.listener.close()
-
-
-@contextmanager
-def served(folder: Path, *names: str) -> Iterator[Served]:
-    made = Served(folder, [load(name) for name in names])
-    try:
-        yield made
-    finally:
-        made.stop()
 
 
 @pytest.fixture(scope="module")

@@ -1,0 +1,54 @@
+"""A live server in a thread, at a free port, for tests and benchmarks in a browser."""
+
+from __future__ import annotations
+
+import socket
+import threading
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from turnstill.scenes.live.app import Serving, application
+from turnstill.scenes.live.safety import Door
+from turnstill.scenes.setups.presets import Setup, load
+
+
+class Served:
+    """An application that is served until it is stopped.
+
+    Attributes:
+        address: where.
+    """
+
+    def __init__(self, app: Any, listener: socket.socket, path: str = "") -> None:
+        import uvicorn
+
+        self._listener = listener
+        self.address = f"http://127.0.0.1:{listener.getsockname()[1]}/{path}"
+        self._server = uvicorn.Server(uvicorn.Config(app, lifespan="off", log_config=None, ws="none", http="h11"))
+        self._thread = threading.Thread(target=self._server.run, kwargs={"sockets": [listener]}, daemon=True)
+        self._thread.start()
+
+    def stop(self) -> None:
+        """Serve no more."""
+        self._server.should_exit = True
+        self._thread.join(10)
+        self._listener.close()
+
+
+def live(folder: Path, setups: Sequence[Setup]) -> Served:
+    """The live page of some swings."""
+    listener = socket.create_server(("127.0.0.1", 0))
+    door = Door.new("127.0.0.1", listener.getsockname()[1])
+    return Served(application(Serving(door, tuple(setups), folder)), listener, f"{door.token}/")
+
+
+@contextmanager
+def served(folder: Path, *names: str) -> Iterator[Served]:
+    """The live page of some presets, while it lasts."""
+    made = live(folder, [load(name) for name in names])
+    try:
+        yield made
+    finally:
+        made.stop()
