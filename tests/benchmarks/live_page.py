@@ -26,6 +26,7 @@ from live_server import Served, live
 
 from turnstill.model.swing.rehearsal import Rehearsal
 from turnstill.render.figure.figure import Posed
+from turnstill.render.stage.layers import Layers
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
@@ -92,7 +93,7 @@ def peer() -> Served:
     from starlette.routing import Route
 
     rehearsal, one_thread = Rehearsal(8), ThreadPoolExecutor(1)
-    kept: dict[str, Any] = {}
+    kept: dict[Any, Any] = {}
 
     def draw(tilt: float, width: int, height: int) -> bytes:
         if "stage" not in kept:
@@ -102,10 +103,13 @@ def peer() -> Served:
         figure = stage.figure(swing.body, swing.skeleton[0])
         now, address = Posed.of(figure, swing.skeleton[-1]), Posed.of(figure, swing.skeleton[0])
         places = cameras([swing], width, height)[0]
-        grounds = kept.setdefault((width, height), {view: stage.ground(places[view], now) for view in VIEWS})
+        # What does not change while a slider is dragged is drawn once, as the page does.
+        if (width, height) not in kept:
+            kept[width, height] = {view: _still(stage, places[view], now, address) for view in VIEWS}
         pictures = []
-        for view in VIEWS:
-            layers = _layers(stage, places[view], now, address, grounds[view])
+        for view, (ground, outline) in kept[width, height].items():
+            camera = places[view]
+            layers = Layers(ground, stage.shadow(camera, now), stage.figure_layer(camera, now), outline)
             pictures.append(layers.compose())
         out = io.BytesIO()
         Image.fromarray(np.concatenate(pictures, axis=1)).save(out, "JPEG", quality=85)
@@ -126,12 +130,10 @@ def peer() -> Served:
     return Served(app, socket.create_server(("127.0.0.1", 0)))
 
 
-def _layers(stage: Stage, camera: Any, now: Posed, address: Posed, ground: Any) -> Any:
-    """The stage's layers, the ground kept, which does not change while a slider is dragged."""
-    from turnstill.render.stage.layers import Layers
-
+def _still(stage: Stage, camera: Any, now: Posed, address: Posed) -> tuple[Any, Any]:
+    """Ground and outline of the address."""
     outline = stage.silhouette(camera, address).whole(camera.height, camera.width)[..., 0]
-    return Layers(ground, stage.shadow(camera, now), stage.figure_layer(camera, now), outline)
+    return stage.ground(camera, now), outline
 
 
 def main() -> None:
