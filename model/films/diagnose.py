@@ -21,7 +21,7 @@ from ..golfer.address import ADDRESS, Address
 from ..golfer.body import Body
 from ..golfer.pieces import DEPARTURES, Pieces
 from ..numeric.mixture import probability_of_largest, quantile, with_holes
-from .fault_fit import Fit, fit
+from .fault_fit import Fit, Shows, fit
 from .fault_prior import AT_FAULT, FaultPrior
 from .readings import READINGS, USUAL_SD, Film
 
@@ -95,6 +95,8 @@ def diagnose(
     sd: Mapping[str, ArrayLike] | None = None,
     prior: FaultPrior | None = None,
     reference: Pieces | None = None,
+    covariance: ArrayLike | None = None,
+    chain: Shows | None = None,
 ) -> Diagnosis:
     """Read films back into pieces.
 
@@ -105,6 +107,11 @@ def diagnose(
         sd: the standard deviation of each reading, ``USUAL_SD`` where it is missing; rad or m.
         prior: beliefs before the film.
         reference: the turn departures are counted from, the centred pivot if not given.
+        covariance: ``(S, m, m)`` or ``(m, m)`` of the readings, in the order of ``READINGS``, rad and m, where it is
+            known: body and address are then taken as they are, what is not known of them being in it already, and
+            ``sd`` counts no more.
+        chain: what departures show, where that is not the chain of this body and address, such as one straightened
+            about a fit of films.
 
     Raises:
         TurnstillError: no reading, an unknown one, one that is not a number, an uncertainty that is not above zero.
@@ -127,14 +134,18 @@ def diagnose(
         axis=-1,
     )
 
-    film, by_unknown = _film(body, address, batch, prior, reference or Pieces())
-    noise = spread[:, :, None] ** 2 * np.eye(len(names)) + np.einsum("sku,slu->skl", *[by_unknown[:, read]] * 2)
+    if covariance is None:
+        film, by_unknown = _film(body, address, batch, prior, reference or Pieces())
+        noise = spread[:, :, None] ** 2 * np.eye(len(names)) + np.einsum("sku,slu->skl", *[by_unknown[:, read]] * 2)
+    else:
+        film = Film.of(Golfers.at_address(body, address, batch), reference or Pieces())
+        noise = np.broadcast_to(np.asarray(covariance, dtype=float), (*batch, len(names), len(names)))
     # Beside the hypotheses, one that lets every piece be at fault: anything a body can do.
     variance = np.concatenate([prior.variance, prior.slabs[None] ** 2])
     # It is followed like the likeliest, and takes no part in the mixture.
     follow = np.append(prior.log_probability, np.inf)
     hopeless = float(chdtri(len(names), HOPELESS))
-    every = fit(film, values, read, noise, variance, follow, hopeless)
+    every = fit(chain or film, values, read, noise, variance, follow, hopeless)
     hypotheses = Fit(*(getattr(every, item.name)[:, :-1] for item in fields(Fit)))
     misfit = every.misfit[:, -1]
 

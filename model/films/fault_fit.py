@@ -14,13 +14,13 @@ followed further.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
 from ..golfer.pieces import DEPARTURES
-from .readings import Film
 
 MOST_ITERATIONS = 8
 FOLLOWED = (10.0, 6.0)
@@ -28,6 +28,13 @@ FOLLOWED = (10.0, 6.0)
 the first, linear look, and later (six powers of e are one in 400)."""
 SETTLED = 0.1
 """A step of less than so many prior spreads of every departure is the last."""
+
+
+class Shows(Protocol):
+    """What films show of departures."""
+
+    def readings_and_slopes(self, golfer: NDArray[np.intp], departures: Array) -> tuple[Array, Array]:
+        """Readings ``(N, 13)`` rad and m of ``departures (N, 8)``, and how they grow with each ``(N, 13, 8)``."""
 
 
 @dataclass(frozen=True)
@@ -53,7 +60,7 @@ class Fit:
 
 
 def fit(
-    film: Film,
+    film: Shows,
     seen: Array,
     read: NDArray[np.intp],
     noise: Array,

@@ -16,9 +16,11 @@ from numpy.typing import NDArray
 from ..arrays import Array
 from ..chain import walk
 from ..chain.girdle import shoulder_line_turn
-from ..chain.golfers import LEG_PIECES, Golfers
+from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.legs import HIP_TURN, LEAD_KNEE, TRAIL_KNEE
+from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
+from ..chain.walk import UpperBody
 from ..errors import TurnstillError
 from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES, Pieces, departs
 
@@ -142,24 +144,35 @@ class Film:
         asked, steady = asking(trunks), on.held.angles
         upper = on.reach(steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"])
 
-        there, moved, line = moments.joints_at_address, upper.head_moved, upper.line
-        pelvis_moved = lower.pelvis_centre - there["pelvis"]
-        shoulder = moments.shoulders(upper)
-        start = walk.inclination_down_the_line(there["neck_base"] - there["pelvis"])
-        shown = {
-            "head_toward_ball": moved[:, 0],
-            "head_toward_target": moved[:, 1],
-            "head_up": moved[:, 2],
-            "pelvis_toward_ball": pelvis_moved[:, 0],
-            "pelvis_toward_target": pelvis_moved[:, 1],
-            "inclination_change": walk.inclination_down_the_line(line) - start,
-            "lean_face_on": walk.lean_face_on(line),
-            "shoulder_plane": walk.shoulder_plane(shoulder["lead"], shoulder["trail"]),
-            "shoulder_turn": shoulder_line_turn(upper.ribcage, upper.girdle),
-            "hip_turn": lower.q[HIP_TURN],
-            "lead_knee_flex": lower.q[LEAD_KNEE],
-            "trail_knee_flex": lower.q[TRAIL_KNEE],
-            "belt_line_tilt": lower.posture.obliquity,
-        }
-        stacked = np.stack([shown[name] for name in READINGS], axis=-1)
+        stacked = of_top(moments, lower, upper, moments.shoulders(upper))
         return stacked.reshape(trunks.shape[1], count, len(READINGS))
+
+
+def of_top(moments: Moments, lower: LowerBody, upper: UpperBody, shoulder: Mapping[str, Array]) -> Array:
+    """Readings ``(N, 13)`` rad and m of golfers at the top.
+
+    Args:
+        moments: of whom.
+        lower: legs and pelvis.
+        upper: trunk and head on them.
+        shoulder: shoulder centres by side, ``(N, 3)`` m.
+    """
+    there, moved, line = moments.joints_at_address, upper.head_moved, upper.line
+    pelvis_moved = lower.pelvis_centre - there["pelvis"]
+    start = walk.inclination_down_the_line(there["neck_base"] - there["pelvis"])
+    shown = {
+        "head_toward_ball": moved[:, 0],
+        "head_toward_target": moved[:, 1],
+        "head_up": moved[:, 2],
+        "pelvis_toward_ball": pelvis_moved[:, 0],
+        "pelvis_toward_target": pelvis_moved[:, 1],
+        "inclination_change": walk.inclination_down_the_line(line) - start,
+        "lean_face_on": walk.lean_face_on(line),
+        "shoulder_plane": walk.shoulder_plane(shoulder["lead"], shoulder["trail"]),
+        "shoulder_turn": shoulder_line_turn(upper.ribcage, upper.girdle),
+        "hip_turn": lower.q[HIP_TURN],
+        "lead_knee_flex": lower.q[LEAD_KNEE],
+        "trail_knee_flex": lower.q[TRAIL_KNEE],
+        "belt_line_tilt": lower.posture.obliquity,
+    }
+    return np.stack([shown[name] for name in READINGS], axis=-1)
