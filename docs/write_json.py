@@ -24,6 +24,7 @@ COMMANDS = {
     "compare": "compare.report:ComparisonReport",
     "experiment": "experiment.report:ExperimentReport",
     "diagnose": "diagnose.report:DiagnosisReport",
+    "read": "read.report:ReadReport",
     "record-show": "record.report:ShowReport",
     "record-next": "record.next_report:NextReport",
     "shares": "shares.report:SharesReport",

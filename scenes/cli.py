@@ -22,6 +22,7 @@ from .film import strip_command
 from .listing import command as listing_command
 from .live import command as live_command
 from .map import command as map_command
+from .read import command as read_command
 from .record import command as record_command
 from .shares import command as shares_command
 from .sheet import command as sheet_command
@@ -64,6 +65,7 @@ simulate_command.register(app)
 compare_command.register(app)
 shares_command.register(app)
 diagnose_command.register(app)
+read_command.register(app)
 experiment_command.register(app)
 export_command.register(app)
 film_command.register(app)

@@ -36,6 +36,9 @@ GRID = 0.08
 """s to either side of the slowest frame in which that is looked for."""
 LONGEST_BACKSWING = 2.5
 """s from takeaway to top, at most (a good second is usual; common practice)."""
+SHORTEST_BACKSWING = 0.35
+SWING_DOWN = (0.1, 0.8)
+"""s from the top to the hands' fastest motion, at least and at most (a quarter is usual; common practice)."""
 LEAST_SPEED = 3.0
 """Torso lengths a second that hands are at least as fast in a swing: 1.5 m/s (assumption; they reach 6 to 10)."""
 SD_OF_METHOD = {"face_on": 0.014, "down_the_line": 0.015}
@@ -87,6 +90,13 @@ def find(track: Track, view: str, address_frame: float | None = None, top_frame:
     if not address < top:
         raise TurnstillError(
             f"Address at frame {address:.0f} does not come before the top at frame {top:.0f}; set both frames by eye."
+        )
+    back = (top - address) / track.fps
+    if address_frame is None and not SHORTEST_BACKSWING <= back <= LONGEST_BACKSWING:
+        raise TurnstillError(
+            f"The backswing takes {back:.2f} s by {track.fps:g} frames a second, but must take {SHORTEST_BACKSWING:g} "
+            f"to {LONGEST_BACKSWING:g} s; give the frames a second at which the camera filmed, or set the frame of "
+            "address by eye."
         )
     late = 0.0 if address_frame is not None else BEFORE[view]
     last = max(0, int(np.floor(address - late * track.fps)))
@@ -155,6 +165,13 @@ def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
         )
     first, last = runs[-1]
     rough = first + int(np.nanargmin(speed[first : last + 1]))
+    down = (fastest - rough) / track.fps
+    if not SWING_DOWN[0] <= down <= SWING_DOWN[1]:
+        raise TurnstillError(
+            f"From the top to the hands' fastest motion it takes {down:.2f} s by {track.fps:g} frames a second, but "
+            f"golfers take {SWING_DOWN[0]:g} to {SWING_DOWN[1]:g} s; give the frames a second at which the camera "
+            "filmed."
+        )
     top, sd = _turning(track, rough)
     return top, float(np.sqrt(sd**2 + SD_OF_METHOD[view] ** 2 + 1.0 / (12.0 * track.fps**2)))
 

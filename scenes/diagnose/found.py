@@ -182,6 +182,19 @@ def diagnosed(
     asked = read_all(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))
     performed = perform(setup, FEWEST_FRAMES)
     found = diagnose(body, address, asked.seen, asked.seen_sd_of_read, PRIOR, reference)
+    fits = bool(found.fits[0])
+    return answered(performed, asked, found, None if fits else mend(body, address, reference, asked, found.film, PRIOR))
+
+
+def answered(performed: Performed, asked: Asked, found: Diagnosis, mended: Mend | None = None) -> Diagnosed:
+    """A diagnosis of one swing with all that is asked of it.
+
+    Args:
+        performed: the turn that departures are counted from.
+        asked: what was read.
+        found: the diagnosis.
+        mended: where nothing fits, a change of the readings with which they would.
+    """
     film, who = found.film, found.swings
     none = np.zeros((1, len(DEPARTURES)))
     likeliest = found.likeliest()
@@ -204,7 +217,7 @@ def diagnosed(
         apart=pairs,
         next_reading=None,
         next_worth=0.0,
-        mend=None if fits else mend(body, address, reference, asked, film, PRIOR),
+        mend=mended,
     )
     if not fits or ((answer.sure or answer.withheld) and not pairs):
         return answer

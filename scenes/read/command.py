@@ -1,0 +1,63 @@
+"""The ``read`` command: from the tracks of two films to the pieces that moved the head, with no ruler."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from ..setups.options import Inches_, Json_, Sex_, Stature_, spoken_errors
+
+
+def register(app: typer.Typer) -> None:
+    """Add the command to the command line."""
+    app.command()(read)
+
+
+@spoken_errors
+def read(
+    face_on: Annotated[
+        str, typer.Argument(metavar="FACE_ON", help="Track of the face-on film, or none if there is no such film.")
+    ],
+    down_the_line: Annotated[
+        str, typer.Argument(metavar="[DOWN_THE_LINE]", help="Track of the film down the line, likewise.")
+    ] = "none",
+    stature: Stature_ = None,
+    sex: Sex_ = None,
+    left_handed: Annotated[
+        bool | None,
+        typer.Option("--left-handed/--right-handed", help="Which hand leads; found from the tracks if not said."),
+    ] = None,
+    face_on_frames: Annotated[
+        str | None, typer.Option(metavar="ADDRESS,TOP", help="Frames set by eye; either may be left out, as in ,95.")
+    ] = None,
+    down_the_line_frames: Annotated[
+        str | None, typer.Option(metavar="ADDRESS,TOP", help="The same of the film down the line.")
+    ] = None,
+    fps: Annotated[float | None, typer.Option(metavar="NUMBER", help="Frames a second, over what files say.")] = None,
+    size: Annotated[
+        str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the pictures, where files do not say it.")
+    ] = None,
+    json_file: Json_ = None,
+    inches: Inches_ = False,
+) -> None:
+    """Say which pieces of the pivot moved the head, from where a pose detector saw the golfer in one or two films.
+
+    Tracks are CSV files (first line # width=720 height=1280 fps=60, then the columns frame, keypoint, x, y and
+    confidence), COCO results or arrays; docs/film_reading.md has them. turnstill read face_on.csv line.csv
+    --stature-cm 178. Nothing leaves this machine. Not medical advice.
+    """
+    from .work import read_to
+
+    read_to(
+        face_on,
+        down_the_line,
+        stature=stature,
+        sex=sex,
+        left_handed=left_handed,
+        frames={"face_on": face_on_frames, "down_the_line": down_the_line_frames},
+        fps=fps,
+        size=size,
+        json_file=json_file,
+        inches=inches,
+    )

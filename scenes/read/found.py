@@ -1,0 +1,170 @@
+"""From tracks of one or two films to a diagnosis: moments found, the chain fitted, its readings handed on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...model.errors import TurnstillError
+from ...model.films.film_moments import VIEWS, Moments, find
+from ...model.films.film_reading import Reading as FilmReading
+from ...model.films.film_reading import read as read_films
+from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
+from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known
+from ...model.films.readings import READINGS
+from ...model.films.seen_moments import of_films
+from ...model.films.swaps import Mended, mended
+from ...model.films.tracks import Track
+from ..diagnose.found import Diagnosed, answered
+from ..diagnose.readings import Asked, Reading, scale_of
+from ..setups.perform import FEWEST_FRAMES, body_of, perform
+from ..setups.presets import load
+from ..setups.quantities import to_border
+from ..setups.settings import apply
+
+LEAST_SEEN = 0.3
+"""Of a film's detections, at least (our choice): a film with fewer is not read."""
+
+
+@dataclass(frozen=True)
+class Film:
+    """One film as it was read.
+
+    Attributes:
+        track: as the detector has it.
+        mended: left and right put right, for a right-hander.
+        moments: address and top.
+        by_eye: whether somebody set the frames of address and top.
+    """
+
+    track: Track
+    mended: Mended
+    moments: Moments
+    by_eye: tuple[bool, bool]
+
+
+@dataclass(frozen=True)
+class FilmsRead:
+    """Films and what they say.
+
+    Attributes:
+        films: by view, those there are.
+        left_handed: whose mirror image was fitted.
+        handedness_said: whether somebody said so; else it was found.
+        stature_said: whether the stature was given.
+        reading: of one swing.
+        diagnosed: as of ``turnstill diagnose``.
+    """
+
+    films: Mapping[str, Film]
+    left_handed: bool
+    handedness_said: bool
+    stature_said: bool
+    reading: FilmReading
+    diagnosed: Diagnosed
+
+
+def films_read(
+    tracks: Mapping[str, Track],
+    *,
+    stature_m: float | None,
+    female: bool,
+    left_handed: bool | None,
+    frames: Mapping[str, tuple[float | None, float | None]],
+) -> FilmsRead:
+    """Read films of one golfer.
+
+    Args:
+        tracks: by view, one or both of ``VIEWS``.
+        stature_m: of the golfer, if it is known.
+        female: whose average proportions.
+        left_handed: which way the golfer swings; found if nobody says.
+        frames: by view, those of address and top that somebody set by eye.
+
+    Raises:
+        TurnstillError: films that are of something else, or cannot be read.
+    """
+    right = {view: _mended(view, track) for view, track in tracks.items()}
+    found = {view: _moments(view, one.track, *frames.get(view, (None, None))) for view, one in right.items()}
+    hand = left_handed if left_handed is not None else _hand(right, found)
+    if hand:
+        right = {view: _mended(view, track.mirrored()) for view, track in tracks.items()}
+    films = {
+        view: Film(tracks[view], right[view], found[view], _by_eye(frames.get(view, (None, None)))) for view in tracks
+    }
+    given = [[(films[view].mended.track, films[view].moments) if view in films else None] for view in VIEWS]
+    known = Known(np.array([np.nan if stature_m is None else stature_m]), np.array([float(female)]))
+    reading = read_films(known, of_films(*given))
+    if not reading.of_a_golfer[0]:
+        raise TurnstillError(
+            "No golfer's backswing shows such tracks "
+            f"(chi-squared {reading.fitted.misfit[0]:.0f} of {reading.fitted.seen[0]:.0f} coordinates); check that the "
+            "films are of one golfer and one swing, which view is which, that neither is mirrored, and the detector's "
+            "names of left and right."
+        )
+    return FilmsRead(
+        films, hand, left_handed is not None, stature_m is not None, reading, _diagnosed(reading, female, hand)
+    )
+
+
+def _mended(view: str, track: Track) -> Mended:
+    try:
+        result = mended(track)
+    except TurnstillError as wrong:
+        raise TurnstillError(f"The film {IN_WORDS[view]}: {wrong}") from None
+    if 1.0 - result.missing < LEAST_SEEN:
+        raise TurnstillError(
+            f"The film {IN_WORDS[view]} shows {1.0 - result.missing:.0%} of the keypoints, but {LEAST_SEEN:.0%} at "
+            "least are needed; film the whole golfer in good light, or use another detector."
+        )
+    return result
+
+
+def _moments(view: str, track: Track, address: float | None, top: float | None) -> Moments:
+    first = track.first_frame
+    try:
+        moments = find(track, view, None if address is None else address - first, None if top is None else top - first)
+        check_view(track, moments, view)
+    except TurnstillError as wrong:
+        raise TurnstillError(f"The film {IN_WORDS[view]}: {wrong}") from None
+    return moments
+
+
+def _hand(right: Mapping[str, Mended], moments: Mapping[str, Moments]) -> bool:
+    """Whether the golfer swings left-handed, by all films alike."""
+    hands = {view: is_left_handed(one.track, moments[view], view) for view, one in right.items()}
+    if len(set(hands.values())) > 1:
+        told = " and ".join(
+            f"the film {IN_WORDS[view]} a {'left' if hand else 'right'}-hander" for view, hand in hands.items()
+        )
+        raise TurnstillError(
+            f"The films do not go together: {told}; one of them is mirrored, or of somebody else. Save it as the "
+            "camera made it."
+        )
+    return next(iter(hands.values()))
+
+
+def _by_eye(frames: tuple[float | None, float | None]) -> tuple[bool, bool]:
+    return frames[0] is not None, frames[1] is not None
+
+
+def _diagnosed(reading: FilmReading, female: bool, left_handed: bool) -> Diagnosed:
+    """The diagnosis as that of readings made by hand, for the golfer as fitted."""
+    body, address = reading.body[0], reading.address[0]
+    settings = {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
+    settings |= {name: to_border("cm", body.lengths[name]) for name in BONES}
+    for name in ADDRESS_MEAN_SD:
+        settings[name] = to_border("cm" if name == "stance_width" else "deg", getattr(address, name))
+    words = [f"{name}={value:.4f}" for name, value in settings.items()]
+    words += ["sex=female" if female else "sex=male", *(["handedness=left"] if left_handed else [])]
+    setup = apply(load("centred"), words)
+    readings, sds = [], {}
+    for k, (name, unit) in enumerate(READINGS.items()):
+        sds[name] = to_border(unit, reading.sd[0, k])
+        if reading.told[0, k]:
+            readings.append(Reading(name, to_border(unit, reading.value[0, k]), sds[name], True, "film"))
+    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
+    asked = Asked(tuple(readings), sds, scale_of(None, None, *size), {})
+    return answered(perform(setup, FEWEST_FRAMES), asked, reading.diagnosis)

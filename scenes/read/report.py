@@ -1,0 +1,145 @@
+"""Films as plain numbers in degrees and centimetres: the keys of a diagnosis, and what the films themselves gave."""
+
+from __future__ import annotations
+
+from typing import Self
+
+import numpy as np
+
+from ...model.films import phone_camera
+from ...model.films.film_fit import CAMERA
+from ...model.films.film_moments import VIEWS
+from ...model.films.filmed_golfer import CHAIN, HEADS
+from ...model.films.readings import READINGS
+from ...model.golfer.pieces import DEPARTURES, PIECES
+from ..diagnose.report import DiagnosisReport
+from ..setups.quantities import to_border
+from ..setups.reports import Number, Report
+from . import words
+from .found import Film, FilmsRead
+
+
+class MomentReport(Report):
+    """Address and top in one film, as frames of its file; parts of a frame lie between two."""
+
+    address_frame: Number
+    """last frame of address, before the hands are seen to move"""
+    top_frame: Number
+    """top of the backswing"""
+    address_sd_s: Number
+    """how sure the first is, one standard deviation, s"""
+    top_sd_s: Number
+    """how sure the second is"""
+    set_by_eye: tuple[bool, bool]
+    """whether somebody set address and top"""
+    fps: Number
+    """frames a second"""
+    exchanged_share: Number
+    """share of the frames in which left and right were exchanged, and were put back"""
+    missing_share: Number
+    """share of the detections that are missing, short gaps bridged"""
+
+    @classmethod
+    def of(cls, film: Film) -> Self:
+        """Of one film."""
+        moments, first = film.moments, film.track.first_frame
+        return cls(
+            address_frame=moments.address + first, top_frame=moments.top + first, address_sd_s=moments.address_sd,
+            top_sd_s=moments.top_sd, set_by_eye=film.by_eye, fps=film.track.fps,
+            exchanged_share=float(film.mended.exchanged.mean()), missing_share=film.mended.missing,
+        )  # fmt: skip
+
+
+class CameraReport(Report):
+    """A camera as it was fitted; what one view leaves open keeps what is usual for phones."""
+
+    focal_length_px: Number
+    """focal length"""
+    distance_cm: Number
+    """from the middle between the feet"""
+    height_cm: Number
+    """above the ground"""
+    off_square_deg: Number
+    """off square: face-on toward the target, down the line toward the ball"""
+    pan_deg: Number
+    """how far it looks past the golfer, to its left"""
+    pitch_deg: Number
+    """how far it looks down"""
+    roll_deg: Number
+    """how far its picture is turned"""
+    off_by_cm: Number
+    """how far keypoints are from where this camera shows the fitted golfer, root mean square, at the golfer"""
+
+    @classmethod
+    def of(cls, found: FilmsRead, view: str) -> Self:
+        """Of one view."""
+        k, fitted = VIEWS.index(view), found.reading.fitted
+        first = CHAIN + HEADS + k * CAMERA
+        every = phone_camera.told(fitted.numbers[0, first : first + CAMERA])
+        told = {name: float(np.squeeze(number)) for name, number in every.items()}
+        track, side = found.films[view].track, -1.0 if found.left_handed else 1.0
+        return cls(
+            focal_length_px=told["focal"] * max(track.width, track.height), distance_cm=100.0 * told["distance"],
+            height_cm=100.0 * told["height"],
+            off_square_deg=np.degrees(told["azimuth"]),
+            pan_deg=side * np.degrees(told["pan"]), pitch_deg=np.degrees(told["pitch"]),
+            roll_deg=side * np.degrees(told["roll"]),
+            off_by_cm=100.0 * float(np.sqrt(np.nanmean((fitted.off_m[0, k] ** 2).sum(axis=-1)))),
+        )  # fmt: skip
+
+
+class FittedPieceReport(Report):
+    """What a piece comes to at the top, as the films have it."""
+
+    piece: str
+    """its name"""
+    value: Number
+    """its amount"""
+    sd: Number
+    """how sure that is: one standard deviation"""
+    unit: str
+    """`deg` or `cm`"""
+
+
+class ReadReport(DiagnosisReport):
+    """Everything about films: the keys of a diagnosis, whose readings are the films', and these."""
+
+    moments: dict[str, MomentReport]
+    """`face_on` and `down_the_line`, those that were filmed: their moments, see below"""
+    cameras: dict[str, CameraReport]
+    """the same: their cameras, see below"""
+    pieces_fitted: list[FittedPieceReport]
+    """what the pieces come to, see below"""
+    not_told: list[str]
+    """readings that these films leave open; what is said of them rests on what is usual"""
+    stature_given: bool
+    """whether the stature was said; else `body.stature_cm` is a guess that lengths in cm share"""
+    handedness_found: bool
+    """whether it was found from the tracks which hand leads"""
+
+    @classmethod
+    def of_films(cls, found: FilmsRead, inches: bool = False) -> Self:
+        """The report of films.
+
+        Args:
+            found: what they say.
+            inches: lengths in sentences in inches; numbers stay metric.
+        """
+        base = DiagnosisReport.of(found.diagnosed, inches)
+        reading = found.reading
+        report = cls(
+            **{name: getattr(base, name) for name in DiagnosisReport.model_fields},
+            moments={view: MomentReport.of(film) for view, film in found.films.items()},
+            cameras={view: CameraReport.of(found, view) for view in found.films},
+            pieces_fitted=[
+                FittedPieceReport(
+                    piece=name, value=to_border(PIECES[name].unit, reading.pieces[0, k]),
+                    sd=to_border(PIECES[name].unit, reading.pieces_sd[0, k]), unit=PIECES[name].unit,
+                )
+                for k, name in enumerate(DEPARTURES)
+            ],
+            not_told=[name for k, name in enumerate(READINGS) if not reading.told[0, k]],
+            stature_given=found.stature_said,
+            handedness_found=not found.handedness_said,
+        )  # fmt: skip
+        return report.replaced(warnings=[*words.notes(report), *report.warnings])

@@ -1,0 +1,56 @@
+"""What films leave open, in sentences."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ...model.films.film_sides import IN_WORDS
+from ..diagnose.readings import KINDS
+from ..words.cautions import listed
+
+if TYPE_CHECKING:
+    from .report import ReadReport
+
+MANY = 0.1
+"""Share of frames exchanged, or of detections missing, from which on it is said (our choice)."""
+FAR_OFF_SQUARE_DEG = 8.0
+
+
+def notes(report: ReadReport) -> list[str]:
+    """What should not be overlooked of these films."""
+    out = []
+    if len(report.moments) == 1:
+        view = next(iter(report.moments))
+        open_to = (
+            "how far the head and the hips went toward the ball"
+            if view == "face_on"
+            else "how far the head went toward the target, nor tilt from extension"
+        )
+        other = next(words for name, words in IN_WORDS.items() if name != view)
+        out.append(
+            f"Only the film {IN_WORDS[view]} was read, which cannot tell {open_to}; a film {other} of the same "
+            "kind of swing would."
+        )
+    if report.not_told:
+        out.append(f"These films leave open: {listed([KINDS[name].words for name in report.not_told])}.")
+    if not report.stature_given:
+        out.append(
+            f"Nobody said how tall the golfer is; {report.body.stature_cm:.0f} cm was taken, and every length goes "
+            "with it. Say --stature-cm."
+        )
+    for view, moment in report.moments.items():
+        words = IN_WORDS[view]
+        if moment.exchanged_share >= MANY:
+            out.append(
+                f"In {moment.exchanged_share:.0%} of the frames {words} left and right were exchanged and were put "
+                "back."
+            )
+        if moment.missing_share >= MANY:
+            out.append(f"In the film {words} {moment.missing_share:.0%} of the keypoints are missing.")
+    for view, camera in report.cameras.items():
+        if abs(camera.off_square_deg) >= FAR_OFF_SQUARE_DEG:
+            out.append(
+                f"The camera {IN_WORDS[view]} stood about {abs(camera.off_square_deg):.0f}° off square; that was "
+                "allowed for, but nearer to square tells more."
+            )
+    return out

@@ -1,0 +1,107 @@
+"""The ``read`` command: films' tracks to the screen and to JSON."""
+
+from __future__ import annotations
+
+import sys
+
+from ...model.errors import OutOfRange, TurnstillError
+from ...model.films.film_moments import VIEWS
+from ...model.golfer.survey import STATURE_RANGE_M
+from ..delivery.json_text import json_text
+from ..delivery.outputs import check_outputs
+from ..delivery.writing import STANDARD_OUTPUT, write_text
+from ..setups.quantities import echo, read_number
+from .found import films_read
+from .report import ReadReport
+from .tracks_file import Picture, read_track
+
+NO_FILM = "none"
+"""In the place of a film that was not made."""
+
+
+def read_to(
+    face_on: str,
+    down_the_line: str,
+    *,
+    stature: str | None,
+    sex: str | None,
+    left_handed: bool | None,
+    frames: dict[str, str | None],
+    fps: float | None,
+    size: str | None,
+    json_file: str | None,
+    inches: bool,
+) -> None:
+    """Print what films say, and write it as JSON where asked.
+
+    Args:
+        face_on: file of that film's track, or ``none``.
+        down_the_line: likewise.
+        stature: in cm or with its unit.
+        sex: ``male`` or ``female``.
+        left_handed: found if not said.
+        frames: by view, ``ADDRESS,TOP`` as set by eye.
+        fps: frames a second, over what files say.
+        size: ``WIDTHxHEIGHT`` in pixels.
+        json_file: where the JSON goes; ``-`` is standard output.
+        inches: lengths shown in inches.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    said = Picture(*_size(size), fps)
+    names = {view: name for view, name in zip(VIEWS, (face_on, down_the_line), strict=True) if name != NO_FILM}
+    if not names:
+        raise TurnstillError("There is no film to read; name the track of at least one.")
+    if sex not in (None, "male", "female"):
+        raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
+    check_outputs({"--json": json_file}, None, "read.json")
+    tracks = {view: read_track(name, said) for view, name in names.items()}
+    found = films_read(
+        tracks,
+        stature_m=_stature(stature),
+        female=sex == "female",
+        left_handed=left_handed,
+        frames={view: _frames(view, text) for view, text in frames.items()},
+    )
+    report = ReadReport.of_films(found)
+    if json_file is not None:
+        write_text(json_file, json_text(report))
+    if json_file != STANDARD_OUTPUT:
+        from .table import read_table
+
+        sys.stdout.write(read_table(ReadReport.of_films(found, inches) if inches else report, inches))
+
+
+def _stature(given: str | None) -> float | None:
+    if given is None:
+        return None
+    stature = read_number("--stature-cm", given, "cm")[0] / 100.0
+    low, high = STATURE_RANGE_M
+    if not low <= stature <= high:
+        raise OutOfRange("--stature-cm", 100.0 * stature, 100.0 * low, 100.0 * high)
+    return stature
+
+
+def _size(given: str | None) -> tuple[int | None, int | None]:
+    if given is None:
+        return None, None
+    width, _, height = given.lower().partition("x")
+    if not (width.strip().isdecimal() and height.strip().isdecimal()):
+        raise TurnstillError(f"--size was {echo(given)}, but must be WIDTHxHEIGHT in pixels, such as 720x1280.")
+    return int(width), int(height)
+
+
+def _frames(view: str, given: str | None) -> tuple[float | None, float | None]:
+    """Address and top; either may be left out, as in ``,81``."""
+    if given is None:
+        return None, None
+    address, _, top = given.partition(",")
+    try:
+        found = tuple(float(part) if part.strip() else None for part in (address, top))
+    except ValueError:
+        raise TurnstillError(
+            f"--{view.replace('_', '-')}-frames was {echo(given)}, but must be ADDRESS,TOP as frames of the film, such "
+            "as 40,95."
+        ) from None
+    return found[0], found[1]

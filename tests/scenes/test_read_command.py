@@ -1,0 +1,146 @@
+"""``turnstill read``: films of known swings as a person has them, in files; and films that are of something else."""
+
+import json
+import re
+
+import film_judge
+import filmed_swings
+import numpy as np
+import pytest
+from typer.testing import CliRunner
+
+from turnstill.model.films.tracks import KEYPOINTS, Track
+from turnstill.model.golfer.pieces import DEPARTURES
+from turnstill.scenes.cli import app
+
+RUNNER = CliRunner()
+
+
+def save(track, path, first=0):
+    lines = [f"# width={track.width} height={track.height} fps={track.fps:g}", "frame,keypoint,x,y,confidence"]
+    for frame, k in zip(*np.nonzero(track.seen), strict=True):
+        x, y = track.places[frame, k]
+        lines.append(f"{frame + first},{KEYPOINTS[k]},{x:.2f},{y:.2f},{track.confidence[frame, k]:.2f}")
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return str(path)
+
+
+@pytest.fixture(scope="module")
+def filmed():
+    return film_judge.filmed(1, 6, filmed_swings.Conditions(), 900)
+
+
+@pytest.fixture(scope="module")
+def files(filmed, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("films")
+    return {
+        (view, k): save(getattr(filmed, view)[k], folder / f"{view}{k}.csv", 7)
+        for view in ("face_on", "down_the_line")
+        for k in (0, 4)
+    }
+
+
+def stature(filmed, k):
+    return f"{100.0 * filmed.faulty.body.stature[k]:.1f}"
+
+
+def read(*arguments):
+    result = RUNNER.invoke(app, ["read", *arguments])
+    assert result.exit_code == 0, result.output
+    return result.stdout
+
+
+def refused(*arguments):
+    result = RUNNER.invoke(app, ["read", *arguments])
+    assert result.exit_code == 2, (result.output, result.exception)
+    assert result.stdout == ""
+    return " ".join(result.stderr.split())
+
+
+@pytest.fixture(scope="module")
+def both(filmed, files):
+    text = read(files["face_on", 0], files["down_the_line", 0], "--stature-cm", stature(filmed, 0), "--json", "-")
+    return json.loads(text)
+
+
+def test_both_films_find_the_fault_and_the_moments(filmed, both):
+    at_fault = [name for name, yes in zip(DEPARTURES, filmed.faulty.at_fault[0], strict=True) if yes]
+    assert [both["largest"]] == at_fault
+    assert both["each_piece"][0]["piece"] == at_fault[0]
+    for k, view in enumerate(("face_on", "down_the_line")):
+        track = getattr(filmed, view)[0]
+        assert abs(both["moments"][view]["top_frame"] - 7 - filmed.tops[0, k]) < 0.1 * track.fps
+        drawn = filmed.cameras[k]
+        assert abs(both["cameras"][view]["off_square_deg"] - np.degrees(drawn["yaw"])) < 6.0
+        assert abs(both["cameras"][view]["distance_cm"] / 100.0 / drawn["distance"] - 1.0) < 0.3
+    assert both["body"]["handedness"] == "right"
+    assert both["handedness_found"]
+
+
+def test_the_json_has_the_keys_of_a_diagnosis_and_its_own(both):
+    result = RUNNER.invoke(app, ["diagnose", "--head-up-cm", "1", "--json", "-"])
+    assert set(json.loads(result.stdout)) < set(both)
+    for one in both["readings"]:
+        assert one["sd"] > 0.0
+    assert {one["piece"] for one in both["pieces_fitted"]} == set(DEPARTURES)
+    assert {one["reading"] for one in both["readings"]}.isdisjoint(both["not_told"])
+
+
+def test_readings_are_those_of_the_swing_within_what_is_said(filmed, both):
+    names = list(film_judge.READINGS)
+    off = [(one["value"] - filmed.faulty.shown[0, names.index(one["reading"])]) / one["sd"] for one in both["readings"]]
+    assert len(off) == 13
+    assert np.abs(off).max() < 4.0
+    assert np.sqrt(np.mean(np.square(off))) < 2.0
+
+
+def test_a_left_hander_is_the_mirror_image(filmed, both, tmp_path):
+    mirrored = [
+        save(getattr(filmed, view)[0].mirrored(), tmp_path / f"{view}.csv", 7) for view in ("face_on", "down_the_line")
+    ]
+    left = json.loads(read(*mirrored, "--stature-cm", stature(filmed, 0), "--json", "-"))
+    assert left["body"]["handedness"] == "left"
+    for mine, theirs in zip(left["readings"], both["readings"], strict=True):
+        assert mine["value"] == pytest.approx(theirs["value"], abs=0.05)
+    assert left["cameras"]["face_on"]["roll_deg"] == pytest.approx(-both["cameras"]["face_on"]["roll_deg"], abs=0.05)
+
+
+@pytest.mark.parametrize(("view", "opens"), [("face_on", "head_toward_ball"), ("down_the_line", "head_toward_target")])
+def test_one_film_says_what_it_cannot_tell(filmed, files, view, opens):
+    names = [files[view, 0]] if view == "face_on" else ["none", files[view, 0]]
+    found = json.loads(read(*names, "--stature-cm", stature(filmed, 0), "--json", "-"))
+    assert opens in found["not_told"]
+    assert list(found["moments"]) == [view]
+    assert any(note.startswith("Only the film") and "cannot tell" in note for note in found["warnings"])
+
+
+def test_the_table_has_moments_pieces_and_what_is_open(filmed, files):
+    text = read(files["face_on", 0])
+    assert re.search(r"face-on +\d+ +\d+\.\d", text)
+    assert "trail knee" in text
+    assert "Nobody said how tall the golfer is" in " ".join(text.split())
+    assert "clinician" in " ".join(text.split())
+
+
+def test_films_of_something_else_are_refused(filmed, files, tmp_path):
+    face, line = files["face_on", 0], files["down_the_line", 0]
+    assert "looks like one from down the line" in refused(line, face)
+    mirrored = save(filmed.face_on[0].mirrored(), tmp_path / "mirrored.csv")
+    assert "one of them is mirrored" in refused(mirrored, line)
+    wrong_names = filmed.face_on[0].exchanged(np.ones(filmed.face_on[0].frames, dtype=bool))
+    assert "No golfer's backswing" in refused(save(wrong_names, tmp_path / "names.csv"), line)
+    top = int(filmed.tops[0, 0]) + 2
+    part = filmed.face_on[0]
+    down = Track(part.places[top:], part.confidence[top:], part.width, part.height, part.fps)
+    assert "backswing" in refused(save(down, tmp_path / "down.csv"), line)
+    assert "frames a second" in refused(face, line, "--fps", "15")
+
+
+def test_options_that_cannot_be_are_refused(files):
+    face = files["face_on", 0]
+    assert "There is no film to read" in refused("none")
+    assert '--sex was "x"' in refused(face, "--sex", "x")
+    assert "--stature-cm was 500" in refused(face, "--stature-cm", "500")
+    assert '--size was "big"' in refused(face, "--size", "big")
+    assert '--face-on-frames was "a,b"' in refused(face, "--face-on-frames", "a,b")
+    assert "has frames" in refused(face, "--face-on-frames", ",99999")
