@@ -45,10 +45,10 @@ class Matter(NamedTuple):
     ambient: float
     diffuse: float
     specular: float = 0.0
-    power: float = 1.0
+    power: int = 1
 
 
-FIGURE_MATTER, BALL_MATTER = Matter(0.34, 0.72, 0.06, 12.0), Matter(0.45, 0.6)
+FIGURE_MATTER, BALL_MATTER = Matter(0.34, 0.72, 0.06, 12), Matter(0.45, 0.6)
 """By looking."""
 
 

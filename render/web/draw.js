@@ -1,8 +1,9 @@
 // One WebGL2 window off screen that draws posed figures through calibrated cameras, as the stage draws its pictures.
-import { BLUR, FIGURE, GROUND, MASK } from "./shaders.js";
+import { BLUR, FIGURE, GROUND, MASK, PLACE } from "./shaders.js";
 import { normalised } from "./figure.js";
 
 const SHADOW_SIZE = { still: 256, moving: 128 }, SHADOW_FINER = 2; // Pixels each way, and how many more it is drawn with.
+const FINE_FROM = 200; // Pixels for each metre.
 const SHADOW_MARGIN_M = 0.12, SHADOW_SNAP_M = 0.1;
 const SMOOTHING = 4; // Samples a pixel of a picture that stands still.
 const BALL_RINGS = 16;
@@ -40,7 +41,7 @@ export class Window {
     this.gl = gl;
     this.opened = (this.opened ?? 0) + 1;
     this.programs = Object.fromEntries(
-      Object.entries({ FIGURE, MASK, BLUR, GROUND }).map(([name, source]) => [name, program(gl, source)]),
+      Object.entries({ FIGURE, MASK, BLUR, PLACE, GROUND }).map(([name, source]) => [name, program(gl, source)]),
     );
     this.buffers = new Map();
     this.targets = new Map();
@@ -56,20 +57,20 @@ export class Window {
       this.#forget(golfer);
       kept = {
         figure, place: gl.createBuffer(), normal: gl.createBuffer(), colour: gl.createBuffer(), faces: gl.createBuffer(),
-        addressPlace: gl.createBuffer(), outlineFaces: gl.createBuffer(), now: -1, address: null,
+        coarseFaces: gl.createBuffer(), addressPlace: gl.createBuffer(), outlineFaces: gl.createBuffer(), now: -1, address: null,
       };
       fill(gl, gl.ARRAY_BUFFER, kept.colour, figure.colours, gl.STATIC_DRAW);
       kept.lit = vertexArray(gl, this.programs.FIGURE, kept);
+      kept.rough = vertexArray(gl, this.programs.FIGURE, kept);
       kept.flat = vertexArray(gl, this.programs.MASK, { place: kept.place });
       kept.standing = vertexArray(gl, this.programs.MASK, { place: kept.addressPlace });
-      for (const [array, faces] of [[kept.lit, kept.faces], [kept.flat, kept.faces], [kept.standing, kept.outlineFaces]]) {
+      for (const [array, buffer, faces] of [
+        [kept.lit, kept.faces, figure.faces], [kept.standing, kept.outlineFaces, figure.outlineFaces],
+        [kept.rough, kept.coarseFaces, figure.coarseFaces], [kept.flat, kept.coarseFaces, figure.coarseFaces],
+      ]) {
         gl.bindVertexArray(array);
-        gl.bindBuffer(gl.ELEMENT_ARRAY_BUFFER, faces);
+        fill(gl, gl.ELEMENT_ARRAY_BUFFER, buffer, faces, gl.STATIC_DRAW);
       }
-      gl.bindVertexArray(kept.lit);
-      gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, figure.faces, gl.STATIC_DRAW);
-      gl.bindVertexArray(kept.standing);
-      gl.bufferData(gl.ELEMENT_ARRAY_BUFFER, figure.outlineFaces, gl.STATIC_DRAW);
       gl.bindVertexArray(null);
       kept.shadows = {};
       for (const [name, size] of Object.entries(SHADOW_SIZE)) kept.shadows[name] = this.#target(size, size);
@@ -102,8 +103,10 @@ export class Window {
   #forget(golfer) {
     const gl = this.gl, kept = this.buffers.get(golfer);
     if (!kept) return;
-    for (const name of ["place", "normal", "colour", "faces", "addressPlace", "outlineFaces"]) gl.deleteBuffer(kept[name]);
-    for (const name of ["lit", "flat", "standing"]) gl.deleteVertexArray(kept[name]);
+    for (const name of ["place", "normal", "colour", "faces", "coarseFaces", "addressPlace", "outlineFaces"]) {
+      gl.deleteBuffer(kept[name]);
+    }
+    for (const name of ["lit", "rough", "flat", "standing"]) gl.deleteVertexArray(kept[name]);
     for (const shadow of Object.values(kept.shadows)) this.#drop(shadow);
     this.buffers.delete(golfer);
   }
@@ -131,7 +134,7 @@ export class Window {
       a, 0, 0, 0, 0, b, 0, 0, a * slope[0], b * slope[1], 0, 0, -1 - a * left, -1 - b * low, 0, 1,
     ]);
     const size = target.width, fine = this.#target(SHADOW_FINER * size, SHADOW_FINER * size, "fine");
-    this.#mask(fine, flat, kept.flat, golfer.figure.faces.length);
+    this.#mask(fine, flat, kept.flat, golfer.figure.coarseFaces.length);
     const sd = this.settings.shadowSoftness * size, between = this.#target(size, size, "between");
     this.#blur(fine, between, [1 / size, 0], sd / width);
     this.#blur(between, target, [0, 1 / size], sd / height);
@@ -167,12 +170,12 @@ export class Window {
   }
 
   /** A picture to draw into that can be read again; of a name there is one a size. */
-  #target(width, height, name = null) {
+  #target(width, height, name = null, kind = this.gl.R8) {
     const gl = this.gl, key = `${name} ${width} ${height}`;
     if (name && this.targets.has(key)) return this.targets.get(key);
     const texture = gl.createTexture(), frame = gl.createFramebuffer();
     gl.bindTexture(gl.TEXTURE_2D, texture);
-    gl.texStorage2D(gl.TEXTURE_2D, 1, gl.R8, width, height);
+    gl.texStorage2D(gl.TEXTURE_2D, 1, kind, width, height);
     for (const [kind, value] of [
       [gl.TEXTURE_MIN_FILTER, gl.LINEAR], [gl.TEXTURE_MAG_FILTER, gl.LINEAR],
       [gl.TEXTURE_WRAP_S, gl.CLAMP_TO_EDGE], [gl.TEXTURE_WRAP_T, gl.CLAMP_TO_EDGE],
@@ -255,11 +258,14 @@ export class Window {
     const kept = this.#golfer(golfer, still);
     const unit = Math.max(width / 720, set.outline.leastUnit);
     if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit);
+    const place = this.#place(panel, golfer, camera, width, height);
     const frame = still ? this.#smooth(width, height, Math.min(SMOOTHING, gl.getParameter(gl.MAX_SAMPLES))) : null;
     gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
     gl.viewport(0, 0, width, height);
-    this.#ground(panel, golfer, kept, camera, unit);
-    this.#figure(golfer, kept, camera);
+    this.#ground(panel, golfer, kept, camera, unit, place);
+    // Pixels for each metre at the golfer: where they are few, fewer triangles do as long as it moves.
+    const fineness = (camera.K[0][0] * width) / camera.width / camera.project(golfer.marks.middle_m)[2];
+    this.#figure(golfer, kept, camera, still || fineness > FINE_FROM);
     if (frame) {
       gl.bindFramebuffer(gl.READ_FRAMEBUFFER, frame);
       gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
@@ -269,31 +275,76 @@ export class Window {
     return true;
   }
 
-  #ground(panel, golfer, kept, camera, unit) {
-    const gl = this.gl, set = this.settings, { use, at } = this.programs.GROUND, look = golfer.figure.header.look;
+  #release(places) {
+    for (const place of places.values()) if (place.opened === this.opened) this.#drop(place);
+    places.clear();
+  }
+
+  /** Lets go of what is kept of a panel that is shown no more. */
+  leave(panel) {
+    if (panel.places) this.#release(panel.places);
+    if (panel.outline?.opened === this.opened) this.#drop(panel.outline);
+    panel.outline = panel.outlineStamp = null;
+  }
+
+  /** What stands still behind a golfer, drawn anew only for another camera, size or ball. */
+  #place(panel, golfer, camera, width, height) {
+    const gl = this.gl, { use, at } = this.programs.PLACE, look = golfer.figure.header.look, { ball } = golfer;
+    const stamp = [this.opened, camera.K, camera.R, camera.t, ball, golfer.figure.leftHanded, Object.values(look)].map(String).join(";");
+    panel.places ??= new Map();
+    const key = `${width} ${height}`;
+    let made = panel.places.get(key);
+    if (made?.opened !== this.opened) {
+      // Two sizes stay: the one while it moves and the one at rest.
+      if (panel.places.size > 1) this.#release(panel.places);
+      made = { ...this.#target(width, height, null, gl.RGBA8), opened: this.opened };
+      panel.places.set(key, made);
+    }
+    if (made.stamp === stamp) return made;
+    made.stamp = stamp;
+    gl.bindFramebuffer(gl.FRAMEBUFFER, made.frame);
+    gl.viewport(0, 0, width, height);
     gl.disable(gl.DEPTH_TEST);
     gl.disable(gl.CULL_FACE);
     gl.useProgram(use);
-    const corner = camera.ray(-0.5, camera.height - 0.5);
+    this.#rays(at, camera);
+    for (const [name, colour] of [
+      ["ground", look.ground], ["groundFar", look.ground_far], ["lineColour", look.target_line],
+      ["low", look.backdrop_low], ["high", look.backdrop_high],
+    ]) gl.uniform3fv(at[name], colour.map((part) => part / 255));
+    gl.uniform4fv(at.fades, this.settings.fades);
+    gl.uniform3f(at.ball, ball[0], ball[1], golfer.figure.leftHanded ? -1 : 1);
+    gl.bindVertexArray(this.empty);
+    gl.drawArrays(gl.TRIANGLES, 0, 3);
+    return made;
+  }
+
+  #rays(at, camera) {
+    const gl = this.gl, corner = camera.ray(-0.5, camera.height - 0.5);
     const minus = (a, b) => a.map((part, k) => part - b[k]);
     gl.uniform3fv(at.corner, corner);
     gl.uniform3fv(at.across, minus(camera.ray(camera.width - 0.5, camera.height - 0.5), corner));
     gl.uniform3fv(at.along, minus(camera.ray(-0.5, -0.5), corner));
     gl.uniform3fv(at.eye, camera.position);
-    for (const [name, colour] of [
-      ["ground", look.ground], ["groundFar", look.ground_far], ["lineColour", look.target_line],
-      ["low", look.backdrop_low], ["high", look.backdrop_high], ["ink", set.outline.ink], ["address", set.outline.address],
-    ]) gl.uniform3fv(at[name], colour.map((part) => part / 255));
-    gl.uniform4fv(at.fades, set.fades);
-    gl.uniform3f(at.ball, golfer.ball[0], golfer.ball[1], golfer.figure.leftHanded ? -1 : 1);
+  }
+
+  #ground(panel, golfer, kept, camera, unit, place) {
+    const gl = this.gl, set = this.settings, { use, at } = this.programs.GROUND;
+    gl.disable(gl.DEPTH_TEST);
+    gl.disable(gl.CULL_FACE);
+    gl.useProgram(use);
+    this.#rays(at, camera);
+    gl.uniform3fv(at.ink, set.outline.ink.map((part) => part / 255));
+    gl.uniform3fv(at.address, set.outline.address.map((part) => part / 255));
     gl.uniform4fv(at.shadowBox, kept.shadowBox);
     gl.uniform1f(at.shadowDepth, set.shadowDepth);
-    gl.activeTexture(gl.TEXTURE0);
-    gl.bindTexture(gl.TEXTURE_2D, kept.shadow.texture);
-    gl.uniform1i(at.shadow, 0);
-    gl.activeTexture(gl.TEXTURE1);
-    gl.bindTexture(gl.TEXTURE_2D, golfer.ghost ? panel.outline.texture : kept.shadow.texture);
-    gl.uniform1i(at.outline, 1);
+    [["place", place.texture], ["shadow", kept.shadow.texture], ["outline", panel.outline?.texture ?? kept.shadow.texture]].forEach(
+      ([name, texture], number) => {
+        gl.activeTexture(gl.TEXTURE0 + number);
+        gl.bindTexture(gl.TEXTURE_2D, texture);
+        gl.uniform1i(at[name], number);
+      },
+    );
     gl.uniform1i(at.hasOutline, golfer.ghost ? 1 : 0);
     const { blur, dark, light, opacity } = set.outline;
     gl.uniform4f(at.edges, blur * unit, dark * unit, light * unit, opacity);
@@ -301,7 +352,7 @@ export class Window {
     gl.drawArrays(gl.TRIANGLES, 0, 3);
   }
 
-  #figure(golfer, kept, camera) {
+  #figure(golfer, kept, camera, fine) {
     const gl = this.gl, set = this.settings, { use, at } = this.programs.FIGURE;
     gl.enable(gl.DEPTH_TEST);
     gl.enable(gl.CULL_FACE);
@@ -316,11 +367,13 @@ export class Window {
     gl.uniform3fv(at.toward, toward.flat());
     gl.uniform1fv(at.strength, set.lamps.map(({ strength }) => strength));
     const { ambient, diffuse, specular, power } = set.matter;
-    gl.uniform4f(at.matter, ambient, diffuse, specular, power);
+    gl.uniform3f(at.matter, ambient, diffuse, specular);
+    gl.uniform1i(at.power, power);
     gl.uniform3f(at.offset, 0, 0, 0);
-    gl.bindVertexArray(kept.lit);
-    gl.drawElements(gl.TRIANGLES, golfer.figure.faces.length, gl.UNSIGNED_INT, 0);
-    gl.uniform4f(at.matter, set.ballMatter.ambient, set.ballMatter.diffuse, 0, 1);
+    gl.bindVertexArray(fine ? kept.lit : kept.rough);
+    const faces = fine ? golfer.figure.faces : golfer.figure.coarseFaces;
+    gl.drawElements(gl.TRIANGLES, faces.length, gl.UNSIGNED_INT, 0);
+    gl.uniform3f(at.matter, set.ballMatter.ambient, set.ballMatter.diffuse, 0);
     gl.uniform3fv(at.offset, golfer.ball);
     gl.bindVertexArray(this.ball.array);
     gl.vertexAttrib3fv(at.colour, golfer.figure.header.look.ball.map((part) => part / 255));

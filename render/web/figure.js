@@ -1,6 +1,7 @@
 // A figure that poses itself: every vertex is a sum over the frames that carry it (payload.py).
 import { unpack } from "./payload.js";
 
+const COARSE_M = 0.012, THIN = new Set(["shaft", "grip", "clubhead"]);
 const ENTRIES = 12; // Of a frame: three rows of a rotation, each with its shift.
 
 /** What does not move of a golfer: triangles, colours, and which frames carry which share of each vertex. */
@@ -33,6 +34,39 @@ export class Figure {
     }
     this.outlineFaces = Uint32Array.from(outline);
     this.matrices = new Float32Array(ENTRIES * this.frames);
+  }
+
+  /**
+   * Corners of fewer triangles, for shadows and for small pictures that move: of each part, the first vertex of a cell
+   * stands for all of them. The club, being thin, keeps what it has.
+   */
+  get coarseFaces() {
+    this.coarse ??= this.#coarse();
+    return this.coarse;
+  }
+
+  #coarse() {
+    const stands = new Uint32Array(this.vertices);
+    let first = 0;
+    for (const [name, count] of this.header.parts) {
+      const cells = new Map(), fine = THIN.has(name);
+      for (let v = first; v < first + count; v++) {
+        const rest = [0, 0, 0];
+        for (let c = this.starts[v]; c < this.starts[v + 1]; c++) {
+          for (let axis = 0; axis < 3; axis++) rest[axis] += this.carried[4 * c + axis];
+        }
+        const cell = fine ? v : rest.map((place) => Math.floor(place / COARSE_M)).join();
+        if (!cells.has(cell)) cells.set(cell, v);
+        stands[v] = cells.get(cell);
+      }
+      first += count;
+    }
+    const kept = [];
+    for (let f = 0; f < this.faces.length; f += 3) {
+      const [a, b, c] = [stands[this.faces[f]], stands[this.faces[f + 1]], stands[this.faces[f + 2]]];
+      if (a !== b && b !== c && c !== a) kept.push(a, b, c);
+    }
+    return Uint32Array.from(kept);
   }
 
   /** (C, 4) metres and shares: what each frame carries of each vertex. */

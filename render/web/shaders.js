@@ -19,8 +19,17 @@ export const FIGURE = {
     in vec3 world, outward, tint;
     uniform vec3 eye, toward[4];
     uniform float strength[4];
-    uniform vec4 matter;  // ambient, diffuse, specular, power
+    uniform vec3 matter;  // ambient, diffuse, specular
+    uniform int power;    // of the gloss
     out vec4 shown;
+    float raised(float x, int n) {
+      float r = 1.0;
+      for (; n > 0; n >>= 1) {
+        if ((n & 1) == 1) r *= x;
+        x *= x;
+      }
+      return r;
+    }
     void main() {
       vec3 sight = normalize(eye - world), up = normalize(outward);
       if (dot(up, sight) < 0.0) up = -up;
@@ -29,7 +38,7 @@ export const FIGURE = {
         float facing = dot(up, toward[k]);
         if (facing > 0.0) {
           lit += strength[k] * facing;
-          shine += strength[k] * pow(max(dot(reflect(-toward[k], up), sight), 1e-5), matter.w);
+          shine += strength[k] * raised(max(dot(reflect(-toward[k], up), sight), 0.0), power);
         }
       }
       shown = vec4(tint * (matter.x + matter.y * lit) + matter.z * shine, 1.0);
@@ -73,8 +82,7 @@ export const BLUR = {
     }`,
 };
 
-export const GROUND = {
-  vertex: `${HEAD}
+const RAYS = `${HEAD}
     out vec2 at;
     out vec3 ray;
     uniform vec3 corner, across, along;  // rays of the lower left corner, and how they change over the picture
@@ -82,18 +90,17 @@ export const GROUND = {
       at = vec2(gl_VertexID == 1 ? 2.0 : 0.0, gl_VertexID == 2 ? 2.0 : 0.0);
       ray = corner + at.x * across + at.y * along;
       gl_Position = vec4(2.0 * at - 1.0, 0.0, 1.0);
-    }`,
+    }`;
+
+/** Backdrop, ground and target line: what stands still as long as the camera does. */
+export const PLACE = {
+  vertex: RAYS,
   fragment: `${HEAD}
     in vec2 at;
     in vec3 ray;
-    uniform vec3 eye, ground, groundFar, lineColour, low, high, ink, address;
+    uniform vec3 eye, ground, groundFar, lineColour, low, high;
     uniform vec4 fades;       // where the ground fades from and to (m), and from and to how steep a sight sees ground
     uniform vec3 ball;        // x, y, and toward which y the target lies
-    uniform vec4 shadowBox;   // lower corner (m) and one over its size
-    uniform float shadowDepth;
-    uniform sampler2D shadow, outline;
-    uniform vec4 edges;       // of the outline: sd of its blur, widths of dark and of light line (pixels), opacity inside
-    uniform bool hasOutline;
     out vec4 shown;
 
     float eased(float x) { x = clamp(x, 0.0, 1.0); return x * x * (3.0 - 2.0 * x); }
@@ -109,12 +116,6 @@ export const GROUND = {
       return clamp(max(bar, head), 0.0, 1.0);
     }
 
-    // The normal distribution's inverse (Winitzki's approximation of the error function's, from memory).
-    float deviations(float share) {
-      float x = clamp(2.0 * share - 1.0, -0.998, 0.998), far = log(1.0 - x * x), near = 4.3307 + 0.5 * far;
-      return 1.41421 * sign(x) * sqrt(max(sqrt(near * near - far / 0.147) - near, 0.0));
-    }
-
     void main() {
       vec3 scene = mix(high, low, 1.0 - at.y);
       float reach = ray.z < -1e-6 ? -eye.z / ray.z : 1e6;
@@ -123,15 +124,42 @@ export const GROUND = {
       float here = max(eased((fades.y - far) / (fades.y - fades.x)),
         eased((-ray.z / length(ray) - fades.z) / (fades.w - fades.z)));
       scene = mix(scene, mix(groundFar, ground, clamp(1.0 - far / fades.y, 0.0, 1.0)), here);
-      vec2 fromBall = vec2(hit.x - ball.x, (hit.y - ball.y) * ball.z);
-      float line = targetLine(fromBall);
-      if (here > 0.0) scene = mix(scene, lineColour, 0.85 * line);
-      vec2 cell = (hit - shadowBox.xy) * shadowBox.zw;
-      if (here > 0.0 && all(greaterThan(cell, vec2(0.0))) && all(lessThan(cell, vec2(1.0)))) {
-        scene *= 1.0 - shadowDepth * texture(shadow, cell).r;
+      float line = targetLine(vec2(hit.x - ball.x, (hit.y - ball.y) * ball.z));
+      shown = vec4(here > 0.0 ? mix(scene, lineColour, 0.85 * line) : scene, 1.0);
+    }`,
+};
+
+/** What lies on it: the figure's shadow, and the outline of the address over both. */
+export const GROUND = {
+  vertex: RAYS,
+  fragment: `${HEAD}
+    in vec2 at;
+    in vec3 ray;
+    uniform vec3 eye, ink, address;
+    uniform vec4 shadowBox;   // lower corner (m) and one over its size
+    uniform float shadowDepth;
+    uniform sampler2D place, shadow, outline;
+    uniform vec4 edges;       // of the outline: sd of its blur, widths of dark and of light line (pixels), opacity inside
+    uniform bool hasOutline;
+    out vec4 shown;
+
+    // The normal distribution's inverse (Winitzki's approximation of the error function's, from memory).
+    float deviations(float share) {
+      float x = clamp(2.0 * share - 1.0, -0.998, 0.998), far = log(1.0 - x * x), near = 4.3307 + 0.5 * far;
+      return 1.41421 * sign(x) * sqrt(max(sqrt(near * near - far / 0.147) - near, 0.0));
+    }
+
+    void main() {
+      vec3 scene = texelFetch(place, ivec2(gl_FragCoord.xy), 0).rgb;
+      if (ray.z < -1e-6) {
+        vec2 cell = (eye.xy - eye.z / ray.z * ray.xy - shadowBox.xy) * shadowBox.zw;
+        if (all(greaterThan(cell, vec2(0.0))) && all(lessThan(cell, vec2(1.0)))) {
+          scene *= 1.0 - shadowDepth * textureLod(shadow, cell, 0.0).r;
+        }
       }
-      if (hasOutline) {
-        float inside = edges.x * deviations(texture(outline, at).r), middle = 0.5 * edges.y;
+      float covered = hasOutline ? textureLod(outline, at, 0.0).r : 0.0;
+      if (covered > 0.001) {
+        float inside = edges.x * deviations(covered), middle = 0.5 * edges.y;
         scene = mix(scene, vec3(1.0), edges.w * clamp(inside + 0.5, 0.0, 1.0));
         scene = mix(scene, ink, clamp(0.5 * edges.y + 0.5 - abs(inside - middle), 0.0, 1.0));
         scene = mix(scene, address, clamp(0.5 * edges.z + 0.5 - abs(inside - middle), 0.0, 1.0));

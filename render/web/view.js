@@ -79,6 +79,7 @@ export class Show {
 
   remove(panel) {
     this.panels = this.panels.filter((one) => one !== panel);
+    this.window.leave(panel);
     this.sizes.unobserve(panel.place);
     this.seen.unobserve(panel.place);
     panel.place.replaceChildren();

@@ -13,6 +13,7 @@ import pytest
 from browser import browser, watched
 from live_server import served
 
+from turnstill.model.errors import TurnstillError
 from turnstill.scenes.live.page import COACH, SHOWN, start_of
 from turnstill.scenes.setups.knobs import knob
 from turnstill.scenes.setups.perform import perform
@@ -335,3 +336,66 @@ def test_without_webgl_the_numbers_follow_all_the_same(address: str) -> None:
         slide(seen.page, id_of("hip_turn"), 31)
         rest(seen.page)
         assert numbers(seen.page) == expected(apply(load("too-much-tilt"), ["hip_turn=31"]), TOP)
+
+
+@pytest.mark.heavy
+def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: Any, address: str) -> None:
+    """One after the other, each from the same swing; what cannot be is told, and the last swing stays."""
+    base = load("too-much-tilt")
+    told = start_of([base])
+    rng = np.random.default_rng(7)
+    with watched(opened, 1280, 900) as seen:
+        page = seen.page
+        begin(page, address)
+        page.locator("#live-full").check()
+        for group in told["full"]:
+            for one in group["controls"]:
+                ((section, key, _),) = one["parts"]
+                if one["words"]:
+                    continue
+                low, high = one["low"], one["high"]
+                near = one["usual"] if isinstance(one["usual"], float) else 0.0
+                value = near + rng.normal() * 0.1 * (high - low)
+                value = float(np.clip(round(value / one["step"]) * one["step"], low, high))
+                given: float | str = value
+                if one["steady"]:
+                    value = round(float(rng.uniform(-8, 8)), 1) if key != "extension_deg" else 2.5
+                    value = round(value / 0.5) * 0.5
+                    given = f"steady{value:+g}" if value else "steady"
+                slide(page, f"live-{section}-{key}".replace(".", "-"), value)
+                rest(page)
+                try:
+                    due = expected(apply(base, [f"{key}={given}"]), TOP)
+                except TurnstillError as wrong:
+                    assert page.locator("#live-wrong").text_content() == str(wrong), key
+                    seen.wrong.clear()
+                else:
+                    assert numbers(page) == due, (key, given)
+                if page.locator("#live-undo").is_enabled():
+                    page.locator("#live-undo").click()
+                rest(page)
+        assert numbers(page) == expected(base, TOP)
+
+
+@pytest.mark.heavy
+def test_a_lesson_leaks_nothing(opened: Any, address: str) -> None:
+    """Memory of the page after 100 and after 700 moves of sliders, to and fro between two bodies."""
+    with watched(opened, 900, 700) as seen:
+        page = seen.page
+        begin(page, address)
+        page.locator("#live-full").check()
+        devtools = page.context.new_cdp_session(page)
+        rng = np.random.default_rng(3)
+
+        def used() -> float:
+            devtools.send("HeapProfiler.collectGarbage")
+            return float(page.evaluate("() => performance.memory.usedJSHeapSize")) / 1e6
+
+        held = []
+        for turn in range(7):
+            for _ in range(100):
+                slide(page, id_of("hip_turn"), float(rng.integers(10, 70)))
+            slide(page, "live-body-stature_cm", 170.0 + turn % 2)
+            rest(page)
+            held.append(used())
+        assert max(held[2:]) - held[1] < 20, held
