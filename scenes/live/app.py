@@ -21,8 +21,8 @@ from ...model.errors import TurnstillError
 from ..delivery.outcome import outcome
 from ..delivery.terminal import say
 from ..setups.presets import Setup
-from .messages import NotUnderstood, SaveMessage, SwingMessage, read
-from .page import live_page, page_policy
+from .messages import NotUnderstood, OpenMessage, SaveMessage, SwingMessage, read
+from .page import live_page, page_policy, told_setup
 from .safety import Door, Guarded, Limits
 from .saving import Saving
 from .studio import Studio
@@ -85,6 +85,10 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         message = read(SwingMessage, await request.body())
         return Response(await _in(shaping, lambda: serving.studio.figure(message)), media_type=BYTES)
 
+    async def opened(request: Request) -> Response:
+        setup = read(OpenMessage, await request.body()).setup()
+        return JSONResponse({"swing": told_setup(setup)})
+
     async def save(request: Request) -> Response:
         message = read(SaveMessage, await request.body())
         await _in(one_by_one, lambda: serving.studio.check(message.setups))
@@ -94,6 +98,7 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         Route("/", page, methods=["GET"]),
         Route("/swing", _answered(swing), methods=["POST"]),
         Route("/figure", _answered(figure), methods=["POST"]),
+        Route("/open", _answered(opened), methods=["POST"]),
         Route("/save", _answered(save), methods=["POST"]),
     ]
     inner = Starlette(routes=routes, exception_handlers={HTTPException: _no_such})

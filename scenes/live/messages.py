@@ -9,7 +9,7 @@ from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from ...model.errors import TurnstillError
 from ..setups.preset_file import checked
-from ..setups.presets import Setup, setup_of
+from ..setups.presets import Setup, from_text, setup_of
 from ..setups.quantities import BODY_SECTION, SECTIONS, echo
 
 LARGEST_MESSAGE = 64_000
@@ -63,6 +63,28 @@ class SwingMessage(_Strict):
         if not self.name.isprintable():
             raise TurnstillError("The name of a swing must be one line of letters that can be seen.")
         return setup_of(self.name, checked(document))
+
+
+class OpenMessage(_Strict):
+    """A preset file that is opened in the page.
+
+    Attributes:
+        name: of the file, without its ending.
+        text: what stands in it.
+    """
+
+    name: Name
+    text: Annotated[str, Field(max_length=LARGEST_MESSAGE)]
+
+    def setup(self) -> Setup:
+        """The setup that it holds.
+
+        Raises:
+            TurnstillError: where it is not a sound preset.
+        """
+        if not self.name.isprintable():
+            raise TurnstillError("The name of a swing must be one line of letters that can be seen.")
+        return from_text(self.name, self.text)
 
 
 class EntryMessage(_Strict):

@@ -5,7 +5,7 @@ import { AT_HOME } from "../../render/web/camera.js";
 import { isHome } from "../../render/web/marks.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
 import { Settings, copy, shownNumber } from "./settings.js";
-import { Follower, save } from "./server.js";
+import { Follower, opened, save } from "./server.js";
 import { Control } from "./controls.js";
 import { Chart, Numbers, tellLines } from "./readout.js";
 
@@ -27,6 +27,11 @@ const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one))
 
 // ---- asking
 
+function tellWrong(wrong) {
+  by("wrong").textContent = wrong.message;
+  by("wrong").hidden = false;
+}
+
 const plain = ({ name, values, timing }) => ({ name, values, timing });
 const message = () => ({ ...plain(settings.now), most_hip_turn: asksForRoom });
 const follower = new Follower({
@@ -36,10 +41,7 @@ const follower = new Follower({
     if (show) show.changed();
     else take();
   },
-  onwrong: (wrong) => {
-    by("wrong").textContent = wrong.message;
-    by("wrong").hidden = false;
-  },
+  onwrong: tellWrong,
   onasked: (asking) => document.body.classList.toggle("asking", asking),
 });
 
@@ -296,7 +298,21 @@ by("back-to-kept").addEventListener("click", () => {
   changed(true);
 });
 
-// ---- saving
+// ---- opening and saving
+
+by("open").addEventListener("click", () => by("file").click());
+by("file").addEventListener("change", async () => {
+  const [file] = by("file").files;
+  if (!file) return;
+  try {
+    if (file.size > start.largest_file) throw new Error(`${file.name} is too large for a preset; choose another file.`);
+    settings.now = copy(plain(await opened(file.name.replace(/\.toml$/i, "").slice(0, 60), await file.text())));
+    changed(true);
+  } catch (wrong) {
+    tellWrong(wrong);
+  }
+  by("file").value = "";
+});
 
 by("save").addEventListener("click", () => by("saving").showModal());
 by("save-close").addEventListener("click", () => by("saving").close());

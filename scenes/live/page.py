@@ -68,6 +68,8 @@ SHOWN = (
 """Measures of a moment that the page writes."""
 PICTURE = (540, 900)
 """Pixels of the cameras: narrower than the pictures', so that three views have room beside each other."""
+LARGEST_FILE = 40_000
+"""Bytes of a preset file that is opened; with quotes and breaks it still fits into a message."""
 CHARTS = ("head_up_cm", "head_toward_target_cm")
 STEPS = {"deg": 0.5, "cm": 0.25, "kg": 0.5}
 
@@ -109,8 +111,8 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
 
     usual = _usual(setups[-1])
     return {
-        "swings": [_told(setup) for setup in setups],
-        "presets": [_told(load(name)) for name in preset_names()],
+        "swings": [told_setup(setup) for setup in setups],
+        "presets": [told_setup(load(name)) for name in preset_names()],
         "coach": [{"title": "The pivot", "open": True, "controls": [_coach(*one, usual) for one in COACH]}],
         "full": [
             {"title": title, "open": opened, "controls": [_entry(one, usual) for one in section_entries(name).values()]}
@@ -121,6 +123,7 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
         "charts": [_chart(name) for name in CHARTS],
         "styles": [{"colour": style.colour, "dash": style.dash} for style in STYLES[:2]],
         "settings": drawing_settings(),
+        "largest_file": LARGEST_FILE,
         "cameras": _cameras(setups),
     }  # fmt: skip
 
@@ -191,7 +194,8 @@ def _chart(name: str) -> dict[str, Any]:
     return {"key": name, "title": f"{shown.words} since address", "ends": shown.ends}
 
 
-def _told(setup: Setup) -> dict[str, Any]:
+def told_setup(setup: Setup) -> dict[str, Any]:
+    """A setup as messages have it, with what it shows."""
     values = {
         section: {key_: one.in_full if isinstance(one, Departure) else one for key_, one in given.items()}
         for section, given in setup.values.items()

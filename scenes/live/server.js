@@ -37,6 +37,11 @@ export async function save(message) {
   return (await answer.json()).saved;
 }
 
+/** A swing from what stands in a preset file. */
+export async function opened(name, text) {
+  return (await (await post("open", { name, text })).json()).swing;
+}
+
 /** Follows what is wanted: asks for it, and while it waits for the answer remembers only the last that was wanted. */
 export class Follower {
   /** onanswer: {message, report, motion, figure}; onwrong: a sentence. */

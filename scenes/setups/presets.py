@@ -90,6 +90,29 @@ def load(name_or_file: str) -> Setup:
     return _load(name_or_file, Path(), ())
 
 
+def from_text(name: str, text: str) -> Setup:
+    """A setup from what stands in a preset file, which may extend a preset of the package but no file.
+
+    Args:
+        name: the file's, without its ending.
+        text: what stands in it.
+
+    Raises:
+        TurnstillError: where it is not a sound preset.
+    """
+    label = f"{sound(name)}.toml"
+    content = parse(text, label)
+    own, base = setup_of(sound(name), content), content.get("extends")
+    if base is None:
+        return own
+    if base not in preset_names():
+        raise TurnstillError(
+            f"{label} extends {echo(base)}, which is no preset that comes with turnstill; name this file on the "
+            "command line instead."
+        )
+    return own.over(load(base))
+
+
 def _load(name_or_file: str, folder: Path, above: tuple[str, ...]) -> Setup:
     text, label, name, own_folder, identity = _read(name_or_file, folder)
     if identity in above:

@@ -212,3 +212,37 @@ def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Pa
         for told, setup in zip(start["swings"], setups, strict=True):
             answer = page.swing(told["values"], timing=told["timing"], name=told["name"])
             check(answer, SwingReport.of(perform(setup, MOMENTS)).model_dump())
+
+
+def test_a_file_that_is_opened_is_the_swing_that_the_command_line_loads_from_it(tmp_path: Path) -> None:
+    with served(tmp_path, studio=Studio(moments=MOMENTS)) as page:
+        for text in (
+            "[pieces]\nhip_turn_deg = 33\ntilt_deg = 'steady+4'\n[body]\nhandedness = 'left'\n",
+            "extends = 'sway'\n[address]\nlead_flare_deg = 7\n",
+        ):
+            file = tmp_path / "mine.toml"
+            file.write_text(text)
+            answer = page.post("open", {"name": "mine", "text": text})
+            assert answer.status_code == 200, answer.text
+            told = answer.json()["swing"]
+            assert told["name"] == "mine"
+            found = page.swing(told["values"], timing=told["timing"])
+            check(found, SwingReport.of(perform(load(str(file)), MOMENTS)).model_dump())
+        secret = tmp_path / "other.toml"
+        secret.write_text("[pieces]\nsway_cm = 3\n")
+        for text, said in (
+            (f"extends = '{secret}'", "no preset that comes with turnstill"),
+            ("extends = './other.toml'", "no preset that comes with turnstill"),
+            ("[pieces]\nhip_turn_deg = 500", "hip_turn_deg was 500"),
+            ("[pieces", "mine.toml"),
+            ("a = " + "[" * 900, "mine.toml"),
+        ):
+            assert said in page.refused("open", {"name": "mine", "text": text})
+        for more in (
+            {},
+            {"name": "", "text": ""},
+            {"name": "a\nb", "text": ""},
+            {"text": 3},
+            {"text": "", "file": "a"},
+        ):
+            page.refused("open", {"name": "mine"} | more)

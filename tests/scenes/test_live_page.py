@@ -281,10 +281,28 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
         saved = folder / "lesson one.toml"
         assert tomllib.loads(saved.read_text())["pieces"]["hip_turn_deg"] == 33
         assert expected(load(str(saved)), TOP)["hip_turn_deg"] == "33.0" and not seen.wrong
+        # It opens again in the page, whatever has been changed since.
+        slide(page, id_of("hip_turn"), 60)
+        rest(page)
+        page.locator("#live-saving").evaluate("(dialog) => dialog.close()")
+        page.locator("#live-file").set_input_files(str(saved))
+        rest(page)
+        page.wait_for_timeout(300)
+        rest(page)
+        assert numbers(page) == expected(load(str(saved)), TOP)
         # Again under the same name: not without being told so.
+        page.locator("#live-save").click()
         page.locator("#live-save-form button[type=submit]").click()
         page.locator("#live-saved", has_text="there already").wait_for()
         assert len(seen.wrong) == 1 and "422" in seen.wrong.pop()
+        # A file that is none is told in a sentence, and the swing stays.
+        page.locator("#live-saving").evaluate("(dialog) => dialog.close()")
+        none = folder / "none.toml"
+        none.write_text("[pieces]\nhip_turn_deg = 'much'\n")
+        before = numbers(page)
+        page.locator("#live-file").set_input_files(str(none))
+        page.locator("#live-wrong", has_text="hip_turn_deg was").wait_for()
+        assert numbers(page) == before and "422" in seen.wrong.pop()
 
 
 def test_two_pages_do_not_see_each_others_golfer(opened: Any, address: str) -> None:
