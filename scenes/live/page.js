@@ -17,6 +17,7 @@ const by = (id) => document.getElementById(`live-${id}`);
 const ofTheBody = new Set(start.body_sections);
 const settings = new Settings(start.swings.at(-1));
 const shown = { now: null, kept: null }; // Answers: the swing that the sliders set, and the one that is kept beside it.
+let begins = start.swings.length > 1 ? start.swings[0] : null;
 let pending = null, moment = null, playing = null, asksForRoom = false;
 
 const show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
@@ -61,6 +62,11 @@ function take() {
   if (moment === null || moment > last) moment = last;
   by("way").max = last;
   if (show) place("now", shown.now);
+  if (begins) {
+    // What the page begins with beside it comes second, so that the page never shows that one alone.
+    follower.answer(plain(begins)).then(keep, tellWrong);
+    begins = null;
+  }
   for (const control of controls) control.show(shown.now.report.achieved[control.told.key]);
   write();
 }
@@ -331,7 +337,4 @@ by("save-form").addEventListener("submit", async (event) => {
 
 build();
 showButtons();
-if (start.swings.length > 1) {
-  follower.answer(plain(start.swings[0])).then(keep, () => {});
-}
 follower.want(message());

@@ -217,6 +217,17 @@ def test_a_swing_is_kept_beside_and_let_go(page: Any) -> None:
     assert page.locator(".view").first.locator("canvas:visible").count() == 1
 
 
+def test_of_two_swings_the_first_is_kept_beside_the_second(opened: Any, folder: Path) -> None:
+    with served(folder, "centred", "sway") as made, watched(opened, 1280, 900) as seen:
+        begin(seen.page, made.address)
+        seen.page.locator("#live-numbers td:nth-of-type(2)").first.wait_for()
+        rest(seen.page)
+        assert numbers(seen.page, 0) == expected(load("centred"), TOP)
+        assert numbers(seen.page, 1) == expected(load("sway"), TOP)
+        told = seen.page.locator("#live-chart-head_toward_target_cm svg").get_attribute("aria-label")
+        assert "kept" in told and "now" in told and seen.page.locator("canvas:visible").count() == 6
+
+
 def test_a_preset_takes_the_swing_and_leaves_the_body(page: Any) -> None:
     page.locator("#live-full").check()
     slide(page, "live-body-stature_cm", 190)
