@@ -9,42 +9,15 @@ import numpy as np
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
 from ..setups.reports import (
-    MomentNumbers,
+    LimitedMoment,
     Number,
     Report,
-    SteadyNumbers,
-    arm_limits_at,
     at_moment,
-    limits_at,
-    numbers_at,
+    moment_fields,
 )
 from ..simulate.report import SteadyReport, StopReport
 from ..words import cautions
 from ..words.low_point import low_point_sentence
-
-
-class LiveMoment(SteadyNumbers, MomentNumbers):
-    """One moment of a swing."""
-
-    limited_by: list[str]
-    """names of the ranges that stop something at this moment"""
-    arms_limited_by: list[str]
-    """names of the ranges that keep the arms from what is asked of them at this moment"""
-    met: bool
-    """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
-    converged: bool
-    """whether every solver met its tolerance; do not rely on a moment where it is false"""
-
-    @classmethod
-    def of(cls, swing: Swing, moment: int) -> Self:
-        """A moment of a swing without batch axes."""
-        return cls(
-            **numbers_at(swing, moment),
-            limited_by=limits_at(swing, moment),
-            arms_limited_by=arm_limits_at(swing, moment),
-            met=bool(swing.met[moment]),
-            converged=bool(swing.converged[moment]),
-        )
 
 
 class HipRoomLive(Report):
@@ -83,7 +56,7 @@ class LiveReport(Report):
     """sentences for a person; empty if there is nothing to say"""
     hip_room: HipRoomLive | None
     """the most hip turn, where it was asked for and found for certain"""
-    moments: list[LiveMoment]
+    moments: list[LimitedMoment]
     """from address (first) to the top (last)"""
     marks: dict[str, Any] | None
     """where the marks of the drawing are at every moment; none where nothing is drawn"""
@@ -112,7 +85,7 @@ class LiveReport(Report):
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
             warnings=cautions.warnings(swing),
             hip_room=hip_room,
-            moments=[LiveMoment.of(swing, moment) for moment in range(len(swing.progress))],
+            moments=[LimitedMoment(**moment_fields(swing, moment)) for moment in range(len(swing.progress))],
             marks=marks,
         )
 

@@ -182,6 +182,30 @@ class SteadyNumbers(Report):
     """how far off the head is even so"""
 
 
+class LimitedMoment(SteadyNumbers, MomentNumbers):
+    """One moment of a swing, with what stops it."""
+
+    limited_by: list[str]
+    """names of the ranges that stop something at this moment"""
+    arms_limited_by: list[str]
+    """names of the ranges that keep the arms from what is asked of them at this moment"""
+    met: bool
+    """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
+    converged: bool
+    """whether every solver met its tolerance; do not rely on a moment where it is false"""
+
+
+def moment_fields(swing: Swing, moment: int) -> dict[str, Any]:
+    """The fields of `LimitedMoment` of a swing without batch axes at one moment."""
+    return {
+        **numbers_at(swing, moment),
+        "limited_by": limits_at(swing, moment),
+        "arms_limited_by": arm_limits_at(swing, moment),
+        "met": bool(swing.met[moment]),
+        "converged": bool(swing.converged[moment]),
+    }
+
+
 def numbers_at(swing: Swing, moment: int) -> dict[str, Any]:
     """The fields of `MomentNumbers` and `SteadyNumbers` of a swing without batch axes at one moment."""
     seen, done, steady = swing.measures, swing.achieved, swing.steady

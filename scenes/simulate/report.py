@@ -11,31 +11,20 @@ from ...model.swing.swing import Swing
 from ..setups.perform import Performed
 from ..setups.reports import (
     GolferReport,
-    MomentNumbers,
+    LimitedMoment,
     Number,
     Report,
-    SteadyNumbers,
-    arm_limits_at,
     at_moment,
     closing_fields,
     golfer_fields,
-    limits_at,
-    numbers_at,
+    moment_fields,
 )
 from ..words import cautions
 
 
-class MomentReport(SteadyNumbers, MomentNumbers):
+class MomentReport(LimitedMoment):
     """One moment of a swing."""
 
-    limited_by: list[str]
-    """names of the ranges that stop something at this moment"""
-    arms_limited_by: list[str]
-    """names of the ranges that keep the arms from what is asked of them at this moment"""
-    met: bool
-    """whether all that was asked is achieved, within 0.1 degrees and 1 mm"""
-    converged: bool
-    """whether every solver met its tolerance; do not rely on a moment where it is false"""
     joint_angles_deg: dict[str, Number]
     """joint angle by name; for each leg, `lead_` and `trail_`: `hip_flexion`, `hip_abduction`, `hip_external_rotation`,
     `knee_flexion`, `shin_internal_rotation`, `ankle_dorsiflexion`, `ankle_inversion`, the opposite motion being
@@ -51,11 +40,7 @@ class MomentReport(SteadyNumbers, MomentNumbers):
     def of(cls, swing: Swing, moment: int) -> Self:
         """A moment of a swing without batch axes."""
         return cls(
-            **numbers_at(swing, moment),
-            limited_by=limits_at(swing, moment),
-            arms_limited_by=arm_limits_at(swing, moment),
-            met=bool(swing.met[moment]),
-            converged=bool(swing.converged[moment]),
+            **moment_fields(swing, moment),
             joint_angles_deg={name: np.degrees(angle[moment]) for name, angle in swing.joint_angles.items()},
             joints_m={name: tuple(swing.skeleton.joints[name][moment]) for name in JOINTS},
         )

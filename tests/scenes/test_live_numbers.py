@@ -13,12 +13,12 @@ from live_served import Page, opened, served
 
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.live.drawn import Figures, key_of
-from turnstill.scenes.live.report import LiveMoment
 from turnstill.scenes.live.studio import Studio
 from turnstill.scenes.setups.perform import address_of, body_of, perform, pieces_of, swing_of
 from turnstill.scenes.setups.preset_file import checked
 from turnstill.scenes.setups.presets import content_of, load, preset_names, setup_of
 from turnstill.scenes.setups.quantities import entries
+from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
 
 MOMENTS = 7
@@ -52,7 +52,7 @@ def check(told: dict[str, Any], simulated: dict[str, Any]) -> None:
         assert told[name] == simulated[name], name
     assert len(told["moments"]) == len(simulated["moments"])
     for mine, theirs in zip(told["moments"], simulated["moments"], strict=True):
-        assert mine == {name: theirs[name] for name in LiveMoment.model_fields}
+        assert mine == {name: theirs[name] for name in LimitedMoment.model_fields}
 
 
 def dragged(rng: np.random.Generator, values: Values) -> Values:
