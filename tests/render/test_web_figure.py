@@ -169,3 +169,35 @@ def test_a_lost_window_comes_back_with_the_same_picture(shown: Shown) -> None:
     page.wait_for_function("!window.shown.show.window.lost")
     at(shown, MOMENT)
     assert (web_page.pixels(page, "down-the-line") == before).all()
+
+
+def test_two_fingers_come_nearer_and_one_turns() -> None:
+    swing = swing_of(load("sway"), 5)
+    with browser() as opened, watched(opened, 800, 500, has_touch=True) as seen:
+        page = seen.page
+        web_page.open_page(page, web_page.page_of(swing, Figure(swing.body, swing.skeleton[0]), 240, 300))
+        touch = page.context.new_cdp_session(page)
+
+        def fingers(kind: str, *places: tuple[float, float]) -> None:
+            points = [{"x": x, "y": y, "id": k} for k, (x, y) in enumerate(places)]
+            touch.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": points})
+
+        def orbit() -> dict[str, float]:
+            found: dict[str, float] = page.evaluate("() => window.shown.show.panels[0].turning.orbit")
+            return found
+
+        fingers("touchStart", (100, 150), (140, 150))
+        # Both fingers apart, as much to either side: nearer, and turned neither way.
+        fingers("touchMove", (90, 150), (150, 150))
+        fingers("touchMove", (80, 150), (160, 150))
+        fingers("touchEnd")
+        assert orbit()["zoom"] == pytest.approx(2.0, rel=0.02) and orbit()["yaw"] == pytest.approx(0, abs=0.05)
+        fingers("touchStart", (100, 150))
+        for x in (110, 130, 150):
+            fingers("touchMove", (x, 152))
+        fingers("touchEnd")
+        assert orbit()["yaw"] > 0.2 and orbit()["zoom"] == pytest.approx(2.0, rel=0.02)
+        for _ in range(2):
+            fingers("touchStart", (120, 150))
+            fingers("touchEnd")
+        assert orbit() == {"yaw": 0, "pitch": 0, "zoom": 1}
