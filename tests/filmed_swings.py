@@ -38,6 +38,9 @@ class Conditions:
         no_feet: ankles are cut off.
         head_turn: deg the head turns beyond what the neck makes it, at most, by the top.
         apart: two different swings are filmed: pieces apart by this many 2 deg and 0.75 cm (one sd).
+        habits: share, at most, of what a detector was seen to do at the top face-on: the lead shoulder 10 cm too high,
+            the trail hip 6 cm too low.
+        face_dragged: and the whole face 3.4 cm some way, where no face detector has seen it.
         pause: hands start and end the backswing without acceleration.
         fps: frames a second to choose from.
     """
@@ -53,6 +56,8 @@ class Conditions:
     head_turn: float = 0.0
     apart: float = 0.0
     pause: bool = False
+    habits: float = 0.0
+    face_dragged: bool = False
     fps: tuple[float, ...] = (30.0, 60.0, 120.0)
 
 
@@ -94,6 +99,8 @@ def film(rng: np.random.Generator, faulty: swings.Faulty, how: Conditions = Cond
             progress, after, top, start = _tempo(rng, fps, how.pause)
             world = _played(poses[view if how.apart else 0][k], progress, after)
             pixels, scale, camera = _camera(rng, world, view, how)
+            if how.habits and view == 0:
+                pixels = pixels + _habits(rng, np.where(after, 1.0, progress), how) * scale[..., None]
             tracks[view].append(_detected(rng, pixels, scale, fps, view, how))
             tops[k, view], starts[k, view] = top, start
             cameras.append(camera)
@@ -199,6 +206,18 @@ def _camera(
     pixels += np.array([(WIDTH - 1) / 2, (HEIGHT - 1) / 2])
     drawn = {"distance": distance, "height": height, "yaw": yaw, "pitch": pitch, "roll": roll, "focal": focal}
     return pixels, focal / depth, drawn
+
+
+def _habits(rng: np.random.Generator, progress: Array, how: Conditions) -> Array:
+    """``(F, 17, 2)`` m, x right and y down, by which a detector is off face-on, all of it at the top."""
+    off = np.zeros((progress.size, len(KEYPOINTS), 2))
+    share = how.habits * rng.uniform(0.5, 1.0) * progress**2
+    off[:, KEYPOINTS.index("left_shoulder"), 1] = -0.10 * share
+    off[:, KEYPOINTS.index("right_hip"), 1] = 0.06 * share
+    way = rng.uniform(0.0, 2.0 * np.pi)
+    if how.face_dragged:
+        off[:, :5] = (0.034 * share)[:, None, None] * np.array([np.cos(way), np.sin(way)])
+    return off
 
 
 def _detected(rng: np.random.Generator, pixels: Array, scale: Array, fps: float, view: int, how: Conditions) -> Track:

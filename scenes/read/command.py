@@ -38,6 +38,14 @@ def read(
     size: Annotated[
         str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the pictures, where files do not say it.")
     ] = None,
+    face_detector: Annotated[
+        bool,
+        typer.Option(
+            "--face-detector",
+            help="Nose, eyes and ears come from a face detector; without one the head is trusted less, since pose "
+            "detectors drag it.",
+        ),
+    ] = False,
     json_file: Json_ = None,
     inches: Inches_ = False,
 ) -> None:
@@ -58,6 +66,7 @@ def read(
         frames={"face_on": face_on_frames, "down_the_line": down_the_line_frames},
         fps=fps,
         size=size,
+        face_detector=face_detector,
         json_file=json_file,
         inches=inches,
     )

@@ -9,6 +9,7 @@ import numpy as np
 
 from ...model.errors import TurnstillError
 from ...model.films.film_moments import VIEWS, Moments, find
+from ...model.films.film_noise import FilmNoise
 from ...model.films.film_reading import Reading as FilmReading
 from ...model.films.film_reading import read as read_films
 from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
@@ -73,6 +74,7 @@ def films_read(
     female: bool,
     left_handed: bool | None,
     frames: Mapping[str, tuple[float | None, float | None]],
+    face_detector: bool = False,
 ) -> FilmsRead:
     """Read films of one golfer.
 
@@ -82,6 +84,7 @@ def films_read(
         female: whose average proportions.
         left_handed: which way the golfer swings; found if nobody says.
         frames: by view, those of address and top that somebody set by eye.
+        face_detector: whether nose, eyes and ears come from one, which hardly errs.
 
     Raises:
         TurnstillError: films that are of something else, or cannot be read.
@@ -96,7 +99,7 @@ def films_read(
     }
     given = [[(films[view].mended.track, films[view].moments) if view in films else None] for view in VIEWS]
     known = Known(np.array([np.nan if stature_m is None else stature_m]), np.array([float(female)]))
-    reading = read_films(known, of_films(*given))
+    reading = read_films(known, of_films(*given), FilmNoise(dragged=0.0) if face_detector else FilmNoise())
     if not reading.of_a_golfer[0]:
         raise TurnstillError(
             "No golfer's backswing shows such tracks "

@@ -29,6 +29,7 @@ def read_to(
     frames: dict[str, str | None],
     fps: float | None,
     size: str | None,
+    face_detector: bool,
     json_file: str | None,
     inches: bool,
 ) -> None:
@@ -43,6 +44,7 @@ def read_to(
         frames: by view, ``ADDRESS,TOP`` as set by eye.
         fps: frames a second, over what files say.
         size: ``WIDTHxHEIGHT`` in pixels.
+        face_detector: whether nose, eyes and ears come from one.
         json_file: where the JSON goes; ``-`` is standard output.
         inches: lengths shown in inches.
 
@@ -63,6 +65,7 @@ def read_to(
         female=sex == "female",
         left_handed=left_handed,
         frames={view: _frames(view, text) for view, text in frames.items()},
+        face_detector=face_detector,
     )
     report = ReadReport.of_films(found)
     if json_file is not None:

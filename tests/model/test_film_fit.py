@@ -26,7 +26,7 @@ from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import Pieces
 from turnstill.model.swing.simulate import simulate
 
-EVEN = FilmNoise(wide={})
+EVEN = FilmNoise(wide={}, dragged=0.0)
 
 
 def known_of(filmed):

@@ -16,7 +16,7 @@ from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import DEPARTURES
 
-EVEN = FilmNoise(wide={})
+EVEN = FilmNoise(wide={}, dragged=0.0)
 
 
 @pytest.fixture(scope="module")
@@ -122,6 +122,18 @@ def test_five_hundred_swings_with_one_fault(films):
     assert all(most is None or found <= most for found, most in zip(row.head, head, strict=True))
     assert 87.0 <= row.covers <= 96.0
     assert 87.0 <= row.covers_readings <= 96.0
+
+
+@pytest.mark.heavy
+@pytest.mark.parametrize("films", MARKS)
+@pytest.mark.parametrize("face_dragged", [False, True])
+def test_a_detector_with_habits_is_never_believed_too_much(films, face_dragged):
+    """Lead shoulder 10 cm too high, trail hip 6 cm too low, the face dragged: less is named, and no more said."""
+    filmed = film_judge.filmed(1, COUNT, filmed_swings.Conditions(habits=1.0, face_dragged=face_dragged))
+    row = film_judge.judged(filmed, films, FilmNoise() if face_dragged else FilmNoise(dragged=0.0))
+    print("\n" + film_judge.line(f"{films}, habits{', face dragged' if face_dragged else ''}", row))
+    assert row.right >= 90.0
+    assert row.held >= 95.0
 
 
 @pytest.mark.heavy

@@ -114,6 +114,13 @@ def test_one_film_says_what_it_cannot_tell(filmed, files, view, opens):
     assert any(note.startswith("Only the film") and "cannot tell" in note for note in found["warnings"])
 
 
+def test_a_face_detector_makes_the_head_surer(filmed, files, both):
+    arguments = files["face_on", 0], files["down_the_line", 0], "--stature-cm", stature(filmed, 0), "--json", "-"
+    sure = json.loads(read(*arguments, "--face-detector"))
+    sds = [{one["reading"]: one["sd"] for one in found["readings"]} for found in (sure, both)]
+    assert sds[0]["head_toward_target"] < 0.8 * sds[1]["head_toward_target"]
+
+
 def test_the_table_has_moments_pieces_and_what_is_open(filmed, files):
     text = read(files["face_on", 0])
     assert re.search(r"face-on +\d+ +\d+\.\d", text)
