@@ -186,8 +186,9 @@ class _Problem:
         flat = points.reshape(*points.shape[:-3], -1, 3)
         views = []
         for view in (0, 1):
-            own = at[..., CHAIN + HEADS + view * CAMERA : CHAIN + HEADS + (view + 1) * CAMERA]
-            size = np.broadcast_to(self.films.size[:, view], (*own.shape[:-1], 2))
+            own = at[..., self.camera(view)]
+            size = self.films.size[:, view].reshape(-1, *[1] * (own.ndim - 2), 2)
+            size = np.broadcast_to(size, (*own.shape[:-1], 2))
             views.append(phone_camera.project(own, view, size, flat).reshape(*points.shape[:-1], 2))
         return np.stack(views, axis=-4)
 
@@ -203,36 +204,40 @@ class _Problem:
     def by_numbers(self, at: Array, base: Array, pose: Posed, slopes: _Slopes, shown: Array) -> Array:
         """``(S, 2, 2, 13, 2, 43)`` how pixels grow with every unknown, keypoints being at ``base (S, 2, 13, 3)``."""
         turned = self.turned(at)
-        as_it_is = pose.keypoints(turned)
-        by = np.empty((*shown.shape, NUMBERS))
-        for k in range(NUMBERS):
-            moved, points, turn = at, base, turned
-            if k < CHAIN:
-                points = base + _SMALL * slopes.points[:, k]
-            elif k < CHAIN + HEADS:
-                turn = turned.copy()
-                turn.reshape(-1, HEADS)[:, k - CHAIN] += _SMALL * HEAD_SD_RAD
-                points = base + pose.keypoints(turn) - as_it_is
-            else:
-                moved = at.copy()
-                moved[:, k] += _SMALL
-            by[..., k] = (self.shown_by(moved, points) - shown) / _SMALL
+        turns = turned[:, None] + _SMALL * HEAD_SD_RAD * np.eye(HEADS).reshape(HEADS, 2, 3)
+        many = pose[np.repeat(np.arange(len(at)), HEADS)].keypoints(turns.reshape(-1, 2, 3))
+        by_heads = many.reshape(len(at), HEADS, *base.shape[1:]) - pose.keypoints(turned)[:, None]
+        moved = base[:, None] + np.concatenate([_SMALL * slopes.points, by_heads], axis=1)
+        by = np.zeros((*shown.shape, NUMBERS))
+        # Golfers first, all their numbers in one batch; then each view's camera.
+        of_golfer = self.shown_by(at[:, None], moved) - shown[:, None]
+        by[..., : CHAIN + HEADS] = np.moveaxis(of_golfer, 1, -1) / _SMALL
+        for view in (0, 1):
+            by[:, view, ..., self.camera(view)] = self.by_camera(at, base, view, shown[:, view])
         return np.where(self.films.seen[..., None, None], by, 0.0)
+
+    def camera(self, view: int) -> slice:
+        """Which of the unknowns are a view's camera."""
+        first = CHAIN + HEADS + view * CAMERA
+        return slice(first, first + CAMERA)
+
+    def by_camera(self, at: Array, points: Array, view: int, shown: Array) -> Array:
+        """``(S, 2, 13, 2, 7)`` how pixels ``shown (S, 2, 13, 2)`` of ``points (S, 2, 13, 3)`` grow with a camera."""
+        own = at[:, None, self.camera(view)] + _SMALL * np.eye(CAMERA)
+        size, flat = self.films.size[:, None, view], points.reshape(len(at), 1, -1, 3)
+        moved = phone_camera.project(own, view, np.broadcast_to(size, (*own.shape[:-1], 2)), flat)
+        change = moved.reshape(len(at), CAMERA, *shown.shape[1:]) - shown[:, None]
+        return np.asarray(np.moveaxis(change, 1, -1) / _SMALL)
 
     def first_cameras(self, at: Array, pose: Posed) -> Array:
         """Fit the cameras to the usual golfer, in place; pixels a metre at the golfer ``(S, 2)``."""
         points = pose.keypoints(self.turned(at))
-        first, seen = CHAIN + HEADS, self.films.seen
+        seen = self.films.seen
         for _ in range(CAMERAS_FIRST):
             shown = self.shown_by(at, points)
             scale = self.scale(at)
             for view in (0, 1):
-                span = slice(first + view * CAMERA, first + (view + 1) * CAMERA)
-                by = np.empty((*shown[:, view].shape, CAMERA))
-                for k in range(CAMERA):
-                    moved = at.copy()
-                    moved[:, span.start + k] += _SMALL
-                    by[..., k] = (self.shown_by(moved, points)[:, view] - shown[:, view]) / _SMALL
+                span, by = self.camera(view), self.by_camera(at, points, view, shown[:, view])
                 # Before the golfer is fitted, a keypoint is some 6 cm from where the usual golfer's is.
                 weight = seen[:, view, ..., None] / (0.06 * scale[:, view])[:, None, None, None]
                 jacobian = (by * weight[..., None]).reshape(len(at), -1, CAMERA)
@@ -244,10 +249,9 @@ class _Problem:
 
     def scale(self, at: Array) -> Array:
         """``(S, 2)`` pixels a metre at the golfer's distance."""
-        first = CHAIN + HEADS
         out = []
         for view in (0, 1):
-            told = phone_camera.told(at[:, first + view * CAMERA : first + (view + 1) * CAMERA])
+            told = phone_camera.told(at[:, self.camera(view)])
             out.append(told["focal"] * self.films.size[:, view].max(axis=-1) / told["distance"])
         return np.stack(out, axis=-1)
 

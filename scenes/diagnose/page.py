@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from scipy.stats import norm
 
@@ -65,24 +65,28 @@ def diagnose_page(report: DiagnosisReport, inches: bool = False, go_on: Sequence
         inches: lengths in inches.
         go_on: what one may do next, and the command that does it.
     """
+    return rendered("diagnose/page.html", **shown_of(report, inches, go_on))
+
+
+def shown_of(report: DiagnosisReport, inches: bool = False, go_on: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
+    """What the page's template names; arguments as of `diagnose_page`."""
     candidates = [one for one in report.each_piece if report.fits and one.piece in report.candidates]
-    return rendered(
-        "diagnose/page.html",
-        title="What moved the head: from the films to the piece",
-        who=f"{golfer_words(report.body, inches)}; from what was read off the films at the top of the backswing",
-        sentences=leading(report, inches),
-        further=further(report, inches),
-        notes=report.warnings,
-        named=bool(candidates),
-        all_else_stays=ALL_ELSE_STAYS,
-        mentioned=percent(MENTIONED),
-        views=[_view(report, candidates, *view, inches) for view in VIEWS],
-        on_film=_on_film(report),
-        amounts=[_amounts(report, unit, title, inches) for unit, title in AMOUNTS] if report.fits else (),
-        go_on=go_on,
-        probabilities=_probabilities(report) if report.fits else "",
-        tables=[_readings(report, inches), *([_departures(report, inches)] if report.fits else [])],
-    )
+    return {
+        "title": "What moved the head: from the films to the piece",
+        "who": f"{golfer_words(report.body, inches)}; from what was read off the films at the top of the backswing",
+        "sentences": leading(report, inches),
+        "further": further(report, inches),
+        "notes": report.warnings,
+        "named": bool(candidates),
+        "all_else_stays": ALL_ELSE_STAYS,
+        "mentioned": percent(MENTIONED),
+        "views": [_view(report, candidates, *view, inches) for view in VIEWS],
+        "on_film": _on_film(report),
+        "amounts": [_amounts(report, unit, title, inches) for unit, title in AMOUNTS] if report.fits else (),
+        "go_on": go_on,
+        "probabilities": _probabilities(report) if report.fits else "",
+        "tables": [_readings(report, inches), *([_departures(report, inches)] if report.fits else [])],
+    }
 
 
 def _on_film(report: DiagnosisReport) -> tuple[tuple[str, str], ...]:

@@ -47,6 +47,10 @@ def read(
         ),
     ] = False,
     json_file: Json_ = None,
+    out: Annotated[
+        str | None,
+        typer.Option(metavar="FOLDER", help="Write a page with charts and the fitted golfer, and the JSON."),
+    ] = None,
     inches: Inches_ = False,
 ) -> None:
     """Say which pieces of the pivot moved the head, from where a pose detector saw the golfer in one or two films.
@@ -68,5 +72,6 @@ def read(
         size=size,
         face_detector=face_detector,
         json_file=json_file,
+        out=out,
         inches=inches,
     )

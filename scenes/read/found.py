@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.errors import TurnstillError
+from ...model.films.film_fit import Seen
 from ...model.films.film_moments import VIEWS, Moments, find
 from ...model.films.film_noise import FilmNoise
 from ...model.films.film_reading import Reading as FilmReading
@@ -55,7 +56,8 @@ class FilmsRead:
         left_handed: whose mirror image was fitted.
         handedness_said: whether somebody said so; else it was found.
         stature_said: whether the stature was given.
-        reading: of one swing.
+        seen: what was fitted, of one swing, as of a right-hander.
+        reading: what it says.
         diagnosed: as of ``turnstill diagnose``.
     """
 
@@ -63,6 +65,7 @@ class FilmsRead:
     left_handed: bool
     handedness_said: bool
     stature_said: bool
+    seen: Seen
     reading: FilmReading
     diagnosed: Diagnosed
 
@@ -99,7 +102,8 @@ def films_read(
     }
     given = [[(films[view].mended.track, films[view].moments) if view in films else None] for view in VIEWS]
     known = Known(np.array([np.nan if stature_m is None else stature_m]), np.array([float(female)]))
-    reading = read_films(known, of_films(*given), FilmNoise(dragged=0.0) if face_detector else FilmNoise())
+    seen = of_films(*given)
+    reading = read_films(known, seen, FilmNoise(dragged=0.0) if face_detector else FilmNoise())
     if not reading.of_a_golfer[0]:
         raise TurnstillError(
             "No golfer's backswing shows such tracks "
@@ -108,7 +112,7 @@ def films_read(
             "names of left and right."
         )
     return FilmsRead(
-        films, hand, left_handed is not None, stature_m is not None, reading, _diagnosed(reading, female, hand)
+        films, hand, left_handed is not None, stature_m is not None, seen, reading, _diagnosed(reading, female, hand)
     )
 
 

@@ -9,8 +9,10 @@ import numpy as np
 from ...model.films import phone_camera
 from ...model.films.film_fit import CAMERA
 from ...model.films.film_moments import VIEWS
-from ...model.films.filmed_golfer import CHAIN, HEADS
+from ...model.films.filmed_golfer import CHAIN, FITTED, HEADS
+from ...model.films.fitted_figure import figure_of
 from ...model.films.readings import READINGS
+from ...model.films.tracks import EXCHANGED, KEYPOINTS
 from ...model.golfer.pieces import DEPARTURES, PIECES
 from ..diagnose.report import DiagnosisReport
 from ..setups.quantities import to_border
@@ -101,6 +103,76 @@ class FittedPieceReport(Report):
     """`deg` or `cm`"""
 
 
+class KeypointReport(Report):
+    """A keypoint at address or at the top, in pixels of the film, and where the fitted golfer has it."""
+
+    view: str
+    """`face_on` or `down_the_line`"""
+    moment: str
+    """`address` or `top`"""
+    keypoint: str
+    """its name; left is the golfer's own"""
+    seen_x_px: Number | None
+    """where it was seen, the median over the moment's frames; null where it was not"""
+    seen_y_px: Number | None
+    """the same downward"""
+    fitted_x_px: Number
+    """where the fitted camera shows that of the fitted golfer"""
+    fitted_y_px: Number
+    """the same downward"""
+    off_sd: Number | None
+    """how far apart they are, in standard deviations of what detectors are off by"""
+
+
+class HeadCircleReport(Report):
+    """The fitted golfer's head in a film."""
+
+    view: str
+    """`face_on` or `down_the_line`"""
+    moment: str
+    """`address` or `top`"""
+    x_px: Number
+    """its centre in the picture"""
+    y_px: Number
+    """the same downward"""
+    radius_px: Number
+    """half of chin to crown"""
+
+
+def _keypoints(found: FilmsRead) -> tuple[list[KeypointReport], list[HeadCircleReport]]:
+    """All of them, in the films' own pixels: a left-hander's were fitted in a mirror."""
+    reading = found.reading
+    figure = figure_of(reading.fitted, found.seen.size, np.asarray(reading.body.stature))
+    points, heads = [], []
+    for view in found.films:
+        k, width = VIEWS.index(view), found.films[view].track.width
+
+        def across(x: float, width: int = width) -> float:
+            return width - 1.0 - x if found.left_handed else x
+
+        for m, moment in enumerate(("address", "top")):
+            centre = figure.head[0, k, m]
+            heads.append(
+                HeadCircleReport(
+                    view=view, moment=moment, x_px=across(centre[0]), y_px=centre[1],
+                    radius_px=figure.head_radius[0, k, m],
+                )
+            )  # fmt: skip
+            for j, name in enumerate(FITTED):
+                own = KEYPOINTS[EXCHANGED[KEYPOINTS.index(name)]] if found.left_handed else name
+                seen, fitted = found.seen.places[0, k, m, j], figure.keypoints[0, k, m, j]
+                there = bool(np.isfinite(seen).all())
+                points.append(
+                    KeypointReport(
+                        view=view, moment=moment, keypoint=own,
+                        seen_x_px=across(seen[0]) if there else None, seen_y_px=seen[1] if there else None,
+                        fitted_x_px=across(fitted[0]), fitted_y_px=fitted[1],
+                        off_sd=reading.fitted.residual[0, k, m, j] if there else None,
+                    )
+                )  # fmt: skip
+    return points, heads
+
+
 class ReadReport(DiagnosisReport):
     """Everything about films: the keys of a diagnosis, whose readings are the films', and these."""
 
@@ -110,6 +182,10 @@ class ReadReport(DiagnosisReport):
     """the same: their cameras, see below"""
     pieces_fitted: list[FittedPieceReport]
     """what the pieces come to, see below"""
+    keypoints: list[KeypointReport]
+    """where keypoints were seen and where the fitted golfer has them, see below"""
+    heads: list[HeadCircleReport]
+    """where the fitted golfer's head is in the pictures, see below"""
     not_told: list[str]
     """readings that these films leave open; what is said of them rests on what is usual"""
     stature_given: bool
@@ -127,6 +203,7 @@ class ReadReport(DiagnosisReport):
         """
         base = DiagnosisReport.of(found.diagnosed, inches)
         reading = found.reading
+        points, heads = _keypoints(found)
         report = cls(
             **{name: getattr(base, name) for name in DiagnosisReport.model_fields},
             moments={view: MomentReport.of(film) for view, film in found.films.items()},
@@ -138,6 +215,8 @@ class ReadReport(DiagnosisReport):
                 )
                 for k, name in enumerate(DEPARTURES)
             ],
+            keypoints=points,
+            heads=heads,
             not_told=[name for k, name in enumerate(READINGS) if not reading.told[0, k]],
             stature_given=found.stature_said,
             handedness_found=not found.handedness_said,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ...model.films.film_sides import IN_WORDS
 from ..diagnose.readings import KINDS
 from ..words.cautions import listed
+from ..words.units import told_length
 
 if TYPE_CHECKING:
     from .report import ReadReport
@@ -53,4 +54,19 @@ def notes(report: ReadReport) -> list[str]:
                 f"The camera {IN_WORDS[view]} stood about {abs(camera.off_square_deg):.0f}° off square; that was "
                 "allowed for, but nearer to square tells more."
             )
+    return out
+
+
+def film_lines(report: ReadReport, inches: bool = False) -> list[str]:
+    """A sentence on each film: its moments and its camera."""
+    out = []
+    for view, moment in report.moments.items():
+        camera = report.cameras[view]
+        distance = told_length(camera.distance_cm, inches)
+        height, off = (told_length(value, inches) for value in (camera.height_cm, camera.off_by_cm))
+        out.append(
+            f"{IN_WORDS[view].capitalize()}: address ends at frame {moment.address_frame:.0f} and the top is at "
+            f"{moment.top_frame:.1f}, give or take {1e3 * moment.top_sd_s:.0f} ms; the camera stood about {distance} "
+            f"away, {height} high and {abs(camera.off_square_deg):.0f}° off square; keypoints are off by {off}."
+        )
     return out

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
-import sys
-
 from ...model.errors import OutOfRange, TurnstillError
 from ...model.films.film_moments import VIEWS
 from ...model.golfer.survey import STATURE_RANGE_M
-from ..delivery.json_text import json_text
+from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
-from ..delivery.writing import STANDARD_OUTPUT, write_text
 from ..setups.quantities import echo, read_number
 from .found import films_read
 from .report import ReadReport
 from .tracks_file import Picture, read_track
 
+NUMBERS_FILE = "read.json"
+"""In a folder of results: the report, and the list of the folder's files."""
 NO_FILM = "none"
 """In the place of a film that was not made."""
 
@@ -31,6 +30,7 @@ def read_to(
     size: str | None,
     face_detector: bool,
     json_file: str | None,
+    out: str | None,
     inches: bool,
 ) -> None:
     """Print what films say, and write it as JSON where asked.
@@ -46,6 +46,7 @@ def read_to(
         size: ``WIDTHxHEIGHT`` in pixels.
         face_detector: whether nose, eyes and ears come from one.
         json_file: where the JSON goes; ``-`` is standard output.
+        out: the folder of the page.
         inches: lengths shown in inches.
 
     Raises:
@@ -57,8 +58,8 @@ def read_to(
         raise TurnstillError("There is no film to read; name the track of at least one.")
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
-    check_outputs({"--json": json_file}, None, "read.json")
     tracks = {view: read_track(name, said) for view, name in names.items()}
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     found = films_read(
         tracks,
         stature_m=_stature(stature),
@@ -68,12 +69,19 @@ def read_to(
         face_detector=face_detector,
     )
     report = ReadReport.of_films(found)
-    if json_file is not None:
-        write_text(json_file, json_text(report))
-    if json_file != STANDARD_OUTPUT:
+    shown = ReadReport.of_films(found, inches) if inches else report
+
+    def page() -> str:
+        from .page import read_page
+
+        return read_page(shown, inches)
+
+    def table() -> str:
         from .table import read_table
 
-        sys.stdout.write(read_table(ReadReport.of_films(found, inches) if inches else report, inches))
+        return read_table(shown, inches)
+
+    deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
 
 
 def _stature(given: str | None) -> float | None:

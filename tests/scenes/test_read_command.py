@@ -151,3 +151,46 @@ def test_options_that_cannot_be_are_refused(files):
     assert '--size was "big"' in refused(face, "--size", "big")
     assert '--face-on-frames was "a,b"' in refused(face, "--face-on-frames", "a,b")
     assert "has frames" in refused(face, "--face-on-frames", ",99999")
+
+
+def test_the_page_draws_the_fitted_golfer_over_the_keypoints(filmed, files, tmp_path):
+    out = tmp_path / "out"
+    read(files["face_on", 0], files["down_the_line", 0], "--stature-cm", stature(filmed, 0), "--out", str(out))
+    page, found = (out / "index.html").read_text(), json.loads((out / "read.json").read_text())
+    assert page.count("<title>The fitted golfer over the keypoints") == 4
+    # Of two films, moments and thirteen keypoints, the far eye and ear down the line are hidden.
+    assert page.count('class="seen"') == sum(one["seen_x_px"] is not None for one in found["keypoints"]) == 52 - 4
+    assert page.count('class="was"') == 2
+    for moment in found["moments"].values():
+        assert f"the top is at {moment['top_frame']:.1f}" in page
+    assert "trail knee" in page and "clinician" in page
+
+
+def test_keypoints_are_told_where_the_film_has_them(filmed, files, both, tmp_path):
+    track, moments = filmed.face_on[0], both["moments"]["face_on"]
+    top = round(moments["top_frame"]) - 7
+    around = track.places[top - 4 : top + 5]
+    for one in both["keypoints"]:
+        if one["view"] == "face_on" and one["moment"] == "top":
+            here = np.nanmedian(around[:, KEYPOINTS.index(one["keypoint"])], axis=0)
+            assert np.hypot(one["seen_x_px"] - here[0], one["seen_y_px"] - here[1]) < 0.05 * track.torso
+            assert np.hypot(one["fitted_x_px"] - here[0], one["fitted_y_px"] - here[1]) < 0.25 * track.torso
+    # A left-hander's figure stands in the film as it is, not in the mirror that it was fitted in.
+    names = [
+        save(getattr(filmed, view)[0].mirrored(), tmp_path / f"{view}.csv") for view in ("face_on", "down_the_line")
+    ]
+    left = json.loads(read(*names, "--stature-cm", stature(filmed, 0), "--json", "-"))
+    mirrored = {(one["view"], one["moment"], one["keypoint"]): one for one in left["keypoints"]}
+    for one in both["keypoints"]:
+        side, _, kind = one["keypoint"].rpartition("_")
+        other = f"{'right' if side == 'left' else 'left'}_{kind}" if side else kind
+        theirs = mirrored[one["view"], one["moment"], other]
+        assert theirs["fitted_x_px"] == pytest.approx(719.0 - one["fitted_x_px"], abs=0.1)
+        assert theirs["fitted_y_px"] == pytest.approx(one["fitted_y_px"], abs=0.1)
+
+
+def test_a_track_is_never_written_over(filmed, tmp_path):
+    name = save(filmed.face_on[0], tmp_path / "film.csv")
+    before = (tmp_path / "film.csv").read_bytes()
+    assert "is what this command reads" in refused(name, "--json", name)
+    assert (tmp_path / "film.csv").read_bytes() == before
