@@ -37,7 +37,7 @@ def seen_of(filmed: filmed_swings.Filmed, views: tuple[bool, bool] = (True, True
     """What is fitted, of films whose moments are all found."""
     films = []
     for tracks, view, used in zip((filmed.face_on, filmed.down_the_line), VIEWS, views, strict=True):
-        right = [mended(track).track for track in tracks]
+        right = [mended(track, view).track for track in tracks]
         films.append([(track, find(track, view)) if used else None for track in right])
     return of_films(*films)
 
@@ -80,7 +80,7 @@ def judged(filmed: filmed_swings.Filmed, films: str, noise: FilmNoise | None = N
     good, given = [], ([], [])
     for k, tracks in enumerate(zip(filmed.face_on, filmed.down_the_line, strict=True)):
         try:
-            found = [mended(track) if used else None for track, used in zip(tracks, use, strict=True)]
+            found = [mended(*film) if used else None for *film, used in zip(tracks, VIEWS, use, strict=True)]
             both = [(one.track, find(one.track, view)) if one else None for one, view in zip(found, VIEWS, strict=True)]
         except ValueError:
             continue

@@ -3,6 +3,8 @@
 Detectors exchange a person's left and right as a whole, for a frame or for a run of frames. Each frame has two
 labellings; the cheapest way through them is found by dynamic programming (Viterbi 1967, IEEE Trans. Inf. Theory
 13:260-269, from memory): points do not jump from frame to frame, and a labelling as it came is likelier than the other.
+Where the view is known, a golfer's left side also lies at the picture's right: feet, knees and hips face-on always, the
+shoulders down the line while they are turned back. That holds for left-handers as well, who are mirrored in both.
 """
 
 from __future__ import annotations
@@ -26,6 +28,14 @@ FASTEST = 2.0
 """Torso lengths a second that shoulders, hips, knees and ankles move, one sd (assumption: 1 m/s)."""
 MOST_COST = 12.0
 """Of one jump, in half squared sds: a point lost for a frame is no proof."""
+SIDE_TELLS = 12.0
+"""Powers of e that the right side has for a torso length to that side (assumption: noise of 5 cm, twice)..."""
+SIDE_TELLS_AT_MOST = 6.0
+"""...and at most, for a single frame."""
+SQUARE_APART = 0.25
+"""Torso lengths that shoulders may be apart to either side down the line before they are turned back: 20 degrees."""
+BEFORE_IMPACT = 0.03
+"""s before the fastest motion of the hands up to which shoulders are surely not turned on."""
 LONGEST_BRIDGE = 0.15
 """s: a gap that is bridged by a straight line; backswings last about a second."""
 
@@ -47,32 +57,33 @@ class Mended:
     missing: float
 
 
-def mended(track: Track) -> Mended:
-    """Left and right put back, and short gaps bridged.
+def mended(track: Track, view: str | None = None) -> Mended:
+    """Left and right put back, and short gaps bridged; ``view`` is ``face_on`` or ``down_the_line`` where it is known.
 
     Raises:
         TurnstillError: shoulders and hips are never seen together.
     """
-    exchanged = swapped(track)
+    exchanged = swapped(track, view)
     right = track.exchanged(exchanged)
     places, bridged = bridge(right.places, max(1, int(LONGEST_BRIDGE * track.fps)))
     filled = right.replace(places)
     return Mended(filled, exchanged, bridged, float(1.0 - filled.seen.mean()))
 
 
-def swapped(track: Track) -> BoolArray:
+def swapped(track: Track, view: str | None = None) -> BoolArray:
     """``(F,)`` frames whose left and right were exchanged, by the cheapest way through both labellings.
 
     Each way remembers where it last saw a point, so that one that is missing in a frame is compared across the gap.
     """
     either = np.stack([track.places, track.places[:, EXCHANGED]], axis=1)[:, :, STEADY_POINTS] / track.torso
-    frames, own = track.frames, -np.log([1.0 - SWAPPED_BEFORE, SWAPPED_BEFORE])
-    cost, before = own, np.zeros((frames, 2), dtype=int)
+    frames = track.frames
+    own = np.logaddexp(0.0, _side(track, view)[:, None] * [-1.0, 1.0]) - np.log([1.0 - SWAPPED_BEFORE, SWAPPED_BEFORE])
+    cost, before = own[0], np.zeros((frames, 2), dtype=int)
     last, when = either[0], np.zeros((2, STEADY_POINTS.size))
     for k in range(1, frames):
         way = cost[:, None] + _jump(last, either[k], (k - when) / track.fps)
         before[k] = way.argmin(axis=0)
-        cost = way.min(axis=0) + own
+        cost = way.min(axis=0) + own[k]
         seen = np.isfinite(either[k]).all(axis=-1)
         last = np.where(seen[..., None], either[k], last[before[k]])
         when = np.where(seen, float(k), when[before[k]])
@@ -82,6 +93,28 @@ def swapped(track: Track) -> BoolArray:
         out[k] = bool(state)
         state = int(before[k, state])
     return out
+
+
+def _side(track: Track, view: str | None) -> Array:
+    """``(F,)`` logarithms of how much more probable the labelling as it came is, by which side lies where."""
+    kinds = {"face_on": ("ankle", "knee", "hip"), "down_the_line": ("shoulder",)}.get(view or "", ())
+    told = np.zeros(track.frames)
+    for kind in kinds:
+        across = (track.of(f"left_{kind}") - track.of(f"right_{kind}"))[:, 0] / track.torso
+        told += np.where(np.isfinite(across), SIDE_TELLS / len(kinds) * across, 0.0)
+    if view == "down_the_line":
+        told = np.sign(told) * np.maximum(np.abs(told) - SIDE_TELLS * SQUARE_APART, 0.0)
+        told[max(0, _fastest(track) - int(BEFORE_IMPACT * track.fps)) :] = 0.0
+    return np.clip(told, -SIDE_TELLS_AT_MOST, SIDE_TELLS_AT_MOST)
+
+
+def _fastest(track: Track) -> int:
+    """The frame of the fastest motion of the hands' middle, which no exchange changes; the last if it is never seen."""
+    middle = 0.5 * (track.of("left_wrist") + track.of("right_wrist"))[:, None]
+    filled, _ = bridge(medians(middle, 1), track.frames)
+    apart = max(1, round(0.02 * track.fps))
+    speed = np.linalg.norm(filled[2 * apart :, 0] - filled[: -2 * apart, 0], axis=-1)
+    return int(np.nanargmax(speed)) + apart if np.isfinite(speed).any() else track.frames
 
 
 def _jump(earlier: Array, later: Array, seconds: Array) -> Array:

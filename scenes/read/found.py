@@ -118,7 +118,7 @@ def films_read(
 
 def _mended(view: str, track: Track) -> Mended:
     try:
-        result = mended(track)
+        result = mended(track, view)
     except TurnstillError as wrong:
         raise TurnstillError(f"The film {IN_WORDS[view]}: {wrong}") from None
     if 1.0 - result.missing < LEAST_SEEN:

@@ -18,7 +18,7 @@ def filmed_at(count, fps, seed):
 def errors(filmed, view):
     """Top's and address' errors in ms, and what was said of the top's; and how much of address was already motion."""
     tracks, k = getattr(filmed, view), VIEWS.index(view)
-    found = [find(mended(track).track, view) for track in tracks]
+    found = [find(mended(track, view).track, view) for track in tracks]
     late = np.array([1e3 / track.fps for track in tracks])
     return {
         "top": (np.array([one.top for one in found]) - filmed.tops[:, k]) * late,

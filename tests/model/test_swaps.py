@@ -28,18 +28,27 @@ def test_a_third_of_the_frames_exchanged_is_put_back(filmed, view):
     rng = np.random.default_rng(73)
     for track in getattr(filmed, view):
         wrong = in_runs(rng, track.frames, 0.3)
-        found = swapped(track.exchanged(wrong))
+        found = swapped(track.exchanged(wrong), view)
         # Where both sides lie on each other in the picture a frame may be taken for the other, and does no harm.
         assert np.mean(found != wrong) < 0.06
-        left = mended(track.exchanged(wrong)).track.places - track.places
+        left = mended(track.exchanged(wrong), view).track.places - track.places
         assert np.nanpercentile(np.abs(left), 95.0) < 0.06 * track.torso
 
 
 def test_a_film_in_order_is_left_as_it_is(filmed):
-    for track in (*filmed.face_on, *filmed.down_the_line):
-        result = mended(track)
+    films = [(track, view) for view in ("face_on", "down_the_line") for track in getattr(filmed, view)]
+    for track, view in (*films, *((track, None) for track, _ in films)):
+        result = mended(track, view)
         assert not result.exchanged.any()
         np.testing.assert_array_equal(result.track.places[track.seen], track.places[track.seen])
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_whole_film_face_on_the_other_way_round_is_put_right(filmed, left_handed):
+    for track in filmed.face_on:
+        one = track.mirrored() if left_handed else track
+        assert not swapped(one, "face_on").any()
+        assert swapped(one.exchanged(np.ones(one.frames, dtype=bool)), "face_on").all()
 
 
 def test_exchanges_are_found_with_two_detections_of_five_missing(filmed):

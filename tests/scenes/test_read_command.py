@@ -134,13 +134,22 @@ def test_films_of_something_else_are_refused(filmed, files, tmp_path):
     assert "looks like one from down the line" in refused(line, face)
     mirrored = save(filmed.face_on[0].mirrored(), tmp_path / "mirrored.csv")
     assert "one of them is mirrored" in refused(mirrored, line)
-    wrong_names = filmed.face_on[0].exchanged(np.ones(filmed.face_on[0].frames, dtype=bool))
-    assert "No golfer's backswing" in refused(save(wrong_names, tmp_path / "names.csv"), line)
+    squeezed = filmed.face_on[0].replace(filmed.face_on[0].places * [1.0, 0.6])
+    assert "No golfer's backswing" in refused(save(squeezed, tmp_path / "squeezed.csv"), line)
     top = int(filmed.tops[0, 0]) + 2
     part = filmed.face_on[0]
     down = Track(part.places[top:], part.confidence[top:], part.width, part.height, part.fps)
     assert "backswing" in refused(save(down, tmp_path / "down.csv"), line)
     assert "frames a second" in refused(face, line, "--fps", "15")
+
+
+def test_a_detector_that_takes_left_for_right_throughout_is_put_right(filmed, files, both, tmp_path):
+    wrong = filmed.face_on[0].exchanged(np.ones(filmed.face_on[0].frames, dtype=bool))
+    name = save(wrong, tmp_path / "names.csv", 7)
+    found = json.loads(read(name, files["down_the_line", 0], "--stature-cm", stature(filmed, 0), "--json", "-"))
+    assert found["moments"]["face_on"]["exchanged_share"] == 1.0
+    assert found["readings"] == both["readings"]
+    assert any("100% of the frames face-on" in note for note in found["warnings"])
 
 
 def test_options_that_cannot_be_are_refused(files):
