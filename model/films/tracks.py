@@ -37,6 +37,7 @@ SLOWEST_FPS, FASTEST_FPS = 10.0, 1000.0
 FEWEST_FRAMES = 8
 MOST_FRAMES = 100_000
 LARGEST_PICTURE = 20_000
+FARTHEST_PX = 1e6
 
 
 @dataclass(frozen=True)
@@ -75,8 +76,10 @@ class Track:
         for name, size in (("width", self.width), ("height", self.height)):
             if not 16 <= size <= LARGEST_PICTURE:
                 raise OutOfRange(name, float(size), 16, LARGEST_PICTURE)
-        if np.isinf(self.places).any():
-            raise TurnstillError("The track has infinite places; leave out what was not detected.")
+        if (np.abs(self.places) > FARTHEST_PX).any():
+            raise TurnstillError(
+                f"The track has places more than {FARTHEST_PX:,.0f} pixels away; leave out what was not detected."
+            )
         if not np.all((self.confidence >= 0.0) & (self.confidence <= 1.0)):
             raise TurnstillError("The track has confidences outside 0 to 1; give each as a share.")
 
