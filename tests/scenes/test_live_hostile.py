@@ -154,9 +154,10 @@ def page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Page]:
     assert all(path.is_file() and path.suffix == ".toml" for path in folder.iterdir())
 
 
-def test_two_thousand_messages_of_which_a_third_is_hostile(page: Page) -> None:
-    statuses = send(page, random.Random(SEED), 2000, CHECKED)
-    assert statuses[200] > 1000 and min(statuses[status] for status in (400, 403, 404, 413, 415, 422)) > 3, statuses
+def test_six_hundred_messages_of_which_a_third_is_hostile(page: Page) -> None:
+    statuses = send(page, random.Random(SEED), 600, CHECKED)
+    # Too large a message comes too seldom to count on here; it has a test of its own.
+    assert statuses[200] > 300 and min(statuses[status] for status in (400, 403, 404, 415, 422)) > 3, statuses
 
 
 @pytest.mark.heavy
