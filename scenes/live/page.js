@@ -241,7 +241,9 @@ function build() {
       const control = new Control(one, settings, (changes, done) => {
         asksForRoom = one.flare === true;
         settings.set(changes);
-        changed(done);
+        // Another body takes a second to be shaped, so it is asked for when the finger is off.
+        if (!done && one.parts.some(([section, key]) => ofTheBody.has(section) || key === "club_length_cm")) control.show();
+        else changed(done);
       });
       controls.push(control);
       group.append(control.element);
