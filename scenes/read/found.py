@@ -26,6 +26,8 @@ from ..setups.presets import load
 from ..setups.quantities import to_border
 from ..setups.settings import apply
 
+LEAST_CONFIDENCE = 0.2
+"""A detection that its detector trusts less is taken as missing (our choice)."""
 LEAST_SEEN = 0.3
 """Of a film's detections, at least (our choice): a film with fewer is not read."""
 
@@ -92,6 +94,7 @@ def films_read(
     Raises:
         TurnstillError: films that are of something else, or cannot be read.
     """
+    tracks = {view: track.trusted(LEAST_CONFIDENCE) for view, track in tracks.items()}
     right = {view: _mended(view, track) for view, track in tracks.items()}
     found = {view: _moments(view, one.track, *frames.get(view, (None, None))) for view, one in right.items()}
     hand = left_handed if left_handed is not None else _hand(right, found)

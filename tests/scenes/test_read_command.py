@@ -152,6 +152,21 @@ def test_a_detector_that_takes_left_for_right_throughout_is_put_right(filmed, fi
     assert any("100% of the frames face-on" in note for note in found["warnings"])
 
 
+def test_the_wrong_hand_said_is_refused(files):
+    assert "No golfer's backswing" in refused(files["face_on", 0], files["down_the_line", 0], "--left-handed")
+
+
+def test_what_a_detector_hardly_trusts_is_taken_as_missing(filmed, files, both, tmp_path):
+    track = filmed.face_on[0]
+    places, confidence = track.places.copy(), track.confidence.copy()
+    wild = np.random.default_rng(5).random(track.confidence.shape) < 0.2
+    places[wild], confidence[wild] = (10.0, 10.0), 0.05
+    name = save(Track(places, confidence, track.width, track.height, track.fps), tmp_path / "wild.csv", 7)
+    found = json.loads(read(name, files["down_the_line", 0], "--stature-cm", stature(filmed, 0), "--json", "-"))
+    assert found["largest"] == both["largest"]
+    assert found["cameras"]["face_on"]["off_by_cm"] < 1.3 * both["cameras"]["face_on"]["off_by_cm"]
+
+
 def test_options_that_cannot_be_are_refused(files):
     face = files["face_on", 0]
     assert "There is no film to read" in refused("none")
