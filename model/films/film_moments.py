@@ -21,6 +21,8 @@ SMOOTH = 0.05
 """s to either side, of the parabola through the hands: a top of the backswing is rounder than that (by trying)."""
 STILL = 0.1
 """Of the backswing's greatest hand speed: address ends there."""
+LOW = 0.3
+"""Of the way from the lowest hands to the highest: at address they are no higher."""
 ADDRESS_LASTS = 0.35
 """s of address that are looked at, at most."""
 BEFORE = {"face_on": 0.08, "down_the_line": 0.30}
@@ -223,7 +225,10 @@ def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, f
     if back.size < 3 or not np.isfinite(back).any():
         raise TurnstillError("The film begins at the top; film from before the takeaway.")
     peak = int(np.nanargmax(np.where(np.isfinite(back), back, -1.0)))
-    still = np.flatnonzero(~(back[: peak + 1] >= STILL * back[peak]))
+    # Hands at address are low; down the line they may also stand still in the picture half way up.
+    rows = _hand_rows(track)[start : top + 1]
+    low = ~(rows < np.nanmax(rows) - LOW * (np.nanmax(rows) - np.nanmin(rows)))
+    still = np.flatnonzero(~(back[: peak + 1] >= STILL * back[peak]) & low[: peak + 1])
     if not still.size:
         raise TurnstillError(
             "The hands move from the film's first frame on, so address is not in it; start filming before the "

@@ -50,7 +50,8 @@ def test_five_hundred_tops(view, marked, fps):
     print(f"\n{view} at {fps:g} fps: top {found['top'].mean():+.1f} sd {found['top'].std():.1f}, largest "
           f"{np.abs(found['top']).max():.0f} ms, off by {np.std(found['top'] / found['said']):.2f} of what is said; "
           f"address {found['address'].mean():+.0f} sd {found['address'].std():.0f} ms")  # fmt: skip
-    assert np.std(found["top"]) < marked
+    # The marks are for 60 frames a second; where one lasts 33 ms, the top is found within a frame.
+    assert np.std(found["top"]) < max(marked, 1e3 / fps)
     assert np.abs(found["top"]).max() < 150.0
 
 
