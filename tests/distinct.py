@@ -66,4 +66,7 @@ def whole_swing(name: str, start: int = 0, **given: Any) -> SwingReport:
     report = filled(SwingReport, preset=name, start=start, **({"shows": f"what {name} shows", "warnings": []} | given))
     first, last = report.moments
     middle = filled(type(first), start=start + 1000, progress=0.5)
-    return report.replaced(moments=[first.replaced(progress=0.0), middle, last.replaced(progress=1.0)])
+    moments = [first.replaced(progress=0.0), middle, last.replaced(progress=1.0)]
+    # One joint that is asked for by its name.
+    necks = [dict(zip(("neck_base", "other"), one.joints_m.values(), strict=True)) for one in moments]
+    return report.replaced(moments=[one.replaced(joints_m=neck) for one, neck in zip(moments, necks, strict=True)])

@@ -64,10 +64,16 @@ def comparison_page(
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
         why_title=WHY,
-        why=low_points_sentence([(report.preset, report.moments[-1].low_point_shift_cm) for report in reports], inches),
+        why=low_points_sentence([(report.preset, *_neck_moved(report)) for report in reports], inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )
+
+
+def _neck_moved(report: SwingReport) -> tuple[float, float]:
+    """How far the base of the neck is nearer to the target and higher at the top than at address, cm."""
+    first, last = report.moments[0], report.moments[-1]
+    return last.low_point_shift_cm, (last.joints_m["neck_base"][2] - first.joints_m["neck_base"][2]) * 100.0
 
 
 def _folded(

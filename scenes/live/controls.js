@@ -2,11 +2,12 @@
 import { departure, shownNumber, steady } from "./settings.js";
 
 const STEADY_ENDS = 30; // Degrees more and less than what keeps the head still, as far as a slider goes.
+const NOTICED = { deg: 0.5, cm: 0.2, kg: 0.5 }; // From what was asked to what the body does, before it is told.
 
 /** One row: a slider, its number, and a switch where the head can be kept still instead. */
 export class Control {
   /**
-   * told: {name, meaning, unit, low, high, step, steady, words, parts: [[section, key, sign], ...], usual}.
+   * told: {name, meaning, unit, low, high, step, steady, words, key, flare, parts: [[section, key, sign, usual], ...]}.
    * onchange(changes, done): values to set, and whether the finger is off.
    */
   constructor(told, settings, onchange) {
@@ -16,11 +17,9 @@ export class Control {
     this.id = `live-${told.parts.map(([section, key]) => `${section}-${key}`).join("-").replaceAll(/[^\w-]/g, "-")}`;
     if (told.words.length) this.#choice();
     else this.#slider();
-    if (told.flare) {
-      this.note = document.createElement("p");
-      this.note.className = "note";
-      this.element.append(this.note);
-    }
+    this.note = document.createElement("p");
+    this.note.className = told.flare ? "note room" : "note";
+    this.element.append(this.note);
     this.show();
   }
 
@@ -45,21 +44,38 @@ export class Control {
     this.range = document.createElement("input");
     this.range.type = "range";
     this.number = document.createElement("input");
-    this.number.type = "number";
+    this.number.type = "text";
     this.number.inputMode = "decimal";
+    this.number.className = "number";
     this.number.setAttribute("aria-label", `${this.told.name}, ${this.told.unit === "deg" ? "degrees" : this.told.unit}`);
     this.unit = document.createElement("span");
     this.unit.className = "unit";
-    this.unit.textContent = this.told.unit === "deg" ? "°" : this.told.unit;
     this.#labelled(this.range, [this.number, this.unit]);
     if (this.told.steady) this.#switch();
-    this.range.addEventListener("input", () => this.onchange(this.#all(this.#value(Number(this.range.value))), false));
-    this.range.addEventListener("change", () => this.onchange(this.#all(this.#value(Number(this.range.value))), true));
+    const moved = (done) => this.onchange(this.#all(this.#value(Number(this.range.value))), done);
+    this.range.addEventListener("input", () => moved(false));
+    this.range.addEventListener("change", () => moved(true));
+    this.#scrollable();
     this.number.addEventListener("change", () => {
-      const given = Number(this.number.value), { min, max } = this.number;
-      if (this.number.value === "" || !Number.isFinite(given)) return this.show();
-      const held = Math.max(Number(min), Math.min(Number(max), given));
-      this.onchange(this.#all(this.#value(held)), true);
+      const text = this.number.value.trim().replace(",", ".").replace("\u2212", "-"), given = Number(text);
+      if (text !== "" && Number.isFinite(given)) {
+        const { min, max } = this.range;
+        this.onchange(this.#all(this.#value(Math.max(Number(min), Math.min(Number(max), given)))), true);
+      }
+      this.#write();
+    });
+    this.number.addEventListener("blur", () => this.#write());
+  }
+
+  /** A finger that scrolls the page past a slider does not move it: what it did before is put back. */
+  #scrollable() {
+    let before = null;
+    this.range.addEventListener("pointerdown", (event) => {
+      before = event.pointerType === "touch" ? this.told.parts.map(([section, key]) => [section, key, this.settings.get(section, key)]) : null;
+    });
+    this.range.addEventListener("pointercancel", () => {
+      if (before) this.onchange(before, true);
+      before = null;
     });
   }
 
@@ -68,50 +84,84 @@ export class Control {
     label.className = "switch";
     this.steady = document.createElement("input");
     this.steady.type = "checkbox";
-    label.append(this.steady, "keep the head still");
+    this.steady.setAttribute("aria-label", `${this.told.name} counted from what keeps the head still`);
+    label.append(this.steady, "counted from what keeps the head still");
     this.element.append(label);
     this.steady.addEventListener("change", () => {
-      const value = this.steady.checked ? steady(0) : round(this.achieved ?? this.told.usual, this.told.step);
+      const value = this.steady.checked ? steady(round(this.departs ?? 0, this.told.step)) : round(this.achieved ?? 0, this.told.step);
       this.onchange(this.#all(value), true);
     });
   }
 
-  get #departs() {
-    const [[section, key]] = this.told.parts;
-    return departure(this.settings.get(section, key));
+  /** What a part is set to, or is usually. */
+  #set([section, key, , usual]) {
+    return this.settings.get(section, key) ?? usual;
+  }
+
+  get #departure() {
+    return departure(this.#set(this.told.parts[0]));
+  }
+
+  get #shown() {
+    const first = this.told.parts[0];
+    return this.#departure ?? first[2] * this.#set(first);
   }
 
   #value(number) {
-    return this.#departs === null ? number : steady(number);
+    return this.#departure === null ? number : steady(number);
   }
 
+  /** Of two sides at once, each goes as far as the first does, so that they stay as far from each other as they were. */
   #all(value) {
-    return this.told.parts.map(([section, key, sign]) => [section, key, typeof value === "number" ? sign * value : value]);
+    const by = typeof value === "number" ? value - this.#shown : 0;
+    return this.told.parts.map((part, k) => {
+      const [section, key, sign] = part;
+      if (typeof value !== "number") return [section, key, value];
+      return [section, key, k === 0 ? sign * value : Number((this.#set(part) + sign * by).toFixed(4))];
+    });
   }
 
-  /** Shows what is set; achieved: what the swing came to, if that is known. */
-  show(achieved = this.achieved) {
-    this.achieved = achieved;
-    const [[section, key, sign]] = this.told.parts, set = this.settings.get(section, key);
+  #write() {
+    this.number.value = String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
+  }
+
+  /**
+   * Shows what is set.
+   *
+   * achieved: what the swing came to; departs: how far that is from what keeps the head still; room: the most hip turn.
+   */
+  show({ achieved = this.achieved, departs = this.departs, room = null } = {}) {
+    Object.assign(this, { achieved, departs });
     if (this.choice) {
-      this.choice.value = set ?? this.told.usual;
+      this.choice.value = this.#set(this.told.parts[0]);
       return;
     }
-    const departs = this.#departs, { low, high, step, usual } = this.told;
-    const number = departs ?? (set === undefined ? usual : sign * set);
-    const ends = departs === null ? [Math.min(low, number), Math.max(high, number)] : [-STEADY_ENDS, STEADY_ENDS];
-    for (const input of [this.range, this.number]) {
-      [input.min, input.max] = ends;
-      input.step = input === this.number ? "any" : step;
-    }
-    if (document.activeElement !== this.number) this.number.value = Number(number.toFixed(2));
+    const counted = this.#departure !== null, number = this.#shown, { low, high, step } = this.told;
+    [this.range.min, this.range.max] = counted ? [-STEADY_ENDS, STEADY_ENDS] : [Math.min(low, number), Math.max(high, number)];
+    this.range.step = step;
     this.range.value = number;
+    if (document.activeElement !== this.number) this.#write();
     const unit = this.told.unit === "deg" ? "degrees" : this.told.unit;
-    this.range.setAttribute("aria-valuetext", departs === null ? `${shownNumber(number, 1)} ${unit}` :
-      `what keeps the head still, ${shownNumber(number, 1)} ${unit} more`);
-    this.element.classList.toggle("departs", departs !== null);
-    if (this.steady) this.steady.checked = departs !== null;
-    this.unit.textContent = departs === null ? (this.told.unit === "deg" ? "°" : this.told.unit) : "° more";
+    this.range.setAttribute("aria-valuetext", counted
+      ? `${shownNumber(number, 1)} degrees more than what keeps the head still` : `${shownNumber(number, 1)} ${unit}`);
+    this.element.classList.toggle("departs", counted);
+    if (this.steady) this.steady.checked = counted;
+    this.unit.textContent = counted ? "° more" : this.told.unit === "deg" ? "°" : this.told.unit;
+    this.note.textContent = this.#told(counted, room);
+  }
+
+  /** What is told under the slider: what the body makes of it, where that is something else. */
+  #told(counted, room) {
+    const { unit, flare, parts } = this.told, sign = unit === "deg" ? "°" : ` ${unit}`;
+    if (parts.length > 1) {
+      const each = parts.map((part) => this.#set(part)), apart = Math.abs(each[0] - parts[0][2] * parts[1][2] * each[1]) > 0.01;
+      const sides = apart ? `lead ${shownNumber(each[0], 1)}, trail ${shownNumber(each[1], 1)}` : "";
+      return [sides, flare && room !== null ? `most hip turn like this: ${shownNumber(room, 0)}°` : ""].filter(Boolean).join("; ");
+    }
+    if (flare && room !== null) return `most hip turn like this: ${shownNumber(room, 0)}°`;
+    if (this.achieved === undefined) return "";
+    if (counted) return `${shownNumber(this.achieved, 1)}${sign} at the top`;
+    return Math.abs(this.achieved - this.#shown) > NOTICED[unit] ? `reaches ${shownNumber(this.achieved, 1)}${sign}` : "";
   }
 }
 

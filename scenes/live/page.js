@@ -29,8 +29,9 @@ const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one))
 // ---- asking
 
 function tellWrong(wrong) {
-  by("wrong").textContent = wrong.message;
+  by("wrong").textContent = wrong.lost === false ? `${wrong.message} Undo takes it back.` : wrong.message;
   by("wrong").hidden = false;
+  document.body.classList.toggle("lost", wrong.lost === true);
 }
 
 const plain = ({ name, values, timing }) => ({ name, values, timing });
@@ -39,11 +40,17 @@ const follower = new Follower({
   onanswer: (answer) => {
     pending = answer;
     by("wrong").hidden = true;
+    document.body.classList.remove("lost");
     if (show) show.changed();
     else take();
   },
   onwrong: tellWrong,
   onasked: (asking) => document.body.classList.toggle("asking", asking),
+});
+
+/** A swing is left with a question, since nobody else remembers it. */
+addEventListener("beforeunload", (event) => {
+  if (settings.canUndo) event.preventDefault();
 });
 
 function changed(done) {
@@ -67,7 +74,7 @@ function take() {
     follower.answer(plain(begins)).then(keep, tellWrong);
     begins = null;
   }
-  for (const control of controls) control.show(shown.now.report.achieved[control.told.key]);
+  showControls();
   write();
 }
 
@@ -181,6 +188,8 @@ let toldLast = "", telling = 0;
 
 function write() {
   if (!shown.now) return;
+  by("tells").hidden = false;
+  by("name").textContent = `${settings.now.name}${settings.canUndo ? ", changed" : ""}`;
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now;
   const at = (answer) => answer.report.moments[Math.min(moment, answer.report.moments.length - 1)];
   numbers.show(answers.map(at));
@@ -199,14 +208,12 @@ function write() {
   by("holds").textContent = report.sentences[1];
   by("low").textContent = report.low_point;
   const room = report.hip_room;
-  for (const { note } of controls) {
-    if (note) note.textContent = room ? `most hip turn like this: ${shownNumber(room.most_hip_turn_deg, 0)}°` : "";
-  }
   by("room").textContent = room
     ? `Asked for more hip turn, the hips would stop at ${shownNumber(room.most_hip_turn_deg, 0)}°` +
       `${room.stopped_by.length ? ` (${room.stopped_by.map(spoken).join(", ")})` : ""}. ${room.ceiling}`
     : "";
-  tellLines(by("limits"), [...report.limited_by.map(limit), ...report.warnings]);
+  // Warnings tell of every range that stops something, and of more.
+  tellLines(by("limits"), report.warnings.length ? report.warnings : report.limited_by.map(limit));
   by("free").hidden = report.limited_by.length + report.warnings.length > 0;
   for (const element of document.querySelectorAll(".of-kept")) element.hidden = !shown.kept;
   document.body.classList.toggle("kept", shown.kept !== null);
@@ -250,7 +257,19 @@ function build() {
     }
     by("controls").append(group);
   }
-  if (shown.now) for (const control of controls) control.show(shown.now.report.achieved[control.told.key]);
+  showControls();
+}
+
+/** Sliders and what is told under them. */
+function showControls() {
+  const report = shown.now?.report;
+  for (const control of controls) {
+    const { key } = control.told;
+    control.show(report && {
+      achieved: report.achieved[key], departs: report.steady[key.replace("_deg", "_departure_deg")],
+      room: report.hip_room?.most_hip_turn_deg ?? null,
+    });
+  }
 }
 by("full").addEventListener("change", () => {
   full = by("full").checked;
@@ -262,7 +281,6 @@ by("full").addEventListener("change", () => {
 for (const { name, shows } of start.presets) by("preset").append(new Option(shows ? `${name}: ${shows}` : name, name));
 by("preset").addEventListener("change", () => {
   const preset = start.presets.find(({ name }) => name === by("preset").value);
-  by("preset").value = "";
   if (!preset) return;
   settings.take(preset, ofTheBody);
   changed(true);
@@ -277,6 +295,7 @@ by("undo").addEventListener("click", () => step("undo"));
 by("redo").addEventListener("click", () => step("redo"));
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || by("saving").open) return;
+  if (event.target.matches("input.number, input[type=text]")) return; // Letters are taken back there.
   event.preventDefault();
   step(event.shiftKey ? "redo" : "undo");
 });
@@ -322,19 +341,27 @@ by("file").addEventListener("change", async () => {
   by("file").value = "";
 });
 
-by("save").addEventListener("click", () => by("saving").showModal());
+by("save").addEventListener("click", () => {
+  by("saved").textContent = "";
+  by("save-replace").checked = false;
+  by("save-name").value = settings.now.name;
+  by("saving").showModal();
+});
 by("save-close").addEventListener("click", () => by("saving").close());
 by("save-form").addEventListener("submit", async (event) => {
   event.preventDefault();
   const kind = by("save-as").value, told = by("saved");
   const both = kind === "page" || kind === "film";
   const setups = [...(both && shown.kept ? [plain(shown.kept.message)] : []), plain(settings.now)];
-  told.textContent = kind === "preset" ? "Saving." : "Making it; this takes some seconds, a film half a minute.";
+  told.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
+  const button = event.target.querySelector("button[type=submit]");
+  button.disabled = true;
   try {
     told.textContent = await save({ as: kind, name: by("save-name").value.trim(), setups, replace: by("save-replace").checked });
   } catch (wrong) {
     told.textContent = wrong.message;
   }
+  button.disabled = false;
 });
 
 build();

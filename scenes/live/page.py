@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
+from ...model.golfer.pieces import Steady
 from ..paper.frame import policy, rendered
 from ..paper.styles import STYLES, key
 from ..setups.knobs import FLARE_BOTH, KNEES_BOTH, knob
@@ -39,17 +40,17 @@ KINDS = {
     "student record": "a student's record: this body and address",
 }
 """What can be saved, by the word that a message has for it."""
-COACH: tuple[tuple[str, str, float, float], ...] = (
-    ("shoulder_turn", "", 0, 130),
-    ("hip_turn", "", 0, 90),
-    ("tilt", "tilt_deg", -10, 70),
-    ("extension", "extension_deg", -25, 70),
-    (KNEES_BOTH, "", -10, 35),
-    (FLARE_BOTH, "", -15, 50),
-    ("sway", "", -12, 16),
-    ("hips_toward_ball", "", -10, 14),
+COACH: tuple[tuple[str, float, float], ...] = (
+    ("shoulder_turn", 0, 130),
+    ("hip_turn", 0, 90),
+    ("tilt", -10, 70),
+    ("extension", -25, 70),
+    (KNEES_BOTH, -10, 35),
+    (FLARE_BOTH, -15, 50),
+    ("sway", -12, 16),
+    ("hips_toward_ball", -10, 14),
 )
-"""The sliders that a lesson needs: each with the number of what was achieved, and how far it goes (our choice)."""
+"""The sliders that a lesson needs, and how far each goes (our choice)."""
 GROUPS = {
     PIECES_SECTION: ("The pivot at the top", True),
     ADDRESS_SECTION: ("Address", True),
@@ -113,7 +114,14 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
     return {
         "swings": [told_setup(setup) for setup in setups],
         "presets": [told_setup(load(name)) for name in preset_names()],
-        "coach": [{"title": "The pivot", "open": True, "controls": [_coach(*one, usual) for one in COACH]}],
+        "coach": [
+            {"title": "The pivot", "open": True, "controls": [_coach(*one, usual) for one in COACH]},
+            {
+                "title": "The golfer",
+                "open": False,
+                "controls": [_entry(one, usual) for one in section_entries(BODY_SECTION).values()],
+            },
+        ],
         "full": [
             {"title": title, "open": opened, "controls": [_entry(one, usual) for one in section_entries(name).values()]}
             for name, (title, opened) in GROUPS.items()
@@ -139,32 +147,39 @@ def _cameras(setups: Sequence[Setup]) -> dict[str, Any]:
 
 
 def _usual(setup: Setup) -> dict[str, float | str]:
-    """What each quantity of a golfer is where it is not set, by name, in the border's units."""
-    body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
+    """What each quantity is where a setup leaves it out, by name, in the border's units.
+
+    Lengths and ranges are those of this setup's stature, mass and sex; all else is the centred preset's.
+    """
+    bare = Setup(setup.name)
+    body, address = body_of(bare), address_of(bare)
+    own = body_of(Setup(setup.name, values={BODY_SECTION: setup.section(BODY_SECTION)}))
     found: dict[str, float | str] = {"sex": "male", "handedness": "right"}
     found |= {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
-    sources = (
-        (ADDRESS_SECTION, vars(address)), (PIECES_SECTION, vars(pieces)), (ARMS_SECTION, vars(address.arms)),
-        (LENGTHS_SECTION, body.lengths), (RANGES_SECTION, body.ranges),
+    sources: tuple[tuple[str, Mapping[str, Any]], ...] = (
+        (ADDRESS_SECTION, vars(address)), (PIECES_SECTION, vars(pieces_of(bare))), (ARMS_SECTION, vars(address.arms)),
+        (LENGTHS_SECTION, own.lengths), (RANGES_SECTION, own.ranges),
     )  # fmt: skip
     for section, source in sources:
         for entry in section_entries(section).values():
             value = source.get(entry.name)
-            if (entry.quantity and isinstance(value, int | float)) or hasattr(value, "dtype"):
-                found[entry.name] = round(to_border(entry.quantity.unit, value), 4)  # type: ignore[union-attr, arg-type]
+            if isinstance(value, Steady):
+                found[entry.name] = Departure(to_border("deg", value.plus)).in_full
+            elif entry.quantity and (isinstance(value, int | float) or hasattr(value, "dtype")):
+                found[entry.name] = round(to_border(entry.quantity.unit, value), 4)
     return found
 
 
-def _coach(name: str, achieved: str, low: float, high: float, usual: dict[str, float | str]) -> dict[str, Any]:
-    """A slider of a lesson."""
+def _coach(name: str, low: float, high: float, usual: dict[str, float | str]) -> dict[str, Any]:
+    """A slider of a lesson; of two sides at once, each keeps how far it is from the other."""
     turned = knob(name)
-    parts = [[entry.section, entry.key, sign] for entry, sign in turned.parts]
-    entry, sign = turned.parts[0]
-    first = usual.get(entry.name, 0.0)
+    entry, _ = turned.parts[0]
     return {
         "name": turned.words, "meaning": turned.meaning, "unit": turned.unit, "low": low, "high": high,
-        "step": STEPS[turned.unit], "steady": entry.may_be_steady, "words": [], "parts": parts, "key": achieved,
-        "usual": sign * first if isinstance(first, float) else first, "flare": name == FLARE_BOTH,
+        "step": STEPS[turned.unit], "steady": entry.may_be_steady, "words": [],
+        "parts": [_part(entry, sign, usual) for entry, sign in turned.parts],
+        "key": entry.key if len(turned.parts) == 1 and entry.section == PIECES_SECTION else "",
+        "flare": name == FLARE_BOTH,
     }  # fmt: skip
 
 
@@ -175,10 +190,14 @@ def _entry(entry: Entry, usual: dict[str, float | str]) -> dict[str, Any]:
     return {
         "name": spoken(entry.name), "meaning": quantity.meaning if quantity else "", "unit": unit,
         "low": quantity.low if quantity else 0, "high": quantity.high if quantity else 0, "step": STEPS.get(unit, 1),
-        "steady": entry.may_be_steady, "words": list(entry.words), "parts": [[entry.section, entry.key, 1]],
-        "key": f"{entry.name}_deg" if entry.may_be_steady else "", "usual": usual.get(entry.name, 0.0),
-        "flare": entry.name.endswith("_flare"),
+        "steady": entry.may_be_steady, "words": list(entry.words), "parts": [_part(entry, 1, usual)],
+        "key": entry.key if entry.section == PIECES_SECTION else "", "flare": entry.name.endswith("_flare"),
     }  # fmt: skip
+
+
+def _part(entry: Entry, sign: int, usual: dict[str, float | str]) -> list[Any]:
+    """One quantity of a slider: section, key, the sign it goes in, and what it is where it is not set."""
+    return [entry.section, entry.key, sign, usual.get(entry.name, 0.0)]
 
 
 def _measure(name: str) -> dict[str, Any]:

@@ -103,6 +103,10 @@ def from_text(name: str, text: str) -> Setup:
     label = f"{sound(name)}.toml"
     content = parse(text, label)
     own, base = setup_of(sound(name), content), content.get("extends")
+    if base is None and not any(own.values.values()):
+        raise TurnstillError(
+            f"{label} sets nothing; open a file that turnstill saved, or one with a section such as [pieces]."
+        )
     if base is None:
         return own
     if base not in preset_names():

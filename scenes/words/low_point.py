@@ -40,18 +40,19 @@ def low_point_sentence(
     )
 
 
-def low_points_sentence(named: Sequence[tuple[str, float]], inches: bool = False) -> str:
-    """The same of several swings beside each other, toward the target alone.
+def low_points_sentence(named: Sequence[tuple[str, float, float]], inches: bool = False) -> str:
+    """The same of several swings beside each other.
 
     Args:
-        named: name, and how far the base of the neck is nearer to the target at the top than at address, cm.
+        named: name, and how far the base of the neck is nearer to the target and higher at the top than at address, cm.
         inches: lengths in inches.
     """
-    goes = [f"in {name} {head_words(np.array([0.0, moved, 0.0]), inches, _ALONG_FACE_ON)}" for name, moved in named]
+    goes = [f"in {name} {_goes(toward, up, inches)}" for name, toward, up in named]
+    tends = [f"in {name} {listed(parts)}" for name, *moved in named if (parts := _tendencies(*moved))]
+    then = f"A club then tends {listed(tends)}" if tends else "So small a shift does little"
     return (
         "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
-        f"which its arc hangs: {listed(goes)}. Away from the target, a club then tends to reach the ground before the "
-        "ball (common practice, no source)."
+        f"which its arc hangs: {listed(goes)}. {then} (common practice, no source)."
     )
 
 
@@ -59,8 +60,8 @@ def _goes(toward_target_cm: float, up_cm: float, inches: bool) -> str:
     return head_words(np.array([0.0, toward_target_cm, up_cm]), inches, _ALONG_FACE_ON)
 
 
-def _tends(toward_target_cm: float, up_cm: float) -> str:
-    """What such a low point tends to do; a small one does nothing."""
+def _tendencies(toward_target_cm: float, up_cm: float) -> list[str]:
+    """What a club with such a low point tends to do; with a small one nothing."""
     parts = []
     if toward_target_cm <= -FAT_CM:
         parts.append("to reach the ground before the ball")
@@ -70,6 +71,12 @@ def _tends(toward_target_cm: float, up_cm: float) -> str:
         parts.append("to dig in")
     elif up_cm >= HIGH_CM:
         parts.append("to pass too high over the ground")
+    return parts
+
+
+def _tends(toward_target_cm: float, up_cm: float) -> str:
+    """The same as a sentence."""
+    parts = _tendencies(toward_target_cm, up_cm)
     if not parts:
         return "So small a shift does little (common practice, no source)."
     return f"A club whose low point is where it is now tends {listed(parts)} (common practice, no source)."

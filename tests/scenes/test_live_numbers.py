@@ -198,10 +198,10 @@ def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Pa
     assert [one["name"] for one in start["presets"]] == preset_names()
     assert start["swings"][1]["values"]["pieces"]["tilt_deg"] == "steady+10"
     sliders = [one for group in start["full"] for one in group["controls"]]
-    quantities = {tuple(part): one for one in sliders for part in one["parts"]}
+    quantities = {(section, key): one for one in sliders for section, key, *_ in one["parts"]}
     assert len(quantities) == len(sliders) == len(entries())
     for entry in entries():
-        one = quantities[entry.section, entry.key, 1]
+        one = quantities[entry.section, entry.key]
         assert one["words"] == list(entry.words) and one["steady"] == entry.may_be_steady
         if entry.quantity:
             told = (one["unit"], one["low"], one["high"], one["meaning"])

@@ -108,14 +108,21 @@ def test_every_slider_of_a_lesson_moves_its_quantity_and_the_numbers_are_simulat
     setup = load("too-much-tilt")
     assert numbers(page) == expected(setup, TOP)
     assert len(COACH) == 8
-    for (name, _, low, high), share in zip(COACH, np.linspace(0.2, 0.9, 8), strict=True):
+    for (name, low, high), share in zip(COACH, np.linspace(0.2, 0.9, 8), strict=True):
         value = round((low + share * (high - low)) * 2) / 2
         turned = knob(name)
         steady = name in ("tilt", "extension")
         value = round(20 * share - 10) / 2 if steady else value
         slide(page, id_of(name), value)
         rest(page)
-        setup = turned.set(setup, value, steady)
+        if len(turned.parts) > 1:
+            # Both sides go as far, each from where it was.
+            first, second = (float(setup.section(entry.section)[entry.key]) for entry, _ in turned.parts)
+            (one, _), (other, sign) = turned.parts
+            setup = setup.changed(one.section, one.key, value)
+            setup = setup.changed(other.section, other.key, second + sign * (value - first))
+        else:
+            setup = turned.set(setup, value, steady)
         for moment in (TOP, 11):
             go(page, moment)
             assert numbers(page) == expected(setup, moment), (name, value, moment)
@@ -169,6 +176,10 @@ def test_steady_is_a_switch(page: Any) -> None:
     rest(page)
     assert float(numbers(page)["tilt_deg"]) == pytest.approx(at_top, abs=0.26)
     switch.check()
+    rest(page)
+    # Counted from what keeps the head still it is what it was, until told otherwise.
+    assert float(numbers(page)["tilt_deg"]) == pytest.approx(at_top, abs=0.3)
+    slide(page, id_of("tilt"), 0)
     rest(page)
     setup = apply(load("too-much-tilt"), ["shoulder_turn=70", "tilt=steady"])
     assert numbers(page) == expected(setup, TOP)
@@ -246,21 +257,31 @@ def test_all_there_is_can_be_set(page: Any) -> None:
         f"live-{s}-{k}".replace(".", "-")
         for group in told["full"]
         for one in group["controls"]
-        for s, k, _ in one["parts"]
+        for s, k, *_ in one["parts"]
     }
     there = set(page.locator(".control [id]").evaluate_all("(all) => all.map((one) => one.id)"))
     assert there == ids and len(ids) > 60
     # A number that is typed is held to what is allowed; what is none is not taken.
-    stature = page.locator(".control", has=page.locator("#live-body-stature_cm")).locator("input[type=number]")
+    stature = page.locator(".control", has=page.locator("#live-body-stature_cm")).locator("input.number")
     stature.fill("999")
     stature.press("Tab")
     rest(page)
     (most,) = [one["high"] for group in told["full"] for one in group["controls"] if one["name"] == "stature"]
     assert float(stature.input_value()) == most
+    for nonsense in ("much", "1e999", ""):
+        stature.fill(nonsense)
+        stature.press("Tab")
+        assert float(stature.input_value()) == most
+    stature.fill("181,5")
+    stature.press("Enter")
+    rest(page)
+    assert stature.input_value() == "181.5" and numbers(page) == expected(
+        apply(load("too-much-tilt"), ["stature=181.5"]), TOP
+    )
 
 
 def test_the_most_hip_turn_is_told_while_flare_is_dragged(page: Any) -> None:
-    note = page.locator(".control .note")
+    note = page.locator(".control .note.room")
     assert note.text_content() == ""
     slide(page, id_of("flare"), 0)
     rest(page)
@@ -277,7 +298,10 @@ def test_what_limits_the_swing_is_told(page: Any) -> None:
     slide(page, id_of("hip_turn"), 88)
     rest(page)
     told = " ".join(page.locator("#live-limits li").all_text_contents())
-    assert "stops the body" in told and "hip" in told and page.locator("#live-free").is_hidden()
+    assert "hip" in told and page.locator(".control", has_text="hip turn").locator(".note").inner_text().startswith(
+        "reaches"
+    )
+    assert page.locator("#live-free").is_hidden()
 
 
 def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Path) -> None:
@@ -306,6 +330,11 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
         page.locator("#live-save-form button[type=submit]").click()
         page.locator("#live-saved", has_text="there already").wait_for()
         assert len(seen.wrong) == 1 and "422" in seen.wrong.pop()
+        empty = folder / "empty.toml"
+        empty.write_text("")
+        page.locator("#live-file").set_input_files(str(empty))
+        page.locator("#live-wrong", has_text="sets nothing").wait_for()
+        assert "422" in seen.wrong.pop()
         # A file that is none is told in a sentence, and the swing stays.
         page.locator("#live-saving").evaluate("(dialog) => dialog.close()")
         none = folder / "none.toml"
@@ -314,6 +343,28 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
         page.locator("#live-file").set_input_files(str(none))
         page.locator("#live-wrong", has_text="hip_turn_deg was").wait_for()
         assert numbers(page) == before and "422" in seen.wrong.pop()
+
+
+def test_what_a_file_leaves_out_is_shown_as_it_is(opened: Any, address: str, folder: Path) -> None:
+    """Tilt and extension that no file sets keep the head still, and their sliders say so."""
+    file = folder / "little.toml"
+    file.write_text("[pieces]\nhip_turn_deg = 50\n")
+    with watched(opened, 900, 700) as seen:
+        page = seen.page
+        begin(page, address)
+        page.locator("#live-file").set_input_files(str(file))
+        page.wait_for_timeout(300)
+        rest(page)
+        assert numbers(page) == expected(load(str(file)), TOP)
+        for name in ("tilt", "extension"):
+            control = page.locator(".control", has=page.locator(f"[id='{id_of(name)}']"))
+            assert (
+                control.locator(".switch input").is_checked() and control.locator("input.number").input_value() == "0"
+            )
+            assert control.locator(".note").text_content() == f"{numbers(page)[f'{name}_deg']}° at the top"
+        slide(page, id_of("tilt"), 0.5)
+        rest(page)
+        assert numbers(page) == expected(apply(load(str(file)), ["tilt=steady+0.5"]), TOP)
 
 
 def test_two_pages_do_not_see_each_others_golfer(opened: Any, address: str) -> None:
@@ -379,11 +430,11 @@ def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: A
         page.locator("#live-full").check()
         for group in told["full"]:
             for one in group["controls"]:
-                ((section, key, _),) = one["parts"]
+                ((section, key, _, usual),) = one["parts"]
                 if one["words"]:
                     continue
                 low, high = one["low"], one["high"]
-                near = one["usual"] if isinstance(one["usual"], float) else 0.0
+                near = usual if isinstance(usual, float) else 0.0
                 value = near + rng.normal() * 0.1 * (high - low)
                 value = float(np.clip(round(value / one["step"]) * one["step"], low, high))
                 given: float | str = value

@@ -149,8 +149,12 @@ def test_why_it_matters_is_of_the_low_point() -> None:
     assert "tends to come down steeply and to pass too high" in low_point_sentence(4.1, 1.1)
     alone = low_point_sentence(4.1, 0.0, True)
     assert "with the change" not in alone and "now 1.61 in nearer" in alone
-    both = low_points_sentence([("A", 2.2), ("B", -3.6)])
-    assert ": in A 2.2 cm nearer to the target and in B 3.6 cm farther from the target. Away" in both
+    both = low_points_sentence([("A", 2.2, -0.5), ("B", -3.6, -1.4)])
+    assert ": in A 2.2 cm nearer to the target and 0.5 cm lower and in B 3.6 cm farther" in both
+    assert both.endswith(
+        "A club then tends in B to reach the ground before the ball and to dig in (common practice, no source)."
+    )
+    assert low_points_sentence([("A", 1.0, 0.2)]).endswith("So small a shift does little (common practice, no source).")
     assert "So small a shift does little" in low_point_sentence(3.9, -0.9)
 
 
