@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import subprocess
 import sys
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from ...model.errors import TurnstillError
 
@@ -45,13 +45,14 @@ class OpenGLMissing(TurnstillError):
         )
 
 
-def require_opengl(probe: Sequence[str] = PROBE) -> None:
+def require_opengl(probe: Sequence[str] = PROBE, meanwhile: Callable[[], object] = lambda: None) -> None:
     """Make sure that a window off screen can be opened; asks once a process.
 
     Where there is no display, VTK is told to draw through EGL, for this process and its children.
 
     Args:
         probe: the command of the child process that opens the first window.
+        meanwhile: what is done while that runs, such as loading what draws.
 
     Raises:
         OpenGLMissing: if the child crashes, fails or does not come back.
@@ -61,13 +62,22 @@ def require_opengl(probe: Sequence[str] = PROBE) -> None:
         os.environ.setdefault("VTK_DEFAULT_OPENGL_WINDOW", "vtkEGLRenderWindow")
     command = tuple(probe)
     if command in _passed:
+        meanwhile()
         return
+    nothing = subprocess.DEVNULL
     try:
-        done = subprocess.run(
-            command, stdin=subprocess.DEVNULL, capture_output=True, timeout=_PROBE_SECONDS, check=False
-        )
-    except (OSError, subprocess.TimeoutExpired) as failure:
+        child = subprocess.Popen(command, stdin=nothing, stdout=nothing, stderr=nothing)
+    except OSError as failure:
         raise OpenGLMissing from failure
-    if done.returncode != 0:
+    try:
+        meanwhile()
+        status = child.wait(_PROBE_SECONDS)
+    except subprocess.TimeoutExpired as failure:
+        raise OpenGLMissing from failure
+    finally:
+        # It has ended by now, or nobody waits for it any more.
+        child.kill()
+        child.wait()
+    if status != 0:
         raise OpenGLMissing
     _passed.add(command)

@@ -30,6 +30,14 @@ LIT_FROM = (0.0, 0.0, 0.8)
 """Metres, world: lamps shine toward here."""
 
 
+def _load() -> None:
+    """Load what draws; it takes as long as finding out whether anything can be drawn."""
+    import pyvista
+
+    # Named, since it loads its plotting when it is asked for.
+    _ = pyvista.Plotter
+
+
 class Stage:
     """Draws figures; use it as a context manager so that the window closes.
 
@@ -53,7 +61,7 @@ class Stage:
         self._ball: Any = None
 
     def __enter__(self) -> Stage:
-        require_opengl()
+        require_opengl(meanwhile=_load)
         import pyvista
 
         plotter: Any = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")

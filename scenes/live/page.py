@@ -165,7 +165,7 @@ def _usual(setup: Setup) -> dict[str, float | str]:
             value = source.get(entry.name)
             if isinstance(value, Steady):
                 found[entry.name] = Departure(to_border("deg", value.plus)).in_full
-            elif entry.quantity and (isinstance(value, int | float) or hasattr(value, "dtype")):
+            elif entry.quantity and value is not None:
                 found[entry.name] = round(to_border(entry.quantity.unit, value), 4)
     return found
 
