@@ -207,9 +207,7 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
     if balance := balance_sentence(swing, inches):
         found.append(balance)
     if past := beyond_reference(swing):
-        found.append(
-            f"With the ranges set, this swing goes past the published mean of {listed(past)}; do not force it."
-        )
+        found.append(f"This swing goes past the published mean of {listed(past)}; do not force it.")
     if passed := ceiling_passed(swing):
         found.append(passed)
     if not np.all(swing.converged):
