@@ -1,7 +1,7 @@
 // The live page: sliders at the left, golfers and what is told of them at the right, all of them one moment of one swing.
 import { Window, canDraw } from "../../render/web/draw.js";
 import { Golfer } from "../../render/web/scene.js";
-import { AT_HOME } from "../../render/web/camera.js";
+import { AT_HOME, Camera } from "../../render/web/camera.js";
 import { isHome } from "../../render/web/marks.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
 import { Settings, copy, shownNumber } from "./settings.js";
@@ -82,9 +82,10 @@ function place(who, answer) {
   const { figure, motion } = answer;
   if (golfers[who]) golfers[who].take(figure, motion);
   else golfers[who] = new Golfer(figure, motion, start.settings.sun);
-  for (const { panels } of rows) {
+  for (const { view, panels } of rows) {
     if (!panels[who]) continue;
-    panels[who].golfer = golfers[who];
+    // A left-hander is seen from the other side.
+    Object.assign(panels[who], { golfer: golfers[who], base: new Camera(camera(view, who)) });
   }
   setPanels();
 }
@@ -109,7 +110,7 @@ function setPanels() {
       const figure = row.element.querySelector(`[data-who="${who}"]`);
       figure.hidden = !wanted;
       if (wanted && !made) {
-        const panel = new Panel(figure.querySelector(".panel"), golfers[who], row.view, camera(row.view), start.settings.marks, row.turning);
+        const panel = new Panel(figure.querySelector(".panel"), golfers[who], row.view, camera(row.view, who), start.settings.marks, row.turning);
         row.panels[who] = panel;
         show.add(panel);
       } else if (!wanted && made) {
@@ -121,11 +122,8 @@ function setPanels() {
   }
 }
 
-/** One tripod for both golfers, so that places can be compared: the taller one's frame, a left-hander's side. */
-function camera(view) {
-  const { leftHanded: left } = (golfers.now ?? golfers.kept).figure;
-  return start.cameras[left ? "left" : "right"][view];
-}
+/** One tripod a hand for the whole lesson, so that places can be compared. */
+const camera = (view, who) => start.cameras[golfers[who].figure.leftHanded ? "left" : "right"][view];
 
 if (show) {
   show.onframe = (time) => {

@@ -56,8 +56,8 @@ GROUPS = {
     ADDRESS_SECTION: ("Address", True),
     BODY_SECTION: ("Body", True),
     ARMS_SECTION: ("Arms and club at the top", False),
-    LENGTHS_SECTION: ("Measured lengths of the body", False),
-    RANGES_SECTION: ("Measured ranges of motion", False),
+    LENGTHS_SECTION: ("Lengths of the body (of this stature where not measured)", False),
+    RANGES_SECTION: ("Ranges of motion (published means where not measured)", False),
 }
 """Sections of everything there is to set: title, and whether its sliders are open."""
 BODY_SECTIONS = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)

@@ -248,6 +248,14 @@ def test_a_preset_takes_the_swing_and_leaves_the_body(page: Any) -> None:
     rest(page)
     setup = apply(load("sway"), ["stature=190", "handedness=left"])
     assert numbers(page) == expected(setup, TOP)
+    # A left-hander is seen from the other side, from where a coach would film one.
+    camera = start_of([load("too-much-tilt")])["cameras"]["left"]["down-the-line"]
+    K, R, t = (np.array(camera[name]) for name in ("K", "R", "t"))
+    u, v, w = K @ (R @ perform(setup, 2).swing.skeleton.joints["head"][-1] + t)
+    head = page.locator('.view[data-view="down-the-line"] [data-mark="head now"]').last
+    assert [float(head.get_attribute(name)) for name in ("cx", "cy")] == pytest.approx(
+        [u / w + 0.5, v / w + 0.5], abs=0.1
+    )
 
 
 def test_all_there_is_can_be_set(page: Any) -> None:
