@@ -176,7 +176,7 @@ def test_without_a_codec_or_opengl_nothing_is_left(tmp_path: Path, monkeypatch: 
         patched.setattr(film_file, "CODEC", "no-such-codec")
         assert "codec libx264" in refused("centred", "--out", target, *SMALL)
 
-    def missing() -> None:
+    def missing(**_: object) -> None:
         raise OpenGLMissing
 
     monkeypatch.setattr(stage_module, "require_opengl", missing)

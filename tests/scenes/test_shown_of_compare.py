@@ -143,10 +143,16 @@ def test_why_it_matters_has_each_swings_own_low_point(inches: bool) -> None:
     said = words(why)
     assert said.startswith("Why it matters. If the move is not given back before impact")
     for report in SWINGS:
-        moved = report.moments[-1].low_point_shift_cm
-        told = f"{abs(moved) / 2.54:.2f} in" if inches else f"{abs(moved):.1f} cm"
-        way = "nearer to the target" if moved > 0 else "farther from the target"
-        assert f"in {report.preset} {told} {way}" in said
+        first, last = report.moments[0], report.moments[-1]
+        up = 100 * (last.joints_m["neck_base"][2] - first.joints_m["neck_base"][2])
+        parts = []
+        for moved, ways in (
+            (last.low_point_shift_cm, ("nearer to the target", "farther from the target")), (up, ("higher", "lower")),
+        ):  # fmt: skip
+            told = f"{abs(moved) / 2.54:.2f} in" if inches else f"{abs(moved):.1f} cm"
+            parts.append((abs(moved), f"{told} {ways[moved < 0]}"))
+        (_, most), (_, other) = sorted(parts, reverse=True)
+        assert f"in {report.preset} {most} and {other}" in said
 
 
 TERMINAL = (
