@@ -56,6 +56,12 @@ def run(work: Callable[[], int], stops: Stops | None = None) -> int:
         status = work()
         if status == 0:  # Otherwise all is said.
             sys.stdout.flush()
+        elif stops is not None and status == ENDED + signal.SIGINT == ENDED + (stops.arrived or 0):
+            from .terminal import has_spoken
+
+            # The command line's own library takes an interruption for itself where no command has begun.
+            if not has_spoken():
+                raise KeyboardInterrupt
         return status
     except BaseException as wrong:
         return _told(wrong if stops is None else stops.behind(wrong))

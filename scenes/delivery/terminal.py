@@ -58,14 +58,24 @@ def tell(line: str) -> None:
     sys.stdout.write(f"{legible(line)}\n")
 
 
+_has_spoken = False
+
+
 def say(sentence: str) -> None:
     """One line on standard error, of ``LONGEST`` characters at most; where nobody can hear it, it is lost."""
+    global _has_spoken
+    _has_spoken = True
     line = f"turnstill: {legible(' '.join(sentence.split()))}"
     try:
         sys.stderr.write(f"{shortened(line)}\n")
         sys.stderr.flush()
     except (OSError, ValueError):
         pass
+
+
+def has_spoken() -> bool:
+    """Whether anything was said on standard error."""
+    return _has_spoken
 
 
 def tell_data(data: str) -> None:
