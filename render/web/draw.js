@@ -54,7 +54,7 @@ export class Window {
     const gl = this.gl, figure = golfer.figure;
     let kept = this.buffers.get(golfer);
     if (!kept || kept.figure !== figure) {
-      this.#forget(golfer);
+      this.forget(golfer);
       kept = {
         figure, place: gl.createBuffer(), normal: gl.createBuffer(), colour: gl.createBuffer(), faces: gl.createBuffer(),
         coarseFaces: gl.createBuffer(), addressPlace: gl.createBuffer(), outlineFaces: gl.createBuffer(), now: -1, address: null,
@@ -97,10 +97,6 @@ export class Window {
 
   /** Lets go of what is kept of a golfer that is drawn no more. */
   forget(golfer) {
-    this.#forget(golfer);
-  }
-
-  #forget(golfer) {
     const gl = this.gl, kept = this.buffers.get(golfer);
     if (!kept) return;
     for (const name of ["place", "normal", "colour", "faces", "coarseFaces", "addressPlace", "outlineFaces"]) {

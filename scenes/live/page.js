@@ -41,8 +41,9 @@ const follower = new Follower({
     pending = answer;
     by("wrong").hidden = true;
     document.body.classList.remove("lost");
-    if (show) show.changed();
-    else take();
+    if (show) return show.changed();
+    take();
+    write();
   },
   onwrong: tellWrong,
   onasked: (asking) => document.body.classList.toggle("asking", asking),
@@ -75,7 +76,6 @@ function take() {
     begins = null;
   }
   showControls();
-  write();
 }
 
 function place(who, answer) {
