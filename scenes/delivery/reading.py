@@ -29,23 +29,36 @@ def plain_bytes(path: Path, shown: str, *, most: int, what: str, instead: str) -
         FileNotFoundError: where there is none.
         TurnstillError: for anything but a plain file, one that is too large, or one that cannot be read.
     """
+    check_plain(path, shown, instead=instead)
     try:
-        kind = path.stat().st_mode
-        if stat.S_ISDIR(kind):
-            raise TurnstillError(f"{shown} is a folder; {instead}.")
-        if not stat.S_ISREG(kind):
-            raise TurnstillError(f"{shown} is not a plain file; {instead}.")
         data = _bytes(path, most + 1)
     except FileNotFoundError:
         raise
     except (OSError, ValueError) as wrong:
-        if isinstance(wrong, TurnstillError):
-            raise
         raise TurnstillError(f"{shown} cannot be read: {reason(wrong)}.") from wrong
     if len(data) > most:
         raise TurnstillError(f"{shown} is larger than {most / 1e6:g} MB, which no {what} is; {instead}.")
     note_read(path)
     return data
+
+
+def check_plain(path: Path, shown: str, *, instead: str) -> None:
+    """Find out before it is read whether something is a plain file; arguments as of `plain_bytes`.
+
+    Raises:
+        FileNotFoundError: where there is none.
+        TurnstillError: for anything but a plain file.
+    """
+    try:
+        kind = path.stat().st_mode
+    except FileNotFoundError:
+        raise
+    except (OSError, ValueError) as wrong:
+        raise TurnstillError(f"{shown} cannot be read: {reason(wrong)}.") from wrong
+    if stat.S_ISDIR(kind):
+        raise TurnstillError(f"{shown} is a folder; {instead}.")
+    if not stat.S_ISREG(kind):
+        raise TurnstillError(f"{shown} is not a plain file; {instead}.")
 
 
 def _bytes(path: Path, most: int) -> bytes:
