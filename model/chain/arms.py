@@ -34,14 +34,18 @@ _ELBOW_POLES = {
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
 }
 """Where each elbow points at address and at a full swing."""
-GIVING: Mapping[str, tuple[str, str]] = {
-    "lead_shoulder_across": ("across", "across"), "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow"),
-    "lead_forearm_pronation": ("roll", "roll"), "lead_wrist_radial_deviation": ("lead_hand", "hinge"),
-    "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow"),
-    "trail_wrist_radial_deviation": ("trail_hand", "trail_hand"),
+GIVING: Mapping[str, tuple[str, str, float]] = {
+    "lead_shoulder_across": ("across", "across", 1.0),
+    "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow", 1.0),
+    "lead_forearm_pronation": ("roll", "roll", 1.0), "lead_wrist_radial_deviation": ("lead_hand", "hinge", 1.0),
+    "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow", 1.0),
+    "trail_forearm_pronation": ("trail_elbow", "trail_elbow", -1.0),
+    "trail_wrist_radial_deviation": ("trail_hand", "trail_hand", 1.0),
 }  # fmt: skip
-"""What gives way where a joint's range ends below and above, degree for degree."""
-GIVES = tuple(dict.fromkeys(name for both in GIVING.values() for name in both))
+"""What gives way where a joint's range ends below and above, degree for degree, and whether giving lowers the joint's
+angle or, negative, raises it.
+"""
+GIVES = tuple(dict.fromkeys(name for below, above, _ in GIVING.values() for name in (below, above)))
 STEP = 0.7
 """Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
 ROUNDS_OF_GIVING = 40
@@ -98,8 +102,9 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
     give = _given_way(whole, rows)
     less = _at(whole[rows], Give(**give))
     limited = _past(less.angles, joint_ranges(body[rows].ranges))
-    for joint, (below, above) in GIVING.items():
-        for end, gives in ((ended_by(joint, False), give[below] < 0.0), (ended_by(joint, True), give[above] > 0.0)):
+    for joint, (below, above, way) in GIVING.items():
+        ends = (ended_by(joint, False), way * give[below] < 0.0), (ended_by(joint, True), way * give[above] > 0.0)
+        for end, gives in ends:
             if gives.any():
                 limited[:, ARM_LIMITS.index(end)] |= gives
     arms.limited[rows] = limited
@@ -117,12 +122,16 @@ def _given_way(whole: _Asked, rows: NDArray[np.intp]) -> dict[str, Array]:
         some = whole[rows[left]]
         now = {name: values[left] for name, values in give.items()}
         angles, ends = _at(some, Give(**now)).angles, joint_ranges(some.body.ranges)
-        wish = {name: np.zeros(left.size) for name in GIVES}
-        for joint, (below, above) in GIVING.items():
+        less, more = ({name: np.zeros(left.size) for name in GIVES} for _ in range(2))
+        for joint, (below, above, way) in GIVING.items():
             # What has given already comes back as far as it need not have.
             low, high = ends[joint]
-            wish[below] = wish[below] + np.minimum(np.minimum(now[below], 0.0) + angles[joint] - low, 0.0)
-            wish[above] = wish[above] + np.maximum(np.maximum(now[above], 0.0) + angles[joint] - high, 0.0)
+            for name, least in (
+                (below, np.minimum(np.minimum(way * now[below], 0.0) + angles[joint] - low, 0.0)),
+                (above, np.maximum(np.maximum(way * now[above], 0.0) + angles[joint] - high, 0.0)),
+            ):
+                less[name], more[name] = np.minimum(less[name], way * least), np.maximum(more[name], way * least)
+        wish = {name: less[name] + more[name] for name in GIVES}
         # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
         going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
         left = left[going]
