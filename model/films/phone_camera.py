@@ -87,3 +87,9 @@ def told(numbers: Array) -> dict[str, Array]:
     """What ``numbers (..., 7)`` come to: focal length in longer sides, m, rad."""
     plain = np.moveaxis(_MEAN + _SD * numbers, -1, 0)
     return {name: np.exp(v) if name in ("focal", "distance") else v for name, v in zip(NUMBERS, plain, strict=True)}
+
+
+def counted(plain: Mapping[str, float]) -> Array:
+    """``(7,)`` in standard deviations: what `told` makes ``plain`` of, by the names of ``NUMBERS``."""
+    own = [np.log(plain[name]) if name in ("focal", "distance") else plain[name] for name in NUMBERS]
+    return np.asarray((np.array(own) - _MEAN) / _SD)

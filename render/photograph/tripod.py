@@ -113,9 +113,7 @@ class Tripod:
 
         """
         labels = self._stage.labels(self.camera, posed, ball=True)
-        colour = self._behind.copy()
-        self._cast_shadow(colour, posed)
-        self._lay_figure(colour, posed, labels, moved)
+        colour = self._golfer_there(posed, labels, moved)
         segments = np.zeros(colour.shape[:2], np.uint8)
         depth = np.full(colour.shape[:2], np.inf, np.float32)
         segments[labels.place], depth[labels.place] = labels.segments, labels.depth
@@ -127,6 +125,23 @@ class Tripod:
             segments[area][covered] = SEGMENT_ID["occluder"]
             np.copyto(depth[area], self._front.depth, where=covered)
         return Photo(colour, segments, depth)
+
+    def picture(self, posed: Posed, moved: Array | None = None) -> Picture:
+        """``(h, w, 3)`` the colours of `take` alone, in less time; arguments as there."""
+        barred = self._bars is not None and self._led is not None
+        labels = self._stage.labels(self.camera, posed, ball=True) if barred else None
+        colour = self._golfer_there(posed, labels, moved)
+        if self._front is not None:
+            left, top, right, bottom = self._front.box
+            _lay(colour, (slice(top, bottom), slice(left, right)), self._front.colour, self._front.left)
+        return colour
+
+    def _golfer_there(self, posed: Posed, labels: Labels | None, moved: Array | None) -> Picture:
+        """All but what stands in front."""
+        colour = self._behind.copy()
+        self._cast_shadow(colour, posed)
+        self._lay_figure(colour, posed, labels, moved)
+        return colour
 
     def _barred_ground(self, bars: Bars, led: Plane) -> NDArray[np.uint8]:
         """``(h, w)`` what bars leave of the ground; all of what is no ground."""
@@ -148,12 +163,12 @@ class Tripod:
             left = np.minimum(left, self._left[area])
         colour[area] = _darkened(self._ground[area], left)
 
-    def _lay_figure(self, colour: Picture, posed: Posed, labels: Labels, moved: Array | None) -> None:
+    def _lay_figure(self, colour: Picture, posed: Posed, labels: Labels | None, moved: Array | None) -> None:
         import cv2
 
         area, layer = self._figure(posed, moved)
         shades = np.ascontiguousarray(layer[..., :3])
-        if self._bars is not None and self._led is not None:
+        if self._bars is not None and self._led is not None and labels is not None:
             shades = _darkened(shades, self._barred_figure(self._bars, self._led, area, labels))
         left = 255 - layer[..., 3]
         _lay(colour, area, shades, cv2.merge([left, left, left]))

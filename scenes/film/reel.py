@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from types import TracebackType
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
@@ -111,7 +111,14 @@ def legend(shown: SwingView) -> Labels:
     return Legend(shown.title, shown.view, word, angle.address_deg)
 
 
-def frames(reel: Reel, picks: Sequence[int], order: Sequence[int], kept_bytes: int = KEPT_BYTES) -> Iterator[Frame]:
+class Draws(Protocol):
+    """What draws the frame of a moment, over the one before or not."""
+
+    def draw(self, moment: int) -> Frame:
+        """``(height, width, 3)`` the frame of a moment."""
+
+
+def frames(reel: Draws, picks: Sequence[int], order: Sequence[int], kept_bytes: int = KEPT_BYTES) -> Iterator[Frame]:
     """The frames of a film in the order they are shown; each may be overwritten by the next.
 
     Args:

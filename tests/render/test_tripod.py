@@ -74,6 +74,15 @@ def test_what_stands_in_front_covers_colours_ids_and_depth(
     assert (photo.depth[covered] < bare.depth[covered]).all()
 
 
+@pytest.mark.parametrize("light", [Light(), STRIPED])
+def test_colours_alone_are_those_of_the_whole_picture(
+    golf: ModuleType, figure: Figure, stage: Stage, light: Light
+) -> None:
+    posed = Posed.of(figure, golf.top())
+    one = tripod(stage, posed, light=light)
+    assert np.array_equal(one.picture(posed), one.take(posed).colour)
+
+
 def test_a_reused_stage_and_tripod_give_a_fresh_ones_bytes(golf: ModuleType, figure: Figure) -> None:
     posed, other = Posed.of(figure, golf.top()), Posed.of(figure, golf.address())
     with Stage() as fresh:

@@ -9,9 +9,10 @@ import numpy as np
 import pytest
 
 from turnstill.model.films.camera import Camera
+from turnstill.model.films.keypoint_places import places
 from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
-from turnstill.scenes.dataset.making.keypoints import half_thickness, places
+from turnstill.scenes.dataset.making.keypoints import half_thickness
 from turnstill.scenes.dataset.making.masks import depth_steps
 from turnstill.scenes.dataset.making.meeting import first_met
 from turnstill.scenes.dataset.making.sight import met_first, visibility

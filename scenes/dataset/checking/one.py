@@ -9,11 +9,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ....model.films.camera import Camera
+from ....model.films.keypoint_places import places
 from ....model.golfer.pieces import DEPARTURES
 from ....render.figure.segments import SEGMENT_ID
 from ..layout.names import VIEW_IN_KEY, sample_key
 from ..layout.sample import PARTS
-from ..making.keypoints import places
 from ..making.masks import club_mask, person_mask, run_lengths
 from ..making.sight import APART_IDS, Met, before_m, pixel_of, visibility
 from .sound import Read, unsound

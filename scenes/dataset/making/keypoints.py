@@ -1,4 +1,4 @@
-"""Where the seventeen keypoints are, whose flesh they lie in, and how thick that is."""
+"""Whose flesh the seventeen keypoints lie in, and how thick that is."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from ....model.arrays import Array
+from ....model.films.keypoint_places import kind, side
 from ....render.figure.segments import SEGMENT_ID
 from ..layout.sample import KEYPOINTS
 
@@ -24,30 +25,11 @@ GIRTHS: Mapping[str, str] = {
 }  # fmt: skip
 ON_SKIN_M = 0.01
 """Nose, eyes and ears lie on the skin: only their own rounding lies before them (assumption)."""
-
-
-def kind(keypoint: str) -> str:
-    """``left_knee`` is a ``knee``."""
-    return keypoint.rpartition("_")[2]
-
-
-def side(keypoint: str) -> str:
-    """``left``, ``right`` or nothing."""
-    return keypoint.partition("_")[0] if "_" in keypoint else ""
-
-
 OWN_IDS: tuple[frozenset[int], ...] = tuple(
     frozenset(SEGMENT_ID[name + (side(point) if name.endswith("_") else "")] for name in MEETING[kind(point)])
     for point in KEYPOINTS
 )
 """Of each keypoint, the ids of the segments that meet there, same side."""
-
-
-def places(joints: Mapping[str, Array], *, left_handed: bool) -> Array:
-    """``(17, ...)`` of the keypoints, from joints and landmarks by their names; lead is a right-hander's left."""
-    of_side = {"left": "trail", "right": "lead"} if left_handed else {"left": "lead", "right": "trail"}
-    names = [f"{kind(point)}_{of_side[side(point)]}" if side(point) else point for point in KEYPOINTS]
-    return np.stack([np.asarray(joints[name], float) for name in names])
 
 
 def half_thickness(shape_cm: Mapping[str, float]) -> Array:

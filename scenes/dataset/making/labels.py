@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from ....model.arrays import Array
 from ....model.films.camera import Camera
+from ....model.films.keypoint_places import places
 from ....model.golfer.pieces import PIECES
 from ....render.figure.figure import Posed
 from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
@@ -18,7 +19,6 @@ from ...setups.reports import at_moment, limits_at
 from ..layout.names import sample_key
 from ..layout.sample import PARTS, Appearance, BodyLabel, CameraLabel, PiecesLabel, Sample, SensorLabel
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
-from .keypoints import places
 from .masks import club_mask, depth_steps, person_mask, run_lengths
 from .sight import met_first, visibility
 
