@@ -15,9 +15,10 @@ from turnstill.model import Address, Body, Pieces, Swing, simulate
 from turnstill.model.arrays import Array
 from turnstill.model.chain.arm_joints import ENDS
 from turnstill.model.golfer.club import fitted_club
-from turnstill.model.golfer.ranges import SIDES
+from turnstill.model.golfer.ranges import SIDES, published
 from turnstill.scenes.setups.perform import preset
 from turnstill.scenes.setups.presets import preset_names
+from turnstill.scenes.words import cautions
 
 STATURES_M = np.linspace(1.4, 2.3, 10)
 MASS_INDICES = np.array([17.0, 24.0, 38.0])
@@ -99,6 +100,50 @@ def test_the_tall_golfer_who_turned_his_forearm_too_far_turns_his_elbow_instead(
         moved = np.linalg.norm(values - free.skeleton.joints[place], axis=-1)
         assert (moved[told].max() > 1e-3) == (place == "elbow_trail"), place
         assert moved[~told].max() < 1e-9, place
+
+
+STIFF = {
+    "shoulder_flexion": 0.5, "shoulder_horizontal_adduction": 0.85, "elbow_flexion": 0.55, "wrist_extension": 0.65,
+}  # fmt: skip
+"""Ranges of the arms that nothing of their own gives way for, and what is left of their means, in both arms."""
+
+
+def stiff(body: Body, name: str, left: float) -> Body:
+    """The same golfers with one range of both arms so much of the mean."""
+    own = {f"{side}_{name}": np.full(body.stature.shape, np.radians(published(f"{side}_{name}").male * left))
+           for side in SIDES}  # fmt: skip
+    ranges = {key: np.minimum(values, np.pi) for key, values in body.ranges.items()}
+    return Body.from_stature(body.stature, body.mass, body.female, ranges=ranges | own)
+
+
+@pytest.mark.parametrize("name", STIFF)
+def test_a_stiff_joint_without_a_thing_of_its_own_stays_inside_and_nothing_jumps(name: str) -> None:
+    """Moments twice as dense: each step half as far, a little more where a range ends; and the range is told."""
+    rng = np.random.default_rng(81)
+    body, pieces = stiff(Body.draw(rng, 25), name, STIFF[name]), Pieces.draw(rng, 25)
+    swings = [simulate(body, Address(club_length=1.2), pieces, frames=frames) for frames in (41, 81)]
+    assert past(swings[1]) == {}
+    told = swings[1].arms_limited[..., [swings[1].arm_limit_names.index(f"{side}_{name}") for side in SIDES]]
+    assert told.any(axis=(1, 2)).mean() > 0.5
+    for place in ("elbow_lead", "elbow_trail", "grip", "clubhead"):
+        coarse, dense = (np.linalg.norm(np.diff(s.skeleton.joints[place], axis=1), axis=-1) for s in swings)
+        assert (dense.max(axis=1) < 0.75 * coarse.max(axis=1)).all(), place
+    hold = np.linalg.norm(swings[1].skeleton.joints["wrist_lead"] - swings[1].skeleton.joints["grip"], axis=-1)
+    np.testing.assert_allclose(hold, body.lengths["wrist_to_grip"][:, None] + 0.0 * hold, rtol=0, atol=1e-12)
+
+
+def test_who_cannot_hold_a_club_is_told_so_with_degrees() -> None:
+    """Arms that do not come as far as straight ahead cannot bring two hands together."""
+    body = Body.from_stature(ranges={f"{side}_shoulder_horizontal_adduction": np.radians(70.0) for side in SIDES})
+    swing = simulate(body, Address(), Pieces(), frames=5)
+    beyond = past(swing)
+    assert beyond["trail_shoulder_across"] > 1.0
+    told = cautions.out_of_reach(swing)
+    assert (
+        f"trail shoulder horizontal adduction {70.0 + beyond['trail_shoulder_across']:.0f} (its range 70) deg" in told
+    )
+    assert told in cautions.warnings(swing)
+    assert cautions.out_of_reach(simulate(Body.from_stature(), Address(), Pieces(), frames=5)) == ""
 
 
 def test_no_drawn_golfer_leaves_a_range() -> None:

@@ -19,7 +19,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from ..arrays import Array
+from ..arrays import Array, BoolArray
 from ..numeric.vectors import cross, norm
 from .girdle import SIDE
 from .lie import unit
@@ -97,6 +97,13 @@ def ended_by(joint: str, above: bool) -> str:
     side, name = joint.split("_", 1)
     end = ENDS[name][above]
     return f"{side}_{end}" if end else ""
+
+
+def mark_ended(limited: BoolArray, joint: str, below: BoolArray, above: BoolArray) -> None:
+    """Mark, in place, the ranges ``limited (N, len(ARM_LIMITS))`` that end a ``joint`` at some moments ``(N,)``."""
+    for end, ended in ((ended_by(joint, False), below), (ended_by(joint, True), above)):
+        if end:
+            limited[:, ARM_LIMITS.index(end)] |= ended
 
 
 def _dot(a: Array, b: Array) -> Array:

@@ -15,16 +15,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from ..arrays import Array, BoolArray
+from ..arrays import Array
 from ..batch import Batch, Flags, Frame, Vector
 from ..golfer.body import Body
 from ..numeric.vectors import cross, norm, norms
-from .arm_joints import ARM_LIMITS, ended_by, joint_angles, joint_ranges
-from .girdle import SIDE, Girdle, arm_swing, shoulder_line_turn
+from .arm_joints import ARM_LIMITS, joint_angles
+from .girdle import SIDE, Girdle
 from .lie import unit
-from .reach import NOTHING, Give, Hold, in_world, reach
+from .reach import Give, Hold, in_world, reach
 
 TRAIL_WRIST = np.radians([17.0, 44.0])
 """How far the trail wrist is bent back where its elbow points freely, at address and at a full swing (assumption)."""
@@ -34,24 +33,6 @@ _ELBOW_POLES = {
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
 }
 """Where each elbow points at address and at a full swing."""
-GIVING: Mapping[str, tuple[str, str, float]] = {
-    "lead_shoulder_across": ("across", "across", 1.0),
-    "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow", 1.0),
-    "lead_forearm_pronation": ("roll", "roll", 1.0), "lead_wrist_radial_deviation": ("lead_hand", "hinge", 1.0),
-    "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow", 1.0),
-    "trail_forearm_pronation": ("trail_elbow", "trail_elbow", -1.0),
-    "trail_wrist_radial_deviation": ("trail_hand", "trail_hand", 1.0),
-}  # fmt: skip
-"""What gives way where a joint's range ends below and above, degree for degree, and whether giving lowers the joint's
-angle or, negative, raises it.
-"""
-GIVES = tuple(dict.fromkeys(name for below, above, _ in GIVING.values() for name in (below, above)))
-STEP = 0.7
-"""Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
-ROUNDS_OF_GIVING = 40
-"""How often at most; ordinary moments need none."""
-PAST, ENOUGH = float(np.radians(0.005)), float(np.radians(0.001))
-"""Rad past a range that count as within it, and that end the giving."""
 
 
 @dataclass(frozen=True)
@@ -71,8 +52,8 @@ class Arms(Batch):
 
 
 @dataclass(frozen=True)
-class _Asked(Batch):
-    """What is asked of the arms of ``N`` moments, as `swung` takes it, and their share of a full swing."""
+class Asked(Batch):
+    """What is asked of the arms of ``N`` moments, and their share of a full swing."""
 
     body: Body
     ribcage: Frame
@@ -82,76 +63,7 @@ class _Asked(Batch):
     share: Array
 
 
-def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold) -> Arms:
-    """Arms and club of ``N`` moments, as far as the arms swing.
-
-    Args:
-        body: flat bodies.
-        ribcage: ``(N, 3, 3)`` ribcage_to_world.
-        neck_base: ``(N, 3)`` m, world.
-        girdle_angle: ``(N,)`` rad, the girdle's share of the shoulder line's turn.
-        hold: how the club was held at address.
-    """
-    turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
-    share = arm_swing(turned, hold.asked["turn_of_full_swing"])
-    whole = _Asked(body, ribcage, neck_base, girdle_angle, hold, share)
-    arms = _at(whole, NOTHING)
-    rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges)).any(axis=-1))
-    if not rows.size:
-        return arms
-    give = _given_way(whole, rows)
-    less = _at(whole[rows], Give(**give))
-    limited = _past(less.angles, joint_ranges(body[rows].ranges))
-    for joint, (below, above, way) in GIVING.items():
-        ends = (ended_by(joint, False), way * give[below] < 0.0), (ended_by(joint, True), way * give[above] > 0.0)
-        for end, gives in ends:
-            if gives.any():
-                limited[:, ARM_LIMITS.index(end)] |= gives
-    arms.limited[rows] = limited
-    for mine, theirs in ((arms.joints, less.joints), (arms.frames, less.frames), (arms.angles, less.angles)):
-        for name, values in theirs.items():
-            mine[name][rows] = values
-    return arms
-
-
-def _given_way(whole: _Asked, rows: NDArray[np.intp]) -> dict[str, Array]:
-    """How far the arms of some ``rows`` give way, by the names of `Give`, so that no joint is past its range."""
-    give = {name: np.zeros(rows.size) for name in GIVES}
-    left = np.arange(rows.size)
-    for _ in range(ROUNDS_OF_GIVING):
-        some = whole[rows[left]]
-        now = {name: values[left] for name, values in give.items()}
-        angles, ends = _at(some, Give(**now)).angles, joint_ranges(some.body.ranges)
-        less, more = ({name: np.zeros(left.size) for name in GIVES} for _ in range(2))
-        for joint, (below, above, way) in GIVING.items():
-            # What has given already comes back as far as it need not have.
-            low, high = ends[joint]
-            for name, least in (
-                (below, np.minimum(np.minimum(way * now[below], 0.0) + angles[joint] - low, 0.0)),
-                (above, np.maximum(np.maximum(way * now[above], 0.0) + angles[joint] - high, 0.0)),
-            ):
-                less[name], more[name] = np.minimum(less[name], way * least), np.maximum(more[name], way * least)
-        wish = {name: less[name] + more[name] for name in GIVES}
-        # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
-        going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
-        left = left[going]
-        if not left.size:
-            break
-        for name, values in give.items():
-            values[left] += STEP * (wish[name] - now[name])[going]
-    return give
-
-
-def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> BoolArray:
-    """``(N, len(ARM_LIMITS))`` which ranges joints are past."""
-    past = {}
-    for joint, (low, high) in ends.items():
-        past[ended_by(joint, False)] = angles[joint] < low - PAST
-        past[ended_by(joint, True)] = angles[joint] > high + PAST
-    return np.stack([past[name] for name in ARM_LIMITS], axis=-1)
-
-
-def _at(asked: _Asked, give: Give) -> Arms:
+def posed(asked: Asked, give: Give) -> Arms:
     """Arms and club so far from what is asked of them as they ``give`` way."""
     body, ribcage, hold, swing = asked.body, asked.ribcage, asked.hold, asked.share
     lengths = body.lengths

@@ -10,7 +10,7 @@ from ..arrays import Array
 from ..batch import Batch
 from ..golfer.body import Body
 from ..numeric.vectors import norms, vector
-from . import arms, head, spine
+from . import arms, giving, head, spine
 from .lower_body import LowerBody, unreflected, unreflected_frames
 from .reach import Hold
 from .skeleton import Skeleton
@@ -58,7 +58,7 @@ def build(
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base
-    upper = arms.swung(body, ribcage, neck_base, girdle_angle, hold)
+    upper = giving.swung(body, ribcage, neck_base, girdle_angle, hold)
 
     hip, knee = unreflected(lower.posture.hip), unreflected(lower.posture.knee)
     thigh, shank = unreflected_frames(lower.posture.thigh), unreflected_frames(lower.posture.shank)

@@ -15,9 +15,9 @@ from ..golfer.arm_swing import ARM_SWING
 from ..golfer.body import Body
 from ..golfer.ranges import SIDES
 from . import lower_body, steady
-from .arms import swung
 from .figure import Figure, build, lumbosacral_place
 from .girdle import girdle_range
+from .giving import swung
 from .head import Neck
 from .legs import HIP_TURN, LEAD_KNEE, TOWARD_BALL, TOWARD_TARGET, TRAIL_KNEE, Legs
 from .lower_body import ASKING_WEIGHTS, LegLimits, LowerBody

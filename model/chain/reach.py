@@ -84,6 +84,7 @@ class Give:
 
     Attributes:
         across: the lead arm, back from across the chest.
+        lift: the lead arm, down.
         hinge: the hinge, off what is asked.
         roll: of the club's plane about the lead arm.
         lead_elbow: about the line from shoulder to wrist.
@@ -93,6 +94,7 @@ class Give:
     """
 
     across: Array | float = 0.0
+    lift: Array | float = 0.0
     hinge: Array | float = 0.0
     roll: Array | float = 0.0
     lead_elbow: Array | float = 0.0
@@ -141,7 +143,7 @@ def _asked(hold: Hold, swing: Array, give: Give) -> tuple[Array, Held]:
     s, asked = swing[..., None], hold.asked
     start, top = unit(hold.arm), _direction(asked["arm_across"], asked["arm_lift"])
     arm = (1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _direction(*_LEAD_ARM_HALFWAY) + s**2 * top
-    arm = _back(unit(arm), give.across)
+    arm = _down(_back(unit(arm), give.across), give.lift)
     first = lie(start, hold.club)
     lies = Lie(
         hinge=first.hinge + swing * (asked["wrist_hinge"] - first.hinge) - give.hinge,
@@ -200,6 +202,15 @@ def _back(arm: Array, by: Array | float) -> Array:
     return np.stack(
         [cosine * arm[..., 0] - sine * arm[..., 1], sine * arm[..., 0] + cosine * arm[..., 1], arm[..., 2]], axis=-1
     )
+
+
+def _down(arm: Array, by: Array | float) -> Array:
+    """An arm let down toward hanging, in its upright plane; one that is not let down at all to the last bit."""
+    level = np.hypot(arm[..., 0], arm[..., 1])
+    cosine, sine = np.cos(by), np.sin(by)
+    aside = (level * cosine + arm[..., 2] * sine) / np.maximum(level, 1e-12)
+    down = np.stack([aside * arm[..., 0], aside * arm[..., 1], arm[..., 2] * cosine - level * sine], axis=-1)
+    return np.where(np.equal(by, 0.0)[..., None], arm, down)
 
 
 def length(lengths: Mapping[str, Array], elbow: Array | float) -> Array:

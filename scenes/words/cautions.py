@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -115,6 +115,30 @@ def arm_sentence(swing: Swing) -> str:
     return f"The arms swing less far than asked, where this body's ranges end: {_told(found)}." if found else ""
 
 
+def out_of_reach(swing: Swing) -> str:
+    """Where the arms of a body whose ranges do not let it hold the club are past them, in one sentence; else empty."""
+    past = _past_in_the_arms(swing, swing.body.ranges, "its range")
+    return (
+        f"With these ranges this body was found no way to hold the club: the figure shows {listed(past)}; do not "
+        "follow it there, and check the ranges that were set."
+        if past
+        else ""
+    )
+
+
+def _past_in_the_arms(swing: Swing, ranges: Mapping[str, Array], called: str) -> list[str]:
+    """Motions of the arms that go past some ``ranges``, in plain words with degrees."""
+    found = []
+    for joint, (low, high) in arm_joints.joint_ranges(ranges).items():
+        angle = swing.joint_angles[joint]
+        for above, past in ((True, float((angle - high).max())), (False, float((low - angle).max()))):
+            if np.degrees(past) > _NEGLIGIBLE_DEG:
+                end = arm_joints.ended_by(joint, above)
+                reference = float(np.degrees(ranges[end]))
+                found.append(f"{spoken(end)} {reference + np.degrees(past):.0f} ({called} {reference:.0f}) deg")
+    return found
+
+
 def _told(found: Sequence[Stop]) -> str:
     return listed(
         [
@@ -145,14 +169,7 @@ def beyond_reference(swing: Swing) -> list[str]:
                 reference = float(np.degrees(means[side + motion])) if motion else np.inf
                 if used > reference + _NEGLIGIBLE_DEG:
                     found.append(f"{spoken(side + motion)} {used:.0f} (reference {reference:.0f}) deg")
-    for joint, (low, high) in arm_joints.joint_ranges(means).items():
-        angle = swing.joint_angles[joint]
-        for above, past in ((True, float((angle - high).max())), (False, float((low - angle).max()))):
-            if np.degrees(past) > _NEGLIGIBLE_DEG:
-                end = arm_joints.ended_by(joint, above)
-                reference = float(np.degrees(means[end]))
-                used = reference + float(np.degrees(past))
-                found.append(f"{spoken(end)} {used:.0f} (reference {reference:.0f}) deg")
+    found += _past_in_the_arms(swing, means, "reference")
     return found
 
 
@@ -204,6 +221,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
         found.append(limits)
     if arms := arm_sentence(swing):
         found.append(arms)
+    if beyond := out_of_reach(swing):
+        found.append(beyond)
     if balance := balance_sentence(swing, inches):
         found.append(balance)
     if past := beyond_reference(swing):

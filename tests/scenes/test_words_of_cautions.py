@@ -52,7 +52,9 @@ def swing(limited: dict[str, tuple[int, ...]] | None = None, female: float = 0.0
         "limited": flags,
         "measures": replace(one.measures, balance_margin=np.full(MOMENTS, 0.9)),
     }
-    return replace(one, body=replace(one.body, female=np.array(female)), **(usual | changed))
+    wide = {name: np.array(np.pi) for name in one.body.ranges}
+    body = replace(one.body, female=np.array(female), ranges=wide)
+    return replace(one, **({"body": body} | usual | changed))
 
 
 def flags(*off: int) -> np.ndarray:

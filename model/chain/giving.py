@@ -1,0 +1,133 @@
+"""How far the arms give way where a joint's range ends, so that none goes past it.
+
+Most of it is one thing for one joint (`GIVING`), degree for degree. Where that does not bring all joints inside,
+because a joint has nothing of its own that gives or two ask opposite things of one, everything that can give does so
+together, by the least that is enough (`giving_together`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..arrays import Array, BoolArray
+from ..golfer.body import Body
+from .arm_joints import ARM_LIMITS, ended_by, joint_ranges, mark_ended
+from .arms import Arms, Asked, posed
+from .girdle import arm_swing, shoulder_line_turn
+from .giving_together import GIVES, together
+from .reach import NOTHING, Give, Hold
+
+GIVING: Mapping[str, tuple[str, str, float]] = {
+    "lead_shoulder_across": ("across", "across", 1.0),
+    "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow", 1.0),
+    "lead_forearm_pronation": ("roll", "roll", 1.0), "lead_wrist_radial_deviation": ("lead_hand", "hinge", 1.0),
+    "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow", 1.0),
+    "trail_forearm_pronation": ("trail_elbow", "trail_elbow", -1.0),
+    "trail_wrist_radial_deviation": ("trail_hand", "trail_hand", 1.0),
+}  # fmt: skip
+"""What gives way where a joint's range ends below and above, degree for degree, and whether giving lowers the joint's
+angle or, negative, raises it.
+"""
+STEP = 0.7
+"""Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
+ROUNDS = 40
+"""How often at most; ordinary moments need none."""
+PAST, ENOUGH = float(np.radians(0.005)), float(np.radians(0.001))
+"""Rad past a range that count as within it, and that end the giving."""
+
+WORTH = 0.5
+"""Of how far joints are past their ranges: what giving way together must leave at most, or it is not done (our
+choice)."""
+
+
+def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold) -> Arms:
+    """Arms and club of ``N`` moments, as far as the arms swing.
+
+    Args:
+        body: flat bodies.
+        ribcage: ``(N, 3, 3)`` ribcage_to_world.
+        neck_base: ``(N, 3)`` m, world.
+        girdle_angle: ``(N,)`` rad, the girdle's share of the shoulder line's turn.
+        hold: how the club was held at address.
+    """
+    turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
+    share = arm_swing(turned, hold.asked["turn_of_full_swing"])
+    whole = Asked(body, ribcage, neck_base, girdle_angle, hold, share)
+    arms = posed(whole, NOTHING)
+    rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges))[1] > PAST)
+    if not rows.size:
+        return arms
+    some = whole[rows]
+    give, limited = _one_for_one(some)
+    less = posed(some, Give(**give))
+    past, worst = _past(less.angles, joint_ranges(some.body.ranges))
+    still = np.flatnonzero(worst > PAST)
+    if still.size:
+        rest = some[still]
+        solved, stopped = together(rest, np.stack([give[name][still] for name in GIVES]))
+        nearer = posed(rest, Give(**dict(zip(GIVES, solved, strict=True))))
+        now, least = _past(nearer.angles, joint_ranges(rest.body.ranges))
+        # Where no way is found to hold the club inside all ranges, arms are not contorted for a little less.
+        better = np.flatnonzero(least < WORTH * worst[still])
+        still = still[better]
+        limited[still] |= stopped[better]
+        past[still] = now[better]
+        _put(less, still, nearer[better])
+    arms.limited[rows] = limited | past
+    _put(arms, rows, less)
+    return arms
+
+
+def _put(arms: Arms, rows: NDArray[np.intp], less: Arms) -> None:
+    """Other arms at some ``rows``, in place."""
+    for mine, theirs in ((arms.joints, less.joints), (arms.frames, less.frames), (arms.angles, less.angles)):
+        for name, values in theirs.items():
+            mine[name][rows] = values
+
+
+def _one_for_one(asked: Asked) -> tuple[dict[str, Array], BoolArray]:
+    """How far one thing for each joint gives way, and which ranges ask it to.
+
+    Returns:
+        tuple: by the names of `Give` ``(N,)`` rad, and ``(N, len(ARM_LIMITS))``.
+    """
+    count = asked.share.size
+    give = {name: np.zeros(count) for name in GIVES}
+    left = np.arange(count)
+    for _ in range(ROUNDS):
+        some = asked[left]
+        now = {name: values[left] for name, values in give.items()}
+        angles, ends = posed(some, Give(**now)).angles, joint_ranges(some.body.ranges)
+        less, more = ({name: np.zeros(left.size) for name in GIVES} for _ in range(2))
+        for joint, (below, above, way) in GIVING.items():
+            # What has given already comes back as far as it need not have.
+            low, high = ends[joint]
+            for name, needed in (
+                (below, np.minimum(np.minimum(way * now[below], 0.0) + angles[joint] - low, 0.0)),
+                (above, np.maximum(np.maximum(way * now[above], 0.0) + angles[joint] - high, 0.0)),
+            ):
+                less[name], more[name] = np.minimum(less[name], way * needed), np.maximum(more[name], way * needed)
+        wish = {name: less[name] + more[name] for name in GIVES}
+        # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
+        going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
+        left = left[going]
+        if not left.size:
+            break
+        for name, values in give.items():
+            values[left] += STEP * (wish[name] - now[name])[going]
+    limited = np.zeros((count, len(ARM_LIMITS)), dtype=bool)
+    for joint, (below, above, way) in GIVING.items():
+        mark_ended(limited, joint, way * give[below] < 0.0, way * give[above] > 0.0)
+    return give, limited
+
+
+def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> tuple[BoolArray, Array]:
+    """``(N, len(ARM_LIMITS))`` which ranges joints are past, and by how much at most ``(N,)`` rad, negative inside."""
+    past, worst = {}, np.full_like(next(iter(angles.values())), -np.inf)
+    for joint, (low, high) in ends.items():
+        for end, by in ((ended_by(joint, False), low - angles[joint]), (ended_by(joint, True), angles[joint] - high)):
+            past[end], worst = by > PAST, np.maximum(worst, by)
+    return np.stack([past[name] for name in ARM_LIMITS], axis=-1), worst
