@@ -57,6 +57,7 @@ class Moments:
         top: of the backswing.
         address_sd, top_sd: s.
         address_window, top_window: first and last frame in which the golfer is taken to be there.
+        fastest: when the hands are fastest after the top; NaN where they are not seen there.
     """
 
     address: float
@@ -65,6 +66,7 @@ class Moments:
     top_sd: float
     address_window: tuple[int, int]
     top_window: tuple[int, int]
+    fastest: float
 
 
 def find(track: Track, view: str, address_frame: float | None = None, top_frame: float | None = None) -> Moments:
@@ -107,8 +109,13 @@ def find(track: Track, view: str, address_frame: float | None = None, top_frame:
     middle = round(top)
     return Moments(
         address, top, address_sd, top_sd, (first, last),
-        (max(last + 1, middle - around), min(track.frames - 1, middle + around)),
+        (max(last + 1, middle - around), min(track.frames - 1, middle + around)), _fastest_after(speed, middle),
     )  # fmt: skip
+
+
+def _fastest_after(speed: Array, top: int) -> float:
+    after = speed[top:]
+    return float(top + np.nanargmax(after)) if np.isfinite(after).any() else float("nan")
 
 
 def hand_speed(track: Track) -> Array:

@@ -12,11 +12,11 @@ from ...model.films.film_fit import Seen
 from ...model.films.film_moments import VIEWS, Moments, find
 from ...model.films.film_noise import FilmNoise
 from ...model.films.film_reading import Reading as FilmReading
-from ...model.films.film_reading import read as read_films
 from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
 from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known
+from ...model.films.one_golfer import DOUBTFUL, NEVER, apart
+from ...model.films.one_person import of_one_person
 from ...model.films.readings import READINGS
-from ...model.films.seen_moments import of_films
 from ...model.films.swaps import Mended, mended
 from ...model.films.tracks import Track
 from ..diagnose.found import Diagnosed, answered
@@ -25,6 +25,7 @@ from ..setups.perform import FEWEST_FRAMES, body_of, perform
 from ..setups.presets import load
 from ..setups.quantities import to_border
 from ..setups.settings import apply
+from .labelling import fitted
 
 LEAST_CONFIDENCE = 0.2
 """A detection that its detector trusts less is taken as missing (our choice)."""
@@ -37,12 +38,14 @@ class Film:
     """One film as it was read.
 
     Attributes:
+        view: of ``VIEWS``.
         track: as the detector has it.
         mended: left and right put right, for a right-hander.
         moments: address and top.
         by_eye: whether somebody set the frames of address and top.
     """
 
+    view: str
     track: Track
     mended: Mended
     moments: Moments
@@ -60,6 +63,7 @@ class FilmsRead:
         stature_said: whether the stature was given.
         seen: what was fitted, of one swing, as of a right-hander.
         reading: what it says.
+        apart: how much less probable two films are of one golfer than of two; None of one film.
         diagnosed: as of ``turnstill diagnose``.
     """
 
@@ -69,7 +73,13 @@ class FilmsRead:
     stature_said: bool
     seen: Seen
     reading: FilmReading
+    apart: float | None
     diagnosed: Diagnosed
+
+    @property
+    def hardly_together(self) -> bool:
+        """Whether films of one golfer are seldom so unlike."""
+        return self.apart is not None and self.apart > DOUBTFUL
 
 
 def films_read(
@@ -100,13 +110,9 @@ def films_read(
     hand = left_handed if left_handed is not None else _hand(right, found)
     if hand:
         right = {view: _mended(view, track.mirrored()) for view, track in tracks.items()}
-    films = {
-        view: Film(tracks[view], right[view], found[view], _by_eye(frames.get(view, (None, None)))) for view in tracks
-    }
-    given = [[(films[view].mended.track, films[view].moments) if view in films else None] for view in VIEWS]
     known = Known(np.array([np.nan if stature_m is None else stature_m]), np.array([float(female)]))
-    seen = of_films(*given)
-    reading = read_films(known, seen, FilmNoise(dragged=0.0) if face_detector else FilmNoise())
+    noise = FilmNoise(dragged=0.0) if face_detector else FilmNoise()
+    shown, seen, reading = fitted(known, right, found, noise)
     if not reading.of_a_golfer[0]:
         raise TurnstillError(
             "No golfer's backswing shows such tracks "
@@ -114,14 +120,25 @@ def films_read(
             "films are of one golfer and one swing, which view is which, that neither is mirrored, and the detector's "
             "names of left and right."
         )
+    unlike = float(apart(known, seen, reading.fitted, noise)[0]) if len(right) == len(VIEWS) else None
+    if unlike is not None and unlike > NEVER:
+        raise TurnstillError(
+            "The two films are not of one golfer's same kind of swing: each for itself could be somebody's, both "
+            "together hardly; check that both show the same golfer, or read one of them alone."
+        )
+    films = {
+        view: Film(view, tracks[view], shown[view], found[view], _by_eye(frames.get(view, (None, None))))
+        for view in tracks
+    }
     return FilmsRead(
-        films, hand, left_handed is not None, stature_m is not None, seen, reading, _diagnosed(reading, female, hand)
-    )
+        films, hand, left_handed is not None, stature_m is not None, seen, reading, unlike,
+        _diagnosed(reading, female, hand),
+    )  # fmt: skip
 
 
 def _mended(view: str, track: Track) -> Mended:
     try:
-        result = mended(track, view)
+        result = mended(of_one_person(track), view)
     except TurnstillError as wrong:
         raise TurnstillError(f"The film {IN_WORDS[view]}: {wrong}") from None
     if 1.0 - result.missing < LEAST_SEEN:

@@ -9,6 +9,7 @@ import numpy as np
 from ...model.films import phone_camera
 from ...model.films.film_fit import CAMERA
 from ...model.films.film_moments import VIEWS
+from ...model.films.film_tempo import times_usual
 from ...model.films.filmed_golfer import CHAIN, FITTED, HEADS
 from ...model.films.fitted_figure import figure_of
 from ...model.films.readings import READINGS
@@ -36,6 +37,8 @@ class MomentReport(Report):
     """whether somebody set address and top"""
     fps: Number
     """frames a second"""
+    times_usual: Number | None
+    """how many times as long as usual (1 s and 0.25 s, common practice) backswing and way down take; null if unknown"""
     exchanged_share: Number
     """share of the frames in which left and right were exchanged, and were put back"""
     missing_share: Number
@@ -45,9 +48,11 @@ class MomentReport(Report):
     def of(cls, film: Film) -> Self:
         """Of one film."""
         moments, first = film.moments, film.track.first_frame
+        times = times_usual(moments, film.track.fps, film.view)
         return cls(
             address_frame=moments.address + first, top_frame=moments.top + first, address_sd_s=moments.address_sd,
             top_sd_s=moments.top_sd, set_by_eye=film.by_eye, fps=film.track.fps,
+            times_usual=times if np.isfinite(times) else None,
             exchanged_share=float(film.mended.exchanged.mean()), missing_share=film.mended.missing,
         )  # fmt: skip
 
@@ -190,6 +195,10 @@ class ReadReport(DiagnosisReport):
     """readings that these films leave open; what is said of them rests on what is usual"""
     stature_given: bool
     """whether the stature was said; else `body.stature_cm` is a guess that lengths in cm share"""
+    films_apart: Number | None
+    """how much less probable two films are of one golfer than of two, as a chi-squared; null of one film"""
+    hardly_together: bool
+    """whether that is more than 95 of 100 pairs of films of one golfer have: then no feel is advised"""
     handedness_found: bool
     """whether it was found from the tracks which hand leads"""
 
@@ -219,6 +228,9 @@ class ReadReport(DiagnosisReport):
             heads=heads,
             not_told=[name for k, name in enumerate(READINGS) if not reading.told[0, k]],
             stature_given=found.stature_said,
+            films_apart=found.apart,
+            hardly_together=found.hardly_together,
             handedness_found=not found.handedness_said,
         )  # fmt: skip
-        return report.replaced(warnings=[*words.notes(report), *report.warnings])
+        feel = None if report.hardly_together else report.feel
+        return report.replaced(feel=feel, warnings=[*words.notes(report), *report.warnings])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ...model.films.film_sides import IN_WORDS
+from ...model.films.film_tempo import ODD, UNLIKE
 from ..diagnose.readings import KINDS
 from ..words.cautions import listed
 from ..words.units import told_length
@@ -19,7 +20,7 @@ FAR_OFF_SQUARE_DEG = 8.0
 
 def notes(report: ReadReport) -> list[str]:
     """What should not be overlooked of these films."""
-    out = []
+    out = _of_two_golfers(report) + _odd_tempo(report)
     if len(report.moments) == 1:
         view = next(iter(report.moments))
         open_to = (
@@ -54,6 +55,37 @@ def notes(report: ReadReport) -> list[str]:
                 f"The camera {IN_WORDS[view]} stood about {abs(camera.off_square_deg):.0f}° off square; that was "
                 "allowed for, but nearer to square tells more."
             )
+    return out
+
+
+def _of_two_golfers(report: ReadReport) -> list[str]:
+    if not report.hardly_together:
+        return []
+    return [
+        "These two films hardly go together: of 100 pairs of films of one golfer's swings 5 are so unlike. No feel is "
+        "advised on them; make sure that both show the same golfer, or read each alone."
+    ]
+
+
+def _odd_tempo(report: ReadReport) -> list[str]:
+    """A rate of frames that is wrong by two, or a slow swing."""
+    out = []
+    times = {view: one.times_usual for view, one in report.moments.items() if one.times_usual is not None}
+    for view, one in times.items():
+        if 1.0 / ODD <= one <= ODD:
+            continue
+        fps = report.moments[view].fps
+        filmed_at, like = (fps * 2.0, "slow practice swing") if one > 1.0 else (fps / 2.0, "very quick swing")
+        out.append(
+            f"In the film {IN_WORDS[view]} backswing and way down take {one:.1f} times as long as swings usually do, "
+            f"by {fps:g} frames a second. If the camera filmed at {filmed_at:g}, say so with --fps; a {like} looks the "
+            "same."
+        )
+    if not out and len(times) > 1 and not 1.0 / UNLIKE <= times["face_on"] / times["down_the_line"] <= UNLIKE:
+        out.append(
+            f"One film's swing takes {max(times.values()) / min(times.values()):.1f} times as long as the other's: "
+            "make sure that both are of the same golfer and that their frames a second are the camera's."
+        )
     return out
 
 
