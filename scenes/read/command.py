@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Inches_, Json_, Sex_, Stature_, spoken_errors
+from ..setups.options import Inches_, Json_, Sex_, Stature_, fail, spoken_errors
 
 
 def register(app: typer.Typer) -> None:
@@ -52,6 +52,26 @@ def read(
         typer.Option(metavar="FOLDER", help="Write a page with charts and the fitted golfer, and the JSON."),
     ] = None,
     inches: Inches_ = False,
+    record: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FILE",
+            help="Keep the head's movement in a student's record, for turnstill record next; what the record keeps of "
+            "the body is taken.",
+        ),
+    ] = None,
+    date: Annotated[
+        str | None, typer.Option(metavar="YYYY-MM-DD", help="With --record: day of the films; today if not given.")
+    ] = None,
+    piece: Annotated[
+        str | None, typer.Option(metavar="PIECE", help="With --record: what was worked on since the film before.")
+    ] = None,
+    felt: Annotated[
+        str | None, typer.Option(metavar="AMOUNT", help="With --record: how much of it was felt, deg or cm.")
+    ] = None,
+    note: Annotated[
+        str | None, typer.Option(metavar="TEXT", help="With --record: anything else, in your words.")
+    ] = None,
 ) -> None:
     """Say which pieces of the pivot moved the head, from where a pose detector saw the golfer in one or two films.
 
@@ -59,6 +79,10 @@ def read(
     confidence), COCO results or arrays; docs/film_reading.md has them. turnstill read face_on.csv line.csv
     --stature-cm 178. Nothing leaves this machine. Not medical advice.
     """
+    told = {name: value for name, value in (("date", date), ("piece", piece), ("felt", felt), ("note", note)) if value}
+    if told and record is None:
+        fail(f"--{next(iter(told))} is for the entry of a record; name it by --record, or leave that out.")
+    from .keeping import Keeping
     from .work import read_to
 
     read_to(
@@ -74,4 +98,5 @@ def read(
         json_file=json_file,
         out=out,
         inches=inches,
+        keeping=Keeping(record, told) if record is not None else None,
     )

@@ -7,8 +7,10 @@ from ...model.films.film_moments import VIEWS
 from ...model.golfer.survey import STATURE_RANGE_M
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
+from ..delivery.writing import STANDARD_OUTPUT
 from ..setups.quantities import echo, read_number
 from .found import films_read
+from .keeping import Keeping, Own
 from .report import ReadReport
 from .tracks_file import Picture, read_track
 
@@ -32,6 +34,7 @@ def read_to(
     json_file: str | None,
     out: str | None,
     inches: bool,
+    keeping: Keeping | None = None,
 ) -> None:
     """Print what films say, and write it as JSON where asked.
 
@@ -48,6 +51,7 @@ def read_to(
         json_file: where the JSON goes; ``-`` is standard output.
         out: the folder of the page.
         inches: lengths shown in inches.
+        keeping: the record that keeps what they say.
 
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
@@ -59,16 +63,18 @@ def read_to(
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
     tracks = {view: read_track(name, said) for view, name in names.items()}
-    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
+    own = keeping.opened() if keeping else Own()
+    check_outputs({"--json": json_file, **(keeping.new_file() if keeping else {})}, out, NUMBERS_FILE)
     found = films_read(
         tracks,
-        stature_m=_stature(stature),
-        female=sex == "female",
-        left_handed=left_handed,
+        stature_m=_stature(stature or own.stature),
+        female=(sex or own.sex) == "female",
+        left_handed=own.left_handed if left_handed is None else left_handed,
         frames={view: _frames(view, text) for view, text in frames.items()},
         face_detector=face_detector,
     )
     report = ReadReport.of_films(found)
+    entry = keeping.entry_of(report, names.values()) if keeping else None
     shown = ReadReport.of_films(found, inches) if inches else report
 
     def page() -> str:
@@ -82,6 +88,8 @@ def read_to(
         return read_table(shown, inches)
 
     deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
+    if keeping is not None and entry is not None:
+        keeping.keep(entry, report, on_screen=json_file != STANDARD_OUTPUT)
 
 
 def _stature(given: str | None) -> float | None:

@@ -53,6 +53,25 @@ def add_given_to(target: str, given: dict[str, Any], *, again: bool = False) -> 
     Raises:
         TurnstillError: for anything a user can mend; nothing is then written.
     """
+    entry = entry_given(given)
+    number, there = (add(target, [entry])[0], False) if again else add_once(target, entry)
+    if there:
+        told = f"Entry {number} of {target} has just that; nothing was added"
+        acknowledge(
+            told,
+            f"{told}.",
+            "If this is another swing, add it with --again, or with a --note that tells it apart.",
+        )
+    else:
+        acknowledge(f"Entry {number} is in {target}")
+
+
+def entry_given(given: dict[str, Any]) -> Entry:
+    """The entry that its options say, as texts; the date is today's if it is not among them.
+
+    Raises:
+        TurnstillError: naming the option, for an entry that may not be written.
+    """
     given = {"date": datetime.date.today().isoformat(), **given}
     try:
         if "piece" in given:
@@ -67,16 +86,7 @@ def add_given_to(target: str, given: dict[str, Any], *, again: bool = False) -> 
         if name is None:
             raise
         raise TurnstillError(f"--{name.replace('_', '-')}{str(wrong).removeprefix(name)}") from wrong
-    number, there = (add(target, [entry])[0], False) if again else add_once(target, entry)
-    if there:
-        told = f"Entry {number} of {target} has just that; nothing was added"
-        acknowledge(
-            told,
-            f"{told}.",
-            "If this is another swing, add it with --again, or with a --note that tells it apart.",
-        )
-    else:
-        acknowledge(f"Entry {number} is in {target}")
+    return entry
 
 
 def add_csv_to(target: str, file: str) -> None:
