@@ -50,9 +50,19 @@ export class Marks {
       { edge: style.halo, edgeWidth: style.edge * u, name: "head path" });
     this.#dot(start, 4.5 * u, style.address, style.ink, style.edge * u);
     this.#dot(here, 4.5 * u, style.now, style.halo, style.edge * u);
-    // Of several lines there is no room for words in a small picture.
+    // Of several lines there is no room for words beside each in a small picture: they stand below one another.
     if (home && (shown.length < 2 || cssWidth >= ROOM_FOR_SEVERAL_PX)) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
+    else if (home) this.#listed(shown, moment, camera, u, cssWidth);
     this.svg.replaceChildren(...this.parts);
+  }
+
+  /** The angles of all lines now, in words at the foot of the picture. */
+  #listed(shown, moment, camera, u, cssWidth) {
+    const size = (LEAST_TEXT_PX * camera.width) / cssWidth;
+    shown.forEach((line, k) => {
+      const y = camera.height - (shown.length - 1 - k) * 1.25 * size - 0.6 * size;
+      this.#text([0.5 * size, y], `${line.word} ${degreesAt(line, moment)}`, this.style.now, size, true, -1, u);
+    });
   }
 
   #angles(golfer, shown, camera, u, cssWidth, settle, place, last) {
@@ -67,7 +77,7 @@ export class Marks {
         const ends = line.ends_m[at].map(place);
         const point = ends[0].map((part, k) => part + share * (ends[1][k] - part));
         const word = when === "address" ? "address" : moment === last ? "top" : "now";
-        const degrees = `${String(line.degrees[at]).replace("-", "\u2212")}°`;
+        const degrees = degreesAt(line, at);
         const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
         const width = 0.62 * Math.max(words.length * size, word.length * small), height = 2.5 * size;
         const key = `${line.word} ${when}`;
@@ -130,6 +140,8 @@ export class Marks {
     made.textContent = words;
   }
 }
+
+const degreesAt = (line, moment) => `${String(line.degrees[moment]).replace("-", "\u2212")}°`;
 
 /** How many vertices each coarse cell of a picture shows. */
 function coverage(golfer, camera) {

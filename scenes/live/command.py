@@ -24,7 +24,11 @@ def live(
         typer.Argument(metavar="[SWING] [SWING]", help="Up to two presets or files of your own; centred if not given."),
     ] = None,
     out: Annotated[
-        str | None, typer.Option(metavar="FOLDER", help="Where what you save goes; the folder you are in if not given.")
+        str | None,
+        typer.Option(
+            metavar="FOLDER",
+            help="Where what you save goes, made if it is missing; the folder you are in if not given.",
+        ),
     ] = None,
     *,
     settings: list[str],

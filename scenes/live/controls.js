@@ -93,6 +93,15 @@ export class Control {
     });
   }
 
+  /** Marks the slider whose last move was refused, with the sentence that says why; an empty one takes the mark away. */
+  refuse(sentence) {
+    if ((this.refused ?? "") === sentence) return;
+    this.refused = sentence;
+    this.element.classList.toggle("refused", sentence !== "");
+    (this.range ?? this.choice).setAttribute("aria-invalid", sentence !== "");
+    if (sentence) this.note.textContent = sentence;
+  }
+
   /** What a part is set to, or is usually. */
   #set([section, key, , usual]) {
     return this.settings.get(section, key) ?? usual;
@@ -134,6 +143,7 @@ export class Control {
     Object.assign(this, { achieved, departs });
     if (this.choice) {
       this.choice.value = this.#set(this.told.parts[0]);
+      this.note.textContent = this.refused ?? "";
       return;
     }
     const counted = this.#departure !== null, number = this.#shown, { low, high, step } = this.told;
@@ -147,7 +157,7 @@ export class Control {
     this.element.classList.toggle("departs", counted);
     if (this.steady) this.steady.checked = counted;
     this.unit.textContent = counted ? "° more" : this.told.unit === "deg" ? "°" : this.told.unit;
-    this.note.textContent = this.#told(counted, room);
+    this.note.textContent = this.refused || this.#told(counted, room);
   }
 
   /** What is told under the slider: what the body makes of it, where that is something else. */

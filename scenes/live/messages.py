@@ -149,5 +149,9 @@ def _sentence(problem: Any) -> str:
         return f"{echo(place)} does not belong into this message; {_WHERE}."
     if problem["type"] == "missing":
         return f"{place} is missing in this message; {_WHERE}."
+    if problem["type"] in ("string_too_short", "string_too_long"):
+        least, most = (problem["ctx"].get(f"{end}_length") for end in ("min", "max"))
+        wanted = f"at least {least}" if most is None else f"at most {most}"
+        return f"{place} was {echo(problem['input'])}, but must have {wanted} characters."
     allowed = str(problem["msg"]).removeprefix("Input should ").removeprefix("be ")
     return f"{place} was {echo(problem['input'])}, but must be {allowed}."

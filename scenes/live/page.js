@@ -7,6 +7,7 @@ import { Panel, Show, Turning } from "../../render/web/view.js";
 import { Settings, copy, shownNumber } from "./settings.js";
 import { Follower, opened, save } from "./server.js";
 import { Control } from "./controls.js";
+import { keepFile, presetText } from "./preset.js";
 import { Chart, Numbers, tellLines } from "./readout.js";
 
 const UP_MS = 1500, STAY_AT_TOP_MS = 900, BACK_MS = 900, STAY_AT_ADDRESS_MS = 500;
@@ -19,6 +20,7 @@ const settings = new Settings(start.swings.at(-1));
 const shown = { now: null, kept: null }; // Answers: the swing that the sliders set, and the one that is kept beside it.
 let begins = start.swings.length > 1 ? start.swings[0] : null;
 let pending = null, moment = null, playing = null, asksForRoom = false;
+let movedLast = null; // The slider whose swing is waited for.
 
 const show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
 if (!show) by("no-figure").hidden = false;
@@ -32,6 +34,12 @@ function tellWrong(wrong) {
   by("wrong").textContent = wrong.lost === false ? `${wrong.message} Undo takes it back.` : wrong.message;
   by("wrong").hidden = false;
   document.body.classList.toggle("lost", wrong.lost === true);
+  // It is told where the finger is, too: on a phone the top of the page is far away.
+  markRefused(wrong.lost === false ? by("wrong").textContent : "");
+}
+
+function markRefused(sentence) {
+  for (const control of controls) control.refuse(control.told === movedLast ? sentence : "");
 }
 
 const plain = ({ name, values, timing }) => ({ name, values, timing });
@@ -40,6 +48,7 @@ const follower = new Follower({
   onanswer: (answer) => {
     pending = answer;
     by("wrong").hidden = true;
+    markRefused("");
     document.body.classList.remove("lost");
     if (show) return show.changed();
     take();
@@ -51,7 +60,7 @@ const follower = new Follower({
 
 /** A swing is left with a question, since nobody else remembers it. */
 addEventListener("beforeunload", (event) => {
-  if (settings.canUndo) event.preventDefault();
+  if (settings.changed) event.preventDefault();
 });
 
 function changed(done) {
@@ -72,7 +81,10 @@ function take() {
   if (show) place("now", shown.now);
   if (begins) {
     // What the page begins with beside it comes second, so that the page never shows that one alone.
-    follower.answer(plain(begins)).then(keep, tellWrong);
+    follower.answer(plain(begins)).then((kept) => {
+      settings.beginBeside(kept);
+      showKept();
+    }, tellWrong);
     begins = null;
   }
   showControls();
@@ -82,12 +94,20 @@ function place(who, answer) {
   const { figure, motion } = answer;
   if (golfers[who]) golfers[who].take(figure, motion);
   else golfers[who] = new Golfer(figure, motion, start.settings.sun);
-  for (const { view, panels } of rows) {
-    if (!panels[who]) continue;
-    // A left-hander is seen from the other side.
-    Object.assign(panels[who], { golfer: golfers[who], base: new Camera(camera(view, who)) });
+  for (const { panels } of rows) {
+    if (panels[who]) panels[who].golfer = golfers[who];
   }
   setPanels();
+  aim();
+}
+
+/** The cameras of all panels: a left-hander is seen from the other side, and who is too tall from farther away. */
+function aim() {
+  for (const { view, panels } of rows) {
+    for (const [who, panel] of Object.entries(panels)) {
+      if (panel) panel.base = new Camera(camera(view, who));
+    }
+  }
 }
 
 // ---- the golfers
@@ -122,8 +142,14 @@ function setPanels() {
   }
 }
 
-/** One tripod a hand for the whole lesson, so that places can be compared. */
-const camera = (view, who) => start.cameras[golfers[who].figure.leftHanded ? "left" : "right"][view];
+const stature = (answer) => answer?.message.values.body?.stature_cm ?? (answer ? start.usual_stature_cm : 0);
+
+/** One tripod a hand for the whole lesson, so that places can be compared, unless a golfer is too tall for it. */
+function camera(view, who) {
+  const tallest = Math.max(stature(shown.now), stature(shown.kept));
+  const { cameras } = start.tripods.find(({ fits_cm: fits }) => tallest <= fits + 1e-6) ?? start.tripods.at(-1);
+  return cameras[golfers[who].figure.leftHanded ? "left" : "right"][view];
+}
 
 if (show) {
   show.onframe = (time) => {
@@ -187,7 +213,7 @@ let toldLast = "", telling = 0;
 function write() {
   if (!shown.now) return;
   by("tells").hidden = false;
-  by("name").textContent = `${settings.now.name}${settings.canUndo ? ", changed" : ""}`;
+  by("name").textContent = `${settings.now.name}${settings.changed ? ", changed" : ""}`;
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now;
   const at = (answer) => answer.report.moments[Math.min(moment, answer.report.moments.length - 1)];
   numbers.show(answers.map(at));
@@ -202,7 +228,8 @@ function write() {
     moments: answer.report.moments,
   }));
   for (const chart of charts) chart.show(courses, at(shown.now).progress);
-  by("head").textContent = report.sentences[0];
+  const head = report.heads[Math.min(moment, last)];
+  by("head").textContent = head;
   by("holds").textContent = report.sentences[1];
   by("low").textContent = report.low_point;
   const room = report.hip_room;
@@ -215,8 +242,8 @@ function write() {
   by("free").hidden = report.limited_by.length + report.warnings.length > 0;
   for (const element of document.querySelectorAll(".of-kept")) element.hidden = !shown.kept;
   document.body.classList.toggle("kept", shown.kept !== null);
-  if (report.sentences[0] !== toldLast) {
-    toldLast = report.sentences[0];
+  if (head !== toldLast) {
+    toldLast = head;
     clearTimeout(telling);
     telling = setTimeout(() => (by("say").textContent = toldLast), TELL_AFTER_MS);
   }
@@ -245,6 +272,7 @@ function build() {
     for (const one of told) {
       const control = new Control(one, settings, (changes, done) => {
         asksForRoom = one.flare === true;
+        movedLast = one;
         settings.set(changes);
         // Another body takes a second to be shaped, so it is asked for when the finger is off.
         if (!done && one.parts.some(([section, key]) => ofTheBody.has(section) || key === "club_length_cm")) control.show();
@@ -280,11 +308,17 @@ for (const { name, shows } of start.presets) by("preset").append(new Option(show
 by("preset").addEventListener("change", () => {
   const preset = start.presets.find(({ name }) => name === by("preset").value);
   if (!preset) return;
+  movedLast = null;
   settings.take(preset, ofTheBody);
   changed(true);
 });
 function step(how) {
+  const { now } = settings;
   if (!settings[how]()) return;
+  if (settings.kept !== shown.kept) showKept();
+  if (now === settings.now) return showButtons();
+  movedLast = null;
+  markRefused("");
   for (const control of controls) control.show();
   showButtons();
   follower.want(message());
@@ -302,13 +336,20 @@ function showButtons() {
   by("redo").disabled = !settings.canRedo;
 }
 function keep(answer) {
-  shown.kept = answer;
+  settings.kept = answer;
+  settings.mark();
+  showButtons();
+  showKept();
+}
+function showKept() {
+  const answer = shown.kept = settings.kept;
   if (show) {
     if (answer) place("kept", answer);
     else {
       if (golfers.kept) show.window.forget(golfers.kept);
       golfers.kept = null;
       setPanels();
+      if (golfers.now) aim();
     }
     show.changed();
   }
@@ -319,6 +360,7 @@ by("keep").addEventListener("click", () => {
 });
 by("let-go").addEventListener("click", () => keep(null));
 by("back-to-kept").addEventListener("click", () => {
+  movedLast = null;
   settings.now = copy(plain(shown.kept.message));
   changed(true);
 });
@@ -330,6 +372,7 @@ by("file").addEventListener("change", async () => {
   const [file] = by("file").files;
   if (!file) return;
   try {
+    movedLast = null;
     if (file.size > start.largest_file) throw new Error(`${file.name} is too large for a preset; choose another file.`);
     settings.now = copy(plain(await opened(file.name.replace(/\.toml$/i, "").slice(0, 60), await file.text())));
     changed(true);
@@ -343,12 +386,32 @@ by("save").addEventListener("click", () => {
   by("saved").textContent = "";
   by("save-replace").checked = false;
   by("save-name").value = settings.now.name;
+  by("save-text").value = presetText(settings.now, start.sections);
+  by("save-here").open = document.body.classList.contains("lost");
   by("saving").showModal();
 });
 by("save-close").addEventListener("click", () => by("saving").close());
+by("save-copy").addEventListener("click", async () => {
+  by("save-text").select();
+  try {
+    await navigator.clipboard.writeText(by("save-text").value);
+    by("saved").textContent = "Copied; put it into a file that ends in .toml.";
+  } catch {
+    by("saved").textContent = "The browser does not let a page copy; the text is selected, so copy it with Ctrl-C.";
+  }
+});
+by("save-file").addEventListener("click", () => {
+  const name = `${by("save-name").value.trim().replaceAll(/[^\w .-]+/g, "-") || "swing"}.toml`;
+  keepFile(name, by("save-text").value);
+  by("saved").textContent = `Your browser keeps ${name} where it keeps downloads.`;
+});
 by("save-form").addEventListener("submit", async (event) => {
   event.preventDefault();
   const kind = by("save-as").value, told = by("saved");
+  if (!by("save-name").value.trim()) {
+    told.textContent = "A name needs letters or digits; give it one first.";
+    return;
+  }
   const both = kind === "page" || kind === "film";
   const setups = [...(both && shown.kept ? [plain(shown.kept.message)] : []), plain(settings.now)];
   told.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
@@ -358,6 +421,7 @@ by("save-form").addEventListener("submit", async (event) => {
     told.textContent = await save({ as: kind, name: by("save-name").value.trim(), setups, replace: by("save-replace").checked });
   } catch (wrong) {
     told.textContent = wrong.message;
+    if (wrong.lost) by("save-here").open = true;
   }
   button.disabled = false;
 });

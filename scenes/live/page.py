@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from ...model.golfer.pieces import Steady
+from ...model.golfer.survey import STATURE_RANGE_M
 from ..paper.frame import policy, rendered
 from ..paper.styles import STYLES, key
 from ..setups.knobs import FLARE_BOTH, KNEES_BOTH, knob
@@ -18,6 +19,7 @@ from ..setups.quantities import (
     LENGTHS_SECTION,
     PIECES_SECTION,
     RANGES_SECTION,
+    SECTIONS,
     Departure,
     Entry,
     section_entries,
@@ -71,7 +73,9 @@ PICTURE = (540, 900)
 """Pixels of the cameras: narrower than the pictures', so that three views have room beside each other."""
 LARGEST_FILE = 40_000
 """Bytes of a preset file that is opened; with quotes and breaks it still fits into a message."""
-CHARTS = ("head_up_cm", "head_toward_target_cm")
+CHARTS = ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm")
+TALLER_M = (2.0, 2.15, STATURE_RANGE_M[1])
+"""Statures that further tripods fit, for a body that grows out of the first one's pictures."""
 STEPS = {"deg": 0.5, "cm": 0.25, "kg": 0.5}
 
 
@@ -104,9 +108,10 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
 
     Returns:
         ``swings`` and ``presets``, each ``name``, ``shows``, ``values`` and ``timing`` as messages have them;
-        ``coach`` and ``full``, groups of sliders; ``body_sections``, which a preset leaves as they are; ``measures``
-        and ``charts``; ``styles`` of the swing and of the one kept; ``settings`` of the drawing; and ``cameras`` by
-        hand and view.
+        ``coach`` and ``full``, groups of sliders; ``body_sections``, which a preset leaves as they are; ``sections``,
+        in the order of files; ``measures`` and ``charts``; ``styles`` of the swing and of the one kept; ``settings`` of
+        the drawing; ``usual_stature_cm`` of who is said to have none; and ``tripods``, each with the stature that it
+        fits, ``fits_cm``, and its ``cameras`` by hand and view, the least first.
     """
     from ...render.web.settings import drawing_settings
 
@@ -127,22 +132,37 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
             for name, (title, opened) in GROUPS.items()
         ],
         "body_sections": BODY_SECTIONS,
+        "sections": SECTIONS,
         "measures": [_measure(name) for name in SHOWN],
         "charts": [_chart(name) for name in CHARTS],
         "styles": [{"colour": style.colour, "dash": style.dash} for style in STYLES[:2]],
         "settings": drawing_settings(),
         "largest_file": LARGEST_FILE,
-        "cameras": _cameras(setups),
+        "usual_stature_cm": usual["stature"],
+        "tripods": _tripods(setups),
     }  # fmt: skip
 
 
-def _cameras(setups: Sequence[Setup]) -> dict[str, Any]:
-    """One tripod a hand for the whole lesson, so that whatever moves in the picture is the golfer."""
-    made = {}
-    for hand in ("right", "left"):
-        swings = [swing_of(setup.changed(BODY_SECTION, "handedness", hand), 2) for setup in setups]
-        (places, *_) = cameras(swings, *PICTURE)
-        made[hand] = {view: camera_numbers(camera) for view, camera in places.items()}
+def _tripods(setups: Sequence[Setup]) -> list[dict[str, Any]]:
+    """One tripod a hand for the whole lesson, so that whatever moves in the picture is the golfer; and farther ones for
+    a body that is made so tall that it would be cut off.
+    """
+    swings = {
+        hand: [swing_of(setup.changed(BODY_SECTION, "handedness", hand), 2) for setup in setups]
+        for hand in ("right", "left")
+    }
+    first = max(float(swing.body.stature) for swing in swings["right"])
+    made = []
+    for fits in (first, *(taller for taller in TALLER_M if taller > first)):
+        places = {hand: cameras(own, *PICTURE, fits_m=fits)[0] for hand, own in swings.items()}
+        made.append(
+            {
+                "fits_cm": 100.0 * fits,
+                "cameras": {
+                    hand: {view: camera_numbers(camera) for view, camera in own.items()} for hand, own in places.items()
+                },
+            }
+        )
     return made
 
 

@@ -46,6 +46,8 @@ class LiveReport(Report):
     """what would keep this head still at the top"""
     sentences: list[str]
     """where the head goes and what would hold it"""
+    heads: list[str]
+    """where the head is at each moment, a sentence each"""
     low_point: str
     """where the low point of the swing goes if the move is not given back, in a sentence"""
     limited_by: list[StopReport]
@@ -68,6 +70,7 @@ class LiveReport(Report):
         *,
         figure: str,
         sentences: list[str],
+        heads: list[str],
         hip_room: HipRoomLive | None,
         marks: dict[str, Any] | None,
     ) -> Self:
@@ -80,6 +83,7 @@ class LiveReport(Report):
             achieved=at_moment(swing.achieved, -1),
             steady=SteadyReport.of(performed),
             sentences=sentences,
+            heads=heads,
             low_point=low_point_of(swing),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
@@ -96,6 +100,6 @@ def low_point_of(swing: Swing) -> str:
     return low_point_sentence(float(toward_target), float(up))
 
 
-def head_at_top_cm(swing: Swing) -> Any:
-    """``(3,)`` cm since address: toward ball, toward target, up."""
-    return np.asarray(swing.measures.head_moved)[-1] * 100.0
+def head_cm(swing: Swing) -> Any:
+    """``(M, 3)`` cm since address: toward ball, toward target, up."""
+    return np.asarray(swing.measures.head_moved) * 100.0

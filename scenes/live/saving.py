@@ -7,6 +7,7 @@ and what drawing takes of memory is given back.
 from __future__ import annotations
 
 import contextlib
+import re
 import shlex
 import subprocess
 import sys
@@ -28,6 +29,8 @@ from .messages import EntryMessage, SaveMessage
 
 PRESET, FILM, PICTURE, SHEET, RECORD = ".toml", ".mp4", ".png", ".html", ".turnstill"
 _NOT_IN_NAMES = set('/\\:*?"<>|')
+_OF_A_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])\s*(\..*)?", re.IGNORECASE)
+"""Names that Windows keeps for its devices, whatever their ending (from memory)."""
 LONGEST_WORK = 900.0
 """Seconds; a film takes half a minute."""
 _PACKAGE = __name__.split(".")[0]
@@ -92,8 +95,8 @@ class Saving:
             raise TurnstillError("A preset is one swing; save the other one under a name of its own.")
         target = self._target(message, PRESET)
         write_text(str(target), toml_text(content_of(setups[0])))
-        again = f"turnstill live {shlex.quote(target.name)}"
-        return f"The swing is kept in {shown(target.name)}; open it again with {again}."
+        again = f"turnstill live {shlex.quote(str(target))}"
+        return f"The swing is kept in {shown(str(target))}; open it again with {again}."
 
     def _page(self, message: SaveMessage, setups: Sequence[Setup]) -> str:
         target = self._target(message, "")
@@ -101,12 +104,12 @@ class Saving:
             # A page tells what differs, so a swing alone is told beside what it is measured against.
             setups = [centred_for(setups[0]), setups[0]]
         self._made(["compare"], setups, target)
-        return f"The page is {shown(f'{target.name}/index.html')}."
+        return f"The page is {shown(str(target / 'index.html'))}."
 
     def _drawn(self, message: SaveMessage, setups: Sequence[Setup], suffix: str, command: str) -> str:
         target = self._target(message, suffix)
         self._made([command], setups, target)
-        return f"The {message.kind} is {shown(target.name)}."
+        return f"The {message.kind} is {shown(str(target))}."
 
     def _record(self, message: SaveMessage, setups: Sequence[Setup]) -> str:
         if len(setups) != 1:
@@ -129,7 +132,7 @@ class Saving:
                 told.append("keeps this body and address")
         if not told:
             raise TurnstillError("There is nothing yet that a record would keep; set the body or the address first.")
-        return f"{shown(target.name)} {' and '.join(told)}."
+        return f"{shown(str(target))} {' and '.join(told)}."
 
     def _target(self, message: SaveMessage, suffix: str) -> Path:
         """Where something new goes; what is there already is replaced only where that was asked for."""
@@ -146,6 +149,8 @@ class Saving:
         Raises:
             TurnstillError: for a name that leads elsewhere, or that not every system takes.
         """
+        if _OF_A_DEVICE.fullmatch(name):
+            raise TurnstillError(f"{echo(name)} is a name that Windows keeps for itself; save under another one.")
         if not name.isprintable() or _NOT_IN_NAMES & set(name) or name != name.strip(" .") or name.startswith("-"):
             raise TurnstillError(
                 f"{echo(name)} cannot name a file; use letters, digits, spaces and hyphens, beginning with a letter."

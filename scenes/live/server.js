@@ -22,7 +22,8 @@ async function post(path, message) {
     });
   } catch {
     throw new Unanswered(
-      "The server does not answer any more. What you see stays; start turnstill live again and open the address that it tells.",
+      "The server does not answer any more. What you see stays, and Save still gives you this swing as a preset file; " +
+        "start turnstill live again, open the address that it tells, and open that file there.",
       true,
     );
   }

@@ -2,12 +2,34 @@
 
 const MOST_STEPS_BACK = 200;
 
-/** One swing's settings: section to key to value, as presets and messages have them. */
+/** One swing's settings, section to key to value as presets and messages have them, and the swing that is kept beside it. */
 export class Settings {
   constructor({ name, values, timing }) {
     this.now = copy({ name, values, timing });
-    this.history = [this.now];
+    this.first = this.now;
+    this.kept = null;
+    this.history = [this.#state];
     this.at = 0;
+  }
+
+  get #state() {
+    return { now: this.now, kept: this.kept };
+  }
+
+  get #marked() {
+    const { now, kept } = this.history[this.at];
+    return kept === this.kept && same(now, this.now);
+  }
+
+  /** Whether this is another swing than the page began with. */
+  get changed() {
+    return !same(this.first, this.now);
+  }
+
+  /** A swing that the page begins with beside it: nothing that can be undone. */
+  beginBeside(kept) {
+    this.kept = kept;
+    for (const state of this.history) state.kept ??= kept;
   }
 
   get(section, key) {
@@ -27,30 +49,30 @@ export class Settings {
 
   /** A change is whole: it can be undone from here on. */
   mark() {
-    if (same(this.history[this.at], this.now)) return;
-    this.history = [...this.history.slice(0, this.at + 1), this.now].slice(-MOST_STEPS_BACK);
+    if (this.#marked) return;
+    this.history = [...this.history.slice(0, this.at + 1), this.#state].slice(-MOST_STEPS_BACK);
     this.at = this.history.length - 1;
   }
 
   get canUndo() {
-    return this.at > 0 || !same(this.history[this.at], this.now);
+    return this.at > 0 || !this.#marked;
   }
 
   get canRedo() {
-    return this.at < this.history.length - 1 && same(this.history[this.at], this.now);
+    return this.at < this.history.length - 1 && this.#marked;
   }
 
   undo() {
     if (!this.canUndo) return false;
-    if (same(this.history[this.at], this.now)) this.at -= 1;
-    this.now = this.history[this.at];
+    if (this.#marked) this.at -= 1;
+    Object.assign(this, this.history[this.at]);
     return true;
   }
 
   redo() {
     if (!this.canRedo) return false;
     this.at += 1;
-    this.now = this.history[this.at];
+    Object.assign(this, this.history[this.at]);
     return true;
   }
 

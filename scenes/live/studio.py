@@ -19,7 +19,7 @@ from ..words.hip_ceiling import ceiling_sentence
 from . import drawn
 from .messages import SwingMessage
 from .report import HipRoomLive, LiveReport
-from .words import sentences
+from .words import head_sentences, sentences
 
 KEPT = 8
 """Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against."""
@@ -84,6 +84,7 @@ class Studio:
             performed,
             figure=drawn.key_of(swing),
             sentences=sentences(swing, SteadyReport.of(performed)),
+            heads=head_sentences(swing),
             hip_room=self._hip_room(performed) if hip_room else None,
             marks=drawn.marks(swing) if drawing else None,
         )

@@ -6,7 +6,7 @@ from ...model.swing.swing import Swing
 from ..simulate.report import SteadyReport
 from ..words.cautions import NOTICEABLE_CM
 from ..words.pieces import head_words, told_amount
-from .report import head_at_top_cm
+from .report import head_cm
 
 _SAME_DEG = 0.05
 """A departure that is shown as zero."""
@@ -14,14 +14,17 @@ _SAME_DEG = 0.05
 
 def sentences(swing: Swing, steady: SteadyReport) -> list[str]:
     """Where the head goes, and what would hold it."""
-    return [head_sentence(swing), steady_sentence(steady)]
+    return [head_sentences(swing)[-1], steady_sentence(steady)]
 
 
-def head_sentence(swing: Swing) -> str:
-    """Where the head is at the top."""
-    top = head_at_top_cm(swing)
-    than = " than at address" if max(abs(float(way)) for way in top) >= NOTICEABLE_CM else ""
-    return f"At the top the head is {head_words(top, inches=False)}{than}."
+def head_sentences(swing: Swing) -> list[str]:
+    """Where the head is at each moment from address to the top."""
+    told = ["At address the head is in its place."]
+    for share, moved in zip(swing.progress[1:], head_cm(swing)[1:], strict=True):
+        when = "the top" if share == 1.0 else f"{share:.0%} of the backswing"
+        than = " than at address" if max(abs(float(way)) for way in moved) >= NOTICEABLE_CM else ""
+        told.append(f"At {when} the head is {head_words(moved, inches=False)}{than}.")
+    return told
 
 
 def steady_sentence(steady: SteadyReport) -> str:

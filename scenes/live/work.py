@@ -14,7 +14,7 @@ from types import FrameType
 from typing import TYPE_CHECKING
 
 from ...model.errors import TurnstillError
-from ..delivery.refusals import reason, shown
+from ..delivery.refusals import reason, shown, unwritable
 from ..delivery.terminal import say, tell
 from ..setups.naming import titled
 from ..setups.presets import Setup, load
@@ -36,7 +36,7 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
     Args:
         names: presets or files, at most two; the centred preset where there are none.
         settings: laid over both.
-        out: the folder for what is saved; it must be there.
+        out: the folder for what is saved; made where it is missing, but not what it lies in.
         port: to serve at; 0 for a free one.
         host: the address to listen at.
         browser: open the page.
@@ -45,8 +45,8 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
         TurnstillError: for anything a user can mend.
     """
     setups = _setups(names, settings)
-    folder = _folder(out)
     with _listening(host, port) as listener:
+        folder = _folder(out)
         from .app import Serving, application
         from .safety import Door, is_loopback
         from .saving import Saving
@@ -79,13 +79,32 @@ def _setups(names: Sequence[str], settings: list[str]) -> tuple[Setup, ...]:
 
 
 def _folder(out: str | None) -> Path:
+    """The folder for what is saved, which is there from now on.
+
+    Raises:
+        TurnstillError: where it cannot be made.
+    """
     folder = Path(out) if out is not None else Path()
     try:
         there = folder.is_dir() and out != ""
     except (OSError, ValueError):
         there = False
-    if not there:
-        raise TurnstillError(f"There is no folder {shown(out or '')} to save in; make it first, or leave out --out.")
+    if there:
+        return folder
+    if out is None:
+        raise TurnstillError("The folder you are in is gone; name another with --out.")
+    if not out:
+        raise TurnstillError("--out was empty, but must name a folder; leave it out for the folder you are in.")
+    try:
+        if folder.exists():
+            raise TurnstillError(f"{shown(out)} is a file; name a folder with --out.")
+        if not folder.parent.is_dir():
+            raise TurnstillError(f"There is no folder to make {shown(out)} in; make it first.")
+        folder.mkdir()
+    except (OSError, ValueError) as wrong:
+        if isinstance(wrong, TurnstillError):
+            raise
+        raise unwritable(out, wrong) from wrong
     return folder
 
 

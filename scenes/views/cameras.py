@@ -18,7 +18,9 @@ if TYPE_CHECKING:
     from ...render.stage.stage import Stage
 
 
-def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> list[dict[str, Camera]]:
+def cameras(
+    swings: Sequence[Swing], width: int = 720, height: int = 900, *, fits_m: float = 0.0
+) -> list[dict[str, Camera]]:
     """Where a coach would stand for each swing, by view.
 
     One tripod serves all golfers of the same hand, set for the first of them, so that places in two pictures can
@@ -28,10 +30,11 @@ def cameras(swings: Sequence[Swing], width: int = 720, height: int = 900) -> lis
         swings: whom to film.
         width: of each picture, pixels.
         height: of each picture, pixels.
+        fits_m: a stature that fits into the frame too.
     """
     from ...model.films.camera import down_the_line, face_on, from_above
 
-    stature = max(float(np.max(swing.body.stature)) for swing in swings)
+    stature = max(fits_m, *(float(np.max(swing.body.stature)) for swing in swings))
     by_hand: dict[bool, dict[str, Camera]] = {}
     for swing in swings:
         left_handed = swing.left_handed

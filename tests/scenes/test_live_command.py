@@ -64,6 +64,14 @@ def test_it_serves_until_it_is_interrupted_and_says_one_sentence(tmp_path: Path)
     assert not list(tmp_path.iterdir())
 
 
+def test_the_folder_of_what_is_saved_is_made_as_other_commands_make_theirs(tmp_path: Path) -> None:
+    with running("--no-browser", "--out", "lesson", folder=tmp_path) as (process, _, _):
+        assert [path.name for path in tmp_path.iterdir()] == ["lesson"] and (tmp_path / "lesson").is_dir()
+        assert ended(process, signal.SIGINT)[0] == 0
+    (tmp_path / "file").write_text("")
+    assert "is a file; name a folder with --out" in refused_by("live", "--no-browser", "--out", str(tmp_path / "file"))
+
+
 def test_it_ends_in_order_when_it_is_terminated(tmp_path: Path) -> None:
     with running("--no-browser", folder=tmp_path) as (process, _, _):
         status, _, errors = ended(process, signal.SIGTERM)
@@ -82,7 +90,8 @@ def test_a_port_in_use_is_told(tmp_path: Path) -> None:
     (("--host", "host.invalid"), "--host was \"host.invalid\", where this computer cannot be reached"),
     (("--host", "192.0.2.1"), "cannot be reached"), (("--host", "x" * 300), "cannot be reached"),
     (("--host", ""), "where this computer cannot be reached"),
-    (("--out", "nowhere"), "There is no folder nowhere to save in"), (("--out", ""), "There is no folder"),
+    (("--out", "nowhere/in"), "There is no folder to make nowhere/in in; make it first"),
+    (("--out", ""), "--out was empty, but must name a folder"),
     (("nothing",), "There is no preset or file \"nothing\""), (("centred", "sway", "centred"), "at most two"),
     (("--set", "hip_turn=500"), "hip_turn_deg was 500"),
 ])  # fmt: skip

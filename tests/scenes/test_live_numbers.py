@@ -105,6 +105,15 @@ def test_it_says_where_the_head_goes_and_what_holds_it(page: Page) -> None:
     )
 
 
+def test_it_says_where_the_head_is_at_every_moment(page: Page) -> None:
+    told = page.swing({"pieces": {"tilt_deg": "steady+10"}})
+    assert len(told["heads"]) == MOMENTS and told["heads"][-1] == told["sentences"][0]
+    assert told["heads"][0] == "At address the head is in its place."
+    for share, moment, head in list(zip(range(MOMENTS), told["moments"], told["heads"], strict=True))[2:-1]:
+        assert head.startswith(f"At {share / (MOMENTS - 1):.0%} of the backswing the head is ")
+        assert f"{-moment['head_up_cm']:.1f} cm lower" in head
+
+
 def test_the_most_hip_turn_comes_where_it_is_asked_for(page: Page) -> None:
     values = {"address": {"lead_flare_deg": 5.0, "trail_flare_deg": 30.0}}
     assert page.swing(values)["hip_room"] is None

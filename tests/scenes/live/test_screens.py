@@ -1,0 +1,133 @@
+"""Screens of all sizes, several pages at once, and what a lesson leaves behind in the browser."""
+
+from __future__ import annotations
+
+import time
+from typing import Any
+
+import numpy as np
+import pytest
+from browser import browser, watched
+from live_in_browser import TOP, begin, expected, go, id_of, numbers, rest, slide
+
+from turnstill.scenes.live.page import start_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
+
+
+def test_two_pages_do_not_see_each_others_golfer(opened: Any, address: str) -> None:
+    with watched(opened, 900, 700) as one, watched(opened, 900, 700) as other:
+        begin(one.page, address)
+        begin(other.page, address)
+        slide(one.page, id_of("hip_turn"), 25)
+        slide(other.page, id_of("hip_turn"), 50)
+        rest(one.page)
+        rest(other.page)
+        for page, turn in ((one.page, 25), (other.page, 50)):
+            assert numbers(page) == expected(apply(load("too-much-tilt"), [f"hip_turn={turn}"]), TOP)
+
+
+def test_on_a_phone_the_golfers_stay_in_sight_of_the_sliders(opened: Any, address: str) -> None:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+        begin(seen.page, address)
+        assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
+        slider = seen.page.locator(f'[id="{id_of("sway")}"]')
+        slider.evaluate("(one) => one.scrollIntoView({ block: 'nearest' })")
+        seen.page.wait_for_timeout(100)
+        canvas = seen.page.locator("canvas:visible").first.bounding_box()
+        low = slider.bounding_box()
+        assert canvas["y"] >= 0 and canvas["y"] + canvas["height"] <= low["y"] and low["y"] + low["height"] < 845
+
+
+def test_without_webgl_the_numbers_follow_all_the_same(address: str) -> None:
+    with browser("--disable-3d-apis") as opened, watched(opened, 900, 700) as seen:
+        seen.page.goto(address)
+        seen.page.locator("#live-no-figure").wait_for()
+        for _ in range(100):
+            if numbers(seen.page)["hip_turn_deg"] == "45.0":
+                break
+            time.sleep(0.1)
+        slide(seen.page, id_of("hip_turn"), 31)
+        rest(seen.page)
+        assert numbers(seen.page) == expected(apply(load("too-much-tilt"), ["hip_turn=31"]), TOP)
+
+
+@pytest.mark.heavy
+def test_a_lesson_leaks_nothing(opened: Any, address: str) -> None:
+    """Memory of the page after 100 and after 700 moves of sliders, to and fro between two bodies."""
+    with watched(opened, 900, 700) as seen:
+        page = seen.page
+        begin(page, address)
+        page.locator("#live-full").check()
+        devtools = page.context.new_cdp_session(page)
+        rng = np.random.default_rng(3)
+
+        def used() -> float:
+            devtools.send("HeapProfiler.collectGarbage")
+            return float(page.evaluate("() => performance.memory.usedJSHeapSize")) / 1e6
+
+        held = []
+        for turn in range(7):
+            for _ in range(100):
+                slide(page, id_of("hip_turn"), float(rng.integers(10, 70)))
+            slide(page, "live-body-stature_cm", 170.0 + turn % 2)
+            rest(page)
+            held.append(used())
+        assert max(held[2:]) - held[1] < 20, held
+
+
+@pytest.mark.parametrize(("width", "height"), [(820, 1180), (1180, 820), (844, 390)])
+def test_on_a_tablet_and_on_a_phone_held_level_the_golfers_stand_beside_the_sliders(
+    opened: Any, address: str, width: int, height: int
+) -> None:
+    """Whole, beside every slider that is being moved, and never wider than the screen."""
+    with watched(opened, width, height, has_touch=True, is_mobile=True) as seen:
+        page = seen.page
+        begin(page, address)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+        page.evaluate("document.querySelector('.live').scrollIntoView()")
+        for name in ("shoulder_turn", "hips_toward_ball"):
+            page.locator(f'[id="{id_of(name)}"]').evaluate("(one) => one.scrollIntoView({ block: 'nearest' })")
+            page.wait_for_timeout(100)
+            slider = page.locator(f'[id="{id_of(name)}"]').bounding_box()
+            assert slider["y"] >= 0 and slider["y"] + slider["height"] <= height
+            for view in ("face-on", "down-the-line"):
+                golfer = page.locator(f'.view[data-view="{view}"] canvas:visible').bounding_box()
+                assert golfer["y"] >= 0 and golfer["y"] + golfer["height"] <= height, (name, view)
+                assert golfer["x"] >= slider["x"] + slider["width"] and golfer["x"] + golfer["width"] <= width
+
+
+def test_a_golfer_who_is_made_the_tallest_stays_in_the_picture(page: Any) -> None:
+    """And is seen by one tripod with the swing that is kept; whoever is small again by the first one."""
+    page.locator("#live-full").check()
+    page.locator("#live-keep").click()
+
+    def heads() -> list[dict[str, float]]:
+        drawn = page.locator('.view[data-view="face-on"] .panel svg').all()
+        rings = [one.locator('[data-mark="head address"]').last for one in drawn]
+        return [{name: float(ring.get_attribute(name)) for name in ("cx", "cy", "r")} for ring in rings]
+
+    before = heads()
+    slide(page, "live-body-stature_cm", 230)
+    page.locator("body:not(.asking)").wait_for(timeout=60_000)
+    rest(page)
+    (kept, tall), tripods = heads(), start_of([load("too-much-tilt")])["tripods"]
+    assert tall["cy"] - tall["r"] > 0.12 * 900 and tall["r"] < 1.35 * kept["r"]
+    assert kept["r"] == pytest.approx(before[0]["r"] * tripods[0]["fits_cm"] / 230.0, rel=0.02)
+    page.locator("#live-undo").click()
+    rest(page)
+    assert heads() == before
+
+
+def test_angles_that_have_no_room_in_the_picture_stand_below_it_in_words(opened: Any, address: str) -> None:
+    with watched(opened, 844, 390) as seen:
+        begin(seen.page, address)
+        go(seen.page, 20)
+        told = seen.page.locator('.view[data-view="above"] svg text').all_text_contents()
+        told = [text.rsplit(" ", 1) for text in told]
+        due = numbers(seen.page)
+        found = {word: float(degrees.rstrip("°")) for word, degrees in told}
+        assert set(found) == {"hip turn", "shoulder turn", "lead flare", "trail flare"}
+        for word in ("hip turn", "shoulder turn"):
+            assert found[word] == pytest.approx(float(due[f"{word.replace(' ', '_')}_deg"]), abs=1.0)
+        assert found["lead flare"] == 20
