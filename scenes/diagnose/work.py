@@ -48,12 +48,12 @@ def diagnose_to(
     found = diagnosed(setup, **read)
     report = DiagnosisReport.of(found)
     shown = DiagnosisReport.of(found, inches) if inches else report
-    go_on = _go_on(preset_or_file, settings, report)
+    then = go_on(preset_or_file, settings, report)
 
     def page() -> str:
         from .page import diagnose_page
 
-        return diagnose_page(shown, inches, go_on)
+        return diagnose_page(shown, inches, then)
 
     def table() -> str:
         from .table import diagnose_table
@@ -62,12 +62,18 @@ def diagnose_to(
 
     deliver(report, page, table, numbers_file=NUMBERS_FILE, json_file=json_file, out=out)
     if json_file != STANDARD_OUTPUT:
-        for what, command in go_on:
+        for what, command in then:
             tell(f"{what}: {command}")
 
 
-def _go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> list[tuple[str, str]]:
-    """What one may do next with this golfer, and the command that does it."""
+def go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> list[tuple[str, str]]:
+    """What one may do next with this golfer, and the command that does it.
+
+    Args:
+        preset_or_file: whose body and address, and the turn departures are counted from.
+        settings: laid over it.
+        report: the diagnosis.
+    """
     likeliest, commands = _likeliest(report), []
     if report.feel is not None:
         feel = report.feel.piece, report.feel.amount

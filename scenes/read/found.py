@@ -65,6 +65,7 @@ class FilmsRead:
         reading: what it says.
         apart: how much less probable two films are of one golfer than of two; None of one film.
         diagnosed: as of ``turnstill diagnose``.
+        settings: the golfer as fitted, to the millimetre and tenth of a degree, as ``--set`` would say it.
     """
 
     films: Mapping[str, Film]
@@ -75,6 +76,7 @@ class FilmsRead:
     reading: FilmReading
     apart: float | None
     diagnosed: Diagnosed
+    settings: tuple[str, ...]
 
     @property
     def hardly_together(self) -> bool:
@@ -132,7 +134,7 @@ def films_read(
     }
     return FilmsRead(
         films, hand, left_handed is not None, stature_m is not None, seen, reading, unlike,
-        _diagnosed(reading, female, hand),
+        _diagnosed(reading, female, hand), tuple(settings_of(reading, female, hand, 1)),
     )  # fmt: skip
 
 
@@ -179,14 +181,7 @@ def _by_eye(frames: tuple[float | None, float | None]) -> tuple[bool, bool]:
 
 def _diagnosed(reading: FilmReading, female: bool, left_handed: bool) -> Diagnosed:
     """The diagnosis as that of readings made by hand, for the golfer as fitted."""
-    body, address = reading.body[0], reading.address[0]
-    settings = {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
-    settings |= {name: to_border("cm", body.lengths[name]) for name in BONES}
-    for name in ADDRESS_MEAN_SD:
-        settings[name] = to_border("cm" if name == "stance_width" else "deg", getattr(address, name))
-    words = [f"{name}={value:.4f}" for name, value in settings.items()]
-    words += ["sex=female" if female else "sex=male", *(["handedness=left"] if left_handed else [])]
-    setup = apply(load("centred"), words)
+    setup = apply(load("centred"), settings_of(reading, female, left_handed, 4))
     readings, sds = [], {}
     for k, (name, unit) in enumerate(READINGS.items()):
         sds[name] = to_border(unit, reading.sd[0, k])
@@ -195,3 +190,21 @@ def _diagnosed(reading: FilmReading, female: bool, left_handed: bool) -> Diagnos
     size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
     asked = Asked(tuple(readings), sds, scale_of(None, None, *size), {})
     return answered(perform(setup, FEWEST_FRAMES), asked, reading.diagnosis)
+
+
+def settings_of(reading: FilmReading, female: bool, left_handed: bool, decimals: int) -> list[str]:
+    """The golfer as fitted, as ``--set`` would say it.
+
+    Args:
+        reading: of the films.
+        female: whose average proportions were taken.
+        left_handed: which way the golfer swings.
+        decimals: of numbers, in centimetres, degrees and kilograms.
+    """
+    body, address = reading.body[0], reading.address[0]
+    settings = {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
+    settings |= {name: to_border("cm", body.lengths[name]) for name in BONES}
+    for name in ADDRESS_MEAN_SD:
+        settings[name] = to_border("cm" if name == "stance_width" else "deg", getattr(address, name))
+    words = [f"{name}={value:.{decimals}f}" for name, value in settings.items()]
+    return [*words, "sex=female" if female else "sex=male", *(["handedness=left"] if left_handed else [])]

@@ -7,6 +7,7 @@ from typing import Self
 import numpy as np
 
 from ...model.films import phone_camera
+from ...model.films.face_path import face_path
 from ...model.films.film_fit import CAMERA
 from ...model.films.film_moments import VIEWS
 from ...model.films.film_tempo import times_usual
@@ -35,8 +36,16 @@ class MomentReport(Report):
     """how sure the second is"""
     set_by_eye: tuple[bool, bool]
     """whether somebody set address and top"""
+    address_window: tuple[Number, Number]
+    """first and last frame that address was read from, surely before the hands move"""
+    top_window: tuple[Number, Number]
+    """the same of the top"""
     fps: Number
     """frames a second"""
+    width: int
+    """of the pictures, pixels"""
+    height: int
+    """the same downward"""
     times_usual: Number | None
     """how many times as long as usual (1 s and 0.25 s, common practice) backswing and way down take; null if unknown"""
     exchanged_share: Number
@@ -52,9 +61,15 @@ class MomentReport(Report):
         return cls(
             address_frame=moments.address + first, top_frame=moments.top + first, address_sd_s=moments.address_sd,
             top_sd_s=moments.top_sd, set_by_eye=film.by_eye, fps=film.track.fps,
+            address_window=_in_film(moments.address_window, first), top_window=_in_film(moments.top_window, first),
+            width=film.track.width, height=film.track.height,
             times_usual=times if np.isfinite(times) else None,
             exchanged_share=float(film.mended.exchanged.mean()), missing_share=film.mended.missing,
         )  # fmt: skip
+
+
+def _in_film(window: tuple[int, int], first: int) -> tuple[float, float]:
+    return float(window[0] + first), float(window[1] + first)
 
 
 class CameraReport(Report):
@@ -178,6 +193,12 @@ def _keypoints(found: FilmsRead) -> tuple[list[KeypointReport], list[HeadCircleR
     return points, heads
 
 
+def _face_path(film: Film) -> list[tuple[float, float]]:
+    moments = film.moments
+    path = face_path(film.track, moments.address_window[1], round(moments.top))
+    return [(float(x), float(y)) for x, y in path]
+
+
 class ReadReport(DiagnosisReport):
     """Everything about films: the keys of a diagnosis, whose readings are the films', and these."""
 
@@ -191,6 +212,8 @@ class ReadReport(DiagnosisReport):
     """where keypoints were seen and where the fitted golfer has them, see below"""
     heads: list[HeadCircleReport]
     """where the fitted golfer's head is in the pictures, see below"""
+    face_paths: dict[str, list[tuple[Number, Number]]]
+    """view to where the middle of the face was seen from address to the top, frame by frame, px across and down"""
     not_told: list[str]
     """readings that these films leave open; what is said of them rests on what is usual"""
     stature_given: bool
@@ -226,6 +249,7 @@ class ReadReport(DiagnosisReport):
             ],
             keypoints=points,
             heads=heads,
+            face_paths={view: _face_path(film) for view, film in found.films.items()},
             not_told=[name for k, name in enumerate(READINGS) if not reading.told[0, k]],
             stature_given=found.stature_said,
             films_apart=found.apart,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import TYPE_CHECKING
 
 from ...model.films.film_sides import IN_WORDS
 from ...model.films.film_tempo import ODD, UNLIKE
 from ..diagnose.readings import KINDS
 from ..words.cautions import listed
-from ..words.units import told_length
+from ..words.units import CM_PER_INCH, told_length
 
 if TYPE_CHECKING:
     from .report import ReadReport
@@ -89,16 +90,28 @@ def _odd_tempo(report: ReadReport) -> list[str]:
     return out
 
 
+def whose_pictures(views: Collection[str]) -> str:
+    """What of the films themselves is in a page."""
+    if not views:
+        return "Of the films only the tracks were there: no picture of anybody is in this page."
+    return "The pictures are the films' own: this page shows a person, so hand it on only as that person likes."
+
+
 def film_lines(report: ReadReport, inches: bool = False) -> list[str]:
     """A sentence on each film: its moments and its camera."""
     out = []
     for view, moment in report.moments.items():
         camera = report.cameras[view]
-        distance = told_length(camera.distance_cm, inches)
-        height, off = (told_length(value, inches) for value in (camera.height_cm, camera.off_by_cm))
+        distance, height = (_far(value, inches) for value in (camera.distance_cm, camera.height_cm))
+        off = told_length(camera.off_by_cm, inches)
         out.append(
             f"{IN_WORDS[view].capitalize()}: address ends at frame {moment.address_frame:.0f} and the top is at "
             f"{moment.top_frame:.1f}, give or take {1e3 * moment.top_sd_s:.0f} ms; the camera stood about {distance} "
             f"away, {height} high and {abs(camera.off_square_deg):.0f}° off square; keypoints are off by {off}."
         )
     return out
+
+
+def _far(length_cm: float, inches: bool) -> str:
+    """How far a camera is from something, no closer than it is known: ``4.6 m``, ``15.1 ft``."""
+    return f"{length_cm / CM_PER_INCH / 12.0:.1f} ft" if inches else f"{length_cm / 100.0:.1f} m"

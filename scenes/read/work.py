@@ -8,6 +8,7 @@ from ...model.golfer.survey import STATURE_RANGE_M
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..delivery.writing import STANDARD_OUTPUT
+from ..diagnose.work import go_on
 from ..setups.quantities import echo, read_number
 from .found import films_read
 from .keeping import Keeping, Own
@@ -77,10 +78,14 @@ def read_to(
     entry = keeping.entry_of(report, names.values()) if keeping else None
     shown = ReadReport.of_films(found, inches) if inches else report
 
+    # Nothing is done next on films that hardly go together. The commands name a whole body: too much for a screen.
+    then = [] if report.hardly_together else go_on("centred", list(found.settings), report)
+
     def page() -> str:
         from .page import read_page
+        from .panel_pictures import panel_pictures
 
-        return read_page(shown, inches)
+        return read_page(shown, panel_pictures(found, report, {}), inches, then)
 
     def table() -> str:
         from .table import read_table
