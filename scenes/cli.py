@@ -14,6 +14,7 @@ from .delivery import written
 from .delivery.guard import guarded
 from .delivery.outcome import USER_ERROR
 from .delivery.terminal import LONGEST, say, shortened
+from .detector import command as detector_command
 from .diagnose import command as diagnose_command
 from .experiment import command as experiment_command
 from .export import command as export_command
@@ -66,6 +67,7 @@ compare_command.register(app)
 shares_command.register(app)
 diagnose_command.register(app)
 read_command.register(app)
+detector_command.register(app)
 experiment_command.register(app)
 export_command.register(app)
 film_command.register(app)

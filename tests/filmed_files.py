@@ -24,13 +24,14 @@ def write(
     shown: tuple[int, int, int, int] = QUARTERS[0],
     metadata: dict[str, str] | None = None,
     index_first: bool = True,
+    loss: int = 14,
 ) -> Path:
-    """A film of pictures ``(h, w, 3)`` taken at ``seconds``, its index before or after them."""
+    """A film of pictures ``(h, w, 3)`` taken at ``seconds``, its index before or after them; ``loss`` is 0 for none to 51."""
     flags = "use_metadata_tags" + ("+faststart" if index_first else "")
     with av.open(str(file), "w", format="mp4", options={"movflags": flags}) as container:
         container.metadata.update(metadata or {})
         stream = container.add_stream("libx264", rate=Fraction(TICKS))
-        stream.pix_fmt, stream.options = "yuv420p", {"preset": "ultrafast", "crf": "14", "g": "10"}
+        stream.pix_fmt, stream.options = "yuv420p", {"preset": "veryfast", "crf": str(loss), "g": "10"}
         stream.codec_context.time_base = Fraction(1, TICKS)
         for number, (picture, second) in enumerate(zip(pictures, seconds, strict=True)):
             if number == 0:

@@ -184,6 +184,16 @@ def _camera(
     rng: np.random.Generator, world: Array, view: int, how: Conditions
 ) -> tuple[Array, Array, dict[str, float]]:
     """Pixels ``(F, 17, 2)`` and pixels a metre ``(F, 17)`` of a phone's camera: its own projection."""
+    eye, (right, down, ahead), focal, drawn = phone(rng, view, how)
+    run = world - eye
+    depth = run @ ahead
+    pixels = np.stack([run @ right, run @ down], axis=-1) / depth[..., None] * focal
+    pixels += np.array([(WIDTH - 1) / 2, (HEIGHT - 1) / 2])
+    return pixels, focal / depth, drawn
+
+
+def phone(rng: np.random.Generator, view: int, how: Conditions) -> tuple[Array, Array, float, dict[str, float]]:
+    """A phone's camera: its place ``(3,)`` m, right, down and ahead ``(3, 3)``, focal length in pixels, what was drawn."""
     distance, height = rng.uniform(2.5, 5.0), rng.uniform(0.8, 1.6)
     yaw, pitch, roll = (np.radians(rng.uniform(-most, most)) for most in (how.yaw, how.pitch, how.roll))
     if how.exact_yaw is not None:
@@ -200,12 +210,8 @@ def _camera(
     right /= np.linalg.norm(right)
     down = np.cross(ahead, right)
     right, down = np.cos(roll) * right + np.sin(roll) * down, np.cos(roll) * down - np.sin(roll) * right
-    run = world - eye
-    depth = run @ ahead
-    pixels = np.stack([run @ right, run @ down], axis=-1) / depth[..., None] * focal
-    pixels += np.array([(WIDTH - 1) / 2, (HEIGHT - 1) / 2])
     drawn = {"distance": distance, "height": height, "yaw": yaw, "pitch": pitch, "roll": roll, "focal": focal}
-    return pixels, focal / depth, drawn
+    return eye, np.stack([right, down, ahead]), focal, drawn
 
 
 def _habits(rng: np.random.Generator, progress: Array, how: Conditions) -> Array:

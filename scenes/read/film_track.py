@@ -1,0 +1,117 @@
+"""From a film to a track: the detector looks at every frame, and what it saw is kept beside the film."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from itertools import islice
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.errors import TurnstillError
+from ...model.films.even_rate import evenly
+from ...model.films.tracks import KEYPOINTS, OF_THIRTY_THREE, Track
+from ..detector.environment import Environment
+from ..detector.running import Found, answers
+from .face_track import with_face
+from .film_frames import Film
+from .track_text import Maker
+
+LEAST_FOUND = 0.3
+"""Of the frames, at least, that a person must be found in (our choice)."""
+AS_LARGE, AS_OFTEN = 0.6, 0.5
+"""Another person whose trunk is so much of the golfer's in the picture, in so many of the frames that were looked at for
+one, may be taken for the golfer (our choice)."""
+_FACE = 5
+
+
+@dataclass(frozen=True)
+class Detected:
+    """What the detector saw in a film of ``F`` frames.
+
+    Attributes:
+        places: ``(F, 17, 2)`` pixels, pixel centres at integers; NaN where nobody was found.
+        confidence: ``(F, 17)``.
+        face: ``(F, 5, 2)`` pixels, the first five keypoints by the face detector; NaN where it found no face.
+        face_confidence: ``(F,)``.
+        others: trunk lengths of another person over the golfer's, where anybody looked.
+    """
+
+    places: Array
+    confidence: Array
+    face: Array
+    face_confidence: Array
+    others: Array
+
+
+def detected(film: Film, environment: Environment, told: Callable[[], None]) -> Detected:
+    """Let the detector look at every frame.
+
+    Args:
+        film: which.
+        environment: the detector's.
+        told: called before each frame.
+
+    Raises:
+        TurnstillError: the film cannot be decoded, or the detector does not answer.
+    """
+    pictures = film.pictures()
+    first = next(pictures)
+
+    def every():
+        told()
+        yield first
+        for picture in pictures:
+            told()
+            yield picture
+
+    height, width = first.shape[:2]
+    saw = list(islice(answers(environment.python, environment.worker, every(), (width, height)), film.frames))
+    size = np.array([film.width, film.height], float)
+    which = [OF_THIRTY_THREE[name] for name in KEYPOINTS]
+    pose = np.stack([one.pose for one in saw])[:, which]
+    return Detected(
+        pose[..., :2] * size - 0.5, np.nan_to_num(pose[..., 2]), np.stack([one.face for one in saw]) * size - 0.5,
+        np.array([one.face_confidence for one in saw]), _others(saw),
+    )  # fmt: skip
+
+
+def _others(saw: list[Found]) -> Array:
+    return np.array([one.other for one in saw if one.other is not None])
+
+
+def track_of(film: Film, view: str, saw: Detected, detector: str, fps: float | None) -> tuple[Track, Maker]:
+    """The golfer's track, and who made it.
+
+    Args:
+        film: which.
+        view: as which it was given.
+        saw: what the detector saw in it.
+        detector: its name.
+        fps: at which the camera filmed, if somebody says so; else by the film's own times.
+
+    Raises:
+        TurnstillError: nobody is in the film, or more than one.
+    """
+    seen = np.isfinite(saw.places).all(axis=-1)
+    share = float(seen.any(axis=1).mean())
+    if share < LEAST_FOUND:
+        raise TurnstillError(
+            f"{film.name} shows a person in {share:.0%} of its frames, but must in {LEAST_FOUND:.0%} at least; film the "
+            "whole golfer, upright and in good light."
+        )
+    if saw.others.size and (saw.others >= AS_LARGE).mean() > AS_OFTEN:
+        raise TurnstillError(
+            f"{film.name} shows two persons of like size, and which of them swings cannot be told; film the golfer "
+            "alone, or cut the others off."
+        )
+    seconds = film.seconds if fps is None else np.arange(film.frames) / fps
+    both = np.concatenate([saw.places, saw.face], axis=1)
+    sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], _FACE, axis=1)], axis=1)
+    places, confidence, rate = evenly(both, np.clip(sure, 0.0, 1.0), seconds[: len(both)])
+    body, head = slice(0, len(KEYPOINTS)), slice(len(KEYPOINTS), None)
+    track = Track(places[:, body], np.where(np.isfinite(places[:, body, 0]), confidence[:, body], 0.0),
+                  film.width, film.height, rate)  # fmt: skip
+    track, by_face = with_face(track, view, places[:, head], confidence[:, head])
+    return track, Maker(detector, by_face, view)

@@ -1,0 +1,130 @@
+"""Films of swings with known faults, drawn as pictures and saved as files: to judge the whole way from film to fault.
+
+Bodies, addresses and faults are those of `simulated_faults`, cameras of phones those of `filmed_swings`; what is worn,
+where it is and how it is lit are drawn as for data sets. The golfer stands still, swings back at 30 frames a second
+and comes down the way it went up, and quickly; each moment is drawn once, and every frame has noise of its own.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import filmed_files
+import filmed_swings
+import numpy as np
+import simulated_faults as swings
+
+from turnstill.model.films.camera import Camera
+from turnstill.model.films.film_moments import VIEWS
+from turnstill.model.golfer.address import ADDRESS, Address
+from turnstill.model.golfer.pieces import DEPARTURES, Pieces, Steady
+from turnstill.model.swing.simulate import simulate
+from turnstill.model.swing.swing import Swing
+from turnstill.render.figure.figure import Figure, Posed
+from turnstill.render.photograph.exposing import exposed_picture
+from turnstill.render.photograph.tripod import Tripod
+from turnstill.render.stage.stage import Stage
+from turnstill.scenes.dataset.plan.loading import load_recipe
+from turnstill.scenes.dataset.plan.people import look_of
+from turnstill.scenes.dataset.plan.scenery import light_of, place_of, sensor_of
+
+FPS, MOMENTS = 30.0, 61
+RECIPE = "phone"
+"""Looks, places, lights and sensors are drawn as this recipe for data sets has them."""
+
+
+@dataclass(frozen=True)
+class Played:
+    """When what is shown.
+
+    Attributes:
+        progress: ``(F,)`` of each frame, 0 at address and 1 at the top.
+        top, takeaway: frames, parts of a frame between.
+    """
+
+    progress: np.ndarray
+    top: float
+    takeaway: float
+
+
+def played(rng: np.random.Generator) -> Played:
+    """A tempo: still, back, and down quickly."""
+    still, back, down, after = rng.uniform(0.6, 0.9), rng.uniform(0.7, 1.1), rng.uniform(0.22, 0.33), 0.2
+    power, offset = rng.uniform(0.85, 1.2), rng.uniform(0.0, 1.0 / FPS)
+    t = np.arange(int((still + back + down + after) * FPS)) / FPS + offset
+    u = np.clip((t - still) / back, 0.0, 1.0) ** power
+    w = np.clip((t - still - back) / down, 0.0, 1.0)
+    progress = np.where(w > 0.0, 1.0 - w**2.2, u**2 * (3.0 - 2.0 * u))
+    return Played(progress, (still + back - offset) * FPS, (still - offset) * FPS)
+
+
+def swing_of(faulty: swings.Faulty, k: int) -> Swing:
+    """One of them, all its moments."""
+    amount = dict(zip(DEPARTURES, faulty.departures[k] * swings.TO_MODEL, strict=True))
+    plain = {name: getattr(Pieces(), name) + value for name, value in amount.items() if name not in swings.FAULTS}
+    pieces = Pieces(**plain, tilt=Steady(amount["tilt"]), extension=Steady(amount["extension"]))
+    count = len(faulty.departures)
+    own = {name: np.broadcast_to(getattr(faulty.address, name), count)[k] for name in ADDRESS}
+    return simulate(faulty.body[k], Address(**own), pieces, frames=MOMENTS)
+
+
+def phone(rng: np.random.Generator, view: int) -> Camera:
+    """A phone's camera as for simulated tracks."""
+    eye, axes, focal, _ = filmed_swings.phone(rng, view, filmed_swings.Conditions())
+    width, height = filmed_swings.WIDTH, filmed_swings.HEIGHT
+    K = np.array([[focal, 0.0, (width - 1) / 2], [0.0, focal, (height - 1) / 2], [0.0, 0.0, 1.0]])
+    return Camera(K, axes, -axes @ eye, width, height)
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """A golfer's two films.
+
+    Attributes:
+        files: by view.
+        played: by view.
+        swing: what was filmed.
+        cameras: by view.
+    """
+
+    files: dict[str, Path]
+    played: dict[str, Played]
+    swing: Swing
+    cameras: dict[str, Camera]
+
+
+def draw(faulty: swings.Faulty, k: int, seed: int, folder: Path, stage: Stage) -> Drawn:
+    """Both films of a golfer, into a folder.
+
+    Args:
+        faulty: of whom.
+        k: which of them.
+        seed: of everything else.
+        folder: where to.
+        stage: open.
+    """
+    rng = np.random.default_rng([seed, k])
+    swing, recipe = swing_of(faulty, k), load_recipe(RECIPE)
+    look, _ = look_of(recipe, bool(faulty.body.female[k]), rng)
+    figure = Figure(swing.body, swing.skeleton[0], look=look)
+    place, light = place_of(recipe, rng), light_of(recipe, rng)
+    files, times, cameras = {}, {}, {}
+    for number, view in enumerate(VIEWS):
+        camera, time, sensor = phone(rng, number), played(rng), sensor_of(recipe, rng)
+        ball = Posed.of(figure, swing.skeleton[0]).ball
+        tripod = Tripod(stage, camera, place, light, look=look, ball=ball)
+        which = np.abs(swing.progress[None] - time.progress[:, None]).argmin(axis=1)
+
+        def pictures(which=which, tripod=tripod, sensor=sensor) -> Iterator[np.ndarray]:
+            kept: dict[int, np.ndarray] = {}
+            for moment in which:
+                if moment not in kept:
+                    kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[int(moment)])).colour
+                yield exposed_picture(kept[moment], sensor, rng)
+
+        seconds = np.arange(len(which)) / FPS
+        files[view] = filmed_files.write(folder / f"{view}.mp4", pictures(), seconds, loss=22)
+        times[view], cameras[view] = time, camera
+    return Drawn(files, times, swing, cameras)
