@@ -24,6 +24,7 @@ from turnstill.model.swing.simulate import simulate
 from turnstill.model.swing.swing import Swing
 from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.photograph.exposing import exposed_picture
+from turnstill.render.photograph.sensor import Sensor
 from turnstill.render.photograph.tripod import Tripod
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.plan.loading import load_recipe
@@ -78,25 +79,13 @@ def phone(rng: np.random.Generator, view: int) -> Camera:
     return Camera(K, axes, -axes @ eye, width, height)
 
 
-@dataclass(frozen=True)
-class Drawn:
-    """A golfer's two films.
-
-    Attributes:
-        files: by view.
-        played: by view.
-        swing: what was filmed.
-        cameras: by view.
-    """
-
-    files: dict[str, Path]
-    played: dict[str, Played]
-    swing: Swing
-    cameras: dict[str, Camera]
+def tempos(seed: int, k: int) -> dict[str, Played]:
+    """By view, when a golfer's films show what."""
+    return {view: played(np.random.default_rng([seed, k, 2, number])) for number, view in enumerate(VIEWS)}
 
 
-def draw(faulty: swings.Faulty, k: int, seed: int, folder: Path, stage: Stage) -> Drawn:
-    """Both films of a golfer, into a folder.
+def draw(faulty: swings.Faulty, k: int, seed: int, folder: Path, stage: Stage) -> dict[str, Camera]:
+    """Both films of a golfer, into a folder under the views' names; the cameras that filmed them.
 
     Args:
         faulty: of whom.
@@ -105,26 +94,30 @@ def draw(faulty: swings.Faulty, k: int, seed: int, folder: Path, stage: Stage) -
         folder: where to.
         stage: open.
     """
-    rng = np.random.default_rng([seed, k])
+    rng = np.random.default_rng([seed, k, 0])
     swing, recipe = swing_of(faulty, k), load_recipe(RECIPE)
     look, _ = look_of(recipe, bool(faulty.body.female[k]), rng)
     figure = Figure(swing.body, swing.skeleton[0], look=look)
     place, light = place_of(recipe, rng), light_of(recipe, rng)
-    files, times, cameras = {}, {}, {}
-    for number, view in enumerate(VIEWS):
-        camera, time, sensor = phone(rng, number), played(rng), sensor_of(recipe, rng)
+    cameras = {}
+    for number, (view, time) in enumerate(tempos(seed, k).items()):
+        own = np.random.default_rng([seed, k, 1, number])
+        camera, sensor = phone(own, number), sensor_of(recipe, own)
         ball = Posed.of(figure, swing.skeleton[0]).ball
         tripod = Tripod(stage, camera, place, light, look=look, ball=ball)
         which = np.abs(swing.progress[None] - time.progress[:, None]).argmin(axis=1)
+        pictures = _pictures(which, tripod, figure, swing, sensor, own)
+        filmed_files.write(folder / f"{view}.mp4", pictures, np.arange(len(which)) / FPS, loss=22)
+        cameras[view] = camera
+    return cameras
 
-        def pictures(which=which, tripod=tripod, sensor=sensor) -> Iterator[np.ndarray]:
-            kept: dict[int, np.ndarray] = {}
-            for moment in which:
-                if moment not in kept:
-                    kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[int(moment)])).colour
-                yield exposed_picture(kept[moment], sensor, rng)
 
-        seconds = np.arange(len(which)) / FPS
-        files[view] = filmed_files.write(folder / f"{view}.mp4", pictures(), seconds, loss=22)
-        times[view], cameras[view] = time, camera
-    return Drawn(files, times, swing, cameras)
+def _pictures(
+    which: np.ndarray, tripod: Tripod, figure: Figure, swing: Swing, sensor: Sensor, rng: np.random.Generator
+) -> Iterator[np.ndarray]:
+    """The frames of a film: each moment drawn once, its noise anew."""
+    kept: dict[int, np.ndarray] = {}
+    for moment in which.tolist():
+        if moment not in kept:
+            kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[moment])).colour
+        yield exposed_picture(kept[moment], sensor, rng)

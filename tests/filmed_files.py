@@ -26,7 +26,7 @@ def write(
     index_first: bool = True,
     loss: int = 14,
 ) -> Path:
-    """A film of pictures ``(h, w, 3)`` taken at ``seconds``, its index before or after them; ``loss`` is 0 for none to 51."""
+    """A film of pictures ``(h, w, 3)`` taken at ``seconds``, its index before or after them; ``loss`` is 0 to 51."""
     flags = "use_metadata_tags" + ("+faststart" if index_first else "")
     with av.open(str(file), "w", format="mp4", options={"movflags": flags}) as container:
         container.metadata.update(metadata or {})
@@ -38,6 +38,9 @@ def write(
                 stream.height, stream.width = picture.shape[:2]
             frame = av.VideoFrame.from_ndarray(np.ascontiguousarray(picture), format="rgb24")
             frame.pts, frame.time_base = round(second * TICKS), Fraction(1, TICKS)
+            frame.duration = round(
+                TICKS / 30
+            )  # Else the last frame has none, and is cut off where frames are reordered.
             container.mux(stream.encode(frame))
         container.mux(stream.encode(None))
     return turned(file, shown)

@@ -193,7 +193,7 @@ def _camera(
 
 
 def phone(rng: np.random.Generator, view: int, how: Conditions) -> tuple[Array, Array, float, dict[str, float]]:
-    """A phone's camera: its place ``(3,)`` m, right, down and ahead ``(3, 3)``, focal length in pixels, what was drawn."""
+    """A phone's camera: place ``(3,)`` m, right, down and ahead ``(3, 3)``, focal length in pixels, what was drawn."""
     distance, height = rng.uniform(2.5, 5.0), rng.uniform(0.8, 1.6)
     yaw, pitch, roll = (np.radians(rng.uniform(-most, most)) for most in (how.yaw, how.pitch, how.roll))
     if how.exact_yaw is not None:

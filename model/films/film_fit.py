@@ -288,8 +288,8 @@ def _whitened(whitener: Array, pixels: Array, scale: Array) -> Array:
     """``(S, 104, n)`` of ``(S, 2, 2, 13, 2, n)``: uncorrelated, of variance one."""
     metres = pixels / scale[:, :, None, None, None, None]
     count, _, _, points, axes, columns = metres.shape
-    rows = metres.reshape(count, 2, 2 * points, axes * columns)
-    return np.asarray((whitener @ rows).reshape(count, -1, axes * columns).reshape(count, -1, columns))
+    rows = np.moveaxis(metres.reshape(count, 2, 2 * points, axes, columns), 3, 2)
+    return np.asarray((whitener @ rows).reshape(count, -1, columns))
 
 
 def _value(problem: _Problem, whitener: Array, at: Array, shown: Array, scale: Array) -> Array:
@@ -300,8 +300,8 @@ def _value(problem: _Problem, whitener: Array, at: Array, shown: Array, scale: A
 
 def _in_sd(noise: FilmNoise, off: Array, scale: Array) -> Array:
     """``(S, 2, 2, 13)`` how far keypoints are off, in standard deviations of all that moves them."""
-    whole = np.sqrt(noise.own() + noise.lasting**2)
-    return np.asarray(np.linalg.norm(off, axis=-1) / np.sqrt(2.0) / (whole * scale[:, :, None, None]))
+    in_sd = off / (noise.whole() * scale[:, :, None, None, None])
+    return np.asarray(np.linalg.norm(in_sd, axis=-1) / np.sqrt(2.0))
 
 
 def _trust(noise: FilmNoise, off: Array, seen: BoolArray, scale: Array) -> Array:

@@ -12,11 +12,13 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..arrays import Array, BoolArray
+from .detector_noise import ViewNoise
 from .filmed_golfer import FITTED
 
-SEGMENT = np.array(
-    [{"shoulder": 1, "hip": 2, "knee": 3, "ankle": 3}.get(name.rpartition("_")[2], 0) for name in FITTED]
-)
+KIND = np.array([name.rpartition("_")[2] for name in FITTED])
+"""``(13,)`` ``shoulder`` of ``left_shoulder``."""
+
+SEGMENT = np.array([{"shoulder": 1, "hip": 2, "knee": 3, "ankle": 3}.get(kind, 0) for kind in KIND])
 """``(13,)`` keypoints that are off together: head, shoulders, hips, and each leg on its own side."""
 SEGMENT = np.where(SEGMENT == 3, np.where([name.startswith("left") for name in FITTED], 3, 4), SEGMENT)
 WIDE_FACE_ON: Mapping[str, float] = {"shoulder": 4.0, "hip": 2.4}
@@ -38,6 +40,8 @@ class FilmNoise:
         varying: at address and at the top, as medians of their windows.
         dragged: how far the whole face is off at the top together, in either view.
         wide: kind of keypoint to how many times ``varying`` it is at the top face-on.
+        known: face-on and down the line, a detector whose habits were measured stands over all that.
+        by_face: whether the face is a face detector's, where the detector is known.
     """
 
     lasting: float = 0.014
@@ -45,36 +49,71 @@ class FilmNoise:
     varying: tuple[float, float] = (0.0085, 0.0105)
     wide: Mapping[str, float] = field(default_factory=lambda: dict(WIDE_FACE_ON))
     dragged: float = FACE_DRAGGED
+    known: tuple[ViewNoise | None, ViewNoise | None] = (None, None)
+    by_face: tuple[bool, bool] = (False, False)
 
-    def own(self) -> Array:
-        """``(2, 2, 13)`` m^2 of each view, moment and keypoint alone: what varies."""
-        variance = np.empty((2, 2, len(FITTED)))
-        variance[:, 0], variance[:, 1] = self.varying[0] ** 2, self.varying[1] ** 2
-        for kind, times in self.wide.items():
-            which = np.array([name.endswith(f"_{kind}") for name in FITTED])
-            variance[0, 1, which] *= times**2
-        return variance
+    def varying_by(self, view: int, axis: int) -> Array:
+        """``(2, 13, 13)`` m^2, at address and at the top, covariance of what varies but for the face as a whole.
 
-    def together(self) -> Array:
+        Args:
+            view: 0 face-on, 1 down the line.
+            axis: of the picture, 0 across and 1 down.
+        """
+        known = self.known[view]
+        if known is None:
+            variance = np.repeat(np.square(self.varying)[:, None], len(FITTED), axis=1)
+            for kind, times in self.wide.items() if view == 0 else ():
+                variance[1, kind == KIND] *= times**2
+            return variance[..., None] * np.eye(len(FITTED))
+        covariance = np.repeat(known.varying**2 * np.eye(len(FITTED))[None], 2, axis=0)
+        for kind, middle in known.middle.items():
+            one, other = np.flatnonzero(kind == KIND)
+            together, against = middle[axis] ** 2, known.apart[kind][axis] ** 2
+            pair = together * np.ones((2, 2)) + against * np.array([[1.0, -1.0], [-1.0, 1.0]])
+            covariance[1][np.ix_([one, other], [one, other])] += pair
+        return covariance
+
+    def lasting_by(self, view: int) -> Array:
         """``(13, 13)`` m^2, covariance of what lasts."""
+        known = self.known[view]
+        sd = np.full(len(FITTED), self.lasting) if known is None else np.array([known.lasting[kind] for kind in KIND])
         same = SEGMENT[:, None] == SEGMENT
-        return np.asarray(self.lasting**2 * (self.shared * same + (1.0 - self.shared) * np.eye(len(FITTED))))
+        return np.asarray(np.outer(sd, sd) * (self.shared * same + (1.0 - self.shared) * np.eye(len(FITTED))))
 
-    def _dragged(self) -> Array:
-        """``(26, 26)`` m^2, moments in a row: what moves the whole face at the top."""
-        face = np.concatenate([np.zeros(len(FITTED)), SEGMENT == 0])
-        return np.asarray(self.dragged**2 * np.outer(face, face))
+    def whole(self) -> Array:
+        """``(2, 2, 13, 2)`` m, standard deviation by view, moment, keypoint and axis, but for the face as a whole."""
+        variance = [
+            [[np.diag(one) for one in self.varying_by(view, axis)] + np.diag(self.lasting_by(view)) for axis in (0, 1)]
+            for view in (0, 1)
+        ]
+        return np.asarray(np.sqrt(np.moveaxis(np.array(variance), 1, -1)))
 
     def whitener(self, seen: BoolArray, weight: Array) -> Array:
-        """Inverse square roots ``(S, 2, 26, 26)`` 1/m of the covariance of one axis of each view, moments in a row.
+        """Inverse square roots ``(S, 2, 2, 26, 26)`` 1/m of the covariance in each view and axis, moments in a row.
 
         Args:
             seen: ``(S, 2, 2, 13)`` whether it was seen, by view, moment, keypoint.
             weight: likewise, 0 to 1: how far one is trusted.
         """
         count, points = len(seen), 2 * len(FITTED)
-        own = self.own() / np.maximum(weight, 1e-6)
-        lasting = np.tile(self.together(), (2, 2))
-        alone = np.where(seen, own, 1e6).reshape(count, 2, points)
-        covariance = lasting + self._dragged() + alone[..., None] * np.eye(points)
+        less = (1.0 / np.sqrt(np.maximum(weight, 1e-6))).reshape(count, 2, points)
+        there = seen.reshape(count, 2, points)
+        covariance = np.empty((count, 2, 2, points, points))
+        for view, axis in np.ndindex(2, 2):
+            varying = np.zeros((points, points))
+            for moment, own in enumerate(self.varying_by(view, axis)):
+                part = slice(moment * len(FITTED), (moment + 1) * len(FITTED))
+                varying[part, part] = own
+            off, both = less[:, view], there[:, view, :, None] & there[:, view, None]
+            varying = np.where(both, varying * off[..., None] * off[:, None], 0.0)
+            lasting = np.tile(self.lasting_by(view), (2, 2)) + self._dragged(view, axis)
+            unseen = np.where(there[:, view], 0.0, 1e6)[..., None] * np.eye(points)
+            covariance[:, view, axis] = lasting + varying + unseen
         return np.asarray(np.linalg.inv(np.linalg.cholesky(covariance)))
+
+    def _dragged(self, view: int, axis: int) -> Array:
+        """``(26, 26)`` m^2, moments in a row: what moves the whole face at the top."""
+        known = self.known[view]
+        by_detector = None if known is None else (known.face_detector if self.by_face[view] else known.pose_net)[axis]
+        face = np.concatenate([np.zeros(len(FITTED)), SEGMENT == 0])
+        return np.asarray((self.dragged if by_detector is None else by_detector) ** 2 * np.outer(face, face))

@@ -25,7 +25,8 @@ PYTHONS = ((3, 9), (3, 12))
 NOTE = "turnstill-detector.json"
 """In the environment's folder: whose it is, and, written last, that it is whole."""
 WORKER = Path(__file__).with_name("worker.py")
-VARIABLE = "TURNSTILL_DETECTOR"
+WAY = 1
+"""How the worker asks its nets; tracks that an earlier way made are made anew."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +44,11 @@ class Environment:
     python: Path
     worker: Path
     detector: str
+
+    @property
+    def mark(self) -> str:
+        """The detector's name in one word, and the way it is asked."""
+        return f"{'-'.join(self.detector.split())}/{WAY}"
 
 
 def default_folder() -> Path:

@@ -64,6 +64,7 @@ def answers(python: Path, worker: Path, pictures: Iterator[Picture], size: tuple
             assert process.stdin is not None and process.stdout is not None
             yield from _asked(process.stdin, process.stdout, pictures, size)
         except _Ended as ended:
+            process.kill()  # One that has ended has said its last words; one that mumbles would wait for more.
             process.wait()
             raise TurnstillError(
                 f"The detector {ended} ({_last_words(told)}); make it anew: delete its folder, then turnstill detector "

@@ -1,4 +1,4 @@
-"""The ``read`` command: from the tracks of two films to the pieces that moved the head, with no ruler."""
+"""The ``read`` command: from two films to the pieces that moved the head, with no ruler."""
 
 from __future__ import annotations
 
@@ -17,10 +17,10 @@ def register(app: typer.Typer) -> None:
 @spoken_errors
 def read(
     face_on: Annotated[
-        str, typer.Argument(metavar="FACE_ON", help="Track of the face-on film, or none if there is no such film.")
+        str, typer.Argument(metavar="FACE_ON", help="The face-on film, or its track; none if there is no such film.")
     ],
     down_the_line: Annotated[
-        str, typer.Argument(metavar="[DOWN_THE_LINE]", help="Track of the film down the line, likewise.")
+        str, typer.Argument(metavar="[DOWN_THE_LINE]", help="The film down the line, likewise.")
     ] = "none",
     stature: Stature_ = None,
     sex: Sex_ = None,
@@ -46,6 +46,17 @@ def read(
             "detectors drag it.",
         ),
     ] = False,
+    detector: Annotated[
+        str | None,
+        typer.Option(
+            metavar="FOLDER",
+            envvar="TURNSTILL_DETECTOR",
+            help="Where the detector of films is, if it was made elsewhere; turnstill detector make makes it.",
+        ),
+    ] = None,
+    cache: Annotated[
+        bool, typer.Option("--cache/--no-cache", help="Keep what the detector saw beside the film, and read it there.")
+    ] = True,
     json_file: Json_ = None,
     out: Annotated[
         str | None,
@@ -73,11 +84,12 @@ def read(
         str | None, typer.Option(metavar="TEXT", help="With --record: anything else, in your words.")
     ] = None,
 ) -> None:
-    """Say which pieces of the pivot moved the head, from where a pose detector saw the golfer in one or two films.
+    """Say which pieces of the pivot moved the head, from one or two films of a swing.
 
-    Tracks are CSV files (first line # width=720 height=1280 fps=60, then the columns frame, keypoint, x, y and
-    confidence), COCO results or arrays; docs/film_reading.md has them. turnstill read face_on.csv line.csv
-    --stature-cm 178. Nothing leaves this machine. Not medical advice.
+    Films are those of a phone, MP4 or MOV: turnstill read face_on.mp4 line.mov --stature-cm 178. A detector finds the
+    golfer in them (turnstill detector make, once); tracks of another one can be given instead: CSV files (first line #
+    width=720 height=1280 fps=60, then the columns frame, keypoint, x, y and confidence), COCO results or arrays;
+    docs/film_reading.md has them. Nothing leaves this machine. Not medical advice.
     """
     told = {name: value for name, value in (("date", date), ("piece", piece), ("felt", felt), ("note", note)) if value}
     if told and record is None:
@@ -95,6 +107,8 @@ def read(
         fps=fps,
         size=size,
         face_detector=face_detector,
+        detector=detector,
+        cache=cache,
         json_file=json_file,
         out=out,
         inches=inches,

@@ -31,7 +31,7 @@ def with_face(track: Track, view: str, face: Array, confidence: Array) -> tuple[
         face: ``(F, 5, 2)`` pixels, NaN where no face was seen.
         confidence: ``(F, 5)``.
     """
-    seen = np.isfinite(face).all(axis=(1, 2))
+    seen = np.asarray(np.isfinite(face).all(axis=(1, 2)))
     try:
         moments = find(mended(track, view).track, view)
     except TurnstillError:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from itertools import islice
 
@@ -13,7 +13,7 @@ from ...model.errors import TurnstillError
 from ...model.films.even_rate import evenly
 from ...model.films.tracks import KEYPOINTS, OF_THIRTY_THREE, Track
 from ..detector.environment import Environment
-from ..detector.running import Found, answers
+from ..detector.running import Found, Picture, answers
 from .face_track import with_face
 from .film_frames import Film
 from .track_text import Maker
@@ -21,8 +21,8 @@ from .track_text import Maker
 LEAST_FOUND = 0.3
 """Of the frames, at least, that a person must be found in (our choice)."""
 AS_LARGE, AS_OFTEN = 0.6, 0.5
-"""Another person whose trunk is so much of the golfer's in the picture, in so many of the frames that were looked at for
-one, may be taken for the golfer (our choice)."""
+"""Another person whose trunk is so much of the golfer's in the picture, in so many of the frames where one was looked
+for, may be taken for the golfer (our choice)."""
 _FACE = 5
 
 
@@ -59,7 +59,7 @@ def detected(film: Film, environment: Environment, told: Callable[[], None]) -> 
     pictures = film.pictures()
     first = next(pictures)
 
-    def every():
+    def every() -> Iterator[Picture]:
         told()
         yield first
         for picture in pictures:
@@ -94,12 +94,12 @@ def track_of(film: Film, view: str, saw: Detected, detector: str, fps: float | N
     Raises:
         TurnstillError: nobody is in the film, or more than one.
     """
-    seen = np.isfinite(saw.places).all(axis=-1)
-    share = float(seen.any(axis=1).mean())
+    seen = np.isfinite(saw.places).all(axis=(1, 2))
+    share = float(np.mean(seen))
     if share < LEAST_FOUND:
         raise TurnstillError(
-            f"{film.name} shows a person in {share:.0%} of its frames, but must in {LEAST_FOUND:.0%} at least; film the "
-            "whole golfer, upright and in good light."
+            f"{film.name} shows a person in {share:.0%} of its frames, but must in {LEAST_FOUND:.0%} at least; film "
+            "the whole golfer, upright and in good light."
         )
     if saw.others.size and (saw.others >= AS_LARGE).mean() > AS_OFTEN:
         raise TurnstillError(

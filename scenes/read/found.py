@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.errors import TurnstillError
+from ...model.films.detector_noise import KNOWN
 from ...model.films.film_fit import Seen
 from ...model.films.film_moments import VIEWS, Moments, find
-from ...model.films.film_noise import FilmNoise
+from ...model.films.film_noise import FACE_DRAGGED, FilmNoise
 from ...model.films.film_reading import Reading as FilmReading
 from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
 from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known
@@ -26,6 +27,7 @@ from ..setups.presets import load
 from ..setups.quantities import to_border
 from ..setups.settings import apply
 from .labelling import fitted
+from .track_text import Maker
 
 LEAST_CONFIDENCE = 0.2
 """A detection that its detector trusts less is taken as missing (our choice)."""
@@ -92,6 +94,7 @@ def films_read(
     left_handed: bool | None,
     frames: Mapping[str, tuple[float | None, float | None]],
     face_detector: bool = False,
+    makers: Mapping[str, Maker] | None = None,
 ) -> FilmsRead:
     """Read films of one golfer.
 
@@ -102,6 +105,7 @@ def films_read(
         left_handed: which way the golfer swings; found if nobody says.
         frames: by view, those of address and top that somebody set by eye.
         face_detector: whether nose, eyes and ears come from one, which hardly errs.
+        makers: by view, who made the tracks, where that is known.
 
     Raises:
         TurnstillError: films that are of something else, or cannot be read.
@@ -113,7 +117,7 @@ def films_read(
     if hand:
         right = {view: _mended(view, track.mirrored()) for view, track in tracks.items()}
     known = Known(np.array([np.nan if stature_m is None else stature_m]), np.array([float(female)]))
-    noise = FilmNoise(dragged=0.0) if face_detector else FilmNoise()
+    noise = _noise(makers or {}, face_detector)
     shown, seen, reading = fitted(known, right, found, noise)
     if not reading.of_a_golfer[0]:
         raise TurnstillError(
@@ -136,6 +140,17 @@ def films_read(
         films, hand, left_handed is not None, stature_m is not None, seen, reading, unlike,
         _diagnosed(reading, female, hand), tuple(settings_of(reading, female, hand, 1)),
     )  # fmt: skip
+
+
+def _noise(makers: Mapping[str, Maker], face_detector: bool) -> FilmNoise:
+    """How far the detectors are off, whichever they are."""
+    by = [makers.get(view, Maker()) for view in VIEWS]
+    known = [KNOWN.get((one.detector or "").partition("-")[0], (None, None))[view] for view, one in enumerate(by)]
+    return FilmNoise(
+        dragged=0.0 if face_detector else FACE_DRAGGED,
+        known=(known[0], known[1]),
+        by_face=(by[0].by_face or face_detector, by[1].by_face or face_detector),
+    )
 
 
 def _mended(view: str, track: Track) -> Mended:

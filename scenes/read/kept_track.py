@@ -12,7 +12,7 @@ from pathlib import Path
 from ...model.errors import TurnstillError
 from ...model.films.tracks import Track
 from ..delivery.refusals import shown
-from ..delivery.writing import utf8, new_file
+from ..delivery.writing import new_file, utf8
 from .track_text import Maker, maker_of, settings_of, text_of
 
 ENDING = ".track.csv"
@@ -45,8 +45,8 @@ def keep(path: Path, track: Track, maker: Maker, film: str) -> str | None:
     """Keep a track; a note says why it was not."""
     if path.exists() and _told(path) is None:
         return (
-            f"{shown(str(path))} is no track that this program kept, so it was left as it is and the track of the film "
-            "was not kept; move that file away, and the film need be looked at only once more."
+            f"{shown(str(path))} is no track that this program kept, so it was left as it is and the film's track was "
+            "not kept; move that file away."
         )
     try:
         with new_file(str(path)) as part:

@@ -5,11 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-import numpy as np
+from ...model.films.tracks import Track
+from ..film.track_csv import track_csv
 
-from ...model.films.tracks import KEYPOINTS, Track
-
-COLUMNS = ("frame", "keypoint", "x", "y", "confidence")
 _SETTINGS = "width|height|fps|detector|face|view|film"
 FIRST = re.compile(rf"#((?:\s*(?:{_SETTINGS})\s*=\s*[^\s,]+\s*,?)+)\s*")
 SETTING = re.compile(rf"({_SETTINGS})\s*=\s*([^\s,]+)")
@@ -44,12 +42,6 @@ def maker_of(told: dict[str, str]) -> Maker:
 
 def text_of(track: Track, maker: Maker, film: str) -> str:
     """The whole file; ``film`` is the print of the film it was made of."""
-    first = (
-        f"# width={track.width} height={track.height} fps={track.fps:.9g} detector={maker.detector} "
-        f"face={FACE if maker.by_face else POSE} view={maker.view} film={film}"
-    )
-    rows = [first, ",".join(COLUMNS)]
-    for frame, which in np.argwhere(track.seen):
-        x, y = track.places[frame, which]
-        rows.append(f"{frame},{KEYPOINTS[which]},{x:.2f},{y:.2f},{track.confidence[frame, which]:.3f}")
-    return "\n".join(rows) + "\n"
+    first, rest = track_csv(track).split("\n", 1)
+    face = FACE if maker.by_face else POSE
+    return f"{first} detector={maker.detector} face={face} view={maker.view} film={film}\n{rest}"

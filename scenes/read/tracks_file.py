@@ -5,7 +5,6 @@ from __future__ import annotations
 import csv
 import io
 import json
-import re
 import zipfile
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -18,13 +17,12 @@ from ...model.arrays import Array
 from ...model.errors import TurnstillError
 from ...model.films.tracks import KEYPOINTS, MOST_FRAMES, OF_THIRTY_THREE, Track
 from ..delivery.reading import plain_bytes
+from ..film.track_csv import COLUMNS
 from ..setups.quantities import echo
+from .track_text import Maker, maker_of, settings_of
 
 MOST_BYTES = 300_000_000
-COLUMNS = ("frame", "keypoint", "x", "y", "confidence")
-_FORMATS = "a CSV file, COCO results (.json) or arrays (.npz)"
-_FIRST = re.compile(r"#((?:\s*(?:width|height|fps)\s*=\s*[^\s,]+\s*,?)+)\s*")
-_SETTING = re.compile(r"(width|height|fps)\s*=\s*([^\s,]+)")
+_FORMATS = "a film (.mp4, .mov), or its track as a CSV file, COCO results (.json) or arrays (.npz)"
 
 
 @dataclass(frozen=True)
@@ -68,14 +66,22 @@ def read_track(name: str, said: Picture) -> Track:
         raise TurnstillError(sentence if name in sentence else f"{name}: {sentence}") from None
 
 
+def read_made(name: str, said: Picture) -> tuple[Track, Maker]:
+    """The track in a file, and who made it where that stands in it; arguments as of `read_track`."""
+    track = read_track(name, said)
+    if Path(name).suffix.lower() in (".npz", ".json"):
+        return track, Maker()
+    with Path(name).open(encoding="utf-8-sig") as text:
+        return track, maker_of(settings_of(text.readline()) or {})
+
+
 def _table(name: str, text: str, said: Picture) -> Track:
     first, _, rest = text.partition("\n")
-    match = _FIRST.fullmatch(first.strip())
-    if not match:
+    told = settings_of(first)
+    if told is None:
         raise TurnstillError(
             f"{name} must begin with a line such as # width=720 height=1280 fps=60, but begins with {echo(first)}."
         )
-    told = dict(_SETTING.findall(match[1]))
     rows = csv.reader(io.StringIO(rest))
     if tuple(cell.strip() for cell in next(rows, [])) != COLUMNS:
         raise TurnstillError(f"{name} must have {','.join(COLUMNS)} as its second line.")

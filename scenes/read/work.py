@@ -1,4 +1,4 @@
-"""The ``read`` command: films' tracks to the screen and to JSON."""
+"""The ``read`` command: films, or their tracks, to the screen and to JSON."""
 
 from __future__ import annotations
 
@@ -11,9 +11,10 @@ from ..delivery.writing import STANDARD_OUTPUT
 from ..diagnose.work import go_on
 from ..setups.quantities import echo, read_number
 from .found import films_read
+from .given import Given
 from .keeping import Keeping, Own
 from .report import ReadReport
-from .tracks_file import Picture, read_track
+from .tracks_file import Picture
 
 NUMBERS_FILE = "read.json"
 """In a folder of results: the report, and the list of the folder's files."""
@@ -32,6 +33,8 @@ def read_to(
     fps: float | None,
     size: str | None,
     face_detector: bool,
+    detector: str | None,
+    cache: bool,
     json_file: str | None,
     out: str | None,
     inches: bool,
@@ -40,7 +43,7 @@ def read_to(
     """Print what films say, and write it as JSON where asked.
 
     Args:
-        face_on: file of that film's track, or ``none``.
+        face_on: that film's file or that of its track, or ``none``.
         down_the_line: likewise.
         stature: in cm or with its unit.
         sex: ``male`` or ``female``.
@@ -49,6 +52,8 @@ def read_to(
         fps: frames a second, over what files say.
         size: ``WIDTHxHEIGHT`` in pixels.
         face_detector: whether nose, eyes and ears come from one.
+        detector: the folder of the detector that looks at films, the usual one if not given.
+        cache: tracks of films are kept beside them, and read there.
         json_file: where the JSON goes; ``-`` is standard output.
         out: the folder of the page.
         inches: lengths shown in inches.
@@ -60,12 +65,13 @@ def read_to(
     said = Picture(*_size(size), fps)
     names = {view: name for view, name in zip(VIEWS, (face_on, down_the_line), strict=True) if name != NO_FILM}
     if not names:
-        raise TurnstillError("There is no film to read; name the track of at least one.")
+        raise TurnstillError("There is no film to read; name at least one, or its track.")
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
-    tracks = {view: read_track(name, said) for view, name in names.items()}
+    given = Given(names, said, detector, cache)
     own = keeping.opened() if keeping else Own()
     check_outputs({"--json": json_file, **(keeping.new_file() if keeping else {})}, out, NUMBERS_FILE)
+    tracks, makers = given.tracks()
     found = films_read(
         tracks,
         stature_m=_stature(stature or own.stature),
@@ -73,6 +79,7 @@ def read_to(
         left_handed=own.left_handed if left_handed is None else left_handed,
         frames={view: _frames(view, text) for view, text in frames.items()},
         face_detector=face_detector,
+        makers=makers,
     )
     report = ReadReport.of_films(found)
     entry = keeping.entry_of(report, names.values()) if keeping else None

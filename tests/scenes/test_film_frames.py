@@ -106,4 +106,4 @@ def test_what_is_no_whole_film_is_refused(plain, tmp_path):
     assert "There is no file" in refused(tmp_path / "none.mp4")
     assert "is a folder" in refused(tmp_path)
     short = filmed_files.write(tmp_path / "short.mp4", filmed_files.numbered(4), EVEN[:4])
-    assert "has 4 frames" in refused(short)
+    assert "must have 8 to" in refused(short)

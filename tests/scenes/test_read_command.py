@@ -7,22 +7,11 @@ import film_judge
 import filmed_swings
 import numpy as np
 import pytest
-from typer.testing import CliRunner
+from read_by_command import RUNNER, read, refused, save, stature
 
 from turnstill.model.films.tracks import KEYPOINTS, Track
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.cli import app
-
-RUNNER = CliRunner()
-
-
-def save(track, path, first=0):
-    lines = [f"# width={track.width} height={track.height} fps={track.fps:g}", "frame,keypoint,x,y,confidence"]
-    for frame, k in zip(*np.nonzero(track.seen), strict=True):
-        x, y = track.places[frame, k]
-        lines.append(f"{frame + first},{KEYPOINTS[k]},{x:.2f},{y:.2f},{track.confidence[frame, k]:.2f}")
-    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return str(path)
 
 
 @pytest.fixture(scope="module")
@@ -38,23 +27,6 @@ def files(filmed, tmp_path_factory):
         for view in ("face_on", "down_the_line")
         for k in (0, 4)
     }
-
-
-def stature(filmed, k):
-    return f"{100.0 * filmed.faulty.body.stature[k]:.1f}"
-
-
-def read(*arguments):
-    result = RUNNER.invoke(app, ["read", *arguments])
-    assert result.exit_code == 0, result.output
-    return result.stdout
-
-
-def refused(*arguments):
-    result = RUNNER.invoke(app, ["read", *arguments])
-    assert result.exit_code == 2, (result.output, result.exception)
-    assert result.stdout == ""
-    return " ".join(result.stderr.split())
 
 
 @pytest.fixture(scope="module")

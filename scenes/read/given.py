@@ -1,0 +1,93 @@
+"""What was given to be read: films, which the detector looks at first, or tracks of whichever detector."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from ...model.films.tracks import Track
+from ..delivery.progress import Progress
+from ..delivery.terminal import say
+from ..delivery.this_command import note_read
+from ..detector.environment import found, required
+from . import kept_track
+from .film_frames import SUFFIXES, Film, open_film
+from .film_track import detected, track_of
+from .track_text import Maker
+from .tracks_file import Picture, read_made
+
+
+@dataclass(frozen=True)
+class Given:
+    """Films and tracks by view, and how to go about them.
+
+    Attributes:
+        names: of files, by view.
+        said: of films, where files do not say it.
+        detector: its folder, the usual one if not given.
+        cache: keep tracks beside their films, and read them there.
+    """
+
+    names: Mapping[str, str]
+    said: Picture
+    detector: str | None
+    cache: bool
+
+    def __post_init__(self) -> None:
+        # All are opened before the detector looks at the first, which takes a while.
+        films, read = {}, {}
+        for view, name in self.names.items():
+            if is_film(name):
+                films[view] = open_film(name)
+                note_read(kept_track.place_of(films[view].path))
+            else:
+                read[view] = read_made(name, self.said)
+        object.__setattr__(self, "_films", films)
+        object.__setattr__(self, "_read", read)
+
+    @property
+    def films(self) -> Mapping[str, Film]:
+        """Those that are films."""
+        films: Mapping[str, Film] = self.__dict__["_films"]
+        return films
+
+    def tracks(self) -> tuple[dict[str, Track], dict[str, Maker]]:
+        """Their tracks, and who made each.
+
+        Raises:
+            TurnstillError: in one sentence, for what is no film or track of one golfer.
+        """
+        made: dict[str, tuple[Track, Maker]] = dict(self.__dict__["_read"])
+        films: dict[str, tuple[Film, str]] = {}
+        environment = found(self.detector)
+        for view, film in self.films.items():
+            seal, kept = kept_track.print_of(film.path), kept_track.place_of(film.path)
+            mark = environment.mark if environment else None
+            if self.cache and self.said.fps is None and kept_track.is_of(kept, seal, view, mark):
+                made[view] = read_made(str(kept), self.said)
+            else:
+                films[view] = film, seal
+        if films:
+            made |= self._looked_at(films)
+        return {view: made[view][0] for view in self.names}, {view: made[view][1] for view in self.names}
+
+    def _looked_at(self, films: Mapping[str, tuple[Film, str]]) -> dict[str, tuple[Track, Maker]]:
+        environment = required(self.detector)
+        made, notes = {}, []
+        with Progress(sum(film.frames for film, _ in films.values()), pace="frames") as progress:
+            for view, (film, seal) in films.items():
+                saw = detected(film, environment, partial(progress.step, f"looking at {film.path.name}"))
+                track, maker = track_of(film, view, saw, environment.mark, self.said.fps)
+                made[view] = track, maker
+                if self.cache and self.said.fps is None:
+                    notes.append(kept_track.keep(kept_track.place_of(film.path), track, maker, seal))
+        for note in filter(None, notes):
+            say(note)
+        return made
+
+
+def is_film(name: str) -> bool:
+    """Whether a file's name is a film's."""
+    return Path(name).suffix.lower() in SUFFIXES

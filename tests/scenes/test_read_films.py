@@ -1,0 +1,197 @@
+"""``turnstill read`` given films: a stand-in for the detector says what is in them; what it saw is kept beside them."""
+
+import json
+from pathlib import Path
+
+import film_judge
+import filmed_files
+import filmed_swings
+import numpy as np
+import pytest
+import stand_in_detector
+from read_by_command import read, refused, save, stature
+
+from turnstill.model.films.detector_noise import KNOWN
+from turnstill.model.films.film_moments import VIEWS
+from turnstill.model.films.tracks import Track
+from turnstill.scenes.detector import environment
+from turnstill.scenes.read.face_track import with_face
+from turnstill.scenes.read.given import Given
+from turnstill.scenes.read.tracks_file import Picture, read_made
+
+WIDTH, HEIGHT = 72, 128
+BRIGHTNESS = {"face_on": 60, "down_the_line": 180}
+
+
+def small(track):
+    """A track of a film a tenth as large."""
+    places = (track.places + 0.5) / 10.0 - 0.5
+    return Track(places, track.confidence, WIDTH, HEIGHT, track.fps)
+
+
+def film_of(track, view, path):
+    pictures = [np.full((HEIGHT, WIDTH, 3), BRIGHTNESS[view], np.uint8)] * track.frames
+    return str(filmed_files.write(path, pictures, track.seconds))
+
+
+@pytest.fixture(scope="module")
+def filmed():
+    return film_judge.filmed(1, 6, filmed_swings.Conditions(), 900)
+
+
+@pytest.fixture(scope="module")
+def tracks(filmed):
+    return {view: small(getattr(filmed, view)[0]) for view in VIEWS}
+
+
+@pytest.fixture
+def detector(tracks, tmp_path, monkeypatch):
+    folder = stand_in_detector.install(tmp_path / "detector")
+    monkeypatch.setenv("TURNSTILL_DETECTOR", folder)
+    tell(folder, tracks)
+    return folder
+
+
+def tell(folder, tracks, **more):
+    films = {
+        view: {"brightness": BRIGHTNESS[view], "answers": stand_in_detector.answers(track, **more)}
+        for view, track in tracks.items()
+    }
+    stand_in_detector.tell(folder, films)
+
+
+@pytest.fixture
+def films(tracks, tmp_path):
+    return [film_of(tracks[view], view, tmp_path / f"{view}.mp4") for view in VIEWS]
+
+
+def test_films_say_what_their_tracks_say_and_are_looked_at_once(filmed, tracks, films, detector, tmp_path):
+    tall = "--stature-cm", stature(filmed, 0), "--json", "-"
+    first = json.loads(read(*films, *tall))
+    assert stand_in_detector.asked(detector) == 2
+    by_track = json.loads(read(*(save(tracks[view], tmp_path / f"{view}.csv") for view in VIEWS), *tall))
+    for mine, theirs in zip(first["readings"], by_track["readings"], strict=True):
+        assert mine["value"] == pytest.approx(theirs["value"], abs=0.1)
+    for view in VIEWS:
+        assert first["moments"][view]["fps"] == pytest.approx(tracks[view].fps, rel=1e-3)
+        assert first["moments"][view]["top_frame"] == pytest.approx(by_track["moments"][view]["top_frame"], abs=0.1)
+        kept, maker = read_made(f"{tmp_path / view}.mp4.track.csv", Picture())
+        assert (maker.detector, maker.by_face, maker.view) == ("stand-in-1/1", False, view)
+        seen = tracks[view].seen & (tracks[view].confidence > 0)
+        np.testing.assert_allclose(kept.places[seen], tracks[view].places[seen], atol=6e-4)
+        assert (kept.seen == seen).all()
+    # The second time only what was kept is read, though nobody could look any more.
+    (Path(detector) / "told.json").unlink()
+    again = json.loads(read(*films, *tall))
+    assert stand_in_detector.asked(detector) == 2
+    for mine, theirs in zip(again["readings"], first["readings"], strict=True):
+        assert mine["value"] == pytest.approx(theirs["value"], abs=0.05)
+
+
+def looked_at(films, cache=True):
+    """As the command has films made into tracks."""
+    Given(dict(zip(VIEWS, films, strict=False)), Picture(), None, cache).tracks()
+
+
+def test_what_was_kept_is_of_this_film_this_view_and_this_detector(films, detector, monkeypatch):
+    def times():
+        looked_at(films)
+        return stand_in_detector.asked(detector)
+
+    monkeypatch.setattr(environment, "default_folder", lambda: Path(detector))
+    assert times() == times() == 2
+    films.reverse()
+    assert times() == 4
+    films.reverse()
+    assert times() == 6
+    stand_in_detector.install(Path(detector), "stand-in 2")
+    assert times() == 8
+    with Path(films[0]).open("ab") as film:
+        film.write(b"\0" * 8)
+    assert times() == times() == 9
+
+
+def test_nothing_is_kept_where_it_is_not_to_be(films, detector, tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(environment, "default_folder", lambda: Path(detector))
+    for asked in (2, 4):
+        looked_at(films, cache=False)
+        assert stand_in_detector.asked(detector) == asked
+    assert not list(tmp_path.glob("*.csv"))
+    # Somebody's own file, or a place where nothing can be written, is left as it is and told.
+    mine = tmp_path / "face_on.mp4.track.csv"
+    mine.write_text("my notes\n")
+    (tmp_path / "down_the_line.mp4.track.csv").mkdir()
+    looked_at(films)
+    told = capsys.readouterr().err
+    assert told.count("left as it is") == told.count("turnstill:") == 2
+    assert mine.read_text() == "my notes\n"
+
+
+def test_films_in_the_wrong_order_are_refused(films, detector):
+    assert "looks like one from down the line" in refused(*films[::-1])
+
+
+def test_a_film_needs_a_detector_and_says_how_to_make_one(films, tmp_path, monkeypatch):
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    monkeypatch.delenv("TURNSTILL_DETECTOR", raising=False)
+    assert "turnstill detector make, once" in refused(*films)
+    assert f"turnstill detector make --at {tmp_path / 'none'}" in refused(*films, "--detector", str(tmp_path / "none"))
+
+
+def test_films_of_nobody_of_two_or_of_half_a_swing_are_refused(tracks, films, detector):
+    nobody = tracks["face_on"].places.copy()
+    nobody[20:] = np.nan
+    tell(detector, {**tracks, "face_on": tracks["face_on"].replace(nobody)})
+    assert "shows a person in" in refused(*films, "--no-cache")
+    tell(detector, tracks, other=0.9)
+    assert "two persons" in refused(*films, "--no-cache")
+    tell(detector, tracks, other=0.3)  # Somebody far behind is no trouble.
+    read(*films, "--no-cache")
+
+
+@pytest.mark.parametrize(("way", "words"), [("dies_at", "ended (a net was lost)"), ("mumbles_at", "cannot be read")])
+def test_a_detector_that_fails_is_told(tracks, films, detector, way, words):
+    told = json.loads((Path(detector) / "told.json").read_text())
+    told["down_the_line"][way] = 11
+    stand_in_detector.tell(detector, told)
+    assert words in refused(*films)
+
+
+def test_the_rate_that_somebody_says_stands_over_the_films(tracks, films, detector, tmp_path):
+    fps = tracks["face_on"].fps
+    slow = film_of(Track(*_of(tracks["face_on"]), WIDTH, HEIGHT, fps / 8.0), "face_on", tmp_path / "slow.mp4")
+    assert "frames a second" in refused(slow)
+    found = json.loads(read(slow, "--fps", f"{fps:g}", "--json", "-"))
+    assert found["moments"]["face_on"]["fps"] == fps
+
+
+def _of(track):
+    return track.places, track.confidence
+
+
+def test_a_face_detectors_face_is_taken_all_or_none(tracks, detector, films, tmp_path):
+    track = tracks["face_on"]
+    moved = track.replace(track.places + 1.0)
+    face, sure = moved.places[:, :5], np.full((track.frames, 5), 0.9)
+    taken, yes = with_face(track, "face_on", face, sure)
+    assert yes
+    np.testing.assert_array_equal(taken.places[:, :5], face)
+    np.testing.assert_array_equal(taken.places[:, 5:], track.places[:, 5:])
+    # Not seen at the top, it is not taken at address either: one after the other would be a head that moves.
+    half = face.copy()
+    half[track.frames // 3 :] = np.nan
+    left, no = with_face(track, "face_on", half, sure)
+    assert not no and left is track
+    tell(detector, tracks, face=True)
+    read(films[0])
+    assert read_made(f"{films[0]}.track.csv", Picture())[1].by_face
+
+
+def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, detector):
+    stand_in_detector.install(Path(detector), f"{next(iter(KNOWN))} 1.0")
+    tall = "--stature-cm", stature(filmed, 0), "--json", "-"
+    by_pose = json.loads(read(*films, *tall))
+    tell(detector, tracks, face=True)
+    by_face = json.loads(read(*films, *tall, "--no-cache"))
+    sd = [{one["reading"]: one["sd"] for one in found["readings"]} for found in (by_pose, by_face)]
+    assert sd[1]["head_up"] < 0.9 * sd[0]["head_up"]
