@@ -128,11 +128,17 @@ def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
         f"{part} Before any film {dose.PRIOR.mean:g} of a feel is taken to come (assumption), so expect about "
         f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one."
     )
+    whole = told_amount(abs(feel.change) / dose.PRIOR.mean, feel.unit, inches)
+    why = f"not {whole}, of which {dose.PRIOR.mean:g} is {change}: golfers differ, and who does more of a feel would go past"
     if feel.capped and feel.before_cap is not None:
         before, cap = (told_amount(abs(value), feel.unit, inches) for value in (feel.before_cap, feel.cap))
         told.append(
-            f"All of it at once would take a feel of {before}; more than {cap} is not advised, so go in steps and film "
-            "between them."
+            f"In one step {before} would miss least on average ({why}); more than {cap} is not advised, so go in steps and "
+            "film between them."
+        )
+    else:
+        told.append(
+            f"{felt_words(report, inches)} misses least on average ({why}); the rest is for the films after it."
         )
     return told
 

@@ -159,7 +159,7 @@ def test_a_feel_is_dosed_where_none_is_given_and_capped(no_touching: object) -> 
     assert made.feel.expected == pytest.approx(-8.0)
     told = " ".join(made.sentences)
     assert "Feel 20° less hip turn" in told and "expect about 8.0°" in told
-    assert "All of it at once would take a feel of 27.0°; more than 20.0° is not advised" in told
+    assert "In one step 27.0° would miss least on average (not 37.5°, of which 0.4 is 15.0°:" in told
     assert "So the head is no reason to change that." in told
 
 
