@@ -129,12 +129,15 @@ def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
         f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one."
     )
     whole = told_amount(abs(feel.change) / dose.PRIOR.mean, feel.unit, inches)
-    why = f"not {whole}, of which {dose.PRIOR.mean:g} is {change}: golfers differ, and who does more of a feel would go past"
+    why = (
+        f"not {whole}, of which {dose.PRIOR.mean:g} is {change}: golfers differ, and who does more of a feel would go "
+        "past"
+    )
     if feel.capped and feel.before_cap is not None:
         before, cap = (told_amount(abs(value), feel.unit, inches) for value in (feel.before_cap, feel.cap))
         told.append(
-            f"In one step {before} would miss least on average ({why}); more than {cap} is not advised, so go in steps and "
-            "film between them."
+            f"In one step {before} would miss least on average ({why}); more than {cap} is not advised, so go in steps "
+            "and film between them."
         )
     else:
         told.append(
