@@ -3,7 +3,8 @@
 A batch is a dataclass whose fields hold arrays, mappings or tuples of arrays, or batches. What is left of an array's
 shape without its own axes is the batch shape: ``Parts`` in a field's type says how many axes are its own, behind the
 batch (``Vector``: x, y, z) or before it (``Rows``: the optimiser has the moments last, its batches are flat). A field
-of the type of a plain number, a truth value or a text, or marked ``SHARED``, is the same for the whole batch.
+of the type of a plain number, a truth value or a text, or marked ``SHARED``, is the same for the whole batch. A field
+may be None: then the whole batch has nothing there.
 """
 
 from __future__ import annotations
@@ -245,6 +246,8 @@ def _parts(hint: Any) -> Parts | None:
 
 def _changed(value: Any, outer: Parts, change: _Change) -> Any:
     """A value whose arrays are changed, in whatever holds them."""
+    if value is None:
+        return None
     if isinstance(value, np.ndarray):
         return change(value, outer)
     if isinstance(value, Batch):
@@ -263,7 +266,9 @@ def _changed(value: Any, outer: Parts, change: _Change) -> Any:
 def _together(values: Sequence[Any], outer: Parts, union: _Union) -> Any:
     """One value made of several that are built alike."""
     first = values[0]
-    kinds = {type(value) for value in values if isinstance(value, Batch)}
+    if all(value is None for value in values):
+        return None
+    kinds = {type(value) for value in values if value is None or isinstance(value, Batch)}
     if kinds and any(type(value) is not type(first) for value in values):
         names = " and ".join(sorted({type(value).__name__ for value in values}))
         raise TurnstillError(f"{names} are of different kinds and do not make one batch.")
@@ -288,6 +293,8 @@ def _together(values: Sequence[Any], outer: Parts, union: _Union) -> Any:
 
 
 def _named_shapes(value: Any, outer: Parts, path: str, found: dict[str, tuple[int, ...]]) -> None:
+    if value is None:
+        return
     if isinstance(value, Batch):
         for name, own in _layout(value):
             if own is not None:

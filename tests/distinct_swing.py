@@ -13,6 +13,7 @@ from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.skeleton import JOINTS, Skeleton
 from turnstill.model.golfer.arm_swing import ArmSwing
 from turnstill.model.golfer.body import LENGTH_NAMES, RANGE_NAMES
+from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.pieces import PIECES
 from turnstill.model.swing.swing import Measures, Swing
 from turnstill.scenes.setups.perform import Performed
@@ -79,10 +80,11 @@ def distinct_swing(moments: int = 3, start: int = 0, **changed: Any) -> Swing:
     skeleton = Skeleton(number.each(JOINTS, moments, 3), {}, number.array(moments, 18, 3), np.zeros(0))
     names = (*IN_THE_ROOM, *PIECES)
     swing = Swing(
-        body=body, address=ADDRESS, pieces=Pieces(), left_handed=False,
+        body=body, address=ADDRESS, pieces=Pieces(), impact=None, head=HeadPlace(), left_handed=False,
         progress=np.linspace(0.0, 1.0, moments),
         asked=number.each(names, moments), achieved=number.each((*names, "belt_line_tilt"), moments),
         steady=number.each(("tilt", "extension"), moments), steady_miss=np.abs(number.array(moments)) / 1000.0,
+        head_wanted=np.zeros((moments, 3)),
         limit_names=LIMITS, limited=np.zeros((moments, len(LIMITS)), bool),
         arm_limit_names=ARM_LIMITS, arms_limited=np.zeros((moments, len(ARM_LIMITS)), bool),
         met=np.ones(moments, bool), converged=np.ones(moments, bool), address_balanced=np.array(True),

@@ -21,6 +21,7 @@ from ..batch import Batch, Flags, Frame, Vector
 from ..golfer.body import Body
 from ..numeric.vectors import cross, norm, norms
 from .arm_joints import ARM_LIMITS, joint_angles
+from .carried import Carried
 from .girdle import SIDE, Girdle
 from .lie import unit
 from .reach import Give, Hold, in_world, reach
@@ -33,6 +34,9 @@ _ELBOW_POLES = {
     "trail": np.array([[-0.45, -0.8, -1.0], [-0.45, -0.4, -1.0]]),
 }
 """Where each elbow points at address and at a full swing."""
+_TUCKED = np.array([-0.25, 0.8, -0.55])
+"""Where the trail elbow points on the way to the ball: in before the ribs, as far within the arm's ranges as can be
+(searched for on an average man)."""
 
 
 @dataclass(frozen=True)
@@ -61,6 +65,7 @@ class Asked(Batch):
     girdle_angle: Array
     hold: Hold
     share: Array
+    carried: Carried | None
 
 
 def posed(asked: Asked, give: Give) -> Arms:
@@ -68,7 +73,7 @@ def posed(asked: Asked, give: Give) -> Arms:
     body, ribcage, hold, swing = asked.body, asked.ribcage, asked.hold, asked.share
     lengths = body.lengths
     girdle = Girdle.of(body, ribcage, asked.neck_base, asked.girdle_angle, swing)
-    there = reach(lengths, girdle, hold, swing, give)
+    there = reach(lengths, girdle, hold, swing, give, asked.carried)
     grip, shaft = there.grip, there.shaft
     joints = {"grip": grip, "clubhead": grip + hold.club_length[..., None] * shaft}
     frames = {"club": _frame(-shaft, there.palms), "girdle": girdle.frame}
@@ -78,6 +83,9 @@ def posed(asked: Asked, give: Give) -> Arms:
     for side in ("lead", "trail"):
         shoulder, wrist, hand = there.shoulder[side], there.wrist[side], there.hand[side]
         pole = _pole(side, girdle, swing, hand, palms[side])
+        if side == "trail" and asked.carried is not None:
+            tucked = np.where(asked.carried.back, asked.carried.near, 0.0)[:, None]
+            pole = (1.0 - tucked) * unit(pole) + tucked * in_world(girdle, unit(_TUCKED))
         around = -SIDE[("lead", "trail").index(side)] * np.asarray(getattr(give, f"{side}_elbow"))
         elbow = _elbow(shoulder, wrist, lengths["upper_arm"], lengths["forearm"], pole, around)
         joints[f"sternoclavicular_{side}"] = girdle.breastbone[side]

@@ -11,6 +11,7 @@ from ..batch import Batch
 from ..golfer.body import Body
 from ..numeric.vectors import norms, vector
 from . import arms, giving, head, spine
+from .carried import Carried
 from .lower_body import LowerBody, unreflected, unreflected_frames
 from .reach import Hold
 from .skeleton import Skeleton
@@ -40,6 +41,7 @@ def build(
     gaze: Array,
     hold: Hold,
     column: spine.Spine | None = None,
+    carried: Carried | None = None,
 ) -> Figure:
     """Every joint and frame of ``N`` moments.
 
@@ -51,6 +53,7 @@ def build(
         gaze: ``(N, 3, 3)`` head_to_world the head wants to keep.
         hold: arms and club at address; the arms swing as far as the shoulders have turned since.
         column: the spine between pelvis and ribcage, where it is bent already.
+        carried: on the way back, what takes over from the arms' way up.
     """
     size, pelvis, centre = body.lengths, lower.pelvis, lower.pelvis_centre
     if column is None:
@@ -58,7 +61,7 @@ def build(
     neck_base = column.centres[..., -1, :]
     posture = head.place(ribcage, gaze, head.Neck.of(body))
     head_centre = neck_base + posture.from_neck_base
-    upper = giving.swung(body, ribcage, neck_base, girdle_angle, hold)
+    upper = giving.swung(body, ribcage, neck_base, girdle_angle, hold, carried)
 
     hip, knee = unreflected(lower.posture.hip), unreflected(lower.posture.knee)
     thigh, shank = unreflected_frames(lower.posture.thigh), unreflected_frames(lower.posture.shank)

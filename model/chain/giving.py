@@ -16,6 +16,7 @@ from ..arrays import Array, BoolArray
 from ..golfer.body import Body
 from .arm_joints import ARM_LIMITS, ended_by, joint_ranges, mark_ended
 from .arms import Arms, Asked, posed
+from .carried import Carried
 from .girdle import arm_swing, shoulder_line_turn
 from .giving_together import GIVES, together
 from .reach import NOTHING, Give, Hold
@@ -24,9 +25,11 @@ GIVING: Mapping[str, tuple[str, str, float]] = {
     "lead_shoulder_across": ("across", "across", 1.0),
     "lead_shoulder_internal_rotation": ("lead_elbow", "lead_elbow", 1.0),
     "lead_forearm_pronation": ("roll", "roll", 1.0), "lead_wrist_radial_deviation": ("lead_hand", "hinge", 1.0),
+    "trail_shoulder_across": ("trail_elbow", "trail_elbow", -1.0),
     "trail_shoulder_internal_rotation": ("trail_elbow", "trail_elbow", 1.0),
     "trail_forearm_pronation": ("trail_elbow", "trail_elbow", -1.0),
     "trail_wrist_radial_deviation": ("trail_hand", "trail_hand", 1.0),
+    "lead_wrist_extension": ("wrists", "wrists", 1.0), "trail_wrist_extension": ("wrists", "wrists", -1.0),
 }  # fmt: skip
 """What gives way where a joint's range ends below and above, degree for degree, and whether giving lowers the joint's
 angle or, negative, raises it.
@@ -35,15 +38,22 @@ STEP = 0.7
 """Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
 ROUNDS = 40
 """How often at most; ordinary moments need none."""
-PAST, ENOUGH = float(np.radians(0.005)), float(np.radians(0.001))
-"""Rad past a range that count as within it, and that end the giving."""
+PAST, ENOUGH, AT_END = (float(np.radians(degrees)) for degrees in (0.005, 0.001, 0.02))
+"""Rad past a range that count as within it, that end the giving, and short of it that count as at its end."""
 
 WORTH = 0.5
 """Of how far joints are past their ranges: what giving way together must leave at most, or it is not done (our
 choice)."""
 
 
-def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hold: Hold) -> Arms:
+def swung(
+    body: Body,
+    ribcage: Array,
+    neck_base: Array,
+    girdle_angle: Array,
+    hold: Hold,
+    carried: Carried | None = None,
+) -> Arms:
     """Arms and club of ``N`` moments, as far as the arms swing.
 
     Args:
@@ -52,17 +62,20 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
         neck_base: ``(N, 3)`` m, world.
         girdle_angle: ``(N,)`` rad, the girdle's share of the shoulder line's turn.
         hold: how the club was held at address.
+        carried: on the way back, what takes over from the way up.
     """
-    turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
-    share = arm_swing(turned, hold.asked["turn_of_full_swing"])
-    whole = Asked(body, ribcage, neck_base, girdle_angle, hold, share)
+    share = share_of_swing(ribcage, girdle_angle, hold)
+    if carried is not None:
+        share = np.where(carried.back, carried.share, share)
+    whole = Asked(body, ribcage, neck_base, girdle_angle, hold, share, carried)
     arms = posed(whole, NOTHING)
     rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges))[1] > PAST)
     if not rows.size:
         return arms
     some = whole[rows]
-    give, limited = _one_for_one(some)
+    give = _one_for_one(some)
     less = posed(some, Give(**give))
+    limited = _ended(give, less, some)
     past, worst = _past(less.angles, joint_ranges(some.body.ranges))
     still = np.flatnonzero(worst > PAST)
     if still.size:
@@ -81,6 +94,12 @@ def swung(body: Body, ribcage: Array, neck_base: Array, girdle_angle: Array, hol
     return arms
 
 
+def share_of_swing(ribcage: Array, girdle_angle: Array, hold: Hold) -> Array:
+    """Share of a full swing ``(N,)`` to which arms have swung up with a ``ribcage (N, 3, 3)`` and its girdle."""
+    turned = shoulder_line_turn(ribcage, girdle_angle) - hold.shoulder_turn
+    return arm_swing(turned, hold.asked["turn_of_full_swing"])
+
+
 def _put(arms: Arms, rows: NDArray[np.intp], less: Arms) -> None:
     """Other arms at some ``rows``, in place."""
     for mine, theirs in ((arms.joints, less.joints), (arms.frames, less.frames), (arms.angles, less.angles)):
@@ -88,12 +107,8 @@ def _put(arms: Arms, rows: NDArray[np.intp], less: Arms) -> None:
             mine[name][rows] = values
 
 
-def _one_for_one(asked: Asked) -> tuple[dict[str, Array], BoolArray]:
-    """How far one thing for each joint gives way, and which ranges ask it to.
-
-    Returns:
-        tuple: by the names of `Give` ``(N,)`` rad, and ``(N, len(ARM_LIMITS))``.
-    """
+def _one_for_one(asked: Asked) -> dict[str, Array]:
+    """How far one thing for each joint gives way, by the names of `Give` ``(N,)`` rad."""
     count = asked.share.size
     give = {name: np.zeros(count) for name in GIVES}
     left = np.arange(count)
@@ -118,10 +133,21 @@ def _one_for_one(asked: Asked) -> tuple[dict[str, Array], BoolArray]:
             break
         for name, values in give.items():
             values[left] += STEP * (wish[name] - now[name])[going]
-    limited = np.zeros((count, len(ARM_LIMITS)), dtype=bool)
-    for joint, (below, above, way) in GIVING.items():
-        mark_ended(limited, joint, way * give[below] < 0.0, way * give[above] > 0.0)
-    return give, limited
+    return give
+
+
+def _ended(give: Mapping[str, Array], arms: Arms, asked: Asked) -> BoolArray:
+    """Which ranges ask arms to ``give`` way as they do, ``(N, len(ARM_LIMITS))``.
+
+    What gives may give for another joint too: the one that stands at its end stops the arms.
+    """
+    limited = np.zeros((asked.share.size, len(ARM_LIMITS)), dtype=bool)
+    for joint, (low, high) in joint_ranges(asked.body.ranges).items():
+        if joint in GIVING:
+            below, above, way = GIVING[joint]
+            at_low, at_high = arms.angles[joint] < low + AT_END, arms.angles[joint] > high - AT_END
+            mark_ended(limited, joint, at_low & (way * give[below] < 0.0), at_high & (way * give[above] > 0.0))
+    return limited
 
 
 def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> tuple[BoolArray, Array]:

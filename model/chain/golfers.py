@@ -15,6 +15,7 @@ from ..golfer.arm_swing import ARM_SWING
 from ..golfer.body import Body
 from ..golfer.ranges import SIDES
 from . import lower_body, steady
+from .carried import Carried
 from .figure import Figure, build, lumbosacral_place
 from .girdle import girdle_range
 from .giving import swung
@@ -76,8 +77,14 @@ class Moments(Batch):
         legs, start = self.legs(asked["lead_heel_rise"]), self.q_at_address
         return lower_body.solve(legs, self.limits, self.leg_goal(asked), self.angles_at_address, start, weights)
 
-    def on(self, lower: LowerBody) -> OnLegs:
-        """The walk's first step: these moments on solved legs."""
+    def on(self, lower: LowerBody, wanted: Array | None = None) -> OnLegs:
+        """The walk's first step: these moments on solved legs.
+
+        Args:
+            lower: their legs.
+            wanted: ``(N, 3)`` m, from the head's place at address to where it is wanted; that place unless said.
+        """
+        head = self.joints_at_address["head"]
         carrier = steady.TrunkOnPelvis(
             pelvis=lower.pelvis,
             lumbosacral=lumbosacral_place(self.body, lower.pelvis, lower.pelvis_centre),
@@ -87,16 +94,17 @@ class Moments(Batch):
             gaze=self.gaze,
         )
         girdle = np.stack(girdle_range(self.body.lengths, self.body.ranges))
-        return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, self.joints_at_address["head"], girdle)
+        wanted = np.zeros_like(head) if wanted is None else wanted
+        return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, head, wanted, girdle)
 
     def shoulders(self, upper: UpperBody) -> Mapping[str, Array]:
         """Shoulder centres by side, ``(N, 3)`` m, world, as the arms draw them."""
         joints = swung(self.body, upper.ribcage, upper.neck_base, upper.girdle, self.hold).joints
         return {side: joints[f"shoulder_{side}"] for side in SIDES}
 
-    def figure(self, lower: LowerBody, upper: UpperBody) -> Figure:
-        """The whole figure."""
-        return build(self.body, lower, upper.ribcage, upper.girdle, self.gaze, self.hold)
+    def figure(self, lower: LowerBody, upper: UpperBody, carried: Carried | None = None) -> Figure:
+        """The whole figure, its arms on the way up or ``carried`` back."""
+        return build(self.body, lower, upper.ribcage, upper.girdle, self.gaze, self.hold, carried=carried)
 
 
 @dataclass(frozen=True)

@@ -19,6 +19,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch
+from ..numeric import rotations
 from ..numeric.vectors import cross, norms
 
 _AHEAD = np.array([1.0, 0.0, 0.0])
@@ -62,6 +63,11 @@ class Held(Batch):
 def unit(v: Array) -> Array:
     """Vectors ``(..., 3)`` at length one."""
     return np.asarray(v / np.maximum(norms(v), 1e-12))
+
+
+def turned(axis: Array, angle: Array, v: Array) -> Array:
+    """Vectors ``v (..., 3)`` turned about the unit ``axis (..., 3)`` by ``angle (...)`` rad."""
+    return np.asarray((rotations.exp(axis * angle[..., None]) @ v[..., None])[..., 0])
 
 
 def lie(arm: Array, shaft: Array) -> Lie:

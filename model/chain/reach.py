@@ -13,9 +13,10 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Vector
-from ..numeric.vectors import norm
+from ..numeric.vectors import cross, norm
+from .carried import Carried
 from .girdle import FARTHEST, Girdle
-from .lie import Held, Lie, held, lie, unit
+from .lie import Held, Lie, held, lie, turned, unit
 
 TRAIL_FOLDS = float(np.radians(40.0))
 """By how much the trail elbow folds at a full swing at least: sooner than be straighter, the shoulder comes
@@ -91,6 +92,7 @@ class Give:
         trail_elbow: the same.
         lead_hand: more to the shaft.
         trail_hand: the same.
+        wrists: on the way back, of the club in them, the lead one less bent back and the trail one more.
     """
 
     across: Array | float = 0.0
@@ -101,12 +103,20 @@ class Give:
     trail_elbow: Array | float = 0.0
     lead_hand: Array | float = 0.0
     trail_hand: Array | float = 0.0
+    wrists: Array | float = 0.0
 
 
 NOTHING = Give()
 
 
-def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array, give: Give = NOTHING) -> Reached:
+def reach(
+    lengths: Mapping[str, Array],
+    girdle: Girdle,
+    hold: Hold,
+    swing: Array,
+    give: Give = NOTHING,
+    carried: Carried | None = None,
+) -> Reached:
     """Hands, club and shoulders of moments at their share ``swing (...)`` of a full swing of the arms.
 
     Args:
@@ -115,19 +125,25 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
         hold: how the club was held at address.
         swing: 0 at address, 1 at a full swing.
         give: where joints end.
+        carried: on the way back, what takes over from the way up.
     """
-    arm, club = _asked(hold, swing, give)
+    arm, club = way_up(hold, swing, give)
     asked = hold.asked
     at_address = norm(hold.arm)
     at_top = length(lengths, asked["lead_elbow_bend_at_top"]) + 0.9 * lengths["wrist_to_grip"]
     far = at_address + swing * (at_top - at_address)
+    if carried is not None:
+        arm, club = _on_the_way_back(carried, arm, club, give)
+        far = np.where(carried.back, far + carried.near * (carried.far - far), far)
     shaft, palms, arm = (in_world(girdle, v) for v in (club.shaft, club.palms, arm))
     grip = girdle.shoulder["lead"] + far[..., None] * arm
     given = {"lead": swing, "trail": swing * (2.0 - swing)}
     hand = {}
     for side, (first, last) in GRIP_ANGLE.items():
-        angle = first + given[side] * (last - first) + getattr(give, f"{side}_hand")
-        hand[side] = in_world(girdle, club.hand(angle))
+        angle = first + given[side] * (last - first)
+        if carried is not None:
+            angle = np.where(carried.back, first + carried.hands * (last - first) - carried.uncocked[side], angle)
+        hand[side] = in_world(girdle, club.hand(angle + getattr(give, f"{side}_hand")))
     back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
     back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft
     bend = {
@@ -138,8 +154,8 @@ def reach(lengths: Mapping[str, Array], girdle: Girdle, hold: Hold, swing: Array
     return Reached(grip, hand, shaft, palms, {side: grip + back[side] for side in back}, shoulder)
 
 
-def _asked(hold: Hold, swing: Array, give: Give) -> tuple[Array, Held]:
-    """Where the lead arm points and how the club is held, in the girdle's frame."""
+def way_up(hold: Hold, swing: Array, give: Give = NOTHING) -> tuple[Array, Held]:
+    """Where the lead arm points ``(N, 3)`` and how the club is held at a share ``swing (N,)``, girdle's frame."""
     s, asked = swing[..., None], hold.asked
     start, top = unit(hold.arm), _direction(asked["arm_across"], asked["arm_lift"])
     arm = (1.0 - s) ** 2 * start + 2.4 * s * (1.0 - s) * _direction(*_LEAD_ARM_HALFWAY) + s**2 * top
@@ -151,6 +167,18 @@ def _asked(hold: Hold, swing: Array, give: Give) -> tuple[Array, Held]:
         lean=(1.0 - np.minimum(swing, 1.0)) * first.lean,
     )
     return arm, held(arm, lies)
+
+
+def _on_the_way_back(carried: Carried, arm: Array, club: Held, give: Give) -> tuple[Array, Held]:
+    """Arm and club as of `way_up`, but on the way back those that are ``carried``, giving way as they do."""
+    back = _down(_back(carried.arm, give.across), give.lift)
+    palms, shaft = carried.palms, turned(carried.palms, np.asarray(give.hinge), carried.shaft)
+    shaft, palms = (turned(back, -np.asarray(give.roll), v) for v in (shaft, palms))
+    across = cross(palms, shaft)
+    shaft, palms = (turned(across, np.asarray(give.wrists), v) for v in (shaft, palms))
+    on = carried.back[:, None]
+    arm, shaft, palms = (np.where(on, a, b) for a, b in ((back, arm), (shaft, club.shaft), (palms, club.palms)))
+    return arm, Held(shaft, palms, cross(palms, shaft))
 
 
 def _together(

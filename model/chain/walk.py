@@ -33,6 +33,7 @@ class OnLegs(Batch):
         pelvis_centre: ``(N, 3)`` m, world.
         rest: ``(3, N)`` rad, turn, tilt and bend of the ribcage at address.
         head: ``(N, 3)`` m, where the head was at address.
+        wanted: ``(N, 3)`` m, from there to where it is wanted.
         girdle_range: ``(2, N)`` rad, how far the girdle goes round on the ribcage, low and high.
     """
 
@@ -40,15 +41,16 @@ class OnLegs(Batch):
     pelvis_centre: Vector
     rest: Rows
     head: Vector
+    wanted: Vector
     girdle_range: Rows
 
     def hold(self, shoulder_turn: Array) -> OnHeld:
-        """What keeps the head where it was at address, for ``shoulder_turn (N,)`` rad."""
+        """What holds the head where it is wanted, for ``shoulder_turn (N,)`` rad."""
         turn = ribcage_share(shoulder_turn)
         about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(self.rest[BEND]))
         _, tilt, bend = turn_about_inclined_axis(about_axis, self.rest[BEND])
         habit = np.stack([self.rest[TILT] * np.cos(turn) + tilt, bend])
-        return OnHeld(self, shoulder_turn, steady.hold_head(self.carrier, turn, self.head, habit))
+        return OnHeld(self, shoulder_turn, steady.hold_head(self.carrier, turn, self.head + self.wanted, habit))
 
 
 @dataclass(frozen=True)

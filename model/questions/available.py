@@ -23,7 +23,7 @@ from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import Pieces
 from ..swing import stages
-from ..swing.stages import Doing, at_once
+from ..swing.doing import Doing, at_once
 
 HELD_HARDER = 100.0
 ASKED: Array = np.radians(np.arange(6.0, 157.0, 6.0))

@@ -1,12 +1,14 @@
 """What pieces come to, moment by moment, as plain numbers.
 
-Amounts grow with the swing; steady tilt and extension are worked out on the legs that the other pieces lead to.
+Amounts grow with the swing, and on the way back they go from those of the top to those of impact; steady tilt and
+extension are worked out on the legs that the other pieces lead to.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 
@@ -15,12 +17,30 @@ from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld
-from ..errors import OutOfRange
-from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, share_done
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact, centred_at_impact, given_back
+from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, plain, share_done
 from . import stages
-from .stages import Doing, at_once
+from .doing import Doing, at_once
+from .phases import Phases
+from .way_back import centred
 
-MOST_FRAMES = 100_001
+
+@dataclass(frozen=True)
+class Wishes:
+    """What golfers do by the top and, where the swing goes on, by impact; fields broadcast with them.
+
+    Attributes:
+        pieces: by the top.
+        timing: when each piece is done on the way up; evenly if not said.
+        head: where the head is wanted at the top.
+        impact: by impact, if the swing goes on.
+    """
+
+    pieces: Pieces
+    timing: Timing | None = None
+    head: HeadPlace = field(default_factory=HeadPlace)
+    impact: Impact | None = None
 
 
 @dataclass(frozen=True)
@@ -30,53 +50,116 @@ class Asking:
     Attributes:
         moments: of whom.
         plain: names of ``PIECES`` to ``(N,)`` rad or m.
+        wanted: ``(N, 3)`` m, from the head's place at address to where it is wanted.
         lower: legs and pelvis that do what is asked of them.
-        on: what keeps the head still on these legs.
+        on: what holds the head where it is wanted on these legs.
     """
 
     moments: Moments
     plain: Mapping[str, Array]
+    wanted: Array
     lower: LowerBody
     on: OnHeld
 
 
-def asking(
-    golfers: Golfers,
-    batch: tuple[int, ...],
-    pieces: Pieces,
-    timing: Timing | None,
-    frames: int,
-    do: Doing = at_once,
-) -> Asking:
-    """What pieces ask of golfers from address to the top.
+def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Phases, do: Doing = at_once) -> Asking:
+    """What is wished of golfers, from address on.
 
     Args:
         golfers: of batch shape ``batch``, flattened.
-        batch: with which the pieces broadcast.
-        pieces: what they do by the top.
-        timing: when each piece is done; evenly if not said.
-        frames: number of moments, evenly spaced in progress.
+        batch: with which the wishes broadcast.
+        wishes: what they do.
+        phases: the moments.
         do: how the stages are done.
 
     Raises:
-        TurnstillError: an impossible number of moments or timing.
+        TurnstillError: an impossible timing.
     """
-    if not 2 <= frames <= MOST_FRAMES:
-        raise OutOfRange("frames", frames, 2, MOST_FRAMES)
-    progress = np.linspace(0.0, 1.0, frames)
-    share = {name: share_done(timing, name, progress) for name in PIECES}
-    top = {name: np.broadcast_to(value, batch).reshape(-1, 1) for name, value in pieces.amounts().items()}
+    pieces, impact, count = wishes.pieces, wishes.impact, golfers.stance.balanced.size
+    share = {name: share_done(wishes.timing, name, phases.up) for name in PIECES}
+    top = _each(pieces, batch)
     asked = {name: (top[name] * share[name]).reshape(-1) for name in PIECES}
+    wanted = wishes.head.offset(batch)[:, None] * phases.up[:, None]
+    back = np.tile(given_back(phases.way), count)
+    if impact is not None:
+        asked |= _on_the_way_back(top, _each(impact.pieces, batch), phases, asked)
+        wanted = wanted + given_back(phases.way)[:, None] * (impact.head.offset(batch)[:, None] - wanted)
+    wanted = wanted.reshape(-1, 3)
 
-    count = golfers.stance.balanced.size
-    moments = do(stages.spread, golfers, frames)
+    moments = do(stages.spread, golfers, phases.progress.size)
     lower = do(stages.turn_hips, moments, {name: asked[name] for name in LEG_PIECES})
-    on = do(stages.hold_head, moments, lower, asked["shoulder_turn"])
+    on = do(stages.hold_head, moments, lower, asked["shoulder_turn"], wanted)
     held = on.held
-    rest, nothing = moments.ribcage_at_address, np.zeros(count * frames)
+    rest, nothing = moments.ribcage_at_address, np.zeros(count * phases.progress.size)
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
-    return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, lower, on)
+    if impact is not None:
+        to_ball = _ToBall(golfers, batch, impact, phases.progress.size)
+        there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], lambda ball: ball.held.angles[TILT])
+        tilt = tilt + back * (there - tilt)
+        given_up = to_ball.wish(impact.pieces.extension, rest[BEND] - held.angles[BEND], _extension)
+        extension = extension + back * (given_up - extension)
+    return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, wanted, lower, on)
+
+
+def _each(pieces: Pieces, batch: tuple[int, ...]) -> dict[str, Array]:
+    """Every piece as plain numbers ``(B, 1)`` of golfers of batch shape ``batch``, flattened."""
+    return {name: np.broadcast_to(value, batch).reshape(-1, 1) for name, value in pieces.amounts().items()}
+
+
+def _on_the_way_back(
+    top: Mapping[str, Array], ball: Mapping[str, Array], phases: Phases, asked: Mapping[str, Array]
+) -> dict[str, Array]:
+    """The pieces ``(N,)`` that go at the centred golfer's pace, with what a golfer is off from it top and impact.
+
+    On the way up they are as ``asked``.
+    """
+    way, up = phases.way, np.tile(phases.way == 0.0, len(top["hip_turn"]))
+    first, last, over = Pieces(), centred_at_impact(), given_back(way)
+    found = {}
+    for name, usual in centred(way).items():
+        off = top[name] - plain(getattr(first, name))
+        then = ball[name] - plain(getattr(last, name))
+        found[name] = np.where(up, asked[name], (usual + off + over * (then - off)).reshape(-1))
+    return found
+
+
+@dataclass(frozen=True)
+class _ToBall:
+    """What is asked of the trunk at impact, as it comes to at the moments around it.
+
+    Attributes:
+        golfers: ``B``, of batch shape ``batch``.
+        impact: what they do by impact.
+        each: moments of each.
+    """
+
+    golfers: Golfers
+    batch: tuple[int, ...]
+    impact: Impact
+    each: int
+
+    def wish(self, piece: ArrayLike | Steady, held: Array, read: Callable[[OnHeld], Array]) -> Array:
+        """Tilt or extension at each moment ``(N,)`` rad.
+
+        It goes through impact at the pace of what holds the head, ``held (N,)``: a departure beside it, and a plain
+        number by as much as it is off there (``read`` from what holds the head at impact).
+        """
+        amount = np.repeat(np.broadcast_to(plain(piece), self.batch), self.each)
+        return held + amount - (0.0 if departs(piece) else np.repeat(read(self._at_ball), self.each))
+
+    @cached_property
+    def _at_ball(self) -> OnHeld:
+        """What holds the head at impact itself."""
+        asked = {name: value[:, 0] for name, value in _each(self.impact.pieces, self.batch).items()}
+        moments = self.golfers.standing
+        lower = moments.lower({name: asked[name] for name in LEG_PIECES})
+        return moments.on(lower, self.impact.head.offset(self.batch)).hold(asked["shoulder_turn"])
+
+
+def _extension(on: OnHeld) -> Array:
+    """The extension that holds the head, ``(N,)`` rad."""
+    return np.asarray(on.legs.rest[BEND] - on.held.angles[BEND])
 
 
 def _wish(piece: ArrayLike | Steady, held: Array, rest: Array, change: Array, share: Array) -> Array:

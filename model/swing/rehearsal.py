@@ -16,9 +16,11 @@ import numpy as np
 from ..batch import Batch
 from ..golfer.address import Address
 from ..golfer.body import Body
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact
 from ..golfer.pieces import Pieces, Timing
+from .doing import Given, Made
 from .simulate import walked
-from .stages import Given, Made
 from .swing import Swing
 
 KEPT = 4
@@ -51,15 +53,25 @@ class Rehearsal:
         timing: Timing | None = None,
         frames: int = 41,
         left_handed: bool = False,
+        impact: Impact | None = None,
+        head: HeadPlace | None = None,
     ) -> Swing:
         """`simulate`, to the last bit; arguments, result and errors are its own."""
-        return self.do(self._walk, body, address, pieces, timing, frames, left_handed)
+        return self.do(self._walk, body, address, pieces, timing, frames, left_handed, impact, head)
 
     def _walk(
-        self, body: Body, address: Address, pieces: Pieces, timing: Timing | None, frames: int, left_handed: bool
+        self,
+        body: Body,
+        address: Address,
+        pieces: Pieces,
+        timing: Timing | None,
+        frames: int,
+        left_handed: bool,
+        impact: Impact | None,
+        head: HeadPlace | None,
     ) -> Swing:
         """A whole swing, which is kept like its stages."""
-        return walked(self.do, body, address, pieces, timing, frames, left_handed)
+        return walked(self.do, body, address, pieces, timing, frames, left_handed, impact, head)
 
     def do(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
         """What a stage makes of what it is given, as it was kept where it was."""

@@ -1,4 +1,4 @@
-"""Simulate backswings: body, address and pieces in, every moment out."""
+"""Simulate swings: body, address and pieces in, every moment out."""
 
 from __future__ import annotations
 
@@ -14,11 +14,15 @@ from ..chain.lower_body import LEG_LIMITS, heel_risen
 from ..chain.trunk import BEND, TILT
 from ..golfer.address import Address
 from ..golfer.body import Body
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact
 from ..golfer.pieces import Pieces, Timing, departs
 from . import measures, readout, stages
-from .asking import asking
-from .stages import Doing, at_once
+from .asking import Wishes, asking
+from .doing import Doing, at_once
+from .phases import Phases
 from .swing import Swing
+from .way_back import Back, delivered
 
 LIMIT_NAMES: tuple[str, ...] = (*LEG_LIMITS, "trunk", "girdle")
 
@@ -30,16 +34,21 @@ def simulate(
     timing: Timing | None = None,
     frames: int = 41,
     left_handed: bool = False,
+    impact: Impact | None = None,
+    head: HeadPlace | None = None,
 ) -> Swing:
-    """Backswings of a batch of golfers, from address to the top.
+    """Swings of a batch of golfers, from address to the top or on through impact.
 
     Args:
         body: bodies of batch shape ``(...)``.
         address: how they stand; fields broadcast with the bodies.
         pieces: what they do by the top; fields broadcast with the bodies.
         timing: when each piece is done, the same for all; evenly if not said.
-        frames: number of moments M, evenly spaced in progress; at least 2.
+        frames: number of moments up to the top, evenly spaced in progress; at least 2. A swing that goes on has half
+            as many more to impact, and as many past it (`phases`).
         left_handed: mirror the figure (world y negated).
+        impact: what they do by impact; the swing ends at the top unless said.
+        head: where they want the head at the top; where it was at address unless said.
 
     Returns:
         Swing: arrays ``(..., M)``.
@@ -47,7 +56,7 @@ def simulate(
     Raises:
         TurnstillError: an impossible number of moments, timing or club, or shapes that do not broadcast.
     """
-    return walked(at_once, body, address, pieces, timing, frames, left_handed)
+    return walked(at_once, body, address, pieces, timing, frames, left_handed, impact, head)
 
 
 def walked(
@@ -58,18 +67,27 @@ def walked(
     timing: Timing | None = None,
     frames: int = 41,
     left_handed: bool = False,
+    impact: Impact | None = None,
+    head: HeadPlace | None = None,
 ) -> Swing:
     """`simulate`, with ``do`` as the way in which its stages are done; whichever it is, the numbers are the same."""
-    batch = common_batch(body=body, address=address, pieces=pieces)
+    head = HeadPlace() if head is None else head
+    batch = common_batch(body=body, address=address, pieces=pieces, head=head, impact=impact)
+    phases = Phases.of(frames, impact is not None)
     golfers = do(stages.stand, body, address, batch)
     # From here on every moment of every golfer is one entry of a flat batch of N.
-    wish = asking(golfers, batch, pieces, timing, frames, do)
+    wish = asking(golfers, batch, Wishes(pieces, timing, head, impact), phases, do)
     moments, asked, lower, held = wish.moments, wish.plain, wish.lower, wish.on.held
     stance, rest, setup = golfers.stance, moments.ribcage_at_address, moments.setup
-    count, progress = stance.balanced.size, np.linspace(0.0, 1.0, frames)
-    golfer = np.repeat(np.arange(count), frames)
+    count, each = stance.balanced.size, phases.progress.size
+    golfer = np.repeat(np.arange(count), each)
     tilt, extension = asked["tilt"], asked["extension"]
-    upright = do(stages.straighten_up, moments, lower, wish.on, tilt, rest[BEND] - extension)
+    back = None
+    if impact is not None:
+        back = Back(
+            np.tile(phases.way, count), golfer * each + phases.at_top, delivered(golfers, batch, impact, do)[golfer]
+        )
+    upright = do(stages.straighten_up, moments, lower, wish.on, tilt, rest[BEND] - extension, back)
     upper, figure = upright.upper, upright.figure
 
     trunk_stopped = upper.trunk_stopped | stance.trunk_stopped[golfer]
@@ -96,7 +114,7 @@ def walked(
     }
     got = readout.achieved(lower, moments.q_at_address, upper, rest, heel_risen(moments.body, asked["lead_heel_rise"]))
     converged = lower.converged & held.converged & upper.converged & figure.column.closed & stance.converged[golfer]
-    shape = (*batch, frames)
+    shape = (*batch, each)
 
     def shaped(values: Array) -> Array:
         return values.reshape(shape + values.shape[1:])
@@ -108,11 +126,14 @@ def walked(
         address=address,
         pieces=pieces,
         left_handed=left_handed,
-        progress=progress,
+        impact=impact,
+        head=head,
+        progress=phases.progress,
         asked={name: shaped(value) for name, value in wished.items()},
         achieved={name: shaped(value) for name, value in got.items()},
         steady={"tilt": shaped(held.angles[TILT]), "extension": shaped(rest[BEND] - held.angles[BEND])},
         steady_miss=shaped(held.miss),
+        head_wanted=shaped(wish.wanted),
         limit_names=LIMIT_NAMES,
         limited=limited.reshape(*shape, len(LIMIT_NAMES)),
         arm_limit_names=ARM_LIMITS,

@@ -6,9 +6,8 @@ it another way of doing them, which keeps what has not changed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import ParamSpec, Protocol, TypeVar
 
 import numpy as np
 
@@ -21,21 +20,7 @@ from ..chain.support import Base
 from ..chain.walk import OnHeld, UpperBody
 from ..golfer.address import Address
 from ..golfer.body import Body
-
-Given = ParamSpec("Given")
-Made = TypeVar("Made")
-
-
-class Doing(Protocol):
-    """How a stage is done."""
-
-    def __call__(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
-        """What the stage makes of what it is given."""
-
-
-def at_once(stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
-    """A stage done anew."""
-    return stage(*given, **named)
+from .way_back import Back
 
 
 @dataclass(frozen=True)
@@ -56,9 +41,9 @@ def base_of(golfers: Golfers) -> Base:
     return Base.of(golfers.stance.figure.skeleton, golfers.standing.body)
 
 
-def spread(golfers: Golfers, frames: int) -> Moments:
-    """Every golfer ``frames`` times in a row."""
-    return golfers.moments(np.repeat(np.arange(golfers.stance.balanced.size), frames))
+def spread(golfers: Golfers, moments: int) -> Moments:
+    """Every golfer ``moments`` times in a row."""
+    return golfers.moments(np.repeat(np.arange(golfers.stance.balanced.size), moments))
 
 
 def turn_hips(moments: Moments, asked: Mapping[str, Array]) -> LowerBody:
@@ -66,12 +51,15 @@ def turn_hips(moments: Moments, asked: Mapping[str, Array]) -> LowerBody:
     return moments.lower(asked)
 
 
-def hold_head(moments: Moments, lower: LowerBody, shoulder_turn: Array) -> OnHeld:
-    """What keeps the head still on these legs, for ``shoulder_turn (N,)`` rad."""
-    return moments.on(lower).hold(shoulder_turn)
+def hold_head(moments: Moments, lower: LowerBody, shoulder_turn: Array, wanted: Array) -> OnHeld:
+    """What holds the head where it is ``wanted (N, 3)`` m on these legs, for ``shoulder_turn (N,)`` rad."""
+    return moments.on(lower, wanted).hold(shoulder_turn)
 
 
-def straighten_up(moments: Moments, lower: LowerBody, on: OnHeld, tilt: Array, bend: Array) -> Upright:
-    """Trunk and girdle nearest to ``tilt`` and ``bend (N,)`` rad, and all that they carry."""
+def straighten_up(
+    moments: Moments, lower: LowerBody, on: OnHeld, tilt: Array, bend: Array, back: Back | None = None
+) -> Upright:
+    """Trunk and girdle nearest to ``tilt`` and ``bend (N,)`` rad, and all they carry, on the way up or ``back``."""
     upper = on.reach(tilt, bend)
-    return Upright(upper, moments.figure(lower, upper))
+    carried = None if back is None else back.carried(moments, upper)
+    return Upright(upper, moments.figure(lower, upper, carried))

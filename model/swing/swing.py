@@ -11,7 +11,10 @@ from ..batch import SHARED, Batch, Flags, Parts, Vector
 from ..chain.skeleton import Skeleton
 from ..golfer.address import Address
 from ..golfer.body import Body
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact
 from ..golfer.pieces import Pieces
+from .phases import Phases
 
 
 @dataclass(frozen=True)
@@ -50,20 +53,25 @@ class Measures(Batch):
 
 @dataclass(frozen=True)
 class Swing(Batch):
-    """A batch of backswings; the batch shape is ``...`` and the moments ``M`` come last. ``swing[3]`` is one of them.
+    """A batch of swings, up to the top or through impact; ``swing[3]`` is one of them.
+
+    The batch shape is ``...`` and the moments ``M`` come last.
 
     Orientations are in the order turn, tilt, bend (see ``turnstill.model.numeric.rotations``).
 
     Attributes:
         body, address, pieces: what was asked, as given.
         left_handed: whether world y is negated against the right-handed figure.
-        progress: ``(M,)`` 0 at address to 1 at the top.
+        impact: what was asked at impact, and whether the swing goes there: None where it ends at the top.
+        head: where the head was wanted at the top, as given.
+        progress: ``(M,)`` 0 at address, 1 at the top, 2 at impact, 3 with the club level past the ball.
         asked: name to ``(..., M)`` rad or m: every piece of ``PIECES``, plus what they come
             to with the address asked: ``pelvis_bend``, ``pelvis_toward_ball``, ``pelvis_toward_target``,
             ``lead_knee_flex``, ``trail_knee_flex`` and the ribcage's ``bend``.
         achieved: the same names, as the joints show them; plus ``belt_line_tilt``.
-        steady: ``tilt`` and ``extension`` to ``(..., M)`` rad: what keeps this head still for this turn.
+        steady: ``tilt`` and ``extension`` to ``(..., M)`` rad: what holds this head where it is wanted for this turn.
         steady_miss: ``(..., M)`` m, how far the head is off (face-on and height) even with those.
+        head_wanted: ``(..., M, 3)`` m, from the head's place at address to where it is wanted.
         limit_names: names of the ranges that can stop a move.
         limited: ``(..., M, len(limit_names))`` whether that range stops what was asked.
         arm_limit_names: names of the ranges that can stop an arm.
@@ -80,12 +88,15 @@ class Swing(Batch):
     body: Body
     address: Address
     pieces: Pieces
+    impact: Impact | None
+    head: HeadPlace
     progress: Annotated[Array, SHARED]
     left_handed: bool
     asked: Mapping[str, Vector]
     achieved: Mapping[str, Vector]
     steady: Mapping[str, Vector]
     steady_miss: Vector
+    head_wanted: Annotated[Array, Parts(after=2)]
     limit_names: tuple[str, ...]
     limited: Annotated[BoolArray, Parts(after=2)]
     arm_limit_names: tuple[str, ...]
@@ -97,6 +108,11 @@ class Swing(Batch):
     joint_ranges: Mapping[str, tuple[Vector, Vector]]
     skeleton: Annotated[Skeleton, Parts(after=1)]
     measures: Annotated[Measures, Parts(after=1)]
+
+    @property
+    def at_top(self) -> int:
+        """Number of the moment at the top."""
+        return Phases(self.progress).at_top
 
     def __repr__(self) -> str:
         batch = f"batch={self.batch}, " if self.batch else ""

@@ -18,6 +18,7 @@ from scipy.spatial.transform import Rotation
 from turnstill.model import JOINTS, Address, Body, Pieces, Steady, Swing
 from turnstill.model.arrays import Array
 from turnstill.model.chain.mass import CLUB_MASS
+from turnstill.model.golfer.impact import Impact
 from turnstill.model.swing.simulate import simulate
 
 BODIES, FRAMES = 8, 5
@@ -32,8 +33,10 @@ def amounts(rng: np.random.Generator, shape: tuple[int, int], **ends: tuple[floa
     return {name: value if abs(ends[name][1]) < 1.0 else np.radians(value) for name, value in drawn.items()}
 
 
-def random_swings(seed: int, per_body: int, steady: bool, left_handed: bool) -> Swing:
-    """Swings of random bodies from random addresses to random tops, most of them more than the joints allow."""
+def random_swings(seed: int, per_body: int, steady: bool, left_handed: bool, through_impact: bool = False) -> Swing:
+    """Swings of random bodies from random addresses to random tops, most of them more than the joints allow; and where
+    asked on through what they do at impact.
+    """
     rng = np.random.default_rng(seed)
     shape = (BODIES, per_body)
     body = Body.draw(rng, BODIES)
@@ -56,10 +59,21 @@ def random_swings(seed: int, per_body: int, steady: bool, left_handed: bool) -> 
     if steady:
         asked |= {name: Steady(0.3 * pieces[name]) for name in ("tilt", "extension")}
     address["club_length"] = rng.uniform(1.1, 1.25, (BODIES, 1))
-    return simulate(wide, Address(**address), Pieces().replace(**asked), frames=FRAMES, left_handed=left_handed)
+    impact = None
+    if through_impact:
+        at_ball = amounts(
+            rng, shape, hip_turn=(-60, 10), shoulder_turn=(-50, 15), lead_flex_change=(-25, 15),
+            trail_flex_change=(-10, 25), sway=(-0.15, 0.08), hips_toward_ball=(-0.06, 0.1),
+        )  # fmt: skip
+        impact = Impact(Pieces(**at_ball))
+    pieces_asked = Pieces().replace(**asked)
+    return simulate(wide, Address(**address), pieces_asked, frames=FRAMES, left_handed=left_handed, impact=impact)
 
 
-CASES = {"amounts": (31, 13, False, False), "steady, left-handed": (32, 12, True, True)}
+CASES = {
+    "amounts": (31, 13, False, False), "steady, left-handed": (32, 12, True, True),
+    "through impact": (33, 4, True, False, True),
+}  # fmt: skip
 
 
 @pytest.fixture(scope="module")
@@ -73,8 +87,9 @@ def rebuilt(swings: Swings, mujoco_golfer: ModuleType) -> Rebuilt:
 
 
 def test_the_postures_are_a_thousand_and_not_only_nice_ones(swings: Swings) -> None:
-    unmet = np.concatenate([~swing.met.reshape(-1) for swing in swings.values()])
-    stopped = np.concatenate([swing.limited.reshape(-1, len(swing.limit_names)) for swing in swings.values()])
+    up = [swing for swing in swings.values() if swing.impact is None]
+    unmet = np.concatenate([~swing.met.reshape(-1) for swing in up])
+    stopped = np.concatenate([swing.limited.reshape(-1, len(swing.limit_names)) for swing in up])
     assert unmet.size == 1000
     assert 0.2 < unmet.mean() < 0.9
     assert stopped.any(axis=0).mean() > 0.5, "most ranges stop somebody"

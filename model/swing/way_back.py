@@ -1,0 +1,95 @@
+"""What golfers do on the way back: the centred golfer's pieces and arms, from which every swing's own are told."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated
+
+import numpy as np
+from numpy.typing import NDArray
+
+from ..arrays import Array
+from ..batch import Batch, Parts
+from ..chain.carried import Carried
+from ..chain.delivery import Delivery
+from ..chain.girdle import Girdle
+from ..chain.giving import share_of_swing
+from ..chain.golfers import LEG_PIECES, Golfers, Moments
+from ..chain.trunk import BEND, TILT
+from ..chain.walk import UpperBody
+from ..golfer.impact import EARLY, Impact, centred_at_impact, share_of_way
+from ..golfer.pieces import Pieces, plain
+from .doing import Doing, at_once
+
+_STEP = 0.02
+"""Of the way: how far from impact the chest is looked at to find how it goes through it."""
+_STENCIL = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
+_SLOPE = np.array([1.0, -8.0, 0.0, 8.0, -1.0]) / 12.0
+"""Central differences of fourth order."""
+
+
+@dataclass(frozen=True)
+class Back(Batch):
+    """The way back of ``N`` moments of golfers.
+
+    Attributes:
+        way: ``(N,)``, 0 on the way up.
+        at_top: ``(N,)`` which moment is the top of the same golfer's swing.
+        delivery: how their arms bring the club to the ball.
+    """
+
+    way: Array
+    at_top: Annotated[NDArray[np.intp], Parts()]
+    delivery: Delivery
+
+    def carried(self, moments: Moments, upper: UpperBody) -> Carried:
+        """Their arms, which start down from where this swing has brought them."""
+        up = share_of_swing(upper.ribcage, upper.girdle, moments.hold)
+        return self.delivery.carried(self.way, up[self.at_top])
+
+
+def centred(way: Array) -> dict[str, Array]:
+    """The plain pieces ``(N,)`` rad or m of the centred golfer on the ``way (N,)`` back, `EARLY` and the heel."""
+    top, ball = Pieces(), centred_at_impact()
+    asked = {}
+    for name in EARLY:
+        first, last = float(plain(getattr(top, name))), float(plain(getattr(ball, name)))
+        asked[name] = first + (last - first) * share_of_way(name, way)
+    return {**asked, "lead_heel_rise": np.zeros_like(way)}
+
+
+def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array) -> Delivery:
+    """How the arms of ``B`` golfers bring the club to the ball: what they do where the pivot is centred.
+
+    Args:
+        golfers: at address.
+        hands_ahead: ``(B,)`` m.
+        hinge: ``(B,)`` rad.
+    """
+    count, here = golfers.stance.balanced.size, _STENCIL.size
+    moments = golfers.moments(np.repeat(np.arange(count), here))
+    upper = _centred_on(moments, centred(np.tile(1.0 + _STEP * _STENCIL, count)))
+    still = np.zeros(count * here)
+    girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, still)
+    at_impact = np.arange(count) * here + here // 2
+    impact, hold = girdle[at_impact], golfers.standing.hold
+    own = (np.swapaxes(impact.frame, -1, -2) @ (hold.ball - impact.shoulder["lead"])[..., None])[..., 0]
+    gone = girdle.shoulder["lead"] + (girdle.frame @ np.repeat(own, here, axis=0)[..., None])[..., 0]
+    slope = np.tensordot(gone.reshape(count, here, 3), _SLOPE / _STEP, axes=(1, 0))
+    return Delivery.of(hold, impact, slope, hands_ahead, hinge)
+
+
+def delivered(golfers: Golfers, batch: tuple[int, ...], impact: Impact, do: Doing = at_once) -> Delivery:
+    """`deliver` of golfers of batch shape ``batch``, as ``impact`` asks."""
+    ahead, hinge = (
+        np.broadcast_to(np.asarray(value, dtype=float), batch).reshape(-1)
+        for value in (impact.hands_ahead, impact.wrist_hinge)
+    )
+    return do(deliver, golfers, ahead, hinge)
+
+
+def _centred_on(moments: Moments, asked: Mapping[str, Array]) -> UpperBody:
+    """The trunk of moments whose head is held where it was at address."""
+    on = moments.on(moments.lower({name: asked[name] for name in LEG_PIECES})).hold(asked["shoulder_turn"])
+    return on.reach(on.held.angles[TILT], on.held.angles[BEND])
