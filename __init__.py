@@ -34,11 +34,14 @@ if TYPE_CHECKING:
         PIECES,
         READINGS,
         Address,
+        Arc,
         Body,
         Diagnosis,
         Experiment,
         FaultPrior,
         Felt,
+        HeadPlace,
+        Impact,
         Measures,
         OutOfRange,
         Pieces,
@@ -46,6 +49,7 @@ if TYPE_CHECKING:
         Skeleton,
         Steady,
         SteadyMap,
+        StrikeCauses,
         Swing,
         TurnstillError,
         diagnose,
@@ -56,6 +60,8 @@ if TYPE_CHECKING:
         shares,
         simulate,
         steady_map,
+        strike,
+        strike_causes,
     )
     from .model.films.camera import Camera, down_the_line, face_on, from_above
     from .render.figure.look import Look
@@ -80,11 +86,12 @@ _HOMES = {
 """Where the names live that the model does not hand on."""
 
 __all__ = [
-    "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Body", "Camera", "Diagnosis", "Experiment",
-    "FaultPrior", "Felt", "Look", "Measures", "OutOfRange", "Pieces", "Shares", "Skeleton", "Stage", "Steady",
-    "SteadyMap", "Swing", "TurnstillError", "__version__", "check_dataset", "diagnose", "down_the_line", "experiment",
-    "face_on", "felt", "from_above", "make_dataset", "most_hip_turn", "open_dataset", "preset", "preset_names",
-    "score_faults", "score_keypoints", "sensitivities", "shares", "simulate", "steady_map",
+    "ADDRESS", "DEPARTURES", "JOINTS", "PIECES", "READINGS", "Address", "Arc", "Body", "Camera", "Diagnosis",
+    "Experiment", "FaultPrior", "Felt", "HeadPlace", "Impact", "Look", "Measures", "OutOfRange", "Pieces", "Shares",
+    "Skeleton", "Stage", "Steady", "SteadyMap", "StrikeCauses", "Swing", "TurnstillError", "__version__",
+    "check_dataset", "diagnose", "down_the_line", "experiment", "face_on", "felt", "from_above", "make_dataset",
+    "most_hip_turn", "open_dataset", "preset", "preset_names", "score_faults", "score_keypoints", "sensitivities",
+    "shares", "simulate", "steady_map", "strike", "strike_causes",
 ]  # fmt: skip
 
 
