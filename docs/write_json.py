@@ -29,6 +29,7 @@ COMMANDS = {
     "record-next": "record.next_report:NextReport",
     "shares": "shares.report:SharesReport",
     "sheet": "sheet.report:SheetReport",
+    "strike": "strike.report:StrikeReport",
     "map": "map.report:MapReport",
     "dataset-score-keypoints": "dataset.scoring.report:ScoreReport",
     "dataset-score-faults": "dataset.fault_scoring.report:FaultsReport",

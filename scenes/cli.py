@@ -28,6 +28,7 @@ from .record import command as record_command
 from .shares import command as shares_command
 from .sheet import command as sheet_command
 from .simulate import command as simulate_command
+from .strike import command as strike_command
 
 _LONGEST_REASON = LONGEST - 40
 
@@ -75,6 +76,7 @@ live_command.register(app)
 map_command.register(app)
 record_command.register(app)
 dataset_command.register(app)
+strike_command.register(app)
 strip_command.register(app)
 sheet_command.register(app)
 

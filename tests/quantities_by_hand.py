@@ -26,6 +26,16 @@ PIECES = {
     "hips_toward_ball": ("cm", -40, 40, "pelvis centre toward the ball"),
     "lead_heel_rise": ("cm", 0, 10, "lead heel off the ground, the ball of the foot staying down"),
 }
+HEAD = {
+    "toward_target": ("cm", -15, 15, "head wanted nearer the target than at address"),
+    "up": ("cm", -15, 15, "head wanted higher than at address"),
+}
+AT_IMPACT = {
+    **PIECES,
+    "hands_ahead": ("cm", -10, 25, "hands at impact nearer the target than the ball, in a centred swing"),
+    "wrist_hinge": ("deg", 0, 60, "club to the line of the lead arm at impact, in a centred swing"),
+    **{f"head_{name}": told for name, told in HEAD.items()},
+}
 ARMS = {
     "lead_elbow_bend": ("deg", 2, 60, "lead elbow at address"),
     "trail_elbow_bend": ("deg", 2, 60, "trail elbow at address"),
@@ -41,7 +51,10 @@ ARMS = {
 BODY = {"stature": ("cm", 120, 230, "body height"), "mass": ("kg", 30, 250, "body mass")}
 WORDS = {"sex": ("male", "female"), "handedness": ("right", "left")}
 SECTION_OF = {
-    "address": ADDRESS, "pieces": PIECES, "arms": ARMS, "body": BODY,
+    "address": ADDRESS, "pieces": PIECES,
+    "head": {f"head.{name}": told for name, told in HEAD.items()},
+    "impact": {f"impact.{name}": told for name, told in AT_IMPACT.items()},
+    "arms": ARMS, "body": BODY,
     "body.lengths_cm": dict.fromkeys(LENGTH_NAMES, ("cm", 0.5, 150, "measured length")),
     "body.ranges_deg": dict.fromkeys(RANGE_NAMES, ("deg", 1, 180, "measured range of motion")),
 }  # fmt: skip

@@ -15,7 +15,7 @@ from ...model.films.diagnose import Diagnosis, diagnose
 from ...model.films.fault_prior import FaultPrior
 from ...model.films.readings import READINGS
 from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES
-from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, perform, pieces_of
+from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, from_address, perform, pieces_of
 from ..setups.presets import Setup
 from ..setups.quantities import PIECES_SECTION, Departure, echo, section_entries, to_model
 from ..words.cautions import NOTICEABLE_CM
@@ -177,6 +177,7 @@ def diagnosed(
         TurnstillError: for anything a user can mend.
     """
     check_reference(setup)
+    from_address(setup, "a diagnosis")
     body, address, reference = body_of(setup), address_of(setup), pieces_of(setup)
     size = (float(np.squeeze(body.shape[name])) for name in ("head_breadth", "head_length"))
     asked = read_all(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))

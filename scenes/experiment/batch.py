@@ -10,7 +10,7 @@ from ...model.golfer.body import Body
 from ...model.golfer.pieces import Pieces, Steady, departs
 from ...model.questions.experiment import Experiment, experiment
 from ...model.swing.swing import Swing
-from ..setups.perform import address_of, body_of, is_left_handed, pieces_of
+from ..setups.perform import address_of, body_of, from_address, is_left_handed, pieces_of
 from ..setups.presets import Setup
 
 
@@ -23,6 +23,7 @@ def solve_together(setups: Sequence[Setup]) -> Experiment:
     Raises:
         TurnstillError: what cannot be simulated.
     """
+    from_address(setups[-1], "an experiment")
     bodies = [body_of(setup) for setup in setups]
     pieces = [pieces_of(setup) for setup in setups]
     addresses = [address_of(setup) for setup in setups]

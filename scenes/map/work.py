@@ -14,7 +14,7 @@ from ...model.golfer.pieces import PIECES
 from ...model.questions.steady_map import SteadyMap, steady_map
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
-from ..setups.perform import FEWEST_FRAMES, Performed, perform
+from ..setups.perform import FEWEST_FRAMES, Performed, from_address, perform
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
 from ..setups.settings import apply
@@ -92,6 +92,7 @@ def map_of(
     if not SMALLEST <= size <= LARGEST:
         shown = size if abs(size) < 10**12 else "a very large number"
         raise TurnstillError(f"--size was {shown}, but must be a whole number from {SMALLEST} to {LARGEST}.")
+    from_address(setup, "a map")
     performed = perform(setup, FEWEST_FRAMES)
     values = [
         _values(performed, piece, size, ends, option)

@@ -8,12 +8,15 @@ from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import Any, NamedTuple, Protocol
 
+from ...model.arrays import ArrayLike
 from ...model.errors import TurnstillError
 from ...model.golfer.address import Address
 from ...model.golfer.arm_swing import ArmSwing
 from ...model.golfer.body import Body
 from ...model.golfer.club import fitted_club
-from ...model.golfer.pieces import Pieces, Steady, Timing
+from ...model.golfer.head_place import HEAD_PLACE, HeadPlace
+from ...model.golfer.impact import IMPACT, Impact, centred_at_impact
+from ...model.golfer.pieces import PIECES, Pieces, Steady, Timing, plain
 from ...model.swing.simulate import simulate
 from ...model.swing.swing import Swing
 from .options import MOMENTS
@@ -22,6 +25,8 @@ from .quantities import (
     ADDRESS_SECTION,
     ARMS_SECTION,
     BODY_SECTION,
+    HEAD_SECTION,
+    IMPACT_SECTION,
     LENGTHS_SECTION,
     PIECES_SECTION,
     RANGES_SECTION,
@@ -38,7 +43,15 @@ class Simulation(Protocol):
     """`simulate`, or what gives its numbers."""
 
     def __call__(
-        self, body: Body, address: Address, pieces: Pieces, timing: Timing | None, frames: int, left_handed: bool
+        self,
+        body: Body,
+        address: Address,
+        pieces: Pieces,
+        timing: Timing | None,
+        frames: int,
+        left_handed: bool,
+        impact: Impact | None,
+        head: HeadPlace | None,
     ) -> Swing:
         """The swing."""
 
@@ -64,7 +77,7 @@ def _numbers(setup: Setup, section: str) -> dict[str, float]:
     for key, entry in section_entries(section).items():
         value = setup.section(section).get(key)
         if entry.quantity and isinstance(value, int | float):
-            numbers[entry.name] = to_model(entry.quantity.unit, value)
+            numbers[entry.bare] = to_model(entry.quantity.unit, value)
     return numbers
 
 
@@ -94,12 +107,47 @@ def _body(given: _Items, lengths: _Items, ranges: _Items) -> Body:
 
 def pieces_of(setup: Setup) -> Pieces:
     """The pieces of a setup; those it does not name keep the centred pivot's amounts."""
-    departures = {
-        entry.name: Steady(to_model("deg", value.plus_deg))
-        for key, entry in section_entries(PIECES_SECTION).items()
-        if isinstance(value := setup.section(PIECES_SECTION).get(key), Departure)
+    return Pieces().replace(**_numbers(setup, PIECES_SECTION), **_departures(setup, PIECES_SECTION))
+
+
+def _departures(setup: Setup, section: str) -> dict[str, Steady]:
+    """What a section asks for as departures from what holds the head, by bare name."""
+    return {
+        entry.bare: Steady(to_model("deg", value.plus_deg))
+        for key, entry in section_entries(section).items()
+        if isinstance(value := setup.section(section).get(key), Departure)
     }
-    return Pieces().replace(**_numbers(setup, PIECES_SECTION), **departures)
+
+
+def head_of(setup: Setup) -> HeadPlace:
+    """Where a setup wants the head at the top."""
+    return HeadPlace(**_numbers(setup, HEAD_SECTION))
+
+
+def from_address(setup: Setup, who: str) -> None:
+    """Refuse a head that is wanted elsewhere, for ``who`` counts from where it was at address.
+
+    Raises:
+        TurnstillError: naming who.
+    """
+    if head_of(setup).elsewhere:
+        raise TurnstillError(
+            f"{setup.name} wants its head elsewhere than at address, and {who} counts from there; set "
+            "head.toward_target and head.up to 0."
+        )
+
+
+def impact_of(setup: Setup) -> Impact:
+    """What a setup does by impact; what it does not name is the centred golfer's.
+
+    The head is wanted where it is at the top, unless the section says where.
+    """
+    own: dict[str, ArrayLike | Steady] = {**_numbers(setup, IMPACT_SECTION), **_departures(setup, IMPACT_SECTION)}
+    head = _numbers(setup, HEAD_SECTION)
+    head |= {name: float(plain(own[f"head_{name}"])) for name in HEAD_PLACE if f"head_{name}" in own}
+    arms = {name: plain(own[name]) for name in IMPACT if name in own}
+    pieces = centred_at_impact().replace(**{name: value for name, value in own.items() if name in PIECES})
+    return Impact(pieces, **arms, head=HeadPlace(**head))
 
 
 def address_of(setup: Setup) -> Address:
@@ -134,13 +182,16 @@ def check_frames(frames: int) -> int:
     return frames
 
 
-def swing_of(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) -> Swing:
+def swing_of(
+    setup: Setup, frames: int = MOMENTS, by: Simulation | None = None, *, through_impact: bool = False
+) -> Swing:
     """Simulate a setup.
 
     Args:
         setup: what is asked for.
-        frames: number of moments.
+        frames: number of moments up to the top.
         by: `simulate` if not given.
+        through_impact: whether the swing goes on through impact.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
@@ -152,6 +203,8 @@ def swing_of(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) 
         timing=setup.timing or None,
         frames=check_frames(frames),
         left_handed=is_left_handed(setup),
+        impact=impact_of(setup) if through_impact else None,
+        head=head_of(setup),
     )
 
 
@@ -181,7 +234,7 @@ def centred_for(setup: Setup) -> Setup:
     What makes a swing departs; a club that fits the golfer does not, and no other would reach the ball.
     """
     centred = _centred()
-    own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, ARMS_SECTION)}
+    own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, ARMS_SECTION, HEAD_SECTION)}
     flare = {key: value for key, value in centred.section(ADDRESS_SECTION).items() if "flare" in key}
     own[ADDRESS_SECTION] = {**centred.section(ADDRESS_SECTION), **setup.section(ADDRESS_SECTION), **flare}
     return Setup(centred.name, centred.shows, {**centred.values, **own})
@@ -192,13 +245,15 @@ def _centred() -> Setup:
     return load("centred")
 
 
-def perform(setup: Setup, frames: int = MOMENTS, by: Simulation | None = None) -> Performed:
+def perform(
+    setup: Setup, frames: int = MOMENTS, by: Simulation | None = None, *, through_impact: bool = False
+) -> Performed:
     """Simulate a setup, and the centred pivot by the same golfer to measure it against; arguments as of `swing_of`.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
-    swing = swing_of(setup, frames, by)
+    swing = swing_of(setup, frames, by, through_impact=through_impact)
     with about("the centred turn that this swing is measured against"):
         return Performed(setup, swing, swing_of(centred_for(setup), FEWEST_FRAMES, by))
 

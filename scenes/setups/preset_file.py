@@ -16,6 +16,8 @@ from .quantities import (
     ADDRESS_SECTION,
     ARMS_SECTION,
     BODY_SECTION,
+    HEAD_SECTION,
+    IMPACT_SECTION,
     LENGTHS_SECTION,
     PIECES_SECTION,
     RANGES_SECTION,
@@ -90,6 +92,8 @@ def preset_model() -> type[BaseModel]:
         extends=(Annotated[str, Field(min_length=1, max_length=1000)] | None, None),
         address=(_section(ADDRESS_SECTION) | None, None),
         pieces=(_section(PIECES_SECTION) | None, None),
+        head=(_section(HEAD_SECTION) | None, None),
+        impact=(_section(IMPACT_SECTION) | None, None),
         arms=(_section(ARMS_SECTION) | None, None),
         body=(body | None, None),
         timing=(timing_model | None, None),
@@ -172,9 +176,11 @@ def _unknown(section: str, key: str) -> str:
         return f"{spoken} is not known; a preset has {', '.join(known)}.{nearest(key, known)}"
     if section == _TIMING:
         return f"{spoken} is not a piece in [timing]; there are {', '.join(PIECES)}.{nearest(key, PIECES)}"
-    entry = by_any_name().get(key) or by_any_name().get(without_unit(key))
+    here = {one.bare: one for one in section_entries(section).values()}
+    entry = here.get(key) or here.get(without_unit(key))
+    entry = entry or by_any_name().get(key) or by_any_name().get(without_unit(key))
     if entry and entry.section == section:
-        fault = "does not name its unit" if key == entry.name else "has the wrong unit"
+        fault = "does not name its unit" if key == entry.bare else "has the wrong unit"
         return f"{spoken} in [{section}] {fault}; the key is {entry.key}, {entry.allowed}."
     if entry:
         return f"{spoken} does not belong in [{section}]; write {entry.key} in [{entry.section}]."

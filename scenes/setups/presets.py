@@ -186,6 +186,8 @@ def setup_of(name: str, content: Mapping[str, Any]) -> Setup:
     values = {
         quantities.ADDRESS_SECTION: content.get("address") or {},
         quantities.PIECES_SECTION: content.get("pieces") or {},
+        quantities.HEAD_SECTION: content.get("head") or {},
+        quantities.IMPACT_SECTION: content.get("impact") or {},
         quantities.ARMS_SECTION: content.get("arms") or {},
         quantities.LENGTHS_SECTION: body.pop("lengths_cm", None) or {},
         quantities.RANGES_SECTION: body.pop("ranges_deg", None) or {},

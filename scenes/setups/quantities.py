@@ -20,13 +20,19 @@ from ...model.errors import TurnstillError
 from ...model.golfer.address import ADDRESS
 from ...model.golfer.arm_swing import ARM_SWING
 from ...model.golfer.body import LARGEST_LENGTH_M, LENGTH_NAMES, RANGE_NAMES, SMALLEST_LENGTH_M
+from ...model.golfer.head_place import HEAD_PLACE
+from ...model.golfer.impact import IMPACT
 from ...model.golfer.pieces import MAY_BE_STEADY, PIECES, Quantity
 from ...model.golfer.survey import MASS_RANGE_KG, STATURE_RANGE_M
 from . import amounts
 
 ADDRESS_SECTION, PIECES_SECTION, BODY_SECTION, ARMS_SECTION = "address", "pieces", "body", "arms"
 LENGTHS_SECTION, RANGES_SECTION = "body.lengths_cm", "body.ranges_deg"
-SECTIONS = (ADDRESS_SECTION, PIECES_SECTION, ARMS_SECTION, BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
+HEAD_SECTION, IMPACT_SECTION = "head", "impact"
+SECTIONS = (
+    ADDRESS_SECTION, PIECES_SECTION, HEAD_SECTION, IMPACT_SECTION, ARMS_SECTION, BODY_SECTION, LENGTHS_SECTION,
+    RANGES_SECTION,
+)  # fmt: skip
 
 _STEADY = re.compile(r"steady\s*(?:([+-])\s*(\d+(?:\.\d*)?|\.\d+))?", re.ASCII)
 _LONGEST_ECHO = 40
@@ -57,7 +63,7 @@ class Entry:
 
     Attributes:
         section: the section of a preset file it stands in.
-        name: without unit, as the command line takes it.
+        name: without unit, as the command line takes it; of head and impact with the section, ``impact.hip_turn``.
         key: as it stands in a preset file; in ``lengths_cm`` and ``ranges_deg`` the section carries the unit.
         quantity: unit, range and meaning; None for a word.
         words: the words allowed, for a quantity that is not a number.
@@ -70,9 +76,14 @@ class Entry:
     words: tuple[str, ...] = ()
 
     @property
+    def bare(self) -> str:
+        """The name without its section, as the model calls it."""
+        return self.name.rpartition(".")[2]
+
+    @property
     def may_be_steady(self) -> bool:
         """Whether ``steady`` is a value of it."""
-        return self.section == PIECES_SECTION and self.name in MAY_BE_STEADY
+        return self.section in (PIECES_SECTION, IMPACT_SECTION) and self.bare in MAY_BE_STEADY
 
     @property
     def allowed(self) -> str:
@@ -173,6 +184,10 @@ def entries() -> tuple[Entry, ...]:
     return (
         *(Entry(ADDRESS_SECTION, name, f"{name}_{q.unit}", q) for name, q in ADDRESS.items()),
         *(Entry(PIECES_SECTION, name, f"{name}_{q.unit}", q) for name, q in PIECES.items()),
+        *_dotted(HEAD_SECTION, HEAD_PLACE),
+        *_dotted(IMPACT_SECTION, PIECES),
+        *_dotted(IMPACT_SECTION, IMPACT),
+        *_dotted(IMPACT_SECTION, {f"head_{name}": q for name, q in HEAD_PLACE.items()}),
         *(Entry(ARMS_SECTION, name, f"{name}_{q.unit}", q) for name, q in ARM_SWING.items()),
         Entry(BODY_SECTION, "stature", "stature_cm", stature),
         Entry(BODY_SECTION, "mass", "mass_kg", mass),
@@ -181,6 +196,11 @@ def entries() -> tuple[Entry, ...]:
         *(Entry(LENGTHS_SECTION, name, name, length) for name in LENGTH_NAMES),
         *(Entry(RANGES_SECTION, name, name, motion) for name in RANGE_NAMES),
     )
+
+
+def _dotted(section: str, quantities: Mapping[str, Quantity]) -> tuple[Entry, ...]:
+    """Entries whose names others have too, and so are told with their section."""
+    return tuple(Entry(section, f"{section}.{name}", f"{name}_{q.unit}", q) for name, q in quantities.items())
 
 
 def section_entries(section: str) -> dict[str, Entry]:
@@ -194,7 +214,8 @@ def by_any_name() -> Mapping[str, Entry]:
     found: dict[str, Entry] = {}
     for entry in entries():
         unit = entry.quantity.unit if entry.quantity else None
-        for name in (entry.name, entry.key, *([f"{entry.name}_{unit}"] if unit else [])):
+        own = [entry.key] if entry.bare == entry.name else []
+        for name in (entry.name, *own, *([f"{entry.name}_{unit}"] if unit else [])):
             found[name] = entry
     return found
 

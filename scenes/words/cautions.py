@@ -209,6 +209,21 @@ def balance_sentence(swing: Swing, inches: bool = False) -> str:
     return ""
 
 
+def wanted_sentence(swing: Swing, inches: bool = False) -> str:
+    """Where the head of a swing is wanted on purpose, and that movements count from address all the same."""
+    toward, up = (100.0 * float(np.squeeze(way)) for way in (swing.head.toward_target, swing.head.up))
+    ways = (("nearer to the target", "farther from the target"), ("higher", "lower"))
+    told = [
+        f"{told_length(abs(value), inches)} {way[int(value < 0)]}"
+        for value, way in zip((toward, up), ways, strict=True)
+        if value
+    ]
+    return (
+        f"The head is wanted {listed(told)} at the top than at address, on purpose: steady holds it there; where it "
+        "has moved is still told from address."
+    )
+
+
 def warnings(swing: Swing, inches: bool = False) -> list[str]:
     """Sentences about what a person should not overlook in a swing without batch axes.
 
@@ -217,6 +232,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
         inches: lengths in inches.
     """
     found = []
+    if swing.head.elsewhere:
+        found.append(wanted_sentence(swing, inches))
     if limits := limit_sentence(swing):
         found.append(limits)
     if arms := arm_sentence(swing):

@@ -28,7 +28,8 @@ from turnstill.scenes.setups.toml_text import toml_text
 
 NAMES = {
     "centred", "too-much-tilt", "too-little-tilt", "too-little-extension", "too-much-extension", "straight-toes",
-    "pinched-toes", "braced-knees", "sway",
+    "pinched-toes", "braced-knees", "sway", "stands-up", "stays-back", "head-dips", "hips-stay-square",
+    "too-much-trail-tilt", "driver-from-behind",
 }  # fmt: skip
 
 Write = Callable[[str, str], str]
@@ -49,7 +50,8 @@ def test_every_preset_loads_and_says_what_it_shows() -> None:
         assert setup.shows and setup.name == name
         # Whatever it changes, a preset says the whole of address and pieces, but for the club, which fits the golfer,
         # and where its amounts come from.
-        assert {f"{key}_{q.unit}" for key, q in ADDRESS.items()} - set(setup.section("address")) == {"club_length_cm"}
+        unsaid = set() if name == "driver-from-behind" else {"club_length_cm"}
+        assert {f"{key}_{q.unit}" for key, q in ADDRESS.items()} - set(setup.section("address")) == unsaid
         assert len(setup.section(PIECES_SECTION)) == len(PIECES)
         text = preset_text(name)
         assert "common practice" in text or "our own choice" in text

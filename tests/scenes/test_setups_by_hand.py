@@ -40,7 +40,7 @@ def test_every_quantity_has_its_own_section_key_unit_range_and_meaning() -> None
         told = {name: (q.unit, q.low, q.high, q.meaning) for name, e in found.items() if (q := e.quantity)}
         assert told == known and list(told) == list(known)
         for name, entry in found.items():
-            assert entry.key == (name if "." in section else f"{name}_{known[name][0]}")
+            assert entry.key == (name if "." in section else f"{name.split('.')[-1]}_{known[name][0]}")
             assert section_entries(section)[entry.key] is entry
     words = {entry.name: entry.words for entry in entries() if not entry.quantity}
     assert words == WORDS and all(find(name).section == "body" and find(name).key == name for name in WORDS)
@@ -51,7 +51,9 @@ def test_a_quantity_is_known_by_its_name_and_by_its_name_with_the_unit() -> None
     known = by_any_name()
     for entry in entries():
         unit = f"_{entry.quantity.unit}" if entry.quantity else ""
-        assert known[entry.name] is known[entry.key] is known[entry.name + unit] is entry
+        assert known[entry.name] is known[entry.name + unit] is entry
+        # What head and impact have in common with other sections is told with the section.
+        assert (known.get(entry.key) is entry) == (entry.section not in ("head", "impact"))
 
 
 def test_what_is_allowed_is_said_in_words() -> None:
@@ -59,7 +61,7 @@ def test_what_is_allowed_is_said_in_words() -> None:
     assert TILT.allowed == 'a number between -60 and 90 deg, or "steady", "steady+10" or the like'
     assert SEX.allowed == '"male" or "female"'
     steady = {entry.name for entry in entries() if entry.may_be_steady}
-    assert steady == {"tilt", "extension"}
+    assert steady == {"tilt", "extension", "impact.tilt", "impact.extension"}
     assert not Entry("address", "tilt", "tilt_deg", TILT.quantity).may_be_steady
 
 

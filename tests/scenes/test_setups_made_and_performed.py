@@ -17,6 +17,8 @@ import pytest
 from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.head_place import HeadPlace
+from turnstill.model.golfer.impact import Impact
 from turnstill.model.golfer.pieces import Pieces, Steady
 from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.setups import perform as performing
@@ -41,6 +43,7 @@ OWN: dict[str, dict[str, Any]] = {
     "body.lengths_cm": {"thigh": 41.5, "foot": 24.5},
     "body.ranges_deg": {"lead_hip_flexion": 99.0},
 }
+NOTHING_MORE = {"timing": None, "impact": None, "head": HeadPlace()}
 KNOTS = {"hip_turn": ((0.0, 0.0), (0.5, 0.7), (1.0, 1.0))}
 SETUP = Setup("own", "shows", OWN, KNOTS)
 
@@ -96,9 +99,12 @@ def test_a_setup_is_simulated_with_all_it_says(simulated: list[Any]) -> None:
     (((body, address, pieces), named),) = simulated
     assert (address, pieces) == (address_of(SETUP), pieces_of(SETUP))
     np.testing.assert_equal(body.lengths, body_of(SETUP).lengths)
-    assert named == {"timing": KNOTS, "frames": 7, "left_handed": True}
+    assert named == {"timing": KNOTS, "frames": 7, "left_handed": True, "impact": None, "head": HeadPlace()}
     swing_of(Setup("x"))
-    assert simulated[1][1] == {"timing": None, "frames": 41, "left_handed": False}
+    assert simulated[1][1] == {**NOTHING_MORE, "frames": 41, "left_handed": False}
+    swing_of(SETUP.changed("head", "up_cm", -2.5).changed("impact", "hands_ahead_cm", 3.0), 7, through_impact=True)
+    wanted = HeadPlace(up=-0.025)
+    assert simulated[2][1]["head"] == wanted and simulated[2][1]["impact"] == Impact(hands_ahead=0.03, head=wanted)
     with pytest.raises(TurnstillError, match="--frames was 1"):
         swing_of(SETUP, 1)
 
@@ -111,7 +117,7 @@ def test_a_swing_is_measured_against_the_centred_pivot_by_the_same_body(simulate
     performed = performing.perform(SETUP, 7)
     assert (performed.setup, performed.swing, performed.centred) == (SETUP, 1, 2)
     (own, named), (centred, two) = simulated
-    assert (named["frames"], two) == (7, {"timing": None, "frames": 2, "left_handed": True})
+    assert (named["frames"], two) == (7, {**NOTHING_MORE, "frames": 2, "left_handed": True})
     np.testing.assert_equal(centred[0].lengths, own[0].lengths)
     # What the golfer stands with stays, but for the flare, which the turn is measured by.
     stance = {name: value for name, value in OWN["address"].items() if "flare" not in name}
@@ -149,6 +155,7 @@ def test_what_a_file_says_is_laid_over_what_it_extends() -> None:
 def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str], str]) -> None:
     text = (
         'shows = "what it shows"\n[address]\nlead_flare_deg = 11\n[pieces]\ntilt_deg = "steady+7"\n'
+        "[head]\nup_cm = -1.5\n[impact]\nhip_turn_deg = -33\nextension_deg = 'steady-2'\nhead_up_cm = 2\n"
         "[arms]\nwrist_hinge_deg = 97\n[body]\n"
         'stature_cm = 171\nsex = "female"\n[body.lengths_cm]\nthigh = 41.5\n[body.ranges_deg]\nlead_hip_flexion = 99\n'
         "[timing]\ntilt = [[0, 0], [0.25, 0.5], [1, 1]]\n"
@@ -157,6 +164,8 @@ def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str],
     assert setup == Setup(
         "mine", "what it shows",
         {"address": {"lead_flare_deg": 11.0}, "pieces": {"tilt_deg": Departure(7.0)},
+         "head": {"up_cm": -1.5},
+         "impact": {"hip_turn_deg": -33.0, "extension_deg": Departure(-2.0), "head_up_cm": 2.0},
          "arms": {"wrist_hinge_deg": 97.0}, "body": {"stature_cm": 171.0, "sex": "female"},
          "body.lengths_cm": {"thigh": 41.5},         "body.ranges_deg": {"lead_hip_flexion": 99.0}},
         {"tilt": ((0.0, 0.0), (0.25, 0.5), (1.0, 1.0))},
@@ -164,7 +173,7 @@ def test_each_section_of_a_file_is_read_into_its_own(write: Callable[[str, str],
 
 
 SAID = {
-    "peices = 3": '"peices" is not known; a preset has shows, extends, address, pieces, arms, body, '
+    "peices = 3": '"peices" is not known; a preset has shows, extends, address, pieces, head, impact, arms, body, '
     "body.lengths_cm, body.ranges_deg, timing. Did you mean pieces?",
     "hip_turn = 3": '"hip_turn" cannot stand outside a section; write hip_turn_deg in [pieces].',
     "[pieces]\nhip_turn_cm = 3": '"hip_turn_cm" in [pieces] has the wrong unit; the key is hip_turn_deg, a number '

@@ -1,0 +1,72 @@
+"""Strikes as one page that needs no network and no second file."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..paper.frame import rendered
+from ..paper.styles import key
+from ..words.golfer import golfer_words
+from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
+from .columns import OUTCOMES, cells, is_off
+from .drawing import arcs, lines
+from .words import LEFT_OUT, held_words
+
+if TYPE_CHECKING:
+    from .report import StrikeReport, StruckSwing
+
+
+def strike_page(report: StrikeReport, inches: bool = False) -> str:
+    """The whole page.
+
+    Args:
+        report: the strikes.
+        inches: lengths in inches.
+    """
+    names = " and ".join(swing.preset for swing in report.swings)
+    return rendered(
+        "strike/page.html",
+        title=f"{names}: where the club meets the ground",
+        sentences=report.sentences,
+        swings=[
+            {
+                "name": swing.preset,
+                "shows": swing.shows,
+                "who": golfer_words(swing.body, inches),
+                "held": held_words(swing, inches),
+                "sentences": swing.sentences,
+                "strikes": [("this swing", cells(swing.strike, inches)), ("centred", cells(swing.centred, inches))],
+                "pieces": _pieces(swing, inches),
+                "more": _more(swing, inches),
+            }
+            for swing in report.swings
+        ],
+        columns=[f"{' '.join(one.short)}, {one.unit(inches)}".replace("be- yond", "beyond") for one in OUTCOMES],
+        names=[(key(style), name) for style, name, _, _ in lines(report)],
+        arcs=arcs(report, inches),
+        all_else=ALL_ELSE_STAYS,
+        left_out=LEFT_OUT,
+        notes=list(dict.fromkeys(report.warnings)),
+    )
+
+
+def _pieces(swing: StruckSwing, inches: bool) -> list[tuple[str, list[str]]]:
+    return [
+        (f"{NAMES[one.piece]} ({signed_amount(one.beyond_centred, one.unit, inches)})", cells(one.share, inches))
+        for one in swing.pieces_at_impact
+        if is_off(one)
+    ]
+
+
+def _more(swing: StruckSwing, inches: bool) -> list[tuple[str, list[str]]]:
+    rows = [
+        (f"{'1 cm' if one.unit == 'cm' else '1°'} more {NAMES[one.piece]}", cells(one.one_more, inches, 2))
+        for one in swing.pieces_at_impact
+    ]
+    return [
+        *rows,
+        *((f"1 cm of the neck’s base, {_WAYS[one.toward]}", cells(one.adds, inches, 2)) for one in swing.neck),
+    ]
+
+
+_WAYS = {"ball": "toward the ball", "target": "toward the target", "up": "up"}

@@ -1,0 +1,267 @@
+"""The strike of swings as plain numbers in degrees and centimetres, and in sentences: documented in docs/json.md."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Self
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.golfer.impact import IMPACT
+from ...model.golfer.pieces import DEPARTURES, PIECES, departs, plain
+from ...model.questions.arc import Arc
+from ...model.questions.strike import OUTCOMES
+from ..setups.quantities import IMPACT_SECTION, Departure, section_entries, to_border, to_model
+from ..setups.reports import (
+    ClosingReport,
+    GolferReport,
+    LimitedMoment,
+    Number,
+    Report,
+    closing_fields,
+    golfer_fields,
+    moment_fields,
+)
+from . import words
+from .work import Struck
+
+LEVEL_M = 1e-3
+
+
+class StrikeOutcome(Report):
+    """What a strike comes to, or a part of one."""
+
+    low_point_ahead_cm: Number | None
+    """the arc's lowest point beyond the ball, toward the target positive; `null` where it has none near the ball"""
+    low_point_up_cm: Number | None
+    """the arc's lowest point above the ground; below it is negative"""
+    club_up_at_ball_cm: Number
+    """the clubhead above the ground where it passes the ball"""
+    club_out_at_ball_cm: Number
+    """the clubhead beyond the ball where it passes it, away from the golfer positive"""
+    descent_deg: Number
+    """how much the clubhead goes down there; going up is negative"""
+    outward_deg: Number
+    """how much its way there goes off the target line, away from the golfer positive"""
+
+    @classmethod
+    def of(cls, values: Array) -> Self:
+        """From ``(6,)`` of the model's `OUTCOMES`, m and rad; NaN is none."""
+        shown: dict[str, Any] = {
+            key: None if np.isnan(value) else to_border(unit, value)
+            for key, value, unit in zip(cls.keys(), values, OUTCOMES.values(), strict=True)
+        }
+        return cls(**shown)
+
+    @staticmethod
+    def keys() -> tuple[str, ...]:
+        """The fields in the order of the model's `OUTCOMES`."""
+        return tuple(StrikeOutcome.model_fields)
+
+
+class WholeStrike(StrikeOutcome):
+    """A strike, and the plane it is made in."""
+
+    slope_of_arc_deg: Number
+    """inclination to the ground of the plane in which the clubhead turns where it passes the ball"""
+
+    @classmethod
+    def of_arc(cls, arc: Arc) -> Self:
+        """From an arc without batch axes."""
+        values = np.array([float(getattr(arc, name)) for name in OUTCOMES])
+        return cls(**StrikeOutcome.of(values).model_dump(), slope_of_arc_deg=np.degrees(float(arc.slope)))
+
+
+class StrikePiece(Report):
+    """What a piece does to the strike."""
+
+    piece: str
+    """the piece"""
+    unit: str
+    """of the piece, `deg` or `cm`"""
+    beyond_centred: Number
+    """what is asked of it at impact beyond this golfer's centred swing, in its unit"""
+    share: StrikeOutcome
+    """its share in the strike less the centred one; the shares add up to that"""
+    one_more: StrikeOutcome
+    """what one degree or centimetre more of it at impact would add, everything else as it was"""
+    mends: Number | None
+    """how much more of this piece alone brings the club to the ball's height, in its unit; `null` where no amount up
+    to 30 degrees or 12 cm does"""
+    then: StrikeOutcome | None
+    """what the strike then comes to"""
+
+
+class NeckMove(Report):
+    """What a centimetre of the base of the neck does, with all that it carries."""
+
+    toward: str
+    """`ball`, `target` or `up`"""
+    adds: StrikeOutcome
+    """to the strike"""
+
+
+class PathPlace(Report):
+    """Where a clubhead is, from the ball."""
+
+    toward_target_cm: Number
+    """along the target line"""
+    toward_ball_cm: Number
+    """away from the golfer"""
+    up_cm: Number
+    """above the ground"""
+
+
+class WantedPlace(Report):
+    """Where a head is wanted, from its place at address; 0 and 0 is that place."""
+
+    toward_target_cm: Number
+    """nearer the target"""
+    up_cm: Number
+    """higher"""
+
+
+class StruckSwing(GolferReport):
+    """The strike of one swing."""
+
+    impact: dict[str, Number | str]
+    """what is asked at impact: the pieces as numbers, `"steady"` or `"steady+10"`, all against the address, and
+    `hands_ahead_cm` and `wrist_hinge_deg` of the centred swing"""
+    head_wanted: WantedPlace
+    """where the head is wanted at impact"""
+    strike: WholeStrike
+    """where the club bottoms out and which way it goes at the ball"""
+    centred: WholeStrike
+    """the same of this golfer's centred swing, the head held where it is wanted"""
+    ground_before_ball_cm: Number | None
+    """how far before the ball the club comes down to the ground's level, where it does"""
+    arms_short_cm: Number
+    """how far the drawn arms leave the clubhead from where the arc takes it at impact, where a joint of theirs ends"""
+    given_back: list[str]
+    """pieces that are off at the top, and at impact as in the centred swing: what they did costs the strike nothing"""
+    pieces_at_impact: list[StrikePiece]
+    """what each piece does, all eight"""
+    neck: list[NeckMove]
+    """what a centimetre of the base of the neck does, each way"""
+    moment: LimitedMoment
+    """impact itself, as the moments of `simulate`"""
+    path: list[PathPlace]
+    """the clubhead's way past the ball"""
+    centred_path: list[PathPlace]
+    """the same of the centred swing"""
+    sentences: list[str]
+    """what came of it"""
+
+    @classmethod
+    def of_swing(cls, struck: Struck, inches: bool = False) -> Self:
+        """The report of one swing."""
+        causes, at = struck.causes, struck.at_impact
+        impact = struck.swing.impact
+        assert impact is not None  # A struck swing goes there.
+        units = [PIECES[name].unit for name in DEPARTURES]
+        joints = struck.swing.skeleton.joints
+        drawn = joints["clubhead"][at] - joints["ball"][at]
+        if struck.swing.left_handed:
+            drawn = drawn * np.array([1.0, -1.0, 1.0])
+        report = cls(
+            **golfer_fields(struck.performed),
+            impact=_asked(struck),
+            head_wanted=WantedPlace(
+                toward_target_cm=to_border("cm", impact.head.toward_target), up_cm=to_border("cm", impact.head.up)
+            ),
+            strike=WholeStrike.of_arc(causes.arc),
+            centred=WholeStrike.of_arc(causes.centred),
+            ground_before_ball_cm=_ground_before_ball(struck.path),
+            arms_short_cm=100.0 * float(np.linalg.norm(drawn - struck.at_ball)),
+            given_back=_given_back(struck),
+            pieces_at_impact=[
+                StrikePiece(
+                    piece=name, unit=unit, beyond_centred=to_border(unit, causes.off[k]),
+                    share=StrikeOutcome.of(causes.share[k]),
+                    one_more=StrikeOutcome.of(causes.slope[k] * to_model(unit, 1.0)),
+                    mends=None if np.isnan(causes.mends[k]) else to_border(unit, causes.mends[k]),
+                    then=None if np.isnan(causes.mends[k]) else StrikeOutcome.of(causes.then[k]),
+                )
+                for k, (name, unit) in enumerate(zip(DEPARTURES, units, strict=True))
+            ],
+            neck=[
+                NeckMove(toward=way, adds=StrikeOutcome.of(causes.neck_slope[:, axis] * to_model("cm", 1.0)))
+                for axis, way in enumerate(("ball", "target", "up"))
+            ],
+            moment=LimitedMoment(**moment_fields(struck.swing, at)),
+            path=_places(struck.path),
+            centred_path=_places(struck.centred_path),
+            sentences=[],
+        )  # fmt: skip
+        return report.replaced(sentences=words.sentences(report, inches))
+
+
+class StrikeReport(ClosingReport):
+    """Everything about the strike of one or two swings."""
+
+    swings: list[StruckSwing]
+    """the swings, in the order they were given"""
+
+    @classmethod
+    def of(cls, found: Sequence[Struck], inches: bool = False) -> Self:
+        """The report of swings.
+
+        Args:
+            found: what was found of each.
+            inches: lengths in its sentences in inches; its numbers stay metric.
+        """
+        swings = [StruckSwing.of_swing(one, inches) for one in found]
+        return cls(
+            swings=swings,
+            sentences=words.beside_each_other(swings, inches),
+            warnings=[line for one, swing in zip(found, swings, strict=True) for line in words.warnings(one, swing)],
+            **closing_fields(),
+        )
+
+
+def _asked(struck: Struck) -> dict[str, Any]:
+    """What is asked at impact, by the keys of a preset's section; what it does not name is the centred golfer's."""
+    impact = struck.swing.impact
+    assert impact is not None
+    said = struck.performed.setup.section(IMPACT_SECTION)
+    found: dict[str, Any] = {}
+    for key, entry in section_entries(IMPACT_SECTION).items():
+        if entry.quantity is None or entry.bare.startswith("head_"):
+            continue
+        holder = impact if entry.bare in IMPACT else impact.pieces
+        value = getattr(holder, entry.bare)
+        usual = str(Departure()) if departs(value) else to_border(entry.quantity.unit, plain(value))
+        given = said.get(key, usual)
+        found[key] = given if isinstance(given, int | float) else str(given)
+    return found
+
+
+def _given_back(struck: Struck) -> list[str]:
+    """The pieces that depart from this golfer's centred turn at the top and not at impact."""
+    asked, usual, causes = struck.performed.swing.asked, struck.performed.centred.asked, struck.causes
+    found = []
+    for k, name in enumerate(DEPARTURES):
+        least = to_model(PIECES[name].unit, words.OFF[PIECES[name].unit])
+        if abs(float(asked[name][-1] - usual[name][-1])) > least and abs(float(causes.off[k])) < least:
+            found.append(name)
+    return found
+
+
+def _places(path: Array) -> list[PathPlace]:
+    return [
+        PathPlace(toward_target_cm=100.0 * y, toward_ball_cm=100.0 * x, up_cm=100.0 * z) for x, y, z in path.tolist()
+    ]
+
+
+def _ground_before_ball(path: Array) -> float | None:
+    """Where the club comes down to the ground before it is at the ball, cm before it; None where it does not.
+
+    What is less than a millimetre below the ground at the ball counts as level with it.
+    """
+    before = np.flatnonzero(path[:, 1] < 0.0)
+    below = before[path[before, 2] < 0.0]
+    if not below.size or below[0] == 0 or path[before, 2].min() > -LEVEL_M:
+        return None
+    (y0, z0), (y1, z1) = path[below[0] - 1, 1:], path[below[0], 1:]
+    return -100.0 * float(y0 + (y1 - y0) * z0 / (z0 - z1))

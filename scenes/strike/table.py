@@ -1,0 +1,80 @@
+"""Strikes as tables in the terminal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from ..delivery.terminal import render
+from ..words import cautions
+from ..words.golfer import golfer_words
+from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
+from .columns import OUTCOMES, cells, is_off
+from .words import LEFT_OUT, held_words
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+    from .report import StrikeReport, StruckSwing
+
+
+def strike_table(report: StrikeReport, inches: bool = False) -> str:
+    """Each swing's strike beside the centred one, what each piece did, and a sentence or two.
+
+    Args:
+        report: the strikes.
+        inches: lengths in inches.
+    """
+    from rich.text import Text
+
+    parts: list[RenderableType] = []
+    for swing in report.swings:
+        shows = f": {swing.shows}" if swing.shows else ""
+        parts += [
+            Text(f"{swing.preset}{shows} ({golfer_words(swing.body, inches)})", style="bold"),
+            Text(held_words(swing, inches), style="dim"),
+            _strikes(swing, inches),
+            Text(f"What each piece does at impact, {ALL_ELSE_STAYS}.", style="dim"),
+            _pieces(swing, inches),
+            *(Text(line) for line in swing.sentences),
+            Text(),
+        ]
+    return render(
+        *parts,
+        *(Text(line) for line in report.sentences),
+        *(Text(f"Note: {line}", style="bold") for line in dict.fromkeys(report.warnings)),
+        Text(LEFT_OUT, style="dim"),
+        Text(cautions.ANGLE_ORDER, style="dim"),
+        Text(" ".join(cautions.CAUTIONS), style="dim"),
+    )
+
+
+def _table(inches: bool, *firsts: str) -> Table:
+    from rich import box
+    from rich.table import Table
+
+    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False)
+    for k, heading in enumerate(firsts):
+        table.add_column(heading, justify="left" if k == 0 else "right", no_wrap=True)
+    for one in OUTCOMES:
+        lines = [*one.short, *[""] * (3 - len(one.short)), one.unit(inches, degree="deg")]
+        table.add_column("\n".join(lines), justify="right", no_wrap=True)
+    return table
+
+
+def _strikes(swing: StruckSwing, inches: bool) -> Table:
+    table = _table(inches, "at the ball")
+    table.add_row("this swing", *cells(swing.strike, inches))
+    table.add_row("centred swing", *cells(swing.centred, inches))
+    return table
+
+
+def _pieces(swing: StruckSwing, inches: bool) -> Table:
+    table = _table(inches, "piece", "beyond\ncentred")
+    for one in filter(is_off, swing.pieces_at_impact):
+        table.add_row(NAMES[one.piece], signed_amount(one.beyond_centred, one.unit, inches), *cells(one.share, inches))
+    table.add_section()
+    for one in swing.pieces_at_impact:
+        per = "1 cm" if one.unit == "cm" else "1°"
+        table.add_row(f"{per} more {NAMES[one.piece]}", "", *cells(one.one_more, inches, 2))
+    return table

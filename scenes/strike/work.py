@@ -1,0 +1,107 @@
+"""The ``strike`` command's work: swings through impact, their arcs, and what each piece does to them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from ...model.arrays import Array
+from ...model.questions.strike import FROM, TO, Striking
+from ...model.questions.strike_causes import StrikeCauses, strike_causes
+from ...model.swing.phases import IMPACT
+from ...model.swing.swing import Swing
+from ..delivery.deliver import deliver
+from ..delivery.outputs import check_outputs
+from ..setups.naming import titled
+from ..setups.perform import (
+    FEWEST_FRAMES,
+    Performed,
+    about,
+    address_of,
+    body_of,
+    head_of,
+    impact_of,
+    perform,
+    pieces_of,
+    swing_of,
+)
+from ..setups.presets import Setup, load
+from ..setups.settings import apply
+
+NUMBERS_FILE = "strike.json"
+"""In a folder of results: the report, and the list of the folder's files."""
+DRAWN = 97
+"""Places of a path in the report and in a chart."""
+_WAYS = np.linspace(FROM, TO, DRAWN)
+
+
+@dataclass(frozen=True)
+class Struck:
+    """A swing with its strike.
+
+    Attributes:
+        performed: the swing up to the top; no batch axes.
+        swing: the same through impact.
+        causes: its strike, and what does what to it.
+        path: ``(DRAWN, 3)`` m of the clubhead from the ball, on its way past it.
+        centred_path: the same of this golfer's centred swing.
+        at_ball: ``(3,)`` m, where it is at impact.
+    """
+
+    performed: Performed
+    swing: Swing
+    causes: StrikeCauses
+    path: Array
+    centred_path: Array
+    at_ball: Array
+
+    @property
+    def at_impact(self) -> int:
+        """The moment of impact."""
+        return int(np.searchsorted(self.swing.progress, IMPACT))
+
+
+def struck(setup: Setup) -> Struck:
+    """Simulate a setup through impact and look at its strike.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated.
+    """
+    body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
+    impact, head = impact_of(setup), head_of(setup)
+    striking = Striking.of(body, address, pieces, impact, head)
+    return Struck(
+        performed=perform(setup, FEWEST_FRAMES),
+        swing=swing_of(setup, 3, through_impact=True),
+        causes=strike_causes(body, address, pieces, impact, head),
+        path=striking.at(_WAYS)[0],
+        centred_path=striking.centred(impact).at(_WAYS)[0],
+        at_ball=striking.at(np.ones(1))[0, 0],
+    )
+
+
+def strike_to(
+    presets_or_files: list[str], settings: list[str], *, json_file: str | None, out: str | None, inches: bool
+) -> None:
+    """Print the strike of one or two swings, and write it as JSON and as a page where asked.
+
+    Raises:
+        TurnstillError: for anything a user can mend; no file is then written.
+    """
+    from .page import strike_page
+    from .report import StrikeReport
+    from .table import strike_table
+
+    setups = titled([apply(load(one), settings) for one in presets_or_files])
+    check_outputs({"--json": json_file}, out, NUMBERS_FILE)
+    found = []
+    for setup in setups:
+        with about(setup.name):
+            found.append(struck(setup))
+    report = StrikeReport.of(found)
+    shown = StrikeReport.of(found, inches=True) if inches else report
+    deliver(
+        report, lambda: strike_page(shown, inches), lambda: strike_table(shown, inches), numbers_file=NUMBERS_FILE,
+        json_file=json_file, out=out,
+    )  # fmt: skip

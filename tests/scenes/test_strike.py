@@ -1,0 +1,237 @@
+"""The ``strike`` command: its numbers are the model's, stand where their labels say, and its sentences follow them."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import numpy as np
+import pytest
+from diagnosis_reports import PIECES
+from distinct import filled
+from shown import number, page, tables, words
+from typer.testing import CliRunner
+
+from turnstill.model import DEPARTURES, Steady
+from turnstill.model.golfer.head_place import HeadPlace
+from turnstill.model.golfer.impact import Impact, centred_at_impact
+from turnstill.model.questions.strike_causes import strike_causes
+from turnstill.scenes.cli import app
+from turnstill.scenes.setups.perform import address_of, body_of, head_of, impact_of, pieces_of
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.strike import words as sentences
+from turnstill.scenes.strike.page import strike_page
+from turnstill.scenes.strike.report import StrikeOutcome, StrikeReport, StruckSwing
+from turnstill.scenes.strike.table import strike_table
+from turnstill.scenes.strike.work import struck
+
+COLUMNS = {
+    "low point past, cm": "low_point_ahead_cm",
+    "low point up, cm": "low_point_up_cm",
+    "club up at ball, cm": "club_up_at_ball_cm",
+    "club beyond, cm": "club_out_at_ball_cm",
+    "goes down, °": "descent_deg",
+    "goes out- ward, °": "outward_deg",
+}
+WAY_DOWN = ("stands-up", "stays-back", "head-dips", "hips-stay-square", "too-much-trail-tilt")
+
+
+def report(**of_swing: Any) -> StrikeReport:
+    """One swing's strike; every number another."""
+    raw = filled(StrikeReport, items=8)
+    swing = raw.swings[0]
+    pieces = [
+        one.replaced(piece=piece, unit=unit)
+        for one, (piece, (_, unit)) in zip(swing.pieces_at_impact, PIECES.items(), strict=True)
+    ]
+    neck = [one.replaced(toward=way) for one, way in zip(swing.neck, ("ball", "target", "up"), strict=False)]
+    body = swing.body.replaced(handedness="right")
+    swing = swing.replaced(pieces_at_impact=pieces, neck=neck, body=body, given_back=["tilt"], **of_swing)
+    return raw.replaced(swings=[swing], sentences=["One sentence."])
+
+
+REPORT = report()
+
+
+def run(*arguments: str) -> Any:
+    return CliRunner().invoke(app, list(arguments))
+
+
+def test_the_page_shows_each_number_under_its_label() -> None:
+    swing = REPORT.swings[0]
+    strikes, pieces, more = tables(strike_page(REPORT))
+    for name, row in (("this swing", swing.strike), ("centred", swing.centred)):
+        for heading, key in COLUMNS.items():
+            assert number(strikes[name, heading]) == pytest.approx(getattr(row, key), abs=0.051), (name, heading)
+    for one in swing.pieces_at_impact:
+        (row,) = {first for first, _ in pieces if first.startswith(PIECES[one.piece][0] + " (")}
+        assert number(row.partition("(")[2]) == pytest.approx(one.beyond_centred, abs=0.051)
+        for heading, key in COLUMNS.items():
+            assert number(pieces[row, heading]) == pytest.approx(getattr(one.share, key), abs=0.051), row
+            slope = more[f"{'1 cm' if one.unit == 'cm' else '1°'} more {PIECES[one.piece][0]}", heading]
+            assert number(slope) == pytest.approx(getattr(one.one_more, key), abs=0.0051), row
+    for way, told in (("ball", "toward the ball"), ("target", "toward the target"), ("up", "up")):
+        (adds,) = (one.adds for one in swing.neck if one.toward == way)
+        for heading, key in COLUMNS.items():
+            shown = more[f"1 cm of the neck’s base, {told}", heading]
+            assert number(shown) == pytest.approx(getattr(adds, key), abs=0.0051), way
+    text = words(page(strike_page(REPORT)))
+    assert "One sentence." in text and sentences.LEFT_OUT in text
+
+
+def test_the_table_shows_the_same_numbers_in_the_same_order() -> None:
+    swing = REPORT.swings[0]
+    lines = strike_table(REPORT).splitlines()
+    keys = list(StrikeOutcome.model_fields)
+
+    def row(first: str) -> list[float]:
+        (line,) = (one for one in lines if one.strip().startswith(first))
+        return [number(cell) for cell in line.split()[-6:]]
+
+    assert row("this swing") == pytest.approx([getattr(swing.strike, key) for key in keys], abs=0.051)
+    assert row("centred swing") == pytest.approx([getattr(swing.centred, key) for key in keys], abs=0.051)
+    one = swing.pieces_at_impact[2]
+    assert row("1° more tilt") == pytest.approx([getattr(one.one_more, key) for key in keys], abs=0.0051)
+
+
+def test_the_report_is_what_the_model_finds() -> None:
+    setup = apply(load("centred"), ["impact.tilt=steady+6", "impact.sway=-5", "hip_turn=38", "impact.hands_ahead=4"])
+    found = struck(setup)
+    told = StruckSwing.of_swing(found)
+    causes = strike_causes(body_of(setup), address_of(setup), pieces_of(setup), impact_of(setup), head_of(setup))
+    arc = causes.arc
+    for key, value, unit in (
+        ("low_point_ahead_cm", arc.low_ahead, 100), ("low_point_up_cm", arc.low_up, 100),
+        ("club_up_at_ball_cm", arc.up, 100), ("club_out_at_ball_cm", arc.out, 100),
+        ("descent_deg", arc.descent, 180 / np.pi), ("outward_deg", arc.outward, 180 / np.pi),
+        ("slope_of_arc_deg", arc.slope, 180 / np.pi),
+    ):  # fmt: skip
+        assert getattr(told.strike, key) == pytest.approx(float(value) * unit, abs=1e-6), key
+    for k, one in enumerate(told.pieces_at_impact):
+        assert one.piece == DEPARTURES[k]
+        unit = 100 if one.unit == "cm" else 180 / np.pi
+        assert one.share.club_up_at_ball_cm == pytest.approx(100 * causes.share[k, 2], abs=1e-6)
+        assert one.one_more.club_up_at_ball_cm == pytest.approx(100 * causes.slope[k, 2] / unit, abs=1e-6)
+        assert one.one_more.descent_deg == pytest.approx(180 / np.pi * causes.slope[k, 4] / unit, abs=1e-6)
+    assert told.given_back == ["hip_turn"]
+    assert told.moment.progress == 2.0 and told.moment.pelvis_toward_target_cm == pytest.approx(5.0, abs=0.1)
+    assert told.impact["tilt_deg"] == "steady+6" and told.impact["hands_ahead_cm"] == 4.0
+    assert told.impact["hip_turn_deg"] == pytest.approx(-40.0)
+    ends = [(one.toward_target_cm, one.up_cm) for one in (told.path[0], told.path[-1])]
+    assert ends[0][0] < -30.0 < 30.0 < ends[1][0]
+
+
+def test_what_a_preset_asks_at_impact_is_what_the_model_is_asked() -> None:
+    setup = apply(load("centred"), ["head.toward_target=-2", "impact.head_up=1.5", "impact.extension=12"])
+    impact = impact_of(setup)
+    assert head_of(setup) == HeadPlace(toward_target=-0.02)
+    assert impact.head == HeadPlace(toward_target=-0.02, up=0.015)
+    assert impact.pieces == centred_at_impact().replace(extension=np.radians(12.0))
+    assert impact_of(load("centred")) == Impact()
+    assert impact_of(load("too-much-trail-tilt")).pieces.tilt == Steady(np.radians(-10.0))
+
+
+@pytest.mark.parametrize("name", WAY_DOWN)
+def test_a_fault_of_the_way_down_is_the_centred_swing_up_to_the_top(name: str) -> None:
+    setup, centred = load(name), load("centred")
+    assert pieces_of(setup) == pieces_of(centred) and impact_of(setup) != Impact()
+
+
+def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
+    """Common practice: standing up comes in high, a head that dips digs, weight that stays back bottoms out sooner."""
+    found = {name: StruckSwing.of_swing(struck(load(name))) for name in (*WAY_DOWN, "centred", "driver-from-behind")}
+    usual = found["centred"].strike
+    assert found["stands-up"].strike.club_up_at_ball_cm > 2.0
+    assert found["stands-up"].moment.inclination_deg < found["centred"].moment.inclination_deg
+    assert found["head-dips"].strike.club_up_at_ball_cm < -1.0 and found["head-dips"].moment.head_up_cm < -0.5
+    assert found["head-dips"].ground_before_ball_cm is not None
+    ahead = found["stays-back"].strike.low_point_ahead_cm
+    assert ahead is not None and usual.low_point_ahead_cm is not None and ahead < usual.low_point_ahead_cm - 3.0
+    assert found["stays-back"].moment.head_toward_target_cm < -3.0
+    assert found["hips-stay-square"].strike.outward_deg < -4.0
+    driver = found["driver-from-behind"]
+    assert driver.strike.descent_deg < -2.0 and driver.moment.head_toward_target_cm == pytest.approx(-3.0, abs=0.1)
+    assert any("wanted" in sentences.held_words(one) for one in (driver,))
+
+
+def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
+    return swing.replaced(strike=swing.strike.replaced(**changes), ground_before_ball_cm=None)
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"low_point_ahead_cm": 7.0, "low_point_up_cm": -0.5}, "bottoms out 7.0 cm past the ball, 0.5 cm below"),
+        ({"low_point_ahead_cm": -3.0, "low_point_up_cm": 0.4}, "bottoms out 3.0 cm before the ball, 0.4 cm above"),
+        ({"low_point_ahead_cm": None, "low_point_up_cm": None}, "no lowest point near the ball"),
+        ({"club_up_at_ball_cm": 0.1}, "it is level with it"),
+        ({"club_up_at_ball_cm": 2.0}, "it is 2.0 cm above the ground"),
+        ({"club_up_at_ball_cm": 2.0}, "thin"),
+        ({"club_up_at_ball_cm": 6.0}, "pass over the ball"),
+        ({"club_up_at_ball_cm": 0.0, "descent_deg": -2.0}, "2.0° up"),
+        ({"outward_deg": 3.0}, "3.0° outward, away from the golfer"),
+        ({"outward_deg": -3.0}, "3.0° inward"),
+        ({"outward_deg": 0.2}, "along the target line"),
+    ],
+)
+def test_sentences_follow_the_numbers(changes: dict[str, float | None], says: str) -> None:
+    assert says in " ".join(sentences.sentences(at(REPORT.swings[0], **changes)))
+
+
+def test_a_club_in_the_ground_before_the_ball_is_fat() -> None:
+    swing = at(REPORT.swings[0], club_up_at_ball_cm=-2.0).replaced(ground_before_ball_cm=11.0)
+    assert "comes to the ground 11.0 cm before the ball: fat" in " ".join(sentences.sentences(swing))
+    level = at(REPORT.swings[0], club_up_at_ball_cm=0.0)
+    assert "fat" not in " ".join(sentences.sentences(level)) and "mend" not in " ".join(sentences.sentences(level))
+
+
+def test_the_command_prints_and_writes(tmp_path: Any) -> None:
+    done = run("strike", "centred", "head-dips", "--json", "-")
+    assert done.exit_code == 0, done.output
+    told = json.loads(done.stdout)
+    assert [one["preset"] for one in told["swings"]] == ["centred", "head-dips"]
+    assert told["swings"][0]["strike"]["club_up_at_ball_cm"] == pytest.approx(0.0, abs=1e-4)
+    assert len(told["sentences"]) == 1 and "head-dips" in told["sentences"][0]
+    out = tmp_path / "strike"
+    done = run("strike", "centred", "--out", str(out), "--left-handed", "--inches")
+    assert done.exit_code == 0 and sentences.CAUTION[:40] in " ".join(done.stdout.split())
+    assert (out / "index.html").stat().st_size > 10_000 and (out / "strike.json").exists()
+
+
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("map", "centred"), ("experiment", "trail_flare", "centred", "--from", "0", "--to", "20"),
+        ("diagnose", "centred", "--read", "head_up=1"), ("sheet", "centred"),
+    ],
+)  # fmt: skip
+def test_who_counts_from_address_says_so_of_a_head_that_is_wanted_elsewhere(command: tuple[str, ...]) -> None:
+    done = run(*command, "--set", "head.up=-2")
+    assert done.exit_code == 2, done.output
+    assert "wants its head elsewhere than at address" in " ".join(done.stderr.split()), done.stderr
+
+
+def test_a_wished_head_is_held_and_told_of() -> None:
+    done = run("simulate", "centred", "--set", "head.toward_target=-3", "--json", "-", "--frames", "3")
+    told = json.loads(done.stdout)
+    assert told["moments"][-1]["head_toward_target_cm"] == pytest.approx(-3.0, abs=0.06)
+    assert told["moments"][-1]["head_up_cm"] == pytest.approx(0.0, abs=0.06)
+    says = "3.0 cm farther from the target at the top than at address, on purpose"
+    assert any(says in one for one in told["warnings"])
+
+
+@pytest.mark.parametrize(
+    ("arguments", "says"),
+    [
+        (["--set", "impact.hip_turn=-400"], "must be a number between -60 and 150 deg"),
+        (["--set", "impact.hip_trun=-40"], "Did you mean impact.hip_turn?"),
+        (["--set", "impact.sway=steady"], "must be a number between -40 and 40 cm"),
+        (["--set", "head.toward_target=50"], "must be a number between -15 and 15 cm"),
+        (["--set", "head.toward_target_deg=5"], "has the wrong unit"),
+    ],
+)
+def test_mistakes_get_one_sentence(arguments: list[str], says: str) -> None:
+    done = run("strike", "centred", *arguments)
+    assert done.exit_code == 2 and says in " ".join(done.stderr.split()), done.stderr
+    assert "Traceback" not in done.output
