@@ -7,6 +7,9 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
+
 from ...model.films.tracks import Track
 from ..delivery.progress import Progress
 from ..delivery.terminal import say
@@ -15,6 +18,7 @@ from ..detector.environment import found, required
 from . import kept_track
 from .film_frames import SUFFIXES, Film, open_film
 from .film_track import detected, track_of
+from .panel_pictures import FrameAt
 from .track_text import Maker
 from .tracks_file import Picture, read_made
 
@@ -52,6 +56,15 @@ class Given:
         """Those that are films."""
         films: Mapping[str, Film] = self.__dict__["_films"]
         return films
+
+    @property
+    def pictures(self) -> dict[str, FrameAt]:
+        """By view, what gives the picture of a film at a time of its track."""
+        return {view: partial(self._picture_at, film) for view, film in self.films.items()}
+
+    def _picture_at(self, film: Film, seconds: float) -> NDArray[np.uint8]:
+        fps = self.said.fps
+        return film.frame_at(film.index_at(seconds) if fps is None else round(seconds * fps))
 
     def tracks(self) -> tuple[dict[str, Track], dict[str, Maker]]:
         """Their tracks, and who made each.

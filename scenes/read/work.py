@@ -92,7 +92,7 @@ def read_to(
         from .page import read_page
         from .panel_pictures import panel_pictures
 
-        return read_page(shown, panel_pictures(found, report, {}), inches, then)
+        return read_page(shown, panel_pictures(found, report, given.pictures), inches, then)
 
     def table() -> str:
         from .table import read_table

@@ -1,6 +1,9 @@
 """``turnstill read`` given films: a stand-in for the detector says what is in them; what it saw is kept beside them."""
 
+import base64
+import io
 import json
+import re
 from pathlib import Path
 
 import film_judge
@@ -9,6 +12,7 @@ import filmed_swings
 import numpy as np
 import pytest
 import stand_in_detector
+from PIL import Image
 from read_by_command import read, refused, save, stature
 
 from turnstill.model.films.detector_noise import KNOWN
@@ -195,3 +199,28 @@ def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, d
     by_face = json.loads(read(*films, *tall, "--no-cache"))
     sd = [{one["reading"]: one["sd"] for one in found["readings"]} for found in (by_pose, by_face)]
     assert sd[1]["head_up"] < 0.9 * sd[0]["head_up"]
+
+
+@pytest.mark.parametrize("rate", [None, 2.0])
+def test_the_page_shows_the_films_own_pictures_of_address_and_of_the_top(filmed, tracks, detector, tmp_path, rate):
+    """Pictures that grow brighter from frame to frame say which was taken, also where the file's times are not true."""
+    names = []
+    for view, track in tracks.items():
+        grey = BRIGHTNESS[view] + 0.4 * np.arange(track.frames)
+        pictures = [np.full((HEIGHT, WIDTH, 3), round(one), np.uint8) for one in grey]
+        # A film that plays half as fast as it was filmed.
+        seconds = track.seconds if rate is None else rate * track.seconds
+        names.append(str(filmed_files.write(tmp_path / f"{view}.mp4", pictures, seconds)))
+    fps = [] if rate is None else ["--fps", f"{tracks['face_on'].fps:g}"]
+    views = VIEWS if rate is None else VIEWS[:1]
+    out = tmp_path / "out"
+    read(*names[: len(views)], *fps, "--stature-cm", stature(filmed, 0), "--no-cache", "--out", str(out))
+    found = json.loads((out / "read.json").read_text())
+    shown = re.findall(r'<image href="data:image/jpeg;base64,([^"]*)"', (out / "index.html").read_text())
+    assert len(shown) == 2 * len(views)
+    for k, view in enumerate(views):
+        own = found["moments"][view]
+        for moment, data in zip(("address", "top"), shown[2 * k : 2 * k + 2], strict=True):
+            frame = np.mean(own["address_window"]) if moment == "address" else own["top_frame"]
+            grey = np.asarray(Image.open(io.BytesIO(base64.b64decode(data))).convert("L"), float).mean()
+            assert (grey - BRIGHTNESS[view]) / 0.4 == pytest.approx(frame, abs=6.0)
