@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated
+
+import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..batch import SHARED, Batch, Flags, Parts, Vector
@@ -14,7 +16,7 @@ from ..golfer.body import Body
 from ..golfer.head_place import HeadPlace
 from ..golfer.impact import Impact
 from ..golfer.pieces import Pieces
-from .phases import Phases
+from .phases import IMPACT, Phases
 
 
 @dataclass(frozen=True)
@@ -49,6 +51,20 @@ class Measures(Batch):
     balance_margin: Array
     trail_weight_share: Array
     low_point_shift: Array
+
+
+_OF_THREE = ("head_wanted", "limited", "arms_limited")
+"""Of a swing, arrays with another axis behind that of the moments."""
+_OF_MOMENTS = (
+    "progress", "asked", "achieved", "steady", "steady_miss", "met", "converged", "joint_angles", "joint_ranges",
+    "skeleton", "measures", *_OF_THREE,
+)  # fmt: skip
+"""What a swing has of every moment."""
+
+
+def _cut(value: Array | tuple[Array, Array], count: int) -> object:
+    """The first moments of ``(..., M)``, or of a pair of them."""
+    return tuple(one[..., :count] for one in value) if isinstance(value, tuple) else value[..., :count]
 
 
 @dataclass(frozen=True)
@@ -113,6 +129,27 @@ class Swing(Batch):
     def at_top(self) -> int:
         """Number of the moment at the top."""
         return Phases(self.progress).at_top
+
+    @property
+    def at_impact(self) -> int:
+        """Number of the moment of impact, of a swing that goes there."""
+        return int(np.searchsorted(self.progress, IMPACT))
+
+    def until_top(self) -> Swing:
+        """The same swing up to the top; itself where it ends there."""
+        if self.impact is None:
+            return self
+        count = self.at_top + 1
+
+        def cut(name: str) -> object:
+            value = getattr(self, name)
+            if isinstance(value, Batch):
+                return value[..., :count]
+            if isinstance(value, Mapping):
+                return {key: _cut(one, count) for key, one in value.items()}
+            return value[..., :count, :] if name in _OF_THREE else value[..., :count]
+
+        return replace(self, impact=None, **{name: cut(name) for name in _OF_MOMENTS})  # type: ignore[arg-type]
 
     def __repr__(self) -> str:
         batch = f"batch={self.batch}, " if self.batch else ""

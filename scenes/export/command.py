@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import MOMENTS, Frames_, Swing_, of_a_golfer
+from ..setups.options import MOMENTS, TOP, Frames_, Swing_, Through_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -31,6 +31,7 @@ def export(
     seconds: Annotated[
         float, typer.Option(metavar="SECONDS", help="How long the backswing takes in the files, 0.1 to 60.")
     ] = 1.0,
+    through: Through_ = TOP,
     *,
     settings: list[str],
     frames: Frames_ = MOMENTS,
@@ -47,4 +48,5 @@ def export(
         frames,
         {".glb": glb, ".trc": trc, ".c3d": c3d, ".bvh": bvh},
         seconds,
+        through,
     )

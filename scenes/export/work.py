@@ -7,10 +7,12 @@ from pathlib import Path
 
 from ... import __version__
 from ...model.errors import OutOfRange, TurnstillError
+from ...model.swing.phases import Phases
 from ...model.swing.swing import Swing
 from ..delivery.outputs import check_outputs
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
+from ..setups.options import TOP, goes_through_impact
 from ..setups.perform import swing_of
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -21,6 +23,8 @@ from .markers import MarkerPaths, marker_paths
 from .trc import trc_text
 
 SECONDS = (0.1, 60.0)
+DOWN_SHARE = 1.0 / 3.0
+"""Of the backswing's time: how long the way down to impact takes in a file (common practice: three to one)."""
 WHAT = {".glb": "moving figure", ".trc": "markers", ".c3d": "markers", ".bvh": "skeleton"}
 OF_MARKERS = (".trc", ".c3d")
 
@@ -42,7 +46,8 @@ def asked_files(files: Mapping[str, str | None]) -> dict[str, str]:
 
 def content(suffix: str, swing: Swing, seconds: float, paths: MarkerPaths | None) -> bytes:
     """What a file of a kind holds; those ``OF_MARKERS`` need the paths."""
-    when = swing.progress * seconds
+    phases = Phases(swing.progress)
+    when = seconds * (phases.up + DOWN_SHARE * phases.way)
     if suffix == ".glb":
         from ...render.gltf.gltf_figure import figure_glb
 
@@ -54,7 +59,12 @@ def content(suffix: str, swing: Swing, seconds: float, paths: MarkerPaths | None
 
 
 def export_to(
-    name: str, settings: list[str], frames: int, files: Mapping[str, str | None], seconds: float = 1.0
+    name: str,
+    settings: list[str],
+    frames: int,
+    files: Mapping[str, str | None],
+    seconds: float = 1.0,
+    through: str = TOP,
 ) -> None:
     """Simulate a swing and write the files asked for.
 
@@ -65,7 +75,8 @@ def export_to(
         settings: as ``--set`` gives them.
         frames: moments from address to top.
         files: ``.glb``, ``.trc``, ``.c3d`` and ``.bvh`` to a file or None.
-        seconds: how long the backswing takes.
+        seconds: how long the backswing takes; the way down to impact takes a third of it.
+        through: ``top`` or ``impact``.
 
     Raises:
         TurnstillError: for anything a user can mend; no half-written file is then left behind.
@@ -73,9 +84,10 @@ def export_to(
     asked = asked_files(files)
     if not SECONDS[0] <= seconds <= SECONDS[1]:
         raise OutOfRange("--seconds", seconds, *SECONDS)
+    on = goes_through_impact(through)
     setup = apply(load(name), settings)
     check_outputs({f"--{suffix[1:]}": target for suffix, target in asked.items()})
-    swing = swing_of(setup, frames)
+    swing = swing_of(setup, frames, through_impact=on)
     paths = marker_paths(swing) if any(suffix in asked for suffix in OF_MARKERS) else None
     ready = {suffix: content(suffix, swing, seconds, paths if suffix in OF_MARKERS else None) for suffix in asked}
     for suffix, target in asked.items():

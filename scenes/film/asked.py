@@ -32,13 +32,13 @@ def asked_swings(command: str, names: Sequence[str], settings: list[str]) -> lis
     return titled([apply(load(name), settings) for name in names])
 
 
-def simulated(setups: Sequence[Setup], progress: Progress) -> list[Swing]:
-    """Each swing in many moments."""
+def simulated(setups: Sequence[Setup], progress: Progress, through_impact: bool = False) -> list[Swing]:
+    """Each swing in many moments, ``DENSE`` of them up to the top."""
     swings = []
     for setup in setups:
         progress.step(f"simulating {setup.name}")
         with about(setup.name):
-            swings.append(swing_of(setup, DENSE))
+            swings.append(swing_of(setup, DENSE, through_impact=through_impact))
     return swings
 
 

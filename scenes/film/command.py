@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Views_, fail, of_a_golfer
+from ..setups.options import TOP, Through_, Views_, fail, of_a_golfer
 
 Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
 
@@ -33,6 +33,7 @@ def film(
     size: Annotated[
         str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the whole film in pixels, for example 1280x720.")
     ] = None,
+    through: Through_ = TOP,
     plain: Annotated[
         bool,
         typer.Option(
@@ -62,10 +63,14 @@ def film(
     inclination down the line; from above, the hip line, the shoulder line and the feet with their turn and flare. What
     you set acts on both swings.
 
+    With --through impact it goes on past the ball and begins anew.
+
     With --plain nothing is marked: films as a phone would take them, of a still address, the backswing and the same
     moments back, to try turnstill read on.
     """
     if plain:
+        if through != TOP:
+            fail("--through is for marked films; a plain film goes back the way it came.")
         if seconds is not None:
             fail("--seconds is for films that loop; a plain film draws its tempo by --seed.")
         from .plain import FPS, plain_to
@@ -92,4 +97,5 @@ def film(
         out=out,
         seconds=SECONDS if seconds is None else seconds,
         size=size,
+        through=through,
     )

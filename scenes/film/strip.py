@@ -14,12 +14,13 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
+from ..setups.options import TOP, goes_through_impact
 from ..views.names import chosen_views
 from ..views.shown_swing import shown_at
 from .asked import asked_swings, simulated, tell_notes
 from .layout import Pane
 from .reel import Frame, Reel
-from .timing import DENSE
+from .timing import DENSE, TO_IMPACT
 
 if TYPE_CHECKING:
     from ...render.pictures.film_labels import Labels
@@ -37,12 +38,21 @@ PAPER = (251, 250, 247)
 SUFFIX = ".png"
 
 
-def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: str | None, out: str | None) -> None:
+def strip_to(
+    names: Sequence[str],
+    settings: list[str],
+    *,
+    moments: int,
+    views: str | None,
+    out: str | None,
+    through: str = TOP,
+) -> None:
     """Draw the sheet and write it.
 
     Raises:
         TurnstillError: for anything a user can mend; no half-written file is then left behind.
     """
+    on = goes_through_impact(through)
     setups = asked_swings("strip", names, settings)
     if not FEWEST_MOMENTS <= moments <= MOST_MOMENTS:
         raise TurnstillError(f"--moments was {moments}, but must be a whole number {FEWEST_MOMENTS} to {MOST_MOMENTS}.")
@@ -51,9 +61,10 @@ def strip_to(names: Sequence[str], settings: list[str], *, moments: int, views: 
         raise TurnstillError(f"The sheet is a picture; name a file that ends in {SUFFIX}.")
     seen = chosen_views(views)
     check_outputs({"--out": target})
-    picks = np.round(np.linspace(0, DENSE - 1, moments)).astype(int).tolist()
+    last = DENSE - 1 + (2 * TO_IMPACT if on else 0)
+    picks = np.round(np.linspace(0, last, moments)).astype(int).tolist()
     with new_file(target) as part, Progress(len(setups) + moments + 1) as progress:
-        swings = simulated(setups, progress)
+        swings = simulated(setups, progress, on)
         drawn = sheet(swings, [setup.name for setup in setups], seen, picks, progress)
         from PIL import Image
 
@@ -100,18 +111,20 @@ def _written(
     with Marks(whole) as marks:
         for k, moment in enumerate(picks):
             left = k * (WIDTH + GAP)
-            marks.text((left + WIDTH / 2, ROOM / 2), _name(moment), INK, size=size, bold=True, anchor="mm")
+            name = _name(moment)
+            fits = _fitting(marks, name, size, WIDTH)
+            marks.text((left + WIDTH / 2, ROOM / 2), name, INK, size=fits, bold=True, anchor="mm")
         for pane in layout:
             shown = shown_at(swings[pane.swing], titles[pane.swing], pane.view)
             planted = [angle_text(word, angle) for word, angle in words_at_address(shown).items()]
             words = ", ".join([shown.title, shown.view, *planted])
-            marks.text((12, pane.top - ROOM / 2), words, INK, size=_fitting(marks, words, size))
+            marks.text((12, pane.top - ROOM / 2), words, INK, size=_fitting(marks, words, size, marks.width - 24))
     return np.asarray(marks.result)
 
 
-def _fitting(marks: Marks, words: str, size: int) -> int:
-    """The largest size up to ``size`` at which words keep inside the sheet."""
-    return next((s for s in range(size, 1, -1) if marks.text_size(words, size=s)[0] <= marks.width - 24), 1)
+def _fitting(marks: Marks, words: str, size: int, width: float) -> int:
+    """The largest size up to ``size`` at which words are at most ``width`` pixels long."""
+    return next((s for s in range(size, 1, -1) if marks.text_size(words, size=s, bold=True)[0] <= width), 1)
 
 
 def _angle(shown: SwingView) -> Labels:
@@ -121,4 +134,11 @@ def _angle(shown: SwingView) -> Labels:
 
 
 def _name(moment: int) -> str:
-    return {0: "address", DENSE - 1: "top"}.get(moment, f"{100 * moment / (DENSE - 1):.0f} %")
+    """What a moment is called: of the backswing, of the way down, past the ball."""
+    top, ball = DENSE - 1, DENSE - 1 + TO_IMPACT
+    named = {0: "address", top: "top", ball: "impact", ball + TO_IMPACT: "past it"}
+    if moment in named:
+        return named[moment]
+    if moment < top:
+        return f"{100 * moment / top:.0f} %"
+    return f"{100 * (moment - top) / TO_IMPACT:.0f} % down" if moment < ball else "through"

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import Views_, of_a_golfer
+from ..setups.options import TOP, Through_, Views_, of_a_golfer
 from .command import Swings_
 
 
@@ -20,6 +20,7 @@ def strip(
     swings: Swings_,
     moments: Annotated[int, typer.Option(metavar="NUMBER", help="How many, address and top with them, 2 to 9.")] = 5,
     views: Views_ = None,
+    through: Through_ = TOP,
     out: Annotated[
         str | None, typer.Option(metavar="FILE", help="Where to write, a .png; named after the swings if not given.")
     ] = None,
@@ -39,4 +40,5 @@ def strip(
         moments=moments,
         views=views,
         out=out,
+        through=through,
     )

@@ -9,12 +9,13 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.naming import default_folder
+from ..setups.options import TOP, goes_through_impact
 from ..views.names import chosen_views
 from . import film_file
 from .asked import asked_swings, simulated, tell_notes
 from .layout import default_size, panes, size_of
 from .reel import Reel, frames, legend
-from .timing import timing
+from .timing import timing, timing_through_impact
 
 SECONDS = 4.0
 
@@ -27,17 +28,19 @@ def film_to(
     out: str | None,
     seconds: float,
     size: str | None = None,
+    through: str = TOP,
 ) -> None:
     """Make the film and write it.
 
     Raises:
         TurnstillError: for anything a user can mend; no half-written film is then left behind.
     """
+    on = goes_through_impact(through)
     setups = asked_swings("film", names, settings)
     target = out if out is not None else default_folder(setups) + film_file.MP4
     suffix = film_file.suffix_of(target)
     seen = chosen_views(views)
-    when = timing(seconds, film_file.RATE[suffix])
+    when = (timing_through_impact if on else timing)(seconds, film_file.RATE[suffix])
     if size is None:
         scale = film_file.SCALE[suffix]
         whole = tuple(2 * round(length * scale / 2) for length in default_size(len(setups), seen))
@@ -48,7 +51,7 @@ def film_to(
     film_file.check_codec(suffix)
     # The file is outermost: whatever ends the block, even after the last frame, leaves it as it was.
     with new_file(target) as part, Progress(len(setups) + len(when.order) + 1) as progress:
-        swings = simulated(setups, progress)
+        swings = simulated(setups, progress, on)
         layout = panes(len(setups), seen, (width, height))
         with Reel(swings, [setup.name for setup in setups], layout, (width, height), labels=legend) as reel:
             shown = progress.over(frames(reel, when.picks, when.order), "drawing")

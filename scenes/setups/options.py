@@ -60,6 +60,25 @@ Inches_ = Annotated[
     bool, typer.Option("--inches", help="Show lengths in inches; plain numbers you give and the JSON stay metric.")
 ]
 
+Through_ = Annotated[
+    str, typer.Option("--through", metavar="top|impact", help="Where the swing ends: at the top, or past the ball.")
+]
+TOP, IMPACT = "top", "impact"
+
+
+def goes_through_impact(through: str) -> bool:
+    """What ``--through`` says.
+
+    Raises:
+        TurnstillError: for anything else.
+    """
+    if through not in (TOP, IMPACT):
+        from ...model.errors import TurnstillError
+
+        raise TurnstillError(f'--through was "{through[:40]}", but must be {TOP} or {IMPACT}.')
+    return through == IMPACT
+
+
 Views_ = Annotated[
     str | None,
     typer.Option(

@@ -105,8 +105,8 @@ class GolferReport(Report):
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
     least_balance_margin_cm: Number
-    """how far inside the base of support the centre of mass stays at the worst of the moments that were computed;
-    negative outside it, where nobody stands"""
+    """how far inside the base of support the centre of mass stays at the worst of the moments up to the top that were
+    computed; negative outside it, where nobody stands"""
 
 
 class ClosingReport(Report):
@@ -126,7 +126,7 @@ class MomentNumbers(Report):
     """What one reads off a film at one moment."""
 
     progress: Number
-    """0 at address to 1 at the top"""
+    """0 at address, 1 at the top; 2 at impact and 3 with the club level past the ball"""
     head_toward_target_cm: Number
     """movement of the head's centre since address; away from the target is negative"""
     head_toward_ball_cm: Number
@@ -264,7 +264,7 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
             key: value if isinstance(value, int | float) else str(value)
             for key, value in setup.section(PIECES_SECTION).items()
         },
-        "least_balance_margin_cm": np.min(swing.measures.balance_margin) * 100.0,
+        "least_balance_margin_cm": np.min(swing.until_top().measures.balance_margin) * 100.0,
     }
 
 

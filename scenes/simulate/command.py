@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import MOMENTS, Frames_, Inches_, Json_, Swing_, of_a_golfer
+from ..setups.options import MOMENTS, TOP, Frames_, Inches_, Json_, Swing_, Through_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -26,6 +26,7 @@ def simulate(
         typer.Option("--csv", metavar="FILE", help="Write a spreadsheet, a row a moment; - means the screen."),
     ] = None,
     inches: Inches_ = False,
+    through: Through_ = TOP,
 ) -> None:
     """Simulate one backswing and print it as a table.
 
@@ -41,4 +42,5 @@ def simulate(
         json_file=json_file,
         csv_file=csv_file,
         inches=inches,
+        through=through,
     )

@@ -70,7 +70,7 @@ class SteadyReport(Report):
     @classmethod
     def of(cls, performed: Performed) -> Self:
         """At the top of a swing."""
-        swing, centred = performed.swing, performed.centred
+        swing, centred = performed.swing.until_top(), performed.centred
         found: dict[str, float] = {}
         for piece in ("tilt", "extension"):
             amount = float(np.degrees(swing.steady[piece][-1]))
@@ -126,7 +126,7 @@ class SwingReport(GolferReport):
     angle_order: str
     """the order of the angles, in words"""
     moments: list[MomentReport]
-    """list of moments from address (first) to the top (last), see below"""
+    """list of moments from address (first) to the top (last), or on through impact, see below"""
 
     @classmethod
     def of(cls, performed: Performed, inches: bool = False) -> Self:
@@ -136,7 +136,8 @@ class SwingReport(GolferReport):
             performed: the swing.
             inches: lengths in its sentences in inches; its numbers stay metric.
         """
-        swing = performed.swing
+        whole = performed.swing
+        swing = whole.until_top()
         return cls(
             **golfer_fields(performed),
             timing={piece: list(knots) for piece, knots in performed.setup.timing.items()},
@@ -147,5 +148,5 @@ class SwingReport(GolferReport):
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
             warnings=cautions.warnings(swing, inches),
             **closing_fields(),
-            moments=[MomentReport.of(swing, moment) for moment in range(len(swing.progress))],
+            moments=[MomentReport.of(whole, moment) for moment in range(len(whole.progress))],
         )

@@ -26,6 +26,9 @@ COLUMNS = (
 """Measures shown of each moment."""
 
 
+THROUGH_IMPACT = "Of what is done, 100 is the top, 200 impact, 300 the club level past the ball."
+
+
 def swing_table(report: SwingReport, inches: bool = False) -> str:
     """A swing, what was asked against what was achieved, and what to know about it."""
     from rich.text import Text
@@ -37,6 +40,7 @@ def swing_table(report: SwingReport, inches: bool = False) -> str:
     return render(
         Text(f"{report.preset}{shows} ({golfer_words(report.body, inches)})", style="bold"),
         Text("incl. is the trunk's inclination from the vertical: in space, and as seen down the line.", style="dim"),
+        *([Text(THROUGH_IMPACT, style="dim")] if report.moments[-1].progress > 1.0 else []),
         _moments_table(report, inches),
         _asked_table(report, inches),
         Text(),

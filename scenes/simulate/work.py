@@ -7,7 +7,7 @@ import sys
 from ..delivery.json_text import json_text
 from ..delivery.outputs import check_outputs
 from ..delivery.writing import STANDARD_OUTPUT, write_text
-from ..setups.options import MOMENTS
+from ..setups.options import MOMENTS, TOP, goes_through_impact
 from ..setups.perform import check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -23,6 +23,7 @@ def simulate_to(
     json_file: str | None = None,
     csv_file: str | None = None,
     inches: bool = False,
+    through: str = TOP,
 ) -> None:
     """Simulate a swing, print it, and write it to files where asked.
 
@@ -32,9 +33,10 @@ def simulate_to(
         TurnstillError: for anything a user can mend; no file is then written.
     """
     check_frames(frames)
+    on = goes_through_impact(through)
     setup = apply(load(preset_or_file), settings)
     check_outputs({"--json": json_file, "--csv": csv_file})
-    performed = perform(setup, frames)
+    performed = perform(setup, frames, through_impact=on)
     report = SwingReport.of(performed)
     if json_file is not None:
         write_text(json_file, json_text(report))

@@ -225,13 +225,13 @@ def wanted_sentence(swing: Swing, inches: bool = False) -> str:
 
 
 def warnings(swing: Swing, inches: bool = False) -> list[str]:
-    """Sentences about what a person should not overlook in a swing without batch axes.
+    """Sentences about what a person should not overlook in a swing without batch axes, up to its top.
 
     Args:
         swing: the swing.
         inches: lengths in inches.
     """
-    found = []
+    swing, found = swing.until_top(), []
     if swing.head.elsewhere:
         found.append(wanted_sentence(swing, inches))
     if limits := limit_sentence(swing):

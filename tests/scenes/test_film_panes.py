@@ -215,7 +215,7 @@ def filming(monkeypatch: pytest.MonkeyPatch) -> type[Filming]:
     Filming.made = []
     monkeypatch.setattr(work, "Reel", Filming)
     simulated = {name: object() for name in ("centred", "sway", "braced-knees")}
-    monkeypatch.setattr(asked, "swing_of", lambda setup, moments: (simulated[setup.name], setup.name, moments))
+    monkeypatch.setattr(asked, "swing_of", lambda setup, moments, **_: (simulated[setup.name], setup.name, moments))
     monkeypatch.setattr(asked, "warnings", lambda swing: [f"{swing[1]} would fall over."])
     return Filming
 
@@ -266,7 +266,7 @@ def test_a_sheets_moments_are_spread_evenly_from_address_to_the_top(
         return np.zeros((4, 4, 3), np.uint8)
 
     monkeypatch.setattr(strip, "sheet", noted)
-    monkeypatch.setattr(asked, "swing_of", lambda setup, moments: (setup.name, moments))
+    monkeypatch.setattr(asked, "swing_of", lambda setup, moments, **_: (setup.name, moments))
     monkeypatch.setattr(asked, "warnings", lambda swing: [])
     for moments, picks in ((2, [0, 400]), (5, [0, 100, 200, 300, 400]), (4, [0, 133, 267, 400])):
         told.clear()

@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.film.timing import DENSE, FEWEST_FRAMES, MOST_FRAMES, timing
+from turnstill.model.golfer.impact import LEVEL_PAST
+from turnstill.scenes.film.timing import DENSE, FEWEST_FRAMES, MOST_FRAMES, TO_IMPACT, timing, timing_through_impact
 
 RATES = (12.0, 12.5, 25.0)
 
@@ -63,3 +64,22 @@ def test_a_film_of_twelve_frames_by_hand() -> None:
     # 400 s² (3 - 2 s) at each sixth.
     assert when.picks == (0, 30, 104, 200, 296, 370, 400)
     assert np.allclose(when.progress, np.array([0, 30, 104, 200, 296, 370, 400]) / 400) and when.rate == 12.0
+
+
+@given(st.integers(24, MOST_FRAMES), st.sampled_from(RATES))
+def test_a_film_through_impact_has_its_length_and_shows_every_moment_in_order(frames: int, rate: float) -> None:
+    when = timing_through_impact(frames / rate, rate)
+    order, picks = np.array(when.order), np.array(when.picks)
+    top, ball, end = DENSE - 1, DENSE - 1 + TO_IMPACT, DENSE - 1 + 2 * TO_IMPACT
+    assert len(order) == frames
+    assert picks[0] == 0 and picks[-1] == end and {top, ball} <= set(picks.tolist()) and (np.diff(picks) >= 0).all()
+    assert order[0] == 0 and set(np.diff(order).tolist()) <= {0, 1} and order[-1] == len(picks) - 1
+
+
+def test_the_way_down_takes_a_third_of_the_backswing_and_goes_on_at_its_pace() -> None:
+    when = timing_through_impact(12.0, 25.0)
+    picks = np.array(when.picks)
+    # Several frames near the top, where the eased backswing ends, show its last moment.
+    up, ball = (int(np.searchsorted(picks, at, "right")) - 1 for at in (DENSE - 1, DENSE - 1 + TO_IMPACT))
+    assert (ball - up) / up == pytest.approx(1.0 / 3.0, abs=0.02)
+    assert (len(picks) - 1 - ball) / (ball - up) == pytest.approx(LEVEL_PAST - 1.0, abs=0.05)

@@ -151,7 +151,7 @@ class Recorder:
         self.asked: list[Any] = []
         monkeypatch.setattr(work, "load", lambda name: f"loaded {name}")
         monkeypatch.setattr(work, "apply", lambda setup, settings: (setup, settings))
-        monkeypatch.setattr(work, "perform", lambda *given: self.asked.append(given))
+        monkeypatch.setattr(work, "perform", lambda *given, **named: self.asked.append((*given, *named.values())))
         monkeypatch.setattr(SwingReport, "of", classmethod(lambda _, __, inches=False: self.made(inches)))
         monkeypatch.setattr(table, "swing_table", lambda one, inches: f"table of {one.preset}, inches {inches}\n")
 
@@ -166,12 +166,12 @@ def test_simulate_writes_metric_json_and_prints_in_the_unit_asked(
     recorder = Recorder(monkeypatch)
     to_json, to_csv = tmp_path / "a.json", tmp_path / "a.csv"
     work.simulate_to("sway", ["hip_turn=50"], 7, json_file=str(to_json), csv_file=str(to_csv), inches=True)
-    assert recorder.asked == [(("loaded sway", ["hip_turn=50"]), 7)]
+    assert recorder.asked == [(("loaded sway", ["hip_turn=50"]), 7, False)]
     assert json.loads(to_json.read_text())["preset"] == "metric"
     assert to_csv.read_text() == csv_text(recorder.made(False), inches=True)
     assert capsys.readouterr().out == "table of imperial, inches True\n"
     work.simulate_to("sway", [])
-    assert recorder.asked[-1] == (("loaded sway", []), 41)
+    assert recorder.asked[-1] == (("loaded sway", []), 41, False)
     assert capsys.readouterr().out == "table of metric, inches False\n"
     work.simulate_to("sway", [], csv_file="-")
     assert capsys.readouterr().out == csv_text(recorder.made(False))

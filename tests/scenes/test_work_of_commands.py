@@ -92,7 +92,7 @@ def test_a_swing_goes_to_the_screen_unless_its_numbers_do(
         "load": lambda name: SimpleNamespace(name=name, settings=[]),
         "apply": lambda setup, settings: SimpleNamespace(name=setup.name, settings=settings),
         "check_outputs": lambda outputs: files.update({option: file for option, file in outputs.items() if file}),
-        "perform": lambda setup, frames: (setup.name, setup.settings, frames), "SwingReport": Report,
+        "perform": lambda setup, frames, **_: (setup.name, setup.settings, frames), "SwingReport": Report,
         "write_text": lambda target, text: files.update({target: text}),
         "json_text": lambda report: f"json of {report.made}",
         "csv_text": lambda report, in_inches: f"csv of {report.made} {in_inches}",
