@@ -76,7 +76,7 @@ export class Marks {
         const at = when === "top" ? moment : 0;
         const ends = line.ends_m[at].map(place);
         const point = ends[0].map((part, k) => part + share * (ends[1][k] - part));
-        const word = when === "address" ? "address" : moment === last ? "top" : "now";
+        const word = when === "address" ? "address" : golfer.marks.progress[moment] === 1 ? "top" : "now";
         const degrees = degreesAt(line, at);
         const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
         const width = 0.62 * Math.max(words.length * size, word.length * small), height = 2.5 * size;

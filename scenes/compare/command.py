@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import MOMENTS, Frames_, Inches_, Views_, of_a_golfer
+from ..setups.options import MOMENTS, TOP, Frames_, Inches_, Through_, Views_, of_a_golfer
 
 
 def register(app: typer.Typer) -> None:
@@ -29,14 +29,15 @@ def compare(
     frames: Frames_ = MOMENTS,
     views: Views_ = None,
     inches: Inches_ = False,
+    through: Through_ = TOP,
 ) -> None:
     """Compare two or more swings in one page.
 
     It shows them from face-on and down the line, or from above, as figures that move in step and turn under your
     finger and as pictures, with numbers and charts, says what differs and why, and can be printed. What you set acts
-    on all of them.
+    on all of them. With --through impact the figures go on past the ball; pictures and numbers stay those of the top.
     """
     from .work import compare_to
 
     body = settings
-    compare_to(swings, body, frames, out=out, views=views, inches=inches)
+    compare_to(swings, body, frames, out=out, views=views, inches=inches, through=through)

@@ -34,11 +34,23 @@ class PageFigure:
         web: what the module draws from.
         names: of the swings.
         views: shown at first; the others wait to be chosen.
+        through_impact: whether the swings go on past the ball.
     """
 
     web: WebFigure
     names: tuple[str, ...]
     views: tuple[str, ...]
+    through_impact: bool = False
+
+    @property
+    def ends(self) -> str:
+        """Where the swings end, in a sentence."""
+        if self.through_impact:
+            return (
+                "It goes on through impact, with the arms of this golfer’s centred swing; pictures and numbers are of "
+                "the top."
+            )
+        return "It shows the way to the top, and no downswing."
 
     @property
     def rows(self) -> list[tuple[str, str, bool]]:
@@ -69,6 +81,7 @@ def page_figure(
     stage: Stage,
     *,
     inches: bool = False,
+    through_impact: bool = False,
 ) -> PageFigure:
     """All swings, with the figures that the stage has made for their pictures.
 
@@ -78,18 +91,24 @@ def page_figure(
         cameras: of each swing, by view.
         stage: open, or at least with its figures.
         inches: lengths in inches.
+        through_impact: whether the golfers go on past the ball.
 
     Raises:
         TurnstillError: what was asked cannot be simulated with enough moments.
     """
-    swings = [
-        one.swing if FEWEST_MOMENTS <= len(one.swing.progress) <= MOST_MOMENTS else swing_of(one.setup, MOMENTS)
-        for one in performed
-    ]
+    swings = [_shown(one, through_impact) for one in performed]
     figures = [stage.figure(s.body, s.skeleton[0], left_handed=s.left_handed) for s in swings]
     words = [{view: [*_heads(swing, axes, inches)] for view, (axes, _) in SEEN.items()} for swing in swings]
     names = tuple(one.setup.name for one in performed)
-    return PageFigure(web_figure(swings, figures, cameras, words), names, tuple(views))
+    return PageFigure(web_figure(swings, figures, cameras, words), names, tuple(views), through_impact)
+
+
+def _shown(performed: Performed, through_impact: bool) -> Swing:
+    """The swing in as many moments as a page takes."""
+    if through_impact:
+        return swing_of(performed.setup, MOMENTS, through_impact=True)
+    enough = FEWEST_MOMENTS <= len(performed.swing.progress) <= MOST_MOMENTS
+    return performed.swing if enough else swing_of(performed.setup, MOMENTS)
 
 
 def _heads(swing: Swing, axes: tuple[int, ...], inches: bool) -> Iterator[str]:

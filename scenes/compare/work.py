@@ -12,7 +12,7 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import utf8
 from ..setups.naming import default_folder, slug, titled
-from ..setups.options import MOMENTS
+from ..setups.options import MOMENTS, TOP, goes_through_impact
 from ..setups.perform import Performed, about, check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -36,6 +36,7 @@ def compare_to(
     out: str | None = None,
     views: str | None = None,
     inches: bool = False,
+    through: str = TOP,
 ) -> None:
     """Compare swings and write the folder with pictures, numbers and ``index.html``, in which the golfers move.
 
@@ -48,6 +49,7 @@ def compare_to(
             f"{MOST_SWINGS} presets or TOML files; try: turnstill compare centred too-much-tilt"
         )
     check_frames(frames)
+    on = goes_through_impact(through)
     seen = chosen_views(views)
     setups = titled([apply(load(name), settings) for name in names])
     target = out if out is not None else default_folder(setups)
@@ -58,7 +60,7 @@ def compare_to(
             progress.step(f"simulating {setup.name}")
             with about(setup.name):
                 performed.append(perform(setup, frames))
-        pictures, figure = _drawn(performed, seen, progress, inches)
+        pictures, figure = _drawn(performed, seen, progress, inches, on)
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
@@ -96,7 +98,7 @@ def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[lis
 
 
 def _drawn(
-    performed: Sequence[Performed], views: Sequence[str], progress: Progress, inches: bool
+    performed: Sequence[Performed], views: Sequence[str], progress: Progress, inches: bool, through_impact: bool
 ) -> tuple[list[Picture], PageFigure]:
     from ...render.stage.stage import Stage
 
@@ -109,4 +111,4 @@ def _drawn(
                 file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
                 camera = places[index][view]
                 pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
-        return pictures, page_figure(performed, views, places, stage, inches=inches)
+        return pictures, page_figure(performed, views, places, stage, inches=inches, through_impact=through_impact)

@@ -73,9 +73,10 @@ class Drawn:
 
     @staticmethod
     def page_figure(
-        performed: list[Any], views: tuple[str, ...], cameras: list[Any], stage: str, *, inches: bool
-    ) -> PageFigure:
-        assert stage == "stage" and len(cameras) == len(performed)
+        performed: list[Any], views: tuple[str, ...], cameras: list[Any], stage: str, *, inches: bool,
+        through_impact: bool,
+    ) -> PageFigure:  # fmt: skip
+        assert stage == "stage" and not through_impact and len(cameras) == len(performed)
         names = tuple(one.setup.name for one in performed)
         motions = tuple(f"motion of {name}{' in inches' * inches}" for name in names)
         return PageFigure(WebFigure(("figure",), motions, {}), names, views)
@@ -209,7 +210,7 @@ def test_golfers_that_move_have_enough_moments_and_say_where_the_head_is(monkeyp
         return WebFigure((), (), {})
 
     monkeypatch.setattr(figure_section, "web_figure", web)
-    monkeypatch.setattr(figure_section, "swing_of", lambda setup, moments: distinct_swing(9, moments))
+    monkeypatch.setattr(figure_section, "swing_of", lambda setup, moments, **_: distinct_swing(9, moments))
     stage: Any = SimpleNamespace(figure=lambda body, address, left_handed: (float(body.stature), left_handed))
     for moments, shown in ((9, 41), (30, 41), (31, 31), (81, 81), (82, 41)):
         swing = distinct_swing(3, moments, left_handed=True)

@@ -194,3 +194,30 @@ def test_the_page_may_ask_for_nothing(opened: Any, address: str) -> None:
         assert any("Content Security Policy" in one for one in seen.wrong)
         seen.wrong.clear()
         assert not seen.elsewhere
+
+
+def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
+    """Impact is called so, the head is where the chain has it there, and playing goes through it."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(work, "cameras", lambda swings: cameras(swings, 180, 225))
+        work.compare_to(("centred", "stands-up"), [], out=str(tmp_path / "out"), views="face-on", through="impact")
+    with watched(opened, 1100, 900) as seen:
+        begin(seen.page, (tmp_path / "out" / "index.html").as_uri())
+        words = seen.page.locator("#turning-told")
+        assert words.text_content() == "top"
+        called = {}
+        for moment in (30, 50, 60, 70):
+            go(seen.page, moment)
+            called[moment] = words.text_content()
+        assert called == {30: "75 %", 50: "50 % down", 60: "impact", 70: "past the ball"}
+        go(seen.page, 60)
+        swings = [swing_of(load(name), LAST + 1, through_impact=True) for name in ("centred", "stands-up")]
+        places = [np.asarray(swing.measures.head_moved)[60] * 100 for swing in swings]
+        assert told(seen.page, "face-on") == [
+            f"Head {head_words(place, False, SEEN['face-on'][0])}" for place in places
+        ]
+        assert places[1][2] > 0.5, "one of them stands up"
+        seen.page.locator("#turning-play").click()
+        seen.page.wait_for_timeout(2600)  # Up, a short rest, down and past: a rest of 0.9 s there.
+        assert words.text_content() == "past the ball"
+        assert not seen.elsewhere and not seen.wrong
