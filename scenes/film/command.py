@@ -65,12 +65,10 @@ def film(
 
     With --through impact it goes on past the ball and begins anew.
 
-    With --plain nothing is marked: films as a phone would take them, of a still address, the backswing and the same
-    moments back, to try turnstill read on.
+    With --plain nothing is marked: films as a phone would take them, of a still address, the backswing and the
+    way past the ball, to try turnstill read on.
     """
     if plain:
-        if through != TOP:
-            fail("--through is for marked films; a plain film goes back the way it came.")
         if seconds is not None:
             fail("--seconds is for films that loop; a plain film draws its tempo by --seed.")
         from .plain import FPS, plain_to

@@ -27,8 +27,9 @@ from .track_csv import track_csv
 FPS = 60.0
 SIZE = (720, 1280)
 TRACKS = ".csv"
-NOT_A_DOWNSWING = (
-    "After the top the moments go back the way they came, only faster: that is no downswing, and no ball is hit."
+PAST_THE_TOP = (
+    "After the top the swing goes on as turnstill strike has it, until the club is level past the ball, which stays "
+    "where it lies; there the film ends."
 )
 
 
@@ -82,13 +83,13 @@ def plain_to(
     # One stream for the tempo and one for each view, so that a film is the same whichever others are asked for.
     streams = {name: np.random.default_rng([seed, k]) for k, name in enumerate(("tempo", *VIEWS))}
     tempo = Tempo.drawn(streams["tempo"], fps)
-    moments = tempo.moments()
-    picks = sorted(set(moments))
-    order = [picks.index(moment) for moment in moments]
     with contextlib.ExitStack() as whole:
         parts = {option: whole.enter_context(new_file(file)) for option, file in files.items()}
-        progress = whole.enter_context(Progress(1 + len(seen) * (len(order) + 1) + 1))
-        (swing,) = simulated(setups, progress)
+        progress = whole.enter_context(Progress(1 + len(seen) * (len(tempo.progress()) + 1) + 1))
+        (swing,) = simulated(setups, progress, through_impact=True)
+        moments = tempo.moments(swing.progress)
+        picks = sorted(set(moments))
+        order = [picks.index(moment) for moment in moments]
         phones = {view: drawn_phone(streams[view], swing, view, width_height) for view in seen}
         with PlainReel(swing, seed) as reel:
             for view, phone in phones.items():
@@ -107,7 +108,7 @@ def plain_to(
         )
         if tracks:
             tell(f"Its keypoints are {_beside(films[view])}")
-    tell(NOT_A_DOWNSWING)
+    tell(PAST_THE_TOP)
 
 
 def _named_after(target: str, view: str) -> str:

@@ -22,7 +22,7 @@ class PlainReel:
     """Draws one golfer for any cameras; use it as a context manager so that its stage closes.
 
     Args:
-        swing: of ``DENSE`` moments, no batch axes.
+        swing: of many moments, no batch axes.
         seed: of the ground's and the trees' textures.
 
     Raises:

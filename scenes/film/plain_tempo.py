@@ -1,7 +1,7 @@
-"""When a plain film shows which moment: a still address, the backswing, and fast the same way back.
+"""When a plain film shows which moment: a still address, the backswing, the way down and past the ball.
 
-It is the backswing played backward, no downswing, which nothing here simulates; but hands turn round at the top and
-are fastest after it, as in a film of a swing.
+The way back to the ball goes on evenly, since how far the pieces have gone on it is the model's to say
+(``model.golfer.impact``); past the ball it slows down to rest where the model ends, with the club level.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.errors import OutOfRange
-from .timing import DENSE
+from ...model.golfer.impact import LEVEL_PAST
+from ...model.swing.phases import IMPACT, PAST, TOP
 
-STILL_S, BACK_S, DOWN_S, AFTER_S = (0.6, 1.2), (0.75, 1.1), (0.26, 0.36), 0.5
-"""s, the shortest and the longest: address before the takeaway, backswing, way down (common practice); and what is
-filmed after it."""
+STILL_S, BACK_S, DOWN_S, AFTER_S = (0.6, 1.2), (0.75, 1.1), (0.24, 0.34), 0.6
+"""s, the shortest and the longest: address before the takeaway, backswing, way down to the ball (common practice); and
+what is filmed after that."""
 FPS = (24.0, 240.0)
 """Frames a second that phones film at."""
 
@@ -27,7 +28,7 @@ class Tempo:
 
     Attributes:
         fps: frames a second.
-        still_s, back_s, down_s: how long address, backswing and the way down take.
+        still_s, back_s, down_s: how long address, backswing and the way down to the ball take.
     """
 
     fps: float
@@ -56,19 +57,26 @@ class Tempo:
         """The same of the top."""
         return (self.still_s + self.back_s) * self.fps
 
-    def moments(self) -> list[int]:
-        """Of every frame, which of ``DENSE`` moments it shows."""
+    def progress(self) -> Array:
+        """Of every frame, as a swing through impact counts it: 1 at the top, 2 at impact, 3 at the end."""
         whole = self.still_s + self.back_s + self.down_s + AFTER_S
-        t = np.arange(round(whole * self.fps)) / self.fps
-        back = np.clip((t - self.still_s) / self.back_s, 0.0, 1.0)
-        down = np.clip((t - self.still_s - self.back_s) / self.down_s, 0.0, 1.0)
-        progress = np.where(down > 0.0, _left(down), back * back * (3.0 - 2.0 * back))
-        return [int(moment) for moment in np.round(progress * (DENSE - 1))]
+        t = np.arange(round(whole * self.fps)) / self.fps - self.still_s
+        back = np.clip(t / self.back_s, 0.0, 1.0)
+        down = (t - self.back_s) / self.down_s
+        # As fast past the ball as to it, then slower and slower.
+        room = LEVEL_PAST - 1.0
+        past = np.clip(0.5 * (down - 1.0) / room, 0.0, 1.0)
+        gone = 1.0 - (1.0 - past) ** 2
+        up = TOP * back * back * (3.0 - 2.0 * back)
+        return np.asarray(up + (IMPACT - TOP) * np.clip(down, 0.0, 1.0) + (PAST - IMPACT) * gone)
 
+    def moments(self, progress: Array) -> list[int]:
+        """Of every frame, which moment of a swing it shows: the nearest.
 
-def _left(share: Array) -> Array:
-    """What is left of the backswing after a share of the way down: from rest to rest, fastest after two thirds.
-
-    The speed goes as w (1 - w)^(1/2), whose integral from 0, in parts of the whole, is 1 - (1 - w)^(3/2) (1 + 3 w / 2).
-    """
-    return np.asarray((1.0 - share) ** 1.5 * (1.0 + 1.5 * share))
+        Args:
+            progress: ``(M,)`` of the swing's moments, rising.
+        """
+        wanted = self.progress()
+        after = np.clip(np.searchsorted(progress, wanted), 1, len(progress) - 1)
+        nearer = after - (wanted - progress[after - 1] < progress[after] - wanted)
+        return [int(moment) for moment in nearer]

@@ -13,10 +13,10 @@ from typer.testing import CliRunner
 
 from turnstill.model.films import phone_camera
 from turnstill.model.films.tracks import EXCHANGED, KEYPOINTS
+from turnstill.model.golfer.impact import LEVEL_PAST
 from turnstill.scenes.cli import app
 from turnstill.scenes.film import plain, plain_phone, plain_tempo
 from turnstill.scenes.film.plain_tempo import Tempo
-from turnstill.scenes.film.timing import DENSE
 from turnstill.scenes.read.tracks_file import Picture, read_track
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
@@ -26,7 +26,7 @@ from turnstill.scenes.views.names import DOWN_THE_LINE, FACE_ON, VIEWS
 RUNNER = CliRunner()
 refused = partial(refused_by, "film")
 SMALL = ("--plain", "--size", "180x320", "--fps", "30", "--tracks", "--out")
-RIGHT, LEFT = (swing_of(apply(load("sway"), words), 9) for words in ([], ["handedness=left"]))
+RIGHT, LEFT = (swing_of(apply(load("sway"), words), 9, through_impact=True) for words in ([], ["handedness=left"]))
 
 
 def filmed(folder: Path, *arguments: str) -> str:
@@ -50,18 +50,18 @@ def pictures(path: Path) -> list[np.ndarray]:
 def test_there_is_a_film_a_view_and_its_keypoints(films: tuple[Path, str]) -> None:
     folder, said = films
     assert {file.name for file in folder.iterdir()} == {f"a-{view}{end}" for view in VIEWS for end in (".mp4", ".csv")}
-    assert "no downswing" in said
+    assert "club is level past the ball" in said
     tempo = Tempo.drawn(np.random.default_rng([4, 0]), 30.0)
     for view in VIEWS:
         film = pictures(folder / f"a-{view}.mp4")
-        assert film[0].shape == (320, 180, 3) and len(film) == len(tempo.moments())
+        assert film[0].shape == (320, 180, 3) and len(film) == len(tempo.progress())
         assert f"the top is at frame {tempo.top:.1f}" in said
         # Nothing but the golfer moves, and at address not even that.
         still = [np.abs(film[0] - film[k]).max() for k in range(int(tempo.takeaway))]
         assert max(still) < 40
         top = np.abs(film[0] - film[round(tempo.top)]).max(axis=-1) > 60
         assert 0.002 < top.mean() < 0.2
-        assert np.abs(film[0] - film[-1]).max() < 60
+        assert np.abs(film[-1] - film[-5]).max() < 40  # At rest again.
 
 
 def test_the_keypoints_are_where_the_picture_shows_the_golfer(films: tuple[Path, str]) -> None:
@@ -143,18 +143,21 @@ def test_numbers_of_a_phone_come_back() -> None:
 def test_a_tempo_stands_still_goes_back_and_comes_down_fast() -> None:
     for seed in range(20):
         tempo = Tempo.drawn(np.random.default_rng(seed), 60.0)
-        moments = np.array(tempo.moments())
+        progress = tempo.progress()
         takeaway, top = int(np.floor(tempo.takeaway)), int(np.floor(tempo.top))
-        assert (moments[: takeaway + 1] == 0).all() and moments[takeaway + 3] > 0
-        assert moments.max() >= 0.998 * (DENSE - 1)
-        assert abs(np.flatnonzero(moments == moments.max()).mean() - tempo.top) <= 1.0
-        assert (np.diff(moments[: top + 1]) >= 0).all() and (np.diff(moments[top + 1 :]) <= 0).all()
-        steps = np.abs(np.diff(moments))
-        fastest = (int(steps.argmax()) + 0.5 - tempo.top) / 60.0
-        assert 0.55 * tempo.down_s < fastest < 0.8 * tempo.down_s
-        assert steps.max() > 2 * steps[:top].max()
-        assert (moments[-20:] == 0).all()
-        assert 0.6 <= tempo.still_s <= 1.2 and 0.75 <= tempo.back_s <= 1.1 and 0.26 <= tempo.down_s <= 0.36
+        assert (progress[: takeaway + 1] == 0.0).all() and progress[takeaway + 2] > 0.0
+        assert progress[top] <= 1.0 < progress[top + 1]
+        impact = np.interp(2.0, progress[top:], np.arange(top, len(progress)))
+        assert (impact - tempo.top) / 60.0 == pytest.approx(tempo.down_s, abs=0.5 / 60.0)
+        steps = np.diff(progress)
+        assert (steps >= 0.0).all() and (progress[-15:] == 3.0).all()
+        # In parts of the way back, as fast on past the ball as to it, and slower from there.
+        room = LEVEL_PAST - 1.0
+        assert steps[int(impact) + 1] * room == pytest.approx(steps[int(impact) - 2], rel=0.3)
+        assert 0.6 <= tempo.still_s <= 1.2 and 0.75 <= tempo.back_s <= 1.1 and 0.24 <= tempo.down_s <= 0.34
+        moments = np.array([0.0, 0.4, 1.0, 1.7, 2.0, 3.0])
+        nearest = np.abs(progress[:, None] - moments).min(axis=1)
+        assert np.abs(moments[tempo.moments(moments)] - progress) == pytest.approx(nearest)
 
 
 def test_the_guides_numbers_are_the_codes() -> None:
@@ -165,7 +168,7 @@ def test_the_guides_numbers_are_the_codes() -> None:
         f"{plain_phone.PITCH_DEG:g}° up or down, {plain_phone.ROLL_DEG:g}° turned, a lens of {short:g} to {long_:g} of",
         "a still address of {:g} to {:g} s".format(*plain_tempo.STILL_S),
         "a backswing of {:g} to {:g} s".format(*plain_tempo.BACK_S),
-        "back in {:g} to {:g} s".format(*plain_tempo.DOWN_S),
+        "and {:g} to {:g} s from the top to the ball".format(*plain_tempo.DOWN_S),
         "{}x{} pixels and {:g} frames a second".format(*plain.SIZE, plain.FPS),
     ):
         assert words in text, words
