@@ -23,7 +23,7 @@ from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, plain, shar
 from . import stages
 from .doing import Doing, at_once
 from .phases import Phases
-from .way_back import centred
+from .way_back import centred, centred_held
 
 
 @dataclass(frozen=True)
@@ -94,11 +94,10 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
     if impact is not None:
-        to_ball = _ToBall(golfers, batch, impact, phases.progress.size)
-        there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], lambda ball: ball.held.angles[TILT])
-        tilt = tilt + back * (there - tilt)
+        to_ball = _ToBall(golfers, batch, phases)
+        there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], _tilt)
         given_up = to_ball.wish(impact.pieces.extension, rest[BEND] - held.angles[BEND], _extension)
-        extension = extension + back * (given_up - extension)
+        tilt, extension = tilt + back * (there - tilt), extension + back * (given_up - extension)
     return Asking(moments, {**asked, "tilt": tilt, "extension": extension}, wanted, lower, on)
 
 
@@ -130,31 +129,38 @@ class _ToBall:
 
     Attributes:
         golfers: ``B``, of batch shape ``batch``.
-        impact: what they do by impact.
-        each: moments of each.
+        phases: the moments of each.
     """
 
     golfers: Golfers
     batch: tuple[int, ...]
-    impact: Impact
-    each: int
+    phases: Phases
 
     def wish(self, piece: ArrayLike | Steady, held: Array, read: Callable[[OnHeld], Array]) -> Array:
         """Tilt or extension at each moment ``(N,)`` rad.
 
-        It goes through impact at the pace of what holds the head, ``held (N,)``: a departure beside it, and a plain
-        number by as much as it is off there (``read`` from what holds the head at impact).
+        A departure goes beside what holds the head, ``held (N,)``. A plain number goes through impact as every other
+        piece does, beside the centred golfer's (``read`` from what holds that head), by as much as it is off there.
         """
-        amount = np.repeat(np.broadcast_to(plain(piece), self.batch), self.each)
-        return held + amount - (0.0 if departs(piece) else np.repeat(read(self._at_ball), self.each))
+        each = self.phases.progress.size
+        amount = np.repeat(np.broadcast_to(plain(piece), self.batch), each)
+        if departs(piece):
+            return held + amount
+        around, there = self._centred
+        return amount + read(around) - np.repeat(read(there), each)
 
     @cached_property
-    def _at_ball(self) -> OnHeld:
-        """What holds the head at impact itself."""
-        asked = {name: value[:, 0] for name, value in _each(self.impact.pieces, self.batch).items()}
-        moments = self.golfers.standing
-        lower = moments.lower({name: asked[name] for name in LEG_PIECES})
-        return moments.on(lower, self.impact.head.offset(self.batch)).hold(asked["shoulder_turn"])
+    def _centred(self) -> tuple[OnHeld, OnHeld]:
+        """What holds the centred golfer's head at each moment, and at impact itself; on the way up, as at impact."""
+        count, way = self.golfers.stance.balanced.size, self.phases.way
+        moments = stages.spread(self.golfers, way.size)
+        around = np.tile(np.where(way > 0.0, way, 1.0), count)
+        return centred_held(moments, around), centred_held(self.golfers.standing, np.ones(count))
+
+
+def _tilt(on: OnHeld) -> Array:
+    """The tilt that holds the head, ``(N,)`` rad."""
+    return np.asarray(on.held.angles[TILT])
 
 
 def _extension(on: OnHeld) -> Array:

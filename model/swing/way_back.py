@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -17,7 +16,7 @@ from ..chain.girdle import Girdle
 from ..chain.giving import share_of_swing
 from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.trunk import BEND, TILT
-from ..chain.walk import UpperBody
+from ..chain.walk import OnHeld, UpperBody
 from ..golfer.impact import EARLY, Impact, centred_at_impact, share_of_way
 from ..golfer.pieces import Pieces, plain
 from .doing import Doing, at_once
@@ -69,7 +68,8 @@ def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array) -> Delivery:
     """
     count, here = golfers.stance.balanced.size, _STENCIL.size
     moments = golfers.moments(np.repeat(np.arange(count), here))
-    upper = _centred_on(moments, centred(np.tile(1.0 + _STEP * _STENCIL, count)))
+    on = centred_held(moments, np.tile(1.0 + _STEP * _STENCIL, count))
+    upper = on.reach(on.held.angles[TILT], on.held.angles[BEND])
     still = np.zeros(count * here)
     girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, still)
     at_impact = np.arange(count) * here + here // 2
@@ -89,7 +89,7 @@ def delivered(golfers: Golfers, batch: tuple[int, ...], impact: Impact, do: Doin
     return do(deliver, golfers, ahead, hinge)
 
 
-def _centred_on(moments: Moments, asked: Mapping[str, Array]) -> UpperBody:
-    """The trunk of moments whose head is held where it was at address."""
-    on = moments.on(moments.lower({name: asked[name] for name in LEG_PIECES})).hold(asked["shoulder_turn"])
-    return on.reach(on.held.angles[TILT], on.held.angles[BEND])
+def centred_held(moments: Moments, way: Array) -> OnHeld:
+    """What holds the head where it was at address in the centred golfer's pieces at ``way (N,)``."""
+    asked = centred(way)
+    return moments.on(moments.lower({name: asked[name] for name in LEG_PIECES})).hold(asked["shoulder_turn"])
