@@ -60,6 +60,8 @@ def notes(report: ReadReport) -> list[str]:
 
 
 def _of_two_golfers(report: ReadReport) -> list[str]:
+    if len(report.moments) > 1 and report.films_apart is None:
+        return ["Whether both films are of one golfer cannot be told from what this detector sees; make sure of it."]
     if not report.hardly_together:
         return []
     return [
