@@ -11,9 +11,9 @@ import simulated_faults as swings
 from diagnosis_judge import SLABS
 
 from turnstill.model.arrays import Array
-from turnstill.model.films.film_fit import Seen
 from turnstill.model.films.film_moments import VIEWS, find
 from turnstill.model.films.film_noise import FilmNoise
+from turnstill.model.films.film_problem import Seen
 from turnstill.model.films.film_reading import Reading, departures_of, read
 from turnstill.model.films.filmed_golfer import Known
 from turnstill.model.films.readings import READINGS

@@ -11,19 +11,15 @@ Ann. Math. Stat. 35:73-101, from memory).
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import ClassVar
 
 import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..golfer.pieces import Pieces
-from . import phone_camera
 from .film_noise import FilmNoise
-from .filmed_golfer import CHAIN, FITTED, HEAD_SD_RAD, HEADS, STEPS, Known, Posed, posed
+from .film_problem import FAR, NUMBERS, Problem, Seen, Slopes
+from .filmed_golfer import CHAIN, Known, Posed
 
-CAMERA = len(phone_camera.NUMBERS)
-NUMBERS = CHAIN + HEADS + 2 * CAMERA
-"""Unknowns of a swing."""
 LOOKS = 6
 """How often the true chain is looked at after the first time, at most."""
 SLOPES_AFTER = (0, 2)
@@ -32,32 +28,8 @@ STEPS_BETWEEN = 3
 """Steps on the chain straightened, cameras and heads as they are, between two looks."""
 SETTLED = 0.002
 """m: keypoints that the last look moved by less than this, for any one unknown, had settled."""
-FAR = 4.0
-"""Standard deviations: no unknown goes further from its prior's mean."""
 TRUSTED_TO = 2.0
 """Standard deviations a keypoint may be off before it is trusted less."""
-CAMERAS_FIRST = 8
-"""Steps in which cameras alone are fitted, to the usual golfer."""
-_SMALL = 1e-4
-
-
-@dataclass(frozen=True)
-class Seen:
-    """What the films of ``S`` swings show.
-
-    Attributes:
-        places: ``(S, 2, 2, 13, 2)`` pixels, by view (face-on, down the line), moment (address, top) and keypoint of
-            ``FITTED``; NaN where it was not seen, everywhere where there is no such film.
-        size: ``(S, 2, 2)`` width and height of the pictures, pixels; ones where there is no film.
-    """
-
-    places: Array
-    size: Array
-
-    @property
-    def seen(self) -> BoolArray:
-        """``(S, 2, 2, 13)``."""
-        return np.asarray(np.isfinite(self.places).all(axis=-1))
 
 
 @dataclass(frozen=True)
@@ -101,7 +73,7 @@ def fit(known: Known, films: Seen, noise: FilmNoise | None = None, reference: Pi
     noise, reference = noise or FilmNoise(), reference or Pieces()
     count, seen = len(films.places), films.seen
     at, whitener = np.zeros((count, NUMBERS)), noise.whitener(seen, np.ones(seen.shape))
-    problem = _Problem(known, films, noise, reference)
+    problem = Problem(known, films, reference)
     pose, slopes = problem.chain(at)
     scale = problem.first_cameras(at, pose)
     shown = problem.pixels(at, pose)
@@ -116,7 +88,7 @@ def fit(known: Known, films: Seen, noise: FilmNoise | None = None, reference: Pi
         settled &= better
         damping = np.where(better, 1e-3, damping * 100.0)
         at, shown, pose = _where(better, trial, at), _where(better, tried_shown, shown), _chosen(better, tried, pose)
-        slopes = _Slopes(*(_where(better, getattr(tried_slopes, n), getattr(slopes, n)) for n in _Slopes.NAMES))
+        slopes = Slopes(*(_where(better, getattr(tried_slopes, n), getattr(slopes, n)) for n in Slopes.NAMES))
         if look < LOOKS - 1:
             whitener = noise.whitener(seen, _trust(noise, problem.off(shown), seen, scale))
         value = _value(problem, whitener, at, shown, scale)
@@ -134,130 +106,8 @@ def fit(known: Known, films: Seen, noise: FilmNoise | None = None, reference: Pi
     )  # fmt: skip
 
 
-@dataclass(frozen=True)
-class _Slopes:
-    """Of keypoints ``(S, 23, 2, 13, 3)``, readings ``(S, 13, 23)`` and pieces ``(S, 8, 23)`` by the chain's numbers."""
-
-    points: Array
-    shown: Array
-    amounts: Array
-
-    NAMES: ClassVar[tuple[str, ...]] = ("points", "shown", "amounts")
-
-
-@dataclass(frozen=True)
-class _Problem:
-    known: Known
-    films: Seen
-    noise: FilmNoise
-    reference: Pieces
-
-    def pose(self, at: Array) -> Posed:
-        return posed(self.known, at[:, :CHAIN], self.reference)
-
-    def turned(self, at: Array) -> Array:
-        """``(S, 2, 3)`` rad: heads from where the chain has them."""
-        return np.asarray(HEAD_SD_RAD * at[:, CHAIN : CHAIN + HEADS].reshape(-1, 2, 3))
-
-    def chain(self, at: Array) -> tuple[Posed, _Slopes]:
-        """Golfers, and how they change with each of the chain's numbers."""
-        count = len(at)
-        # A step past the end of what is believed goes the other way.
-        step = np.where(at[:, :CHAIN] + STEPS > FAR, -STEPS, STEPS)
-        many = np.repeat(at[None], CHAIN + 1, axis=0)
-        for k in range(CHAIN):
-            many[1 + k, :, k] += step[:, k]
-        again = np.tile(np.arange(count), CHAIN + 1)
-        known = Known(self.known.stature[again], self.known.female[again], self.known.stature_sd)
-        flat = many.reshape(-1, NUMBERS)
-        every = posed(known, flat[:, :CHAIN], self.reference)
-        points = every.keypoints(self.turned(flat)).reshape(CHAIN + 1, count, 2, len(FITTED), 3)
-        by = (points[1:] - points[0]) / step.T[:, :, None, None, None]
-        rest = [part.reshape(CHAIN + 1, count, -1) for part in (every.shown, every.amounts)]
-        shown, amounts = (np.moveaxis((part[1:] - part[0]) / step.T[:, :, None], 0, -1) for part in rest)
-        return every[np.arange(count)], _Slopes(np.swapaxes(by, 0, 1), shown, amounts)
-
-    def pixels(self, at: Array, pose: Posed) -> Array:
-        """``(S, 2, 2, 13, 2)`` where cameras show the golfers."""
-        return self.shown_by(at, pose.keypoints(self.turned(at)))
-
-    def shown_by(self, at: Array, points: Array) -> Array:
-        """The same of keypoints ``(S, 2, 13, 3)``."""
-        flat = points.reshape(*points.shape[:-3], -1, 3)
-        views = []
-        for view in (0, 1):
-            own = at[..., self.camera(view)]
-            size = self.films.size[:, view].reshape(-1, *[1] * (own.ndim - 2), 2)
-            size = np.broadcast_to(size, (*own.shape[:-1], 2))
-            views.append(phone_camera.project(own, view, size, flat).reshape(*points.shape[:-1], 2))
-        return np.stack(views, axis=-4)
-
-    def straight(self, about: Array, at: Array, pose: Posed, slopes: _Slopes) -> Array:
-        """Keypoints ``(S, 2, 13, 3)`` m at ``at``, the chain straight about another place whose ``pose`` it is."""
-        run = np.einsum("sk,skmpc->smpc", at[:, :CHAIN] - about[:, :CHAIN], slopes.points)
-        return pose.keypoints(self.turned(at)) + run
-
-    def off(self, shown: Array) -> Array:
-        """``(S, 2, 2, 13, 2)`` pixels from what is shown to what was seen; zero where nothing was."""
-        return np.where(self.films.seen[..., None], self.films.places - shown, 0.0)
-
-    def by_numbers(self, at: Array, base: Array, pose: Posed, slopes: _Slopes, shown: Array) -> Array:
-        """``(S, 2, 2, 13, 2, 43)`` how pixels grow with every unknown, keypoints being at ``base (S, 2, 13, 3)``."""
-        turned = self.turned(at)
-        turns = turned[:, None] + _SMALL * HEAD_SD_RAD * np.eye(HEADS).reshape(HEADS, 2, 3)
-        many = pose[np.repeat(np.arange(len(at)), HEADS)].keypoints(turns.reshape(-1, 2, 3))
-        by_heads = many.reshape(len(at), HEADS, *base.shape[1:]) - pose.keypoints(turned)[:, None]
-        moved = base[:, None] + np.concatenate([_SMALL * slopes.points, by_heads], axis=1)
-        by = np.zeros((*shown.shape, NUMBERS))
-        # Golfers first, all their numbers in one batch; then each view's camera.
-        of_golfer = self.shown_by(at[:, None], moved) - shown[:, None]
-        by[..., : CHAIN + HEADS] = np.moveaxis(of_golfer, 1, -1) / _SMALL
-        for view in (0, 1):
-            by[:, view, ..., self.camera(view)] = self.by_camera(at, base, view, shown[:, view])
-        return np.where(self.films.seen[..., None, None], by, 0.0)
-
-    def camera(self, view: int) -> slice:
-        """Which of the unknowns are a view's camera."""
-        first = CHAIN + HEADS + view * CAMERA
-        return slice(first, first + CAMERA)
-
-    def by_camera(self, at: Array, points: Array, view: int, shown: Array) -> Array:
-        """``(S, 2, 13, 2, 7)`` how pixels ``shown (S, 2, 13, 2)`` of ``points (S, 2, 13, 3)`` grow with a camera."""
-        own = at[:, None, self.camera(view)] + _SMALL * np.eye(CAMERA)
-        size, flat = self.films.size[:, None, view], points.reshape(len(at), 1, -1, 3)
-        moved = phone_camera.project(own, view, np.broadcast_to(size, (*own.shape[:-1], 2)), flat)
-        change = moved.reshape(len(at), CAMERA, *shown.shape[1:]) - shown[:, None]
-        return np.asarray(np.moveaxis(change, 1, -1) / _SMALL)
-
-    def first_cameras(self, at: Array, pose: Posed) -> Array:
-        """Fit the cameras to the usual golfer, in place; pixels a metre at the golfer ``(S, 2)``."""
-        points = pose.keypoints(self.turned(at))
-        seen = self.films.seen
-        for _ in range(CAMERAS_FIRST):
-            shown = self.shown_by(at, points)
-            scale = self.scale(at)
-            for view in (0, 1):
-                span, by = self.camera(view), self.by_camera(at, points, view, shown[:, view])
-                # Before the golfer is fitted, a keypoint is some 6 cm from where the usual golfer's is.
-                weight = seen[:, view, ..., None] / (0.06 * scale[:, view])[:, None, None, None]
-                jacobian = (by * weight[..., None]).reshape(len(at), -1, CAMERA)
-                off = np.where(seen[:, view, ..., None], self.films.places[:, view] - shown[:, view], 0.0) * weight
-                normal = np.swapaxes(jacobian, -1, -2) @ jacobian + np.eye(CAMERA)
-                pull = (np.swapaxes(jacobian, -1, -2) @ off.reshape(len(at), -1, 1))[..., 0] - at[:, span]
-                at[:, span] += np.clip(np.linalg.solve(normal, pull[..., None])[..., 0], -1.0, 1.0)
-        return self.scale(at)
-
-    def scale(self, at: Array) -> Array:
-        """``(S, 2)`` pixels a metre at the golfer's distance."""
-        out = []
-        for view in (0, 1):
-            told = phone_camera.told(at[:, self.camera(view)])
-            out.append(told["focal"] * self.films.size[:, view].max(axis=-1) / told["distance"])
-        return np.stack(out, axis=-1)
-
-
 def _on_straight(
-    problem: _Problem, whitener: Array, at: Array, pose: Posed, slopes: _Slopes, scale: Array, damping: Array
+    problem: Problem, whitener: Array, at: Array, pose: Posed, slopes: Slopes, scale: Array, damping: Array
 ) -> Array:
     """Where the minimum ``(S, 43)`` would be if the chain were straight about ``at``, but not cameras and heads."""
     now = at
@@ -274,7 +124,7 @@ def _on_straight(
     return now
 
 
-def _weight_of(slopes: _Slopes) -> Array:
+def _weight_of(slopes: Slopes) -> Array:
     """``(S, 23)`` m, how far one standard deviation of each of the chain's numbers moves the keypoint it moves most."""
     return np.asarray(np.linalg.norm(slopes.points, axis=-1).max(axis=(-2, -1)))
 
@@ -292,7 +142,7 @@ def _whitened(whitener: Array, pixels: Array, scale: Array) -> Array:
     return np.asarray((whitener @ rows).reshape(count, -1, columns))
 
 
-def _value(problem: _Problem, whitener: Array, at: Array, shown: Array, scale: Array) -> Array:
+def _value(problem: Problem, whitener: Array, at: Array, shown: Array, scale: Array) -> Array:
     """Twice what is minimised, ``(S,)``."""
     off = _whitened(whitener, problem.off(shown)[..., None], scale)[..., 0]
     return np.asarray((off**2).sum(axis=-1) + (at**2).sum(axis=-1))

@@ -23,8 +23,9 @@ from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.pieces import DEPARTURES, Pieces
 from .diagnose import Diagnosis, diagnose
-from .film_fit import FilmFit, Seen, fit
+from .film_fit import FilmFit, fit
 from .film_noise import FilmNoise
+from .film_problem import Seen
 from .filmed_golfer import ADDRESS_MEAN_SD, CHAIN, DEPARTURE_SD, Known, address_of, body_of
 from .readings import READINGS
 

@@ -8,7 +8,8 @@ import numpy as np
 
 from ..arrays import Array
 from . import phone_camera
-from .film_fit import CAMERA, FilmFit
+from .film_fit import FilmFit
+from .film_problem import CAMERA
 from .filmed_golfer import CHAIN, HEAD_SD_RAD, HEADS
 
 HALF_HEAD = 0.065

@@ -14,8 +14,9 @@ from __future__ import annotations
 import numpy as np
 
 from ..arrays import Array
-from .film_fit import FilmFit, Seen, fit
+from .film_fit import FilmFit, fit
 from .film_noise import FilmNoise
+from .film_problem import Seen
 from .filmed_golfer import Known
 
 DOUBTFUL, NEVER = 14.5, 20.0

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from ..arrays import Array
-from .film_fit import Seen
 from .film_moments import Moments
+from .film_problem import Seen
 from .filmed_golfer import FITTED
 from .tracks import KEYPOINTS, Track
 

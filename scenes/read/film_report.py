@@ -8,8 +8,8 @@ import numpy as np
 
 from ...model.films import phone_camera
 from ...model.films.face_path import face_path
-from ...model.films.film_fit import CAMERA
 from ...model.films.film_moments import VIEWS
+from ...model.films.film_problem import CAMERA
 from ...model.films.film_tempo import times_usual
 from ...model.films.filmed_golfer import CHAIN, FITTED, HEADS
 from ...model.films.fitted_figure import figure_of

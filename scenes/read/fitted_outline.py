@@ -10,8 +10,8 @@ from numpy.typing import NDArray
 from ...model.arrays import BoolArray
 from ...model.films import phone_camera
 from ...model.films.camera import Camera
-from ...model.films.film_fit import CAMERA
 from ...model.films.film_moments import VIEWS
+from ...model.films.film_problem import CAMERA
 from ...model.films.filmed_golfer import CHAIN, DEPARTURE_SD, HEADS
 from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, Pieces, Steady
 from ...model.swing.simulate import simulate

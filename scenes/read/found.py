@@ -9,9 +9,9 @@ import numpy as np
 
 from ...model.errors import TurnstillError
 from ...model.films.detector_noise import KNOWN
-from ...model.films.film_fit import Seen
 from ...model.films.film_moments import VIEWS, Moments, find
 from ...model.films.film_noise import FACE_DRAGGED, FilmNoise
+from ...model.films.film_problem import Seen
 from ...model.films.film_reading import Reading as FilmReading
 from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
 from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known

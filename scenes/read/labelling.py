@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from ...model.films.film_fit import Seen, fit
+from ...model.films.film_fit import fit
 from ...model.films.film_moments import VIEWS, Moments
 from ...model.films.film_noise import FilmNoise
+from ...model.films.film_problem import Seen
 from ...model.films.film_reading import Reading, read
 from ...model.films.filmed_golfer import Known
 from ...model.films.seen_moments import of_films

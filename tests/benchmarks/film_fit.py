@@ -25,8 +25,9 @@ import filmed_swings
 from scipy.optimize import least_squares
 
 from turnstill.model.films import film_fit
-from turnstill.model.films.film_fit import NUMBERS, Seen, fit
+from turnstill.model.films.film_fit import fit
 from turnstill.model.films.film_noise import FilmNoise
+from turnstill.model.films.film_problem import NUMBERS, Problem, Seen
 from turnstill.model.films.filmed_golfer import Known
 from turnstill.model.golfer.pieces import Pieces
 
@@ -35,7 +36,7 @@ NOISE = FilmNoise(wide={}, dragged=0.0)
 
 def peer(known: Known, one: Seen) -> float:
     """Twice scipy's cost at its minimum."""
-    problem = film_fit._Problem(known, one, NOISE, Pieces())
+    problem = Problem(known, one, Pieces())
     start = np.zeros((1, NUMBERS))
     scale = problem.first_cameras(start, problem.pose(start))
     whitener = NOISE.whitener(one.seen, np.ones(one.seen.shape))
@@ -43,9 +44,7 @@ def peer(known: Known, one: Seen) -> float:
     def residuals(rows: np.ndarray) -> np.ndarray:
         count = len(rows)
         every = Seen(np.repeat(one.places, count, axis=0), np.repeat(one.size, count, axis=0))
-        many = film_fit._Problem(
-            Known(np.repeat(known.stature, count), np.repeat(known.female, count)), every, NOISE, Pieces()
-        )
+        many = Problem(Known(np.repeat(known.stature, count), np.repeat(known.female, count)), every, Pieces())
         off = many.off(many.pixels(rows, many.pose(rows)))
         white = film_fit._whitened(np.repeat(whitener, count, axis=0), off[..., None], np.repeat(scale, count, axis=0))
         return np.concatenate([white[..., 0], rows], axis=1)

@@ -8,14 +8,16 @@ from film_judge import seen_of
 from scipy.optimize import least_squares
 
 from turnstill.model.chain.golfers import Golfers
-from turnstill.model.films import film_fit
-from turnstill.model.films.film_fit import NUMBERS, Seen, fit
+from turnstill.model.films import film_fit, phone_camera
+from turnstill.model.films.film_fit import fit
 from turnstill.model.films.film_noise import FilmNoise
+from turnstill.model.films.film_problem import CAMERA, NUMBERS, Problem, Seen
 from turnstill.model.films.filmed_golfer import (
     ADDRESS_MEAN_SD,
     CHAIN,
     DEPARTURE_SD,
     FITTED,
+    HEADS,
     Known,
     address_of,
     body_of,
@@ -89,8 +91,8 @@ def test_the_cameras_are_found_off_square():
     filmed = film_judge.filmed(1, 4, filmed_swings.Conditions(noise=0.01, exact_yaw=10.0), 42)
     found = fit(known_of(filmed), seen_of(filmed), EVEN)
     for view in (0, 1):
-        first = CHAIN + film_fit.HEADS + view * film_fit.CAMERA
-        told = film_fit.phone_camera.told(found.numbers[:, first : first + film_fit.CAMERA])
+        first = CHAIN + HEADS + view * CAMERA
+        told = phone_camera.told(found.numbers[:, first : first + CAMERA])
         drawn = np.array([filmed.cameras[2 * k + view]["yaw"] for k in range(4)])
         assert np.degrees(np.abs(told["azimuth"] - drawn)).max() < 4.0
 
@@ -102,15 +104,15 @@ def test_scipy_finds_the_same_minimum(films, monkeypatch):
     known = Known(films.faulty.body.stature[who], films.faulty.body.female[who])
     ours = fit(known, one, EVEN)
 
-    problem = film_fit._Problem(known, one, EVEN, Pieces())
+    problem = Problem(known, one, Pieces())
     scale = problem.first_cameras(np.zeros((1, NUMBERS)), problem.pose(np.zeros((1, NUMBERS))))
     whitener = EVEN.whitener(one.seen, np.ones(one.seen.shape))
 
     def residuals(rows):
         """``(n, 104 + 43)`` for ``rows (n, 43)``, one after another through the same functions of pixels."""
-        many = film_fit._Problem(
+        many = Problem(
             Known(np.repeat(known.stature, len(rows)), np.repeat(known.female, len(rows))),
-            Seen(np.repeat(one.places, len(rows), axis=0), np.repeat(one.size, len(rows), axis=0)), EVEN, Pieces(),
+            Seen(np.repeat(one.places, len(rows), axis=0), np.repeat(one.size, len(rows), axis=0)), Pieces(),
         )  # fmt: skip
         off = many.off(many.pixels(rows, many.pose(rows)))
         white = film_fit._whitened(

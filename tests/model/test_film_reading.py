@@ -7,8 +7,8 @@ import pytest
 
 from turnstill.model.films.diagnose import diagnose
 from turnstill.model.films.fault_prior import FaultPrior
-from turnstill.model.films.film_fit import Seen
 from turnstill.model.films.film_noise import FilmNoise
+from turnstill.model.films.film_problem import Seen
 from turnstill.model.films.film_reading import _films_alone, read
 from turnstill.model.films.filmed_golfer import DEPARTURE_SD, FITTED, Known
 from turnstill.model.films.readings import READINGS

@@ -10,10 +10,12 @@ import numpy as np
 import pytest
 
 from turnstill.model.errors import TurnstillError
+from turnstill.model.films.detector_noise import KNOWN
 from turnstill.model.films.film_moments import VIEWS
 from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.scenes.read.found import films_read
 from turnstill.scenes.read.report import ReadReport
+from turnstill.scenes.read.track_text import Maker
 
 COUNT = 6
 
@@ -63,6 +65,16 @@ def test_films_of_two_golfers_are_refused_or_doubted_or_their_answer_is_one_of_t
             wrong += not filmed.faulty.at_fault[[k, other], named].any()
     assert noticed >= COUNT / 2
     assert wrong == 0
+
+
+def test_where_nobody_can_tell_whether_films_go_together_that_is_said(filmed):
+    """With the habits of the detector that comes along, D told nothing; so it is not asked for."""
+    makers = dict.fromkeys(VIEWS, Maker(f"{next(iter(KNOWN))}-1", True))
+    tracks, stature = own(filmed, 0), float(filmed.faulty.body.stature[0])
+    found = films_read(tracks, stature_m=stature, female=False, left_handed=None, frames={}, makers=makers)
+    report = ReadReport.of_films(found)
+    assert report.films_apart is None and not report.hardly_together
+    assert "Whether both films are of one golfer cannot be told" in report.warnings[0]
 
 
 @pytest.mark.parametrize("k", range(COUNT))
