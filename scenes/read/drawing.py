@@ -18,7 +18,9 @@ MOMENTS = {"address": "at address", "top": "at the top"}
 FAR_SD = 2.0
 """Standard deviations from which on a keypoint is drawn as off."""
 _DOT = 0.008
-"""Radius of a keypoint, of the drawing's height."""
+"""Radius of a keypoint, of the drawing's height..."""
+_GLOW = 0.002
+"""...and how far the light edge of lines reaches."""
 
 
 def panels(report: ReadReport, pictures: Mapping[tuple[str, str], PanelPicture]) -> list[tuple[str, Markup]]:
@@ -58,10 +60,12 @@ def _panel(report: ReadReport, view: str, moment: str, picture: PanelPicture) ->
         parts.append(_line("off", point.fitted_x_px, point.fitted_y_px, point.seen_x_px, point.seen_y_px))
         kind = "seen far" if (point.off_sd or 0.0) >= FAR_SD else "seen"
         parts.append(_circle(kind, point.seen_x_px, point.seen_y_px, _DOT * height))
+    # A light edge, so that lines are seen before dark and light clothes alike.
+    glow = f"drop-shadow(0 0 {_GLOW * height:.2f}px #fff)"
     title = f"The fitted golfer over the keypoints of the film {IN_WORDS[view]} {MOMENTS[moment]}"
     return Markup(
         f'<svg class="chart film" viewBox="{left:.1f} {top:.1f} {width:.1f} {height:.1f}" role="img" '
-        f'aria-label="{title}"><title>{title}</title>{behind}<g>{"".join(parts)}</g></svg>'
+        f'aria-label="{title}"><title>{title}</title>{behind}<g style="filter:{glow} {glow}">{"".join(parts)}</g></svg>'
     )
 
 
@@ -78,8 +82,6 @@ def style() -> Markup:
     return Markup(
         ".film { max-height: 520px; background: #fff; }\n"
         ".film circle, .film line, .film polyline { vector-effect: non-scaling-stroke; fill: none; stroke-width: 2; }\n"
-        # A light edge, so that lines are seen before dark and light clothes alike.
-        ".film g { filter: drop-shadow(0 0 1px #fff) drop-shadow(0 0 1px #fff); }\n"
         f".film .head {{ stroke: {css(FIRST_SWING)}; }}\n"
         f".film circle.seen {{ fill: {css(SECOND_SWING)}; stroke: #fff; stroke-width: 1; }}\n"
         f".film circle.far {{ fill: {css(OVERSHOOT)}; }}\n"
