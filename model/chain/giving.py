@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from ..arrays import Array, BoolArray
 from ..golfer.body import Body
-from .arm_joints import ARM_LIMITS, ended_by, joint_ranges, mark_ended
+from .arm_joints import ARM_LIMITS, ENDS, joint_ranges, mark_ended
 from .arms import Arms, Asked, posed
 from .carried import Carried
 from .girdle import arm_swing, shoulder_line_turn
@@ -45,6 +45,9 @@ WORTH = 0.5
 """Of how far joints are past their ranges: what giving way together must leave at most, or it is not done (our
 choice)."""
 
+_NAMED = [bool(end) for _ in ("lead", "trail") for pair in ENDS.values() for end in pair]
+"""Of the ends of all joints, below and above in turn, those that `ARM_LIMITS` names."""
+
 
 def swung(
     body: Body,
@@ -69,27 +72,28 @@ def swung(
         share = np.where(carried.back, carried.share, share)
     whole = Asked(body, ribcage, neck_base, girdle_angle, hold, share, carried)
     arms = posed(whole, NOTHING)
-    rows = np.flatnonzero(_past(arms.angles, joint_ranges(body.ranges))[1] > PAST)
+    rows = np.flatnonzero(_beyond(arms.angles, body).max(axis=0) > PAST)
     if not rows.size:
         return arms
     some = whole[rows]
     give = _one_for_one(some)
     less = posed(some, Give(**give))
     limited = _ended(give, less, some)
-    past, worst = _past(less.angles, joint_ranges(some.body.ranges))
+    beyond = _beyond(less.angles, some.body)
+    worst = beyond.max(axis=0)
     still = np.flatnonzero(worst > PAST)
     if still.size:
         rest = some[still]
         solved, stopped = together(rest, np.stack([give[name][still] for name in GIVES]))
         nearer = posed(rest, Give(**dict(zip(GIVES, solved, strict=True))))
-        now, least = _past(nearer.angles, joint_ranges(rest.body.ranges))
+        now = _beyond(nearer.angles, rest.body)
         # Where no way is found to hold the club inside all ranges, arms are not contorted for a little less.
-        better = np.flatnonzero(least < WORTH * worst[still])
+        better = np.flatnonzero(now.max(axis=0) < WORTH * worst[still])
         still = still[better]
         limited[still] |= stopped[better]
-        past[still] = now[better]
+        beyond[:, still] = now[:, better]
         _put(less, still, nearer[better])
-    arms.limited[rows] = limited | past
+    arms.limited[rows] = limited | (beyond[_NAMED] > PAST).T
     _put(arms, rows, less)
     return arms
 
@@ -150,10 +154,11 @@ def _ended(give: Mapping[str, Array], arms: Arms, asked: Asked) -> BoolArray:
     return limited
 
 
-def _past(angles: Mapping[str, Array], ends: Mapping[str, tuple[Array | float, Array]]) -> tuple[BoolArray, Array]:
-    """``(N, len(ARM_LIMITS))`` which ranges joints are past, and by how much at most ``(N,)`` rad, negative inside."""
-    past, worst = {}, np.full_like(next(iter(angles.values())), -np.inf)
-    for joint, (low, high) in ends.items():
-        for end, by in ((ended_by(joint, False), low - angles[joint]), (ended_by(joint, True), angles[joint] - high)):
-            past[end], worst = by > PAST, np.maximum(worst, by)
-    return np.stack([past[name] for name in ARM_LIMITS], axis=-1), worst
+def _beyond(angles: Mapping[str, Array], body: Body) -> Array:
+    """``(n, N)`` rad by which each joint is past each of its ends, below and above in turn; negative inside."""
+    ends = joint_ranges(body.ranges)
+    beyond = np.empty((2 * len(ends), body.stature.size))
+    for k, (joint, (low, high)) in enumerate(ends.items()):
+        np.subtract(low, angles[joint], out=beyond[2 * k])
+        np.subtract(angles[joint], high, out=beyond[2 * k + 1])
+    return beyond

@@ -142,7 +142,7 @@ class Body(Batch):
     @cached_property
     def segment_centres(self) -> Mapping[str, Array]:
         """How far along each kind of segment its mass centre lies, see ``de_leva.centre_fraction``."""
-        return {name: de_leva.centre_fraction(name, self.female) for name in de_leva.SEGMENTS}
+        return de_leva.centre_fractions(self.female)
 
     @classmethod
     def from_stature(

@@ -12,7 +12,7 @@ first. Published masses of the whole body add to 1.0000 for men and 0.9999 for w
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -139,9 +139,21 @@ def mass_fractions(female: ArrayLike) -> dict[str, Array]:
     Raises:
         TurnstillError: ``female`` not 0 or 1.
     """
-    published = {name: by_sex(female, *segment.mass) for name, segment in SEGMENTS.items()}
+    published = _of_segments(female, [segment.mass for segment in SEGMENTS.values()])
     total = sum((2.0 if name in PAIRED else 1.0) * mass for name, mass in published.items())
     return {name: np.asarray(mass / total) for name, mass in published.items()}
+
+
+def centre_fractions(female: ArrayLike) -> dict[str, Array]:
+    """`centre_fraction` of all ``SEGMENTS`` at once."""
+    return _of_segments(female, [segment.centre for segment in SEGMENTS.values()])
+
+
+def _of_segments(female: ArrayLike, by: Sequence[tuple[float, float]]) -> dict[str, Array]:
+    """His or her figure of every segment, from pairs in the order of ``SEGMENTS``."""
+    his, hers = np.array(by).T
+    found = by_sex(np.asarray(female)[..., None], his, hers)
+    return {name: found[..., k] for k, name in enumerate(SEGMENTS)}
 
 
 def centre_fraction(segment: str, female: ArrayLike) -> Array:

@@ -7,7 +7,7 @@ Every stage of the walk is kept under what it was given, number for number, so a
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterator, Mapping
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import fields
 from typing import Any
 
@@ -25,6 +25,9 @@ from .swing import Swing
 
 KEPT = 4
 """Answers of each stage that are kept, the last ones asked for: two swings side by side, each with a centred one."""
+
+
+_FIELDS: dict[type, tuple[str, ...]] = {}
 
 
 class Rehearsal:
@@ -82,8 +85,7 @@ class Rehearsal:
             return kept[key]
         # What raises is not kept, and raises again.
         made = stage(*given, **named)
-        for array in _arrays(made):
-            array.flags.writeable = False
+        _lock(made, self._made)
         kept[key] = self._made[id(made)] = made
         if len(kept) > self._most:
             _, oldest = kept.popitem(last=False)
@@ -110,26 +112,40 @@ class _Itself:
 
 def _numbers(value: object) -> Hashable:
     """The numbers of a value, to the bit: a negative zero is another one, and so is another place in memory order."""
+    if isinstance(value, np.ndarray):
+        return value.shape, value.strides, value.dtype.str, value.tobytes()
     if isinstance(value, Batch):
-        named = ((item.name, _numbers(getattr(value, item.name))) for item in fields(value))  # type: ignore[arg-type]
-        return (type(value), *named)
-    if isinstance(value, Mapping):
-        return tuple((name, _numbers(one)) for name, one in value.items())
+        held = value.__dict__
+        return (type(value), *[(name, _numbers(held[name])) for name in _names(type(value))])
+    # What is commonest is asked for first: whether something is a mapping takes long to find out.
+    if isinstance(value, dict | Mapping):
+        return tuple([(name, _numbers(one)) for name, one in value.items()])
     if isinstance(value, tuple | list):
-        return (type(value), *(_numbers(one) for one in value))
-    if isinstance(value, str | bool | None):
+        return (type(value), *[_numbers(one) for one in value])
+    if value is None or isinstance(value, str | bool):
         return (type(value), value)
     array = np.asarray(value)
     return array.shape, array.strides, array.dtype.str, array.tobytes()
 
 
-def _arrays(value: object) -> Iterator[np.ndarray[Any, Any]]:
-    """Every array that a value holds."""
+def _names(kind: type) -> tuple[str, ...]:
+    """Fields of a batch; they are looked up once a kind."""
+    if kind not in _FIELDS:
+        _FIELDS[kind] = tuple(item.name for item in fields(kind))
+    return _FIELDS[kind]
+
+
+def _lock(value: object, kept: Mapping[int, object]) -> None:
+    """Make every array that a value holds read-only; what is ``kept`` already is."""
     if isinstance(value, np.ndarray):
-        yield value
+        value.flags.writeable = False
     elif isinstance(value, Batch):
-        yield from (array for part in vars(value).values() for array in _arrays(part))
-    elif isinstance(value, Mapping):
-        yield from (array for part in value.values() for array in _arrays(part))
+        if kept.get(id(value)) is not value:
+            for part in value.__dict__.values():
+                _lock(part, kept)
+    elif isinstance(value, dict | Mapping):
+        for part in value.values():
+            _lock(part, kept)
     elif isinstance(value, tuple):
-        yield from (array for part in value for array in _arrays(part))
+        for part in value:
+            _lock(part, kept)

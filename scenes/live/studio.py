@@ -19,7 +19,7 @@ from ..words.hip_ceiling import ceiling_sentence
 from . import drawn
 from .messages import SwingMessage
 from .report import HipRoomLive, LiveReport
-from .words import head_sentences, sentences
+from .words import head_sentences, steady_sentence
 
 KEPT = 8
 """Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against."""
@@ -80,11 +80,12 @@ class Studio:
     def _told(self, setup: Setup, *, hip_room: bool, drawing: bool) -> bytes:
         performed = perform(setup, self._moments, self._rehearsal.simulate)
         swing = performed.swing
+        heads = head_sentences(swing)
         report = LiveReport.of(
             performed,
             figure=drawn.key_of(swing),
-            sentences=sentences(swing, SteadyReport.of(performed)),
-            heads=head_sentences(swing),
+            heads=heads,
+            sentences=[heads[-1], steady_sentence(SteadyReport.of(performed))],
             hip_room=self._hip_room(performed) if hip_room else None,
             marks=drawn.marks(swing) if drawing else None,
         )

@@ -12,17 +12,12 @@ _SAME_DEG = 0.05
 """A departure that is shown as zero."""
 
 
-def sentences(swing: Swing, steady: SteadyReport) -> list[str]:
-    """Where the head goes, and what would hold it."""
-    return [head_sentences(swing)[-1], steady_sentence(steady)]
-
-
 def head_sentences(swing: Swing) -> list[str]:
     """Where the head is at each moment from address to the top."""
     told = ["At address the head is in its place."]
-    for share, moved in zip(swing.progress[1:], head_cm(swing)[1:], strict=True):
+    for share, moved in zip(swing.progress[1:].tolist(), head_cm(swing)[1:].tolist(), strict=True):
         when = "the top" if share == 1.0 else f"{share:.0%} of the backswing"
-        than = " than at address" if max(abs(float(way)) for way in moved) >= NOTICEABLE_CM else ""
+        than = " than at address" if max(abs(way) for way in moved) >= NOTICEABLE_CM else ""
         told.append(f"At {when} the head is {head_words(moved, inches=False)}{than}.")
     return told
 

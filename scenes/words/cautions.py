@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -158,9 +159,15 @@ def _moments(flags: BoolArray, progress: Array) -> str:
     return listed(at) if len(at) <= 5 else f"{len(at)} moments, {at[0]} to {at[-1]},"
 
 
+@cache
+def _means(female: float) -> Mapping[str, Array]:
+    """Published means of men (0) or women (1); pages ask again and again."""
+    return reference_ranges(female)
+
+
 def beyond_reference(swing: Swing) -> list[str]:
     """Ranges of a measured body that this swing uses past the published mean, in plain words with degrees."""
-    means = reference_ranges(float(np.squeeze(swing.body.female)))
+    means = _means(float(np.squeeze(swing.body.female)))
     found = []
     for joint, (positive, negative) in _MOTIONS.items():
         for side in ("lead_", "trail_") if joint in _OF_A_LEG else ("",):

@@ -23,10 +23,12 @@ def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) ->
         inches: lengths in inches.
         axes: the axes a view shows.
     """
+    # Plain numbers, since a page asks for the words of every moment.
+    far = [float(part) for part in place]
     parts = [
-        f"{told_length(abs(place[axis]), inches)} {_WAYS[axis][int(place[axis] < 0)]}"
-        for axis in np.argsort(-np.abs(place))
-        if axis in axes and abs(place[axis]) >= NOTICEABLE_CM
+        f"{told_length(abs(far[axis]), inches)} {_WAYS[axis][int(far[axis] < 0)]}"
+        for axis in sorted(range(3), key=lambda axis: -abs(far[axis]))
+        if axis in axes and abs(far[axis]) >= NOTICEABLE_CM
     ]
     return listed(parts) if parts else f"within {told_length(NOTICEABLE_CM, inches)} of its place"
 
