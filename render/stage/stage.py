@@ -38,6 +38,10 @@ def _load() -> None:
     _ = pyvista.Plotter
 
 
+KEPT_GROUNDS = 3
+"""Of a stage: one for each view."""
+
+
 class Stage:
     """Draws figures; use it as a context manager so that the window closes.
 
@@ -55,6 +59,7 @@ class Stage:
         self._plotter: Any = None
         self._figures: dict[tuple[bytes, Look], Figure] = {}
         self._actors: dict[Figure, tuple[Any, Any]] = {}
+        self._grounds: dict[tuple[object, ...], NDArray[np.float32]] = {}
         self._standing: dict[Figure, tuple[Posed, Camera | None]] = {}
         self._shadows = ShadowWindow()
         self._labels = LabelWindow()
@@ -272,8 +277,22 @@ class Stage:
         return self._labels
 
     def ground(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
-        """``(height, width, 3)`` 0 to 1: backdrop, ground and target line of a figure's look, at its ball."""
-        return scenery(camera, posed.ball, posed.figure.look, left_handed=posed.figure.left_handed)
+        """``(height, width, 3)`` 0 to 1: backdrop, ground and target line of a figure's look, at its ball.
+
+        The last few are kept, one a view, since swings that are compared stand on the same; they are read-only.
+        """
+        look, left_handed = posed.figure.look, posed.figure.left_handed
+        places = (camera.K, camera.R, camera.t, posed.ball)
+        size = camera.width, camera.height, camera.distortion
+        key = tuple(np.asarray(place, float).tobytes() for place in places), size, look, left_handed
+        kept = self._grounds.pop(key, None)
+        if kept is None:
+            kept = scenery(camera, posed.ball, look, left_handed=left_handed)
+            kept.flags.writeable = False
+        self._grounds[key] = kept
+        while len(self._grounds) > KEPT_GROUNDS:
+            del self._grounds[next(iter(self._grounds))]
+        return kept
 
     def layers(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> Layers:
         """Everything a picture is composed of.
