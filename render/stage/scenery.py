@@ -15,6 +15,13 @@ FADE_FROM_M, FADE_TO_M = 1.6, 4.6
 """The ground fades into the backdrop between these distances from the ball: no horizon behind the golfer."""
 STEEP_FROM, STEEP_TO = 0.5, 0.7
 """A sight that goes down by these parts of its length sees ground however far it is: from above there is no horizon."""
+LINE_HALF_M, LINE_BEHIND_M, LINE_AHEAD_M, LINE_GAP_M = 0.010, 0.50, 0.44, 0.09
+"""The target line through the ball: half its breadth, how far it goes behind the ball and ahead of it, and how far it
+leaves the ball alone."""
+ARROW_HALF_M, ARROW_M = 0.055, 0.13
+"""The arrowhead at its target end: half its breadth, and its length."""
+LINE_OPACITY = 0.85
+"""How much of the ground the line covers."""
 
 
 def _unit(colour: Colour) -> NDArray[np.float32]:
@@ -50,17 +57,17 @@ def scenery(camera: Camera, ball: Array, look: Look, *, left_handed: bool = Fals
     grass = _unit(look.ground_far) * (1 - near) + _unit(look.ground) * near
     scene = back * (1 - mix) + grass * mix
     line = _target_line(camera, ball, -1.0 if left_handed else 1.0)[..., None]
-    painted: NDArray[np.float32] = scene * (1 - 0.85 * line) + _unit(look.target_line) * 0.85 * line
+    painted: NDArray[np.float32] = scene * (1 - LINE_OPACITY * line) + _unit(look.target_line) * LINE_OPACITY * line
     return painted
 
 
 def target_line_shapes() -> list[list[tuple[float, float]]]:
     """Corners of the target line's pieces on the ground: metres toward ball and toward target from the ball."""
-    half, end = 0.010, 0.44
+    half, behind, gap, end = LINE_HALF_M, -LINE_BEHIND_M, LINE_GAP_M, LINE_AHEAD_M
     return [
-        [(-half, -0.50), (half, -0.50), (half, -0.09), (-half, -0.09)],
-        [(-half, 0.09), (half, 0.09), (half, end), (-half, end)],
-        [(-0.055, end), (0.055, end), (0.0, end + 0.13)],
+        [(-half, behind), (half, behind), (half, -gap), (-half, -gap)],
+        [(-half, gap), (half, gap), (half, end), (-half, end)],
+        [(-ARROW_HALF_M, end), (ARROW_HALF_M, end), (0.0, end + ARROW_M)],
     ]
 
 

@@ -309,6 +309,8 @@ export class Window {
       ["low", look.backdrop_low], ["high", look.backdrop_high],
     ]) gl.uniform3fv(at[name], colour.map((part) => part / 255));
     gl.uniform4fv(at.fades, this.settings.fades);
+    gl.uniform4fv(at.line, this.settings.line);
+    gl.uniform3fv(at.arrow, this.settings.arrow);
     gl.uniform3f(at.ball, ball[0], ball[1], golfer.figure.leftHanded ? -1 : 1);
     gl.bindVertexArray(this.empty);
     gl.drawArrays(gl.TRIANGLES, 0, 3);

@@ -9,7 +9,19 @@ from ..palette import ADDRESS, HALO, INK, NOW, PLUMB_LINE, css
 from ..pictures.marks import HALO_PX, LINE_PX
 from ..stage.layers import FILL_OPACITY, LEAST_UNIT, LIGHT_PX, OUTLINE_PX, OUTLINE_REACH
 from ..stage.light import BALL_MATTER, FIGURE_MATTER, Light
-from ..stage.scenery import FADE_FROM_M, FADE_TO_M, STEEP_FROM, STEEP_TO
+from ..stage.scenery import (
+    ARROW_HALF_M,
+    ARROW_M,
+    FADE_FROM_M,
+    FADE_TO_M,
+    LINE_AHEAD_M,
+    LINE_BEHIND_M,
+    LINE_GAP_M,
+    LINE_HALF_M,
+    LINE_OPACITY,
+    STEEP_FROM,
+    STEEP_TO,
+)
 
 SHADOW_SD_M = 0.015
 """Of the shadow's edge on the ground: what the stage's is in a picture that shows a golfer whole."""
@@ -27,6 +39,8 @@ def drawing_settings() -> dict[str, Any]:
         "shadowDepth": light.shadow_depth,
         "shadowSoftness": SHADOW_SD_M,
         "fades": [FADE_FROM_M, FADE_TO_M, STEEP_FROM, STEEP_TO],
+        "line": [LINE_HALF_M, LINE_BEHIND_M, LINE_GAP_M, LINE_AHEAD_M],
+        "arrow": [ARROW_HALF_M, ARROW_M, LINE_OPACITY],
         "outline": {
             "blur": OUTLINE_REACH * OUTLINE_PX, "dark": OUTLINE_PX, "light": LIGHT_PX, "opacity": FILL_OPACITY,
             "leastUnit": LEAST_UNIT, "ink": INK, "address": ADDRESS,

@@ -101,6 +101,8 @@ export const PLACE = {
     uniform vec3 eye, ground, groundFar, lineColour, low, high;
     uniform vec4 fades;       // where the ground fades from and to (m), and from and to how steep a sight sees ground
     uniform vec3 ball;        // x, y, and toward which y the target lies
+    uniform vec4 line;        // of the target line (m): half its breadth, behind the ball, left free about it, ahead of it
+    uniform vec3 arrow;       // of its head (m): half its breadth, its length; and how much line and head cover
     out vec4 shown;
 
     float eased(float x) { x = clamp(x, 0.0, 1.0); return x * x * (3.0 - 2.0 * x); }
@@ -109,10 +111,10 @@ export const PLACE = {
     // How much of a pixel the target line covers, metres from the ball across and along.
     float targetLine(vec2 q) {
       vec2 pixel = fwidth(q);
-      float bar = within(0.010 - abs(q.x), pixel.x) *
-        (within(q.y + 0.50, pixel.y) * within(-0.09 - q.y, pixel.y) + within(q.y - 0.09, pixel.y) * within(0.44 - q.y, pixel.y));
-      float half_ = 0.055 * (1.0 - (q.y - 0.44) / 0.13);
-      float head = within(q.y - 0.44, pixel.y) * within(half_ - abs(q.x), pixel.x);
+      float bar = within(line.x - abs(q.x), pixel.x) *
+        (within(q.y + line.y, pixel.y) * within(-line.z - q.y, pixel.y) + within(q.y - line.z, pixel.y) * within(line.w - q.y, pixel.y));
+      float half_ = arrow.x * (1.0 - (q.y - line.w) / arrow.y);
+      float head = within(q.y - line.w, pixel.y) * within(half_ - abs(q.x), pixel.x);
       return clamp(max(bar, head), 0.0, 1.0);
     }
 
@@ -124,8 +126,8 @@ export const PLACE = {
       float here = max(eased((fades.y - far) / (fades.y - fades.x)),
         eased((-ray.z / length(ray) - fades.z) / (fades.w - fades.z)));
       scene = mix(scene, mix(groundFar, ground, clamp(1.0 - far / fades.y, 0.0, 1.0)), here);
-      float line = targetLine(vec2(hit.x - ball.x, (hit.y - ball.y) * ball.z));
-      shown = vec4(here > 0.0 ? mix(scene, lineColour, 0.85 * line) : scene, 1.0);
+      float covered = targetLine(vec2(hit.x - ball.x, (hit.y - ball.y) * ball.z));
+      shown = vec4(here > 0.0 ? mix(scene, lineColour, arrow.z * covered) : scene, 1.0);
     }`,
 };
 
