@@ -14,11 +14,9 @@ import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..errors import TurnstillError
-from .swaps import bridge, medians
-from .tracks import KEYPOINTS, Track
+from .hand_motion import hand_rows, hand_speed, turning
+from .tracks import Track
 
-SMOOTH = 0.05
-"""s to either side, of the parabola through the hands: a top of the backswing is rounder than that (by trying)."""
 STILL = 0.1
 """Of the backswing's greatest hand speed: address ends there."""
 LOW = 0.3
@@ -32,10 +30,6 @@ ADDRESS_SD = {"face_on": 0.035, "down_the_line": 0.07}
 """s, of the end of address so found (measured on simulated films; down the line it is late besides)."""
 AROUND_TOP = 0.04
 """s to either side of the top in which the body hardly moves: hands that turn round have no speed there."""
-BEFORE_TURN, AFTER_TURN = 0.16, 0.11
-"""s of hands before and after the top that say when they turned round (by trying; a downswing is the shorter)."""
-GRID = 0.08
-"""s to either side of the slowest frame in which that is looked for."""
 LONGEST_BACKSWING = 2.5
 """s from takeaway to top, at most (a good second is usual; common practice)."""
 SHORTEST_BACKSWING = 0.35
@@ -118,34 +112,6 @@ def _fastest_after(speed: Array, top: int) -> float:
     return float(top + np.nanargmax(after)) if np.isfinite(after).any() else float("nan")
 
 
-def hand_speed(track: Track) -> Array:
-    """Speed of the hands ``(F,)``, torso lengths a second.
-
-    A parabola through each wrist in a short window; of both wrists where both are seen.
-
-    Raises:
-        TurnstillError: wrists are hardly ever seen.
-    """
-    wrists = track.places[:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]] / track.torso
-    if np.isfinite(wrists).all(axis=-1).any(axis=-1).mean() < 0.2:
-        raise TurnstillError(
-            "The wrists are seen in less than a fifth of the frames, so the swing's moments cannot be found; film the "
-            "whole golfer, or set the frames of address and top by eye."
-        )
-    smooth = medians(wrists, 1) if track.fps >= 50.0 else wrists
-    filled, _ = bridge(smooth, track.frames)
-    half = max(2, round(SMOOTH * track.fps))
-    lag = np.arange(-half, half + 1)
-    slope = lag / (lag**2).sum()  # Of the parabola at its middle (Savitzky & Golay 1964, Anal. Chem. 36:1627-1639).
-    padded = np.pad(filled, [(half, half), (0, 0), (0, 0)], mode="edge")
-    windows = np.lib.stride_tricks.sliding_window_view(padded, lag.size, axis=0)
-    velocity = windows @ slope * track.fps
-    some = np.isfinite(velocity).all(axis=-1).any(axis=-1)
-    speed = np.full(track.frames, np.nan)
-    speed[some] = np.linalg.norm(np.nanmean(velocity[some], axis=1), axis=-1)
-    return speed
-
-
 def _check_given(track: Track, address: float | None, top: float | None) -> None:
     for name, frame in (("address", address), ("top", top)):
         if frame is not None and not 0 <= frame <= track.frames - 1:
@@ -162,7 +128,7 @@ def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
             "The hands are never as fast as in a swing; the film must go on until the ball is hit, and its frames a "
             "second must be the camera's."
         )
-    height = -_hand_rows(track)
+    height = -hand_rows(track)
     before = height[: fastest + 1]
     low, high = np.nanpercentile(before, 10.0), np.nanmax(before)
     up = np.asarray(before > low + 0.6 * (high - low))
@@ -181,48 +147,8 @@ def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
             f"golfers take {SWING_DOWN[0]:g} to {SWING_DOWN[1]:g} s; give the frames a second at which the camera "
             "filmed."
         )
-    top, sd = _turning(track, rough)
+    top, sd = turning(track, rough)
     return top, float(np.sqrt(sd**2 + SD_OF_METHOD[view] ** 2 + 1.0 / (12.0 * track.fps**2)))
-
-
-def _turning(track: Track, rough: int) -> tuple[float, float]:
-    """When the hands turn round near a frame, in frames, and its standard deviation in s, by the detector's noise.
-
-    Before and after they go by accelerations of their own, ``a t^2 + b t^3`` from where they are at rest; of instants
-    on a fine grid the one that leaves the least is taken, each being a linear problem.
-    """
-    frames = np.arange(
-        max(0, rough - int(np.ceil(BEFORE_TURN * track.fps))),
-        min(track.frames, rough + int(np.ceil(AFTER_TURN * track.fps)) + 1),
-    )
-    wrists = track.places[frames][:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]]
-    grid = rough + np.linspace(-GRID, GRID, 65) * track.fps
-    left, count = np.zeros(grid.size), 0
-    for wrist in wrists.swapaxes(0, 1):
-        known = np.isfinite(wrist).all(axis=-1)
-        if known.sum() < 7:
-            continue
-        t = (frames[known] - grid[:, None]) / track.fps
-        early, late = np.minimum(t, 0.0), np.maximum(t, 0.0)
-        basis = np.stack([np.ones_like(t), early**2, early**3, late**2, late**3], axis=-1) / [
-            1.0,
-            1e-2,
-            1e-3,
-            1e-2,
-            1e-3,
-        ]
-        solved = np.linalg.pinv(basis, rcond=1e-6) @ wrist[known]
-        left += ((wrist[known] - basis @ solved) ** 2).sum(axis=(-2, -1))
-        count += 2 * int(known.sum()) - 10
-    if count <= 0:
-        return float(rough), 1.0 / track.fps
-    best = int(np.argmin(left))
-    variance = left[best] / count
-    # What is left over grows by one variance at one standard deviation: from the mean of the profile's likelihood.
-    weight = np.exp(-0.5 * (left - left[best]) / max(variance, 1e-12))
-    mean = float((weight * grid).sum() / weight.sum())
-    spread = float(np.sqrt((weight * (grid - mean) ** 2).sum() / weight.sum()))
-    return mean, spread / track.fps
 
 
 def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, float]:
@@ -233,7 +159,7 @@ def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, f
         raise TurnstillError("The film begins at the top; film from before the takeaway.")
     peak = int(np.nanargmax(np.where(np.isfinite(back), back, -1.0)))
     # Hands at address are low; down the line they may also stand still in the picture half way up.
-    rows = _hand_rows(track)[start : top + 1]
+    rows = hand_rows(track)[start : top + 1]
     low = ~(rows < np.nanmax(rows) - LOW * (np.nanmax(rows) - np.nanmin(rows)))
     still = np.flatnonzero(~(back[: peak + 1] >= STILL * back[peak]) & low[: peak + 1])
     if not still.size:
@@ -242,17 +168,6 @@ def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, f
             "takeaway, or set the frame of address by eye."
         )
     return float(start + still[-1]), ADDRESS_SD[view]
-
-
-def _hand_rows(track: Track) -> Array:
-    """``(F,)`` pixels down the picture of the hands, gaps bridged."""
-    wrists = track.places[:, [KEYPOINTS.index("left_wrist"), KEYPOINTS.index("right_wrist")]]
-    filled, _ = bridge(wrists, track.frames)
-    smooth = medians(filled, max(1, round(0.03 * track.fps)))[..., 1]
-    some = np.isfinite(smooth).any(axis=1)
-    rows = np.full(track.frames, np.nan)
-    rows[some] = np.nanmean(smooth[some], axis=1)
-    return rows
 
 
 def _runs(inside: BoolArray) -> list[tuple[int, int]]:

@@ -14,18 +14,13 @@ from ...model.films.film_noise import FACE_DRAGGED, FilmNoise
 from ...model.films.film_problem import Seen
 from ...model.films.film_reading import Reading as FilmReading
 from ...model.films.film_sides import IN_WORDS, check_view, is_left_handed
-from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known
+from ...model.films.filmed_golfer import Known
 from ...model.films.one_golfer import DOUBTFUL, NEVER, apart
 from ...model.films.one_person import of_one_person
-from ...model.films.readings import READINGS
 from ...model.films.swaps import Mended, mended
 from ...model.films.tracks import Track
-from ..diagnose.found import Diagnosed, answered
-from ..diagnose.readings import Asked, Reading, scale_of
-from ..setups.perform import FEWEST_FRAMES, body_of, perform
-from ..setups.presets import load
-from ..setups.quantities import to_border
-from ..setups.settings import apply
+from ..diagnose.found import Diagnosed
+from .as_diagnosed import as_diagnosed, settings_of
 from .labelling import fitted
 from .track_text import Maker
 
@@ -140,7 +135,7 @@ def films_read(
     }
     return FilmsRead(
         films, hand, left_handed is not None, stature_m is not None, seen, reading, unlike,
-        _diagnosed(reading, female, hand), tuple(settings_of(reading, female, hand, 1)),
+        as_diagnosed(reading, female, hand), tuple(settings_of(reading, female, hand, 1)),
     )  # fmt: skip
 
 
@@ -194,34 +189,3 @@ def _hand(right: Mapping[str, Mended], moments: Mapping[str, Moments]) -> bool:
 
 def _by_eye(frames: tuple[float | None, float | None]) -> tuple[bool, bool]:
     return frames[0] is not None, frames[1] is not None
-
-
-def _diagnosed(reading: FilmReading, female: bool, left_handed: bool) -> Diagnosed:
-    """The diagnosis as that of readings made by hand, for the golfer as fitted."""
-    setup = apply(load("centred"), settings_of(reading, female, left_handed, 4))
-    readings, sds = [], {}
-    for k, (name, unit) in enumerate(READINGS.items()):
-        sds[name] = to_border(unit, reading.sd[0, k])
-        if reading.told[0, k]:
-            readings.append(Reading(name, to_border(unit, reading.value[0, k]), sds[name], True, "film"))
-    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
-    asked = Asked(tuple(readings), sds, scale_of(None, None, *size), {})
-    return answered(perform(setup, FEWEST_FRAMES), asked, reading.diagnosis)
-
-
-def settings_of(reading: FilmReading, female: bool, left_handed: bool, decimals: int) -> list[str]:
-    """The golfer as fitted, as ``--set`` would say it.
-
-    Args:
-        reading: of the films.
-        female: whose average proportions were taken.
-        left_handed: which way the golfer swings.
-        decimals: of numbers, in centimetres, degrees and kilograms.
-    """
-    body, address = reading.body[0], reading.address[0]
-    settings = {"stature": to_border("cm", body.stature), "mass": to_border("kg", body.mass)}
-    settings |= {name: to_border("cm", body.lengths[name]) for name in BONES}
-    for name in ADDRESS_MEAN_SD:
-        settings[name] = to_border("cm" if name == "stance_width" else "deg", getattr(address, name))
-    words = [f"{name}={value:.{decimals}f}" for name, value in settings.items()]
-    return [*words, "sex=female" if female else "sex=male", *(["handedness=left"] if left_handed else [])]
