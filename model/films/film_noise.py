@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from .detector_noise import ViewNoise
+from .detector_noise import WIDER, ViewNoise
 from .filmed_golfer import FITTED
 
 KIND = np.array([name.rpartition("_")[2] for name in FITTED])
@@ -65,10 +65,10 @@ class FilmNoise:
             for kind, times in self.wide.items() if view == 0 else ():
                 variance[1, kind == KIND] *= times**2
             return variance[..., None] * np.eye(len(FITTED))
-        covariance = np.repeat(known.varying**2 * np.eye(len(FITTED))[None], 2, axis=0)
+        covariance = np.repeat((WIDER * known.varying) ** 2 * np.eye(len(FITTED))[None], 2, axis=0)
         for kind, middle in known.middle.items():
             one, other = np.flatnonzero(kind == KIND)
-            together, against = middle[axis] ** 2, known.apart[kind][axis] ** 2
+            together, against = (WIDER * middle[axis]) ** 2, (WIDER * known.apart[kind][axis]) ** 2
             pair = together * np.ones((2, 2)) + against * np.array([[1.0, -1.0], [-1.0, 1.0]])
             covariance[1][np.ix_([one, other], [one, other])] += pair
         return covariance
@@ -76,7 +76,11 @@ class FilmNoise:
     def lasting_by(self, view: int) -> Array:
         """``(13, 13)`` m^2, covariance of what lasts."""
         known = self.known[view]
-        sd = np.full(len(FITTED), self.lasting) if known is None else np.array([known.lasting[kind] for kind in KIND])
+        sd = (
+            np.full(len(FITTED), self.lasting)
+            if known is None
+            else WIDER * np.array([known.lasting[kind] for kind in KIND])
+        )
         same = SEGMENT[:, None] == SEGMENT
         return np.asarray(np.outer(sd, sd) * (self.shared * same + (1.0 - self.shared) * np.eye(len(FITTED))))
 
@@ -114,6 +118,8 @@ class FilmNoise:
     def _dragged(self, view: int, axis: int) -> Array:
         """``(26, 26)`` m^2, moments in a row: what moves the whole face at the top."""
         known = self.known[view]
-        by_detector = None if known is None else (known.face_detector if self.by_face[view] else known.pose_net)[axis]
+        sd = self.dragged
+        if known is not None:
+            sd = WIDER * (known.face_detector if self.by_face[view] else known.pose_net)[axis]
         face = np.concatenate([np.zeros(len(FITTED)), SEGMENT == 0])
-        return np.asarray((self.dragged if by_detector is None else by_detector) ** 2 * np.outer(face, face))
+        return np.asarray(sd**2 * np.outer(face, face))

@@ -194,11 +194,11 @@ def test_a_face_detectors_face_is_taken_all_or_none(tracks, detector, films, tmp
 def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, detector):
     stand_in_detector.install(Path(detector), f"{next(iter(KNOWN))} 1.0")
     tall = "--stature-cm", stature(filmed, 0), "--json", "-"
-    by_pose = json.loads(read(*films, *tall))
+    by_pose = json.loads(read(films[0], *tall))
     tell(detector, tracks, face=True)
-    by_face = json.loads(read(*films, *tall, "--no-cache"))
+    by_face = json.loads(read(films[0], *tall, "--no-cache"))
     sd = [{one["reading"]: one["sd"] for one in found["readings"]} for found in (by_pose, by_face)]
-    assert sd[1]["head_up"] < 0.9 * sd[0]["head_up"]
+    assert sd[1]["head_up"] < 0.7 * sd[0]["head_up"]
 
 
 @pytest.mark.parametrize("rate", [None, 2.0])

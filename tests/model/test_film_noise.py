@@ -1,0 +1,83 @@
+"""How far detectors are off: variances as they are said, pairs that go wrong together or against each other."""
+
+import numpy as np
+import pytest
+
+from turnstill.model.films.detector_noise import KNOWN, WIDER, ViewNoise
+from turnstill.model.films.film_noise import FilmNoise
+from turnstill.model.films.filmed_golfer import FITTED
+
+ALL = np.ones((1, 2, 2, 13), dtype=bool)
+MADE = ViewNoise(
+    lasting={"nose": 0.011, "eye": 0.012, "ear": 0.013, "shoulder": 0.014, "hip": 0.015, "knee": 0.016, "ankle": 0.017},
+    varying=0.003,
+    middle={"shoulder": (0.021, 0.022), "hip": (0.023, 0.024), "knee": (0.025, 0.026), "ankle": (0.027, 0.028)},
+    apart={"shoulder": (0.031, 0.032), "hip": (0.033, 0.034), "knee": (0.035, 0.036), "ankle": (0.037, 0.038)},
+    face_detector=(0.041, 0.042),
+    pose_net=(0.051, 0.052),
+)
+HALF = ViewNoise(MADE.lasting, MADE.varying, MADE.middle, MADE.apart, MADE.pose_net, MADE.face_detector)
+
+
+def covariance(noise):
+    """``(2, 2, 26, 26)`` by view and axis, m^2."""
+    white = noise.whitener(ALL, np.ones(ALL.shape))[0]
+    return np.linalg.inv(np.swapaxes(white, -1, -2) @ white)
+
+
+def test_middles_and_differences_of_pairs_have_the_spread_that_was_measured():
+    whole = covariance(FilmNoise(known=(MADE, HALF), by_face=(True, True), shared=0.0))
+    for axis in (0, 1):
+        for kind in ("shoulder", "hip", "knee", "ankle"):
+            one, other = (FITTED.index(f"{side}_{kind}") for side in ("left", "right"))
+            # What changed from address to the top: what lasts is in neither.
+            change = np.zeros((2, 26))
+            change[:, [13 + one, 13 + other]] = [[0.5, 0.5], [0.5, -0.5]]
+            change[:, [one, other]] = -change[:, [13 + one, 13 + other]]
+            spread = np.sqrt(np.diag(change @ whole[0, axis] @ change.T)) / WIDER
+            told = np.array([MADE.middle[kind][axis], MADE.apart[kind][axis]])
+            np.testing.assert_allclose(spread**2, told**2 + MADE.varying**2, rtol=1e-6)
+        lasting = np.sqrt(np.diag(whole[0, axis])[:13]) / WIDER
+        kinds = [MADE.lasting[name.rpartition("_")[2]] for name in FITTED]
+        np.testing.assert_allclose(lasting**2, np.square(kinds) + MADE.varying**2, rtol=1e-6)
+
+
+@pytest.mark.parametrize("by_face", [True, False])
+def test_the_whole_face_goes_as_what_found_it_lets_it(by_face):
+    whole = covariance(FilmNoise(known=(MADE, HALF), by_face=(by_face, by_face)))
+    for view, noise in enumerate((MADE, HALF)):
+        sd = noise.face_detector if by_face else noise.pose_net
+        for axis in (0, 1):
+            # Of nose and shoulder nothing but what drags the face is seen at the top and not at address.
+            change = np.zeros(26)
+            change[13], change[0] = 1.0, -1.0
+            spread = change @ whole[view, axis] @ change
+            assert spread == pytest.approx(WIDER**2 * (sd[axis] ** 2 + 2.0 * noise.varying**2), rel=1e-6)
+
+
+def test_one_view_known_leaves_the_other_as_it_is_believed_of_any_detector():
+    usual, mixed = covariance(FilmNoise()), covariance(FilmNoise(known=(None, MADE)))
+    np.testing.assert_allclose(mixed[0], usual[0])
+    assert not np.allclose(mixed[1], usual[1])
+    np.testing.assert_array_equal(usual[:, 0], usual[:, 1])
+
+
+def test_what_is_trusted_less_varies_more_and_what_is_unseen_says_nothing():
+    noise = FilmNoise(known=(MADE, HALF))
+    weight, seen = np.ones(ALL.shape), ALL.copy()
+    weight[0, 0, 1, 5] = 0.25
+    seen[0, 1, 0, 2] = False
+    white = noise.whitener(seen, weight)[0]
+    whole = np.linalg.inv(np.swapaxes(white, -1, -2) @ white)
+    before = covariance(noise)
+    own = before[0, 0, 18, 18] - noise.lasting_by(0)[5, 5]
+    assert whole[0, 0, 18, 18] - noise.lasting_by(0)[5, 5] == pytest.approx(4.0 * own)
+    assert whole[1, 1, 2, 2] > 1e5 and abs(whole[1, 1, 2, 3]) < 1.0
+
+
+def test_the_measured_ones_say_every_kind():
+    kinds = {name.rpartition("_")[2] for name in FITTED}
+    for views in KNOWN.values():
+        for view in views:
+            assert set(view.lasting) == kinds
+            assert set(view.middle) == set(view.apart) == kinds - {"nose", "eye", "ear"}
