@@ -197,8 +197,8 @@ def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, d
     by_pose = json.loads(read(films[0], *tall))
     tell(detector, tracks, face=True)
     by_face = json.loads(read(films[0], *tall, "--no-cache"))
-    sd = [{one["reading"]: one["sd"] for one in found["readings"]} for found in (by_pose, by_face)]
-    assert sd[1]["head_up"] < 0.7 * sd[0]["head_up"]
+    # How far the head rose cannot be told where a pose net had the face, which drags it along.
+    assert "head_up" in by_pose["not_told"] and "head_up" not in by_face["not_told"]
 
 
 @pytest.mark.parametrize("rate", [None, 2.0])
