@@ -15,6 +15,7 @@ from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
 from turnstill.scenes.delivery import written
 from turnstill.scenes.delivery.terminal import say
+from turnstill.scenes.read.keeping import Keeping
 from turnstill.scenes.setups.options import fail, spoken_errors, with_body
 
 RUNNER = CliRunner()
@@ -26,6 +27,7 @@ KEPT = ["kept of anna.turnstill"]
 WRITTEN: dict[str, Any] = {"json_file": "a.json", "inches": True}
 NOT_WRITTEN: dict[str, Any] = {"json_file": None, "inches": False}
 WRITE = ("--json", "a.json", "--inches")
+THROUGH = ("--through", "impact")
 READINGS = (
     "head_toward_target_cm", "head_up_cm", "head_toward_ball_cm", "pelvis_toward_target_cm", "pelvis_toward_ball_cm",
     "inclination_change_deg", "lean_face_on_deg", "shoulder_plane_deg", "shoulder_turn_deg", "hip_turn_deg",
@@ -51,16 +53,17 @@ class Case:
 
 ALL = [
     Case(
-        ("simulate", "own", *SET, "--frames", "7", *BODY, *STUDENT, "--csv", "a.csv", *WRITE),
+        ("simulate", "own", *SET, "--frames", "7", *BODY, *STUDENT, "--csv", "a.csv", *THROUGH, *WRITE),
         "simulate.work.simulate_to",
-        {"preset_or_file": "own", "settings": [*KEPT, *OWN], "frames": 7, "csv_file": "a.csv", **WRITTEN},
+        {"preset_or_file": "own", "settings": [*KEPT, *OWN], "frames": 7, "csv_file": "a.csv", "through": "impact",
+         **WRITTEN},
     ),
     Case(
         ("compare", "one", "two", *SET, "--frames", "7", *BODY, *STUDENT, "--out", "there", "--views", "above",
-         "--inches"),
+         *THROUGH, "--inches"),
         "compare.work.compare_to",
         {"names": ["one", "two"], "settings": [*KEPT, *OWN], "frames": 7, "out": "there", "views": "above",
-         "inches": True},
+         "through": "impact", "inches": True},
     ),
     Case(
         ("shares", "own", "--against", "other", *SET, "--frames", "7", *BODY, *STUDENT, "--out", "there", *WRITE),
@@ -95,15 +98,35 @@ ALL = [
     ),
     Case(
         ("film", "one", "two", "--views", "face-on", "--out", "there", "--seconds", "2.5", "--size", "640x480", *SET,
-         *BODY, *STUDENT),
+         *BODY, *STUDENT, *THROUGH),
         "film.work.film_to",
         {"names": ["one", "two"], "settings": [*KEPT, *OWN], "views": "face-on", "out": "there", "seconds": 2.5,
-         "size": "640x480"},
+         "size": "640x480", "through": "impact"},
     ),
     Case(
-        ("strip", "one", "two", "--moments", "4", "--views", "face-on", "--out", "there", *SET, *BODY, *STUDENT),
+        ("film", "one", "--plain", "--seed", "7", "--fps", "30", "--tracks", "--views", "face-on", "--out", "there",
+         "--size", "640x480", *SET, *BODY, *STUDENT),
+        "film.plain.plain_to",
+        {"names": ["one"], "settings": [*KEPT, *OWN], "views": "face-on", "out": "there", "size": "640x480", "seed": 7,
+         "fps": 30.0, "tracks": True},
+    ),
+    Case(
+        ("read", "a.csv", "b.csv", "--stature", "171", "--sex", "female", "--right-handed", "--face-on-frames", "1,2",
+         "--down-the-line-frames", "3,4", "--fps", "30", "--size", "640x480", "--face-detector", "--detector", "own",
+         "--no-cache", "--out", "there", "--record", "a.turnstill", *options("date", "piece", "felt", "note"), *WRITE),
+        "read.work.read_to",
+        {"face_on": "a.csv", "down_the_line": "b.csv", "stature": "171", "sex": "female", "left_handed": False,
+         "frames": {"face_on": "1,2", "down_the_line": "3,4"}, "fps": 30.0, "size": "640x480", "face_detector": True,
+         "detector": "own", "cache": False, "out": "there",
+         "keeping": Keeping("a.turnstill", {name: f"for {name}" for name in ("date", "piece", "felt", "note")}),
+         **WRITTEN},
+    ),
+    Case(
+        ("strip", "one", "two", "--moments", "4", "--views", "face-on", "--out", "there", *SET, *BODY, *STUDENT,
+         *THROUGH),
         "film.strip.strip_to",
-        {"names": ["one", "two"], "settings": [*KEPT, *OWN], "moments": 4, "views": "face-on", "out": "there"},
+        {"names": ["one", "two"], "settings": [*KEPT, *OWN], "moments": 4, "views": "face-on", "out": "there",
+         "through": "impact"},
     ),
     Case(
         ("sheet", "own", "--feel", "tilt", "--feel", "sway=-2", "--felt", "4", *SET, *BODY, *STUDENT, "--out", "there",
@@ -114,10 +137,11 @@ ALL = [
     ),
     Case(
         ("export", "own", *options("glb", "trc", "c3d", "bvh"), "--seconds", "2.5", *SET, "--frames", "7", *BODY,
-         *STUDENT),
+         *STUDENT, *THROUGH),
         "export.work.export_to",
         {"name": "own", "settings": [*KEPT, *OWN], "frames": 7,
-         "files": {".glb": "for glb", ".trc": "for trc", ".c3d": "for c3d", ".bvh": "for bvh"}, "seconds": 2.5},
+         "files": {".glb": "for glb", ".trc": "for trc", ".c3d": "for c3d", ".bvh": "for bvh"}, "seconds": 2.5,
+         "through": "impact"},
     ),
     Case(
         ("live", "one", "two", "--out", "there", "--port", "81", "--host", "::1", "--no-browser", *SET, *BODY,
@@ -157,10 +181,11 @@ ALL = [
 ]  # fmt: skip
 NONE = [
     Case(("simulate", "own"), "simulate.work.simulate_to",
-         {"preset_or_file": "own", "settings": [], "frames": 41, "csv_file": None, **NOT_WRITTEN}),
+         {"preset_or_file": "own", "settings": [], "frames": 41, "csv_file": None, "through": "top",
+          **NOT_WRITTEN}),
     Case(("compare", "one", "two"), "compare.work.compare_to",
          {"names": ["one", "two"], "settings": [], "frames": 41, "out": None, "views": None,
-          "inches": False}),
+          "through": "top", "inches": False}),
     Case(("shares", "own"), "shares.work.shares_to",
          {"preset_or_file": "own", "settings": [], "frames": 41, "against": "steady", "out": None, **NOT_WRITTEN}),
     Case(("map", "own"), "map.work.map_to",
@@ -175,14 +200,22 @@ NONE = [
           "group_sd": {"head": None, "pelvis": None, "angle": None}, "sd": [], "head_width_cm": None,
           "head_length_cm": None, "out": None, **NOT_WRITTEN}),
     Case(("film", "one"), "film.work.film_to",
-         {"names": ["one"], "settings": [], "views": None, "out": None, "seconds": 4.0, "size": None}),
+         {"names": ["one"], "settings": [], "views": None, "out": None, "seconds": 4.0, "size": None,
+          "through": "top"}),
+    Case(("film", "one", "--plain"), "film.plain.plain_to",
+         {"names": ["one"], "settings": [], "views": None, "out": None, "size": None, "seed": 0, "fps": 60.0,
+          "tracks": False}),
+    Case(("read", "a.csv"), "read.work.read_to",
+         {"face_on": "a.csv", "down_the_line": "none", "stature": None, "sex": None, "left_handed": None,
+          "frames": {"face_on": None, "down_the_line": None}, "fps": None, "size": None, "face_detector": False,
+          "detector": None, "cache": True, "out": None, "keeping": None, **NOT_WRITTEN}),
     Case(("strip", "one"), "film.strip.strip_to",
-         {"names": ["one"], "settings": [], "moments": 5, "views": None, "out": None}),
+         {"names": ["one"], "settings": [], "moments": 5, "views": None, "out": None, "through": "top"}),
     Case(("sheet", "own"), "sheet.work.sheet_to",
          {"preset_or_file": "own", "settings": [], "feel": [], "felt": None, "out": None, **NOT_WRITTEN}),
     Case(("export", "own"), "export.work.export_to",
          {"name": "own", "settings": [], "frames": 41,
-          "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0}),
+          "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0, "through": "top"}),
     Case(("live",), "live.work.live_to",
          {"names": [], "settings": [], "out": None, "port": 0, "host": "127.0.0.1", "browser": True}),
     Case(("record", "add", "a.turnstill"), "record.work.add_given_to",
