@@ -8,6 +8,7 @@ import shutil
 from pathlib import Path
 
 import jsonschema
+import lxml.html
 import numpy as np
 import pytest
 from distinct import filled
@@ -31,6 +32,7 @@ from turnstill.scenes.dataset.fault_scoring.parts import ConfusionRow
 from turnstill.scenes.dataset.fault_scoring.report import FaultsReport
 from turnstill.scenes.dataset.fault_scoring.swings import OUTCOMES, Swings
 from turnstill.scenes.dataset.fault_scoring.words import fault_words
+from turnstill.scenes.dataset.fault_scoring.work import faults_page
 from turnstill.scenes.dataset.layout.archive import ArchiveWriter
 from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
@@ -158,6 +160,32 @@ def test_what_is_said_rightly_is_calibrated_and_what_is_said_too_surely_is_not()
     assert worse.log_loss is not None and true.log_loss is not None and worse.log_loss > true.log_loss
     last = worse.reliability[1].bins[-1]
     assert last.said_share is not None and last.true_share is not None and last.said_share > last.true_share + 0.05
+
+
+def test_the_page_draws_what_came_about_against_what_was_said() -> None:
+    """Every tenth with answers has its dot where its two shares say, larger where there are more answers."""
+    said = [{"tilt": 0.9, "none": 0.1}] * 6 + [{"tilt": 0.35, "none": 0.65}] * 3 + [{"sway": 1.0}, None]
+    report = of([["tilt"]] * 3 + [[]] * 3 + [["tilt"], [], [], ["sway"], []], said, columns=OUTCOMES)
+    (svg,) = lxml.html.fromstring(faults_page(report)).xpath("//figure//*[local-name()='svg'][@role='img']")
+    for one in report.reliability:
+        bins = [part for part in one.bins if part.answers]
+        (line,) = svg.xpath(f".//*[@data-name='{one.of}']/@points")
+        points = [tuple(map(float, pair.split(","))) for pair in line.split()]
+        dots = [[float(dot.get(name)) for name in ("cx", "cy", "r")] for dot in svg.xpath(f".//*[@data-of='{one.of}']")]
+        assert len(points) == len(dots) == len(bins) > 1
+        ((x0, y0), (x1, y1)) = ((46.0, 330.0), (348.0, 14.0))  # Nothing and everything, in the chart's pixels.
+        for part, (x, y), (cx, cy, _) in zip(bins, points, dots, strict=True):
+            assert part.said_share is not None and part.true_share is not None
+            assert (x, y) == (cx, cy)
+            assert x == pytest.approx(x0 + part.said_share * (x1 - x0), abs=0.06)
+            assert y == pytest.approx(y0 + part.true_share * (y1 - y0), abs=0.06)
+            told = f"{100 * part.said_share:.0f} said {100 * part.true_share:.0f} came about of {part.answers}"
+            assert told in svg.get("aria-label")
+        assert np.argmax([r for *_, r in dots]) == np.argmax([part.answers for part in bins])
+    (diagonal,) = svg.xpath(".//*[@data-name='as said']/@points")
+    assert diagonal == "46.0,330.0 348.0,14.0"
+    nothing = of(FAULTS, [None] * 5, columns=OUTCOMES)
+    assert "<figure" not in faults_page(nothing)
 
 
 def test_an_interval_is_wilsons_and_copies_of_a_golfers_swing_do_not_make_it_surer() -> None:

@@ -11,6 +11,7 @@ from ..scoring.outputs import NUMBERS_FILE, check_score_outputs
 from ..scoring.page import page
 from ..scoring.table import table
 from .answers import read_answers
+from .chart import reliability_chart
 from .judged import Judged
 from .report import FaultsReport
 from .shown import tables
@@ -27,9 +28,16 @@ def score_faults_to(folder: str, results: str, *, split: str, json_file: str | N
     report = score_faults(folder, results, split=split)
     title = f"{report.dataset}, {report.split}"
     deliver(
-        report, lambda: page(f"{title}: what the classifier said", report, tables(report)),
-        lambda: table(title, report, tables(report)), numbers_file=NUMBERS_FILE, json_file=json_file, out=out,
+        report, lambda: faults_page(report), lambda: table(title, report, tables(report)),
+        numbers_file=NUMBERS_FILE, json_file=json_file, out=out,
     )  # fmt: skip
+
+
+def faults_page(report: FaultsReport) -> str:
+    """The whole page of a classifier of faults."""
+    chart = reliability_chart(report.reliability)
+    title = f"{report.dataset}, {report.split}: what the classifier said"
+    return page(title, report, tables(report), charts=[] if chart is None else [chart])
 
 
 def score_faults(folder: str | Path, results: str | Path, *, split: str = "test") -> FaultsReport:
