@@ -116,7 +116,12 @@ def test_each_file_holds_what_its_ending_says(
     from turnstill.render.gltf import gltf_figure
 
     swing, asked = distinct_swing(6, 3), []
-    monkeypatch.setattr(work, "swing_of", lambda setup, frames: asked.append((setup.name, frames)) or swing)
+
+    def simulated(setup: Any, frames: int, *, through_impact: bool) -> Any:
+        asked.append((setup.name, frames, through_impact))
+        return swing
+
+    monkeypatch.setattr(work, "swing_of", simulated)
     monkeypatch.setattr(work, "warnings", lambda of: ["It would fall over."] if of is swing else [])
     monkeypatch.setattr(work, "marker_paths", lambda of: ("paths", of is swing))
 
@@ -135,7 +140,7 @@ def test_each_file_holds_what_its_ending_says(
         ".glb": b"glb" + bytes([60]), ".bvh": b"bvh True 1.5", ".trc": b"trc ('paths', True) 1.5",
         ".c3d": b"c3d ('paths', True) 1.5",
     }  # fmt: skip
-    assert asked == [("sway", 3)]
+    assert asked == [("sway", 3, False)]
     told = {".glb": "moving figure", ".trc": "markers", ".c3d": "markers", ".bvh": "skeleton"}
     written = "".join(f"The {told[suffix]}: {file}\n" for suffix, file in files.items())
     assert capsys.readouterr().out == f"{written}Note: It would fall over.\n"
