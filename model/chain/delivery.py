@@ -29,7 +29,7 @@ from .turning import Axis, Pose
 LATE, QUICK = 0.935, 5.5
 """At which way the club catches up fastest with the arm, and how sudden that is (our choice; that it is held back, and
 let go late, is common practice). It goes on to pass the arm by less than half of what it lagged behind."""
-ARM_THROUGH = float(np.radians(5.0))
+ARM_THROUGH = float(np.radians(4.0))
 """How far the lead arm swings on across the chest past the ball, as `swung_through` says (our choice)."""
 TRAIL_UNCOCKED = float(np.radians(25.0))
 """How much nearer to the shaft the trail hand lies at impact than at address (searched for with its elbow)."""
