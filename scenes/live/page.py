@@ -11,7 +11,7 @@ from ..paper.frame import policy, rendered
 from ..paper.styles import STYLES, key
 from ..setups.knobs import FLARE_BOTH, KNEES_BOTH, knob
 from ..setups.perform import address_of, body_of, pieces_of, swing_of
-from ..setups.presets import Setup, content_of, load, preset_names
+from ..setups.presets import Setup, backswing_names, content_of, load
 from ..setups.quantities import (
     ADDRESS_SECTION,
     ARMS_SECTION,
@@ -118,7 +118,7 @@ def start_of(setups: Sequence[Setup]) -> dict[str, Any]:
     usual = _usual(setups[-1])
     return {
         "swings": [told_setup(setup) for setup in setups],
-        "presets": [told_setup(load(name)) for name in preset_names()],
+        "presets": [told_setup(load(name)) for name in backswing_names()],
         "coach": [
             {"title": "The pivot", "open": True, "controls": [_coach(*one, usual) for one in COACH]},
             {

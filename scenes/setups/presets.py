@@ -68,6 +68,11 @@ def preset_names() -> list[str]:
     return sorted(names, key=lambda name: name != "centred")
 
 
+def backswing_names() -> list[str]:
+    """Those of the presets that say nothing of impact: the others are the centred swing up to the top."""
+    return [name for name in preset_names() if not load(name).section(quantities.IMPACT_SECTION)]
+
+
 def preset_text(name: str) -> str:
     """The TOML of a preset that comes with the package.
 

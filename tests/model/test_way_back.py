@@ -67,11 +67,19 @@ def test_no_joint_leaves_its_range_and_every_solver_converges(drawn: Swing) -> N
         assert np.degrees(np.maximum(angle - high, low - angle)).max() < 0.01, name
 
 
-def test_no_jump_between_neighbouring_moments() -> None:
-    """Twice as many moments halve the greatest step of every joint, or nearly."""
-    few, many = (swings(93, 60, frames=frames, wild=True) for frames in (41, 81))
+@pytest.mark.parametrize("wild", [False, True])
+def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
+    """Twice as many moments halve the greatest step of every joint, or nearly.
+
+    Of swings that ask for more than bodies can, up to impact: past it one in a hundred has arms that cannot hold a club
+    inside all ranges for a moment, and leap there (docs/strike.md).
+    """
+    few, many = (swings(93, 60, frames=frames, wild=wild) for frames in (41, 81))
     for name in few.skeleton.joints:
-        steps = [np.linalg.norm(np.diff(s.skeleton.joints[name], axis=1), axis=-1).max() for s in (few, many)]
+        steps = []
+        for swing in (few, many):
+            end = swing.at_impact + 1 if wild else swing.progress.size
+            steps.append(np.linalg.norm(np.diff(swing.skeleton.joints[name][:, :end], axis=1), axis=-1).max())
         assert steps[1] < 0.72 * steps[0] + 1e-9, name
 
 

@@ -13,7 +13,7 @@ from outside.pose_detector.golfers import LEFT_HANDERS
 from outside.pose_detector.scores import QUARTERS, Judged
 
 from turnstill.render.stage.opengl import OpenGLMissing, require_opengl
-from turnstill.scenes.setups.presets import preset_names
+from turnstill.scenes.setups.presets import backswing_names
 from turnstill.scenes.views.names import VIEWS
 
 pytestmark = pytest.mark.detector
@@ -43,7 +43,7 @@ def test_the_pictures_are_as_many_and_as_various_as_they_should_be(judged: Judge
     truths = judged.truths
     assert len(truths) == 120
     assert [sum(one.view == view for one in truths) for view in VIEWS] == [60, 60]
-    assert {one.about.partition(",")[0] for one in truths} == set(preset_names())
+    assert {one.about.partition(",")[0] for one in truths} == set(backswing_names())
     progress = np.array([one.progress for one in truths])
     assert progress.min() == 0.0
     assert progress.max() == 1.0

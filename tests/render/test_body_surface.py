@@ -22,7 +22,7 @@ from turnstill.render.body.bones import ARM, BONES, LEG
 from turnstill.render.body.limb_shape import RELAXED
 from turnstill.render.body.skin_weights import MOST_BONES
 from turnstill.scenes.setups.perform import address_of, pieces_of, swing_of
-from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.presets import backswing_names, load
 
 DENSITY = 1.0
 """kg per litre: people float or sink as they breathe, so a body's lies a few hundredths about it (from memory)."""
@@ -157,7 +157,7 @@ def test_at_rest_it_stands_as_it_was_made(one: Made) -> None:
     np.testing.assert_allclose(one.surface.pose(one.surface.rest), one.surface.mesh.vertices, atol=1e-6)
 
 
-@pytest.mark.parametrize("preset", preset_names())
+@pytest.mark.parametrize("preset", backswing_names())
 def test_no_preset_squashes_it(preset: str) -> None:
     swing = swing_of(load(preset), FRAMES)
     surface = BodySurface(swing.body, swing.skeleton[0])

@@ -23,7 +23,7 @@ from turnstill.render.figure.look import Look
 from turnstill.render.figure.skirt import COLUMNS, ROWS
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.setups.perform import address_of, pieces_of, swing_of
-from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.presets import backswing_names, load
 
 WORN = {
     "cap, long sleeves, skirt": Look(hair_style="tied back", headwear="cap", sleeves="long", legwear="skirt"),
@@ -124,7 +124,7 @@ def outside(figure: Figure, surface: BodySurface, posture: Skeleton) -> float:
     return max((away for face, away in found if face < CLOTH), default=0.0)
 
 
-@pytest.mark.parametrize("preset", preset_names())
+@pytest.mark.parametrize("preset", backswing_names())
 def test_both_thighs_stay_inside_a_skirt_in_every_preset(preset: str) -> None:
     swing = swing_of(load(preset), 5)
     surface = BodySurface(swing.body, swing.skeleton[0], spacing_m=SPACING_M)

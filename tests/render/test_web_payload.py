@@ -21,7 +21,7 @@ from turnstill.render.web.module import bundled, figure_module
 from turnstill.render.web.packing import pack, unpack
 from turnstill.render.web.payload import figure_bytes, motion_bytes
 from turnstill.scenes.setups.perform import swing_of
-from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.presets import backswing_names, load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.views.web_figure import web_figure
 
@@ -119,7 +119,7 @@ def test_every_vertex_is_where_the_figure_has_it(settings: tuple[str, ...], look
 @pytest.mark.parametrize("hand", ["left", "right"])
 def test_every_vertex_is_where_the_figure_has_it_in_every_preset_at_every_moment(sex: str, hand: str) -> None:
     figure: Figure | None = None
-    for name in preset_names():
+    for name in backswing_names():
         swing = swing_of(apply(load(name), [f"sex={sex}", f"handedness={hand}"]))
         address = swing.skeleton[0]
         figure = Figure(swing.body, address, left_handed=hand == "left") if figure is None else figure.dressed(address)

@@ -16,7 +16,7 @@ from turnstill.scenes.live.drawn import Figures, key_of
 from turnstill.scenes.live.studio import Studio
 from turnstill.scenes.setups.perform import address_of, body_of, perform, pieces_of, swing_of
 from turnstill.scenes.setups.preset_file import checked
-from turnstill.scenes.setups.presets import content_of, load, preset_names, setup_of
+from turnstill.scenes.setups.presets import backswing_names, content_of, load, setup_of
 from turnstill.scenes.setups.quantities import HEAD_SECTION, IMPACT_SECTION, entries
 from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
@@ -75,7 +75,7 @@ def test_the_numbers_are_those_of_simulate_while_two_pages_are_dragged(page: Pag
             check(page.swing(values), told_by_simulate(values))
 
 
-@pytest.mark.parametrize("name", preset_names())
+@pytest.mark.parametrize("name", backswing_names())
 def test_every_preset_can_be_sent_as_the_page_gets_it(page: Page, name: str) -> None:
     setup = load(name)
     told = page.swing({s: {k: str(v) if not isinstance(v, float) else v for k, v in given.items()}
@@ -204,7 +204,7 @@ def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Pa
     setups = [load("sway").renamed("one"), load("too-much-tilt").changed("body", "sex", "female").renamed("two")]
     start = start_of(setups)
     assert [one["name"] for one in start["swings"]] == ["one", "two"]
-    assert [one["name"] for one in start["presets"]] == preset_names()
+    assert [one["name"] for one in start["presets"]] == backswing_names()
     assert start["swings"][1]["values"]["pieces"]["tilt_deg"] == "steady+10"
     sliders = [one for group in start["full"] for one in group["controls"]]
     quantities = {(section, key): one for one in sliders for section, key, *_ in one["parts"]}

@@ -12,7 +12,7 @@ import pytest
 from turnstill.model.chain.skeleton import JOINTS
 from turnstill.scenes.delivery.json_text import json_text
 from turnstill.scenes.setups.perform import Performed
-from turnstill.scenes.setups.presets import preset_names
+from turnstill.scenes.setups.presets import backswing_names
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.simulate.table import swing_table
 from turnstill.scenes.words.cautions import CAUTIONS, warnings
@@ -55,7 +55,7 @@ def keys(value: Any) -> Iterator[str]:
             yield from keys(inner)
 
 
-@pytest.mark.parametrize("name", preset_names())
+@pytest.mark.parametrize("name", backswing_names())
 def test_every_preset_gives_whole_finite_json(performed: Perform, name: str) -> None:
     report = swing_report(performed(name))
     assert set(report) >= TOP_KEYS

@@ -15,7 +15,7 @@ from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.cli import app
 from turnstill.scenes.setups.perform import perform, swing_of
-from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.presets import backswing_names, load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.shares.page import shares_page
 from turnstill.scenes.shares.report import SharesReport
@@ -42,7 +42,8 @@ def reports():
 
 
 @pytest.mark.parametrize(
-    ("name", "against"), [*((name, "steady") for name in preset_names()), ("sway", "address"), ("pinched-toes", "turn")]
+    ("name", "against"),
+    [*((name, "steady") for name in backswing_names()), ("sway", "address"), ("pinched-toes", "turn")],
 )
 def test_a_presets_numbers_add_up(reports, name: str, against: str) -> None:
     report = reports(name, against=against)

@@ -10,7 +10,7 @@ from turnstill.model.golfer.body import Body
 from turnstill.model.swing.simulate import simulate
 from turnstill.model.swing.swing import Swing
 from turnstill.scenes.setups.perform import address_of, pieces_of
-from turnstill.scenes.setups.presets import load, preset_names
+from turnstill.scenes.setups.presets import backswing_names, load
 
 SEED = 2612
 GOLFERS = 30
@@ -54,7 +54,8 @@ def draw(rng: np.random.Generator, count: int = GOLFERS) -> list[Golfer]:
         by_weight = own[np.argsort(pool.mass[own] / pool.stature[own] ** 2)]
         chosen.append(by_weight[np.round(np.linspace(0, POOL - 1, count // 2)).astype(int)])
     people = np.stack(chosen, axis=1).ravel()
-    names = preset_names()
+    # Faults of the way down are the centred swing up to the top, where the pictures end.
+    names = backswing_names()
     presets = rng.permutation(np.arange(count) % len(names))
     left_handed = np.isin(np.arange(count), rng.choice(count, LEFT_HANDERS, replace=False))
     moments = np.round(np.linspace(0, FRAMES - 1, 2 * count)).astype(int)
