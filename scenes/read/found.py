@@ -142,7 +142,7 @@ def films_read(
 def _noise(makers: Mapping[str, Maker], face_detector: bool) -> FilmNoise:
     """How far the detectors are off, whichever they are."""
     by = [makers.get(view, Maker()) for view in VIEWS]
-    known = [KNOWN.get((one.detector or "").partition("-")[0], (None, None))[view] for view, one in enumerate(by)]
+    known = [KNOWN.get(one.name, (None, None))[view] for view, one in enumerate(by)]
     return FilmNoise(
         dragged=0.0 if face_detector else FACE_DRAGGED,
         known=(known[0], known[1]),

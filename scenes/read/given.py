@@ -84,7 +84,14 @@ class Given:
                 films[view] = film, seal
         if films:
             made |= self._looked_at(films)
-        return {view: made[view][0] for view in self.names}, {view: made[view][1] for view in self.names}
+        tracks, makers = {view: made[view][0] for view in self.names}, {view: made[view][1] for view in self.names}
+        for view, film in self.films.items():
+            if makers[view].is_known and not makers[view].by_face:
+                say(
+                    f"The face was not seen well enough in {film.path.name}, at address or at the top, so the head is "
+                    "trusted less; nearer by and in better light tells more."
+                )
+        return tracks, makers
 
     def _looked_at(self, films: Mapping[str, tuple[Film, str]]) -> dict[str, tuple[Track, Maker]]:
         environment = required(self.detector)

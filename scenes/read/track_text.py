@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from ...model.films.detector_noise import KNOWN
 from ...model.films.tracks import Track
 from ..film.track_csv import track_csv
 
@@ -27,6 +28,16 @@ class Maker:
     detector: str | None = None
     by_face: bool = False
     view: str | None = None
+
+    @property
+    def is_known(self) -> bool:
+        """Whether the detector's habits were measured."""
+        return self.name in KNOWN
+
+    @property
+    def name(self) -> str:
+        """The detector's, without its version."""
+        return (self.detector or "").partition("-")[0]
 
 
 def settings_of(line: str) -> dict[str, str] | None:

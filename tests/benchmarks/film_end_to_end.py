@@ -29,6 +29,8 @@ import simulated_faults
 
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films.film_moments import VIEWS
+from turnstill.model.films.film_reading import Reading
+from turnstill.model.golfer.pieces import DEPARTURES
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.read.found import FilmsRead, films_read
 from turnstill.scenes.read.given import Given
@@ -46,6 +48,15 @@ def read(folder: Path, faulty: simulated_faults.Faulty, k: int, views: tuple[str
     return films_read(
         tracks, stature_m=float(body.stature), female=bool(body.female), left_handed=None, frames={}, makers=makers
     )
+
+
+def _by_piece(faulty: simulated_faults.Faulty, parts: list[tuple[np.ndarray, Reading]]) -> str:
+    """Of each piece's faults, how many were named."""
+    said = []
+    for k, name in enumerate(DEPARTURES):
+        own = [reading.diagnosis.largest[0].argmax() == k for which, reading in parts if faulty.at_fault[which[0], k]]
+        said.append(f"{name} {sum(own)} of {len(own)}")
+    return "named: " + ", ".join(said)
 
 
 def main(folder: Path, count: int, seed: int) -> None:
@@ -80,6 +91,7 @@ def main(folder: Path, count: int, seed: int) -> None:
             for view in views if name == "both" else ():
                 moments, true = result.films[view].moments, truth[k][view]
                 off[view].append((moments.address - true.takeaway, moments.top - true.top))
+        print(_by_piece(faulty, parts))
         lines.append(film_judge.line(name, film_judge._row(SimpleNamespace(faulty=faulty), parts)))
         print(f"{name}: {len(parts)} read in {np.mean(seconds):.1f} s each; refused {refused}", flush=True)
     print(

@@ -13,11 +13,12 @@ import numpy as np
 import pytest
 import stand_in_detector
 from PIL import Image
-from read_by_command import read, refused, save, stature
+from read_by_command import RUNNER, read, refused, save, stature
 
 from turnstill.model.films.detector_noise import KNOWN
 from turnstill.model.films.film_moments import VIEWS
 from turnstill.model.films.tracks import Track
+from turnstill.scenes.cli import app
 from turnstill.scenes.detector import environment
 from turnstill.scenes.read.face_track import with_face
 from turnstill.scenes.read.given import Given
@@ -194,7 +195,9 @@ def test_a_face_detectors_face_is_taken_all_or_none(tracks, detector, films, tmp
 def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, detector):
     stand_in_detector.install(Path(detector), f"{next(iter(KNOWN))} 1.0")
     tall = "--stature-cm", stature(filmed, 0), "--json", "-"
-    by_pose = json.loads(read(films[0], *tall))
+    by_pose = RUNNER.invoke(app, ["read", films[0], *tall])
+    assert "The face was not seen well enough in face_on.mp4" in " ".join(by_pose.stderr.split())
+    by_pose = json.loads(by_pose.stdout)
     tell(detector, tracks, face=True)
     by_face = json.loads(read(films[0], *tall, "--no-cache"))
     # How far the head rose cannot be told where a pose net had the face, which drags it along.
