@@ -115,7 +115,8 @@ class Entry:
             if written and self.quantity.low <= number <= self.quantity.high:
                 return number
         how = amounts.hint(given, self.quantity.unit) if self.quantity and isinstance(given, str) else ""
-        raise TurnstillError(f"{self.key} was {echo(given)}, but must be {self.allowed}{how}.")
+        name = self.key if self.bare == self.name else f"{self.section}.{self.key}"
+        raise TurnstillError(f"{name} was {echo(given)}, but must be {self.allowed}{how}.")
 
     def read(self, text: str) -> Value:
         """The value written as text, as on a command line.
