@@ -34,7 +34,7 @@ class FilmView:
 
     def __init__(self, stage: Stage, camera: Camera, address: Posed, shown: SwingView, labels: Labels | None) -> None:
         self._stage, self._camera, self._labels = stage, camera, labels
-        self._ground = stage.ground(camera, address)
+        self._ground = stage.ground(camera, address).copy()  # Words are written into it.
         written = None if labels is None else labels.still(camera.width, camera.height)
         if written is not None:
             self._write(written)
