@@ -68,10 +68,9 @@ def strike_causes(
     off = np.stack([own[name] - usual[name] for name in DEPARTURES])
     players = [k for k in range(size) if np.any(np.abs(off[k]) > SAME)]
 
-    def more(amounts: Array, base: str) -> Arc:
-        """The arcs of ``K`` askings, ``amounts (K, 8, B)`` more than those of the swing or of its reference."""
-        start = own if base == "own" else usual
-        asked = {name: np.repeat(start[name][None], len(amounts), axis=0) for name in PIECES}
+    def more(amounts: Array) -> Arc:
+        """The arcs of ``K`` askings, ``amounts (K, 8, B)`` more than those of the swing."""
+        asked = {name: np.repeat(own[name][None], len(amounts), axis=0) for name in PIECES}
         for k, name in enumerate(DEPARTURES):
             asked[name] = asked[name] + np.repeat(amounts[:, k], WAYS.size, axis=-1)
         return swing.arcs(asked)
@@ -88,7 +87,7 @@ def strike_causes(
 
     step = np.array([_HALF_STEP[PIECES[name].unit] for name in DEPARTURES])
     each = (np.eye(size) * step)[:, :, None] * np.ones(count)
-    slope = _outcomes(more(np.concatenate([each, -each]), "own"))
+    slope = _outcomes(more(np.concatenate([each, -each])))
     slope = (slope[:size] - slope[size:]) / (2.0 * step[:, None, None])
     arc = swing.arc()
     mends, then = _mended(more, slope, arc)
@@ -124,7 +123,7 @@ def _by_neck(arc: Arc) -> Array:
     return np.stack([np.stack(way, axis=-1) for way in (toward_ball, toward_target, up)], axis=-1)
 
 
-def _mended(more: Callable[[Array, str], Arc], slope: Array, arc: Arc) -> tuple[Array, Array]:
+def _mended(more: Callable[[Array], Arc], slope: Array, arc: Arc) -> tuple[Array, Array]:
     """How much of each piece brings the club to the ball's height, ``(8, B)``, and the outcomes then, ``(8, B, 6)``.
 
     Secants on the true chain from the slope; a piece whose slope points nowhere sensible mends nothing.
@@ -137,7 +136,7 @@ def _mended(more: Callable[[Array, str], Arc], slope: Array, arc: Arc) -> tuple[
     amount = np.clip(-missed / np.where(steep == 0.0, np.inf, steep), -most, most)
     found = np.full((size, count, len(OUTCOMES)), np.nan)
     for _ in range(_SECANTS):
-        found = _outcomes(more(np.eye(size)[:, :, None] * amount[:, None], "own"))
+        found = _outcomes(more(np.eye(size)[:, :, None] * amount[:, None]))
         now = found[:, :, up]
         run = now - missed
         step = np.where(run == 0.0, 0.0, -now * (amount - before) / np.where(run == 0.0, 1.0, run))

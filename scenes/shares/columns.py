@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 from ..words.measures import MEASURES, Measure
 from ..words.pieces import told_amount
-from ..words.units import signed
 
 if TYPE_CHECKING:
     from .report import PieceShare, SharedOutcome
@@ -21,7 +20,7 @@ ONE_MORE = {"deg": "degree", "cm": "cm"}
 
 def cells(row: SharedOutcome, inches: bool, decimals: int = 1) -> list[str]:
     """A row's numbers as text under ``OUTCOMES``, each with its sign: they are changes."""
-    return [one.text(row, inches, decimals) if one.is_length else signed(one.number(row), decimals) for one in OUTCOMES]
+    return [one.signed(row, inches, decimals) for one in OUTCOMES]
 
 
 def amounts(share: PieceShare, inches: bool) -> tuple[str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..delivery.measure_table import measure_table
 from ..delivery.terminal import render
 from ..words import cautions
 from ..words.golfer import golfer_words
@@ -41,22 +42,8 @@ def shares_table(report: SharesReport, inches: bool = False) -> str:
     )
 
 
-def _table(inches: bool, *firsts: str) -> Table:
-    """A table with columns of its own, then what is shared out."""
-    from rich import box
-    from rich.table import Table
-
-    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False)
-    for k, heading in enumerate(firsts):
-        table.add_column(heading, justify="left" if k == 0 else "right", no_wrap=True)
-    for one in OUTCOMES:
-        lines = [*one.short, *[""] * (3 - len(one.short)), one.unit(inches, degree="deg")]
-        table.add_column("\n".join(lines), justify="right", no_wrap=True)
-    return table
-
-
 def _shares(report: SharesReport, inches: bool) -> Table:
-    table = _table(inches, "piece at the top", "this\nswing", "refer-\nence")
+    table = measure_table(OUTCOMES, inches, "piece at the top", "this\nswing", "refer-\nence")
     for share in report.shares:
         table.add_row(NAMES[share.piece], *amounts(share, inches), *cells(share, inches))
     table.add_section()
@@ -65,7 +52,7 @@ def _shares(report: SharesReport, inches: bool) -> Table:
 
 
 def _sensitivities(report: SharesReport, inches: bool) -> Table:
-    table = _table(inches, "one more", "of")
+    table = measure_table(OUTCOMES, inches, "one more", "of")
     for row in report.sensitivities:
         table.add_row(ONE_MORE[row.per], NAMES[row.piece], *cells(row, inches, 2))
     return table

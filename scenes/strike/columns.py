@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..words.measures import Measure
-from ..words.units import signed
 
 if TYPE_CHECKING:
     from .report import StrikeOutcome, StrikePiece
@@ -32,4 +31,4 @@ def is_off(piece: StrikePiece) -> bool:
 
 def cells(row: StrikeOutcome, inches: bool, decimals: int = 1) -> list[str]:
     """A row's numbers as text under `OUTCOMES`, each with its sign; a number that is not there is a dash."""
-    return [one.text(row, inches, decimals) if one.is_length else signed(one.number(row), decimals) for one in OUTCOMES]
+    return [one.signed(row, inches, decimals) for one in OUTCOMES]

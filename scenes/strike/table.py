@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from ..delivery.measure_table import measure_table
 from ..delivery.terminal import render
 from ..words import cautions
 from ..words.golfer import golfer_words
@@ -49,28 +50,15 @@ def strike_table(report: StrikeReport, inches: bool = False) -> str:
     )
 
 
-def _table(inches: bool, *firsts: str) -> Table:
-    from rich import box
-    from rich.table import Table
-
-    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False)
-    for k, heading in enumerate(firsts):
-        table.add_column(heading, justify="left" if k == 0 else "right", no_wrap=True)
-    for one in OUTCOMES:
-        lines = [*one.short, *[""] * (3 - len(one.short)), one.unit(inches, degree="deg")]
-        table.add_column("\n".join(lines), justify="right", no_wrap=True)
-    return table
-
-
 def _strikes(swing: StruckSwing, inches: bool) -> Table:
-    table = _table(inches, "at the ball")
+    table = measure_table(OUTCOMES, inches, "at the ball")
     table.add_row("this swing", *cells(swing.strike, inches))
     table.add_row("centred swing", *cells(swing.centred, inches))
     return table
 
 
 def _pieces(swing: StruckSwing, inches: bool) -> Table:
-    table = _table(inches, "piece", "beyond\ncentred")
+    table = measure_table(OUTCOMES, inches, "piece", "beyond\ncentred")
     for one in filter(is_off, swing.pieces_at_impact):
         table.add_row(NAMES[one.piece], signed_amount(one.beyond_centred, one.unit, inches), *cells(one.share, inches))
     table.add_section()

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
-from .units import CM_PER_INCH, length_unit, shown_length
+from .units import CM_PER_INCH, length_unit, shown_length, signed
 
 NONE = "–"
 """What stands where a measure has no value."""
@@ -66,6 +66,10 @@ class Measure:
             return shown_length(getattr(row, self.key), inches, decimals)
         value = self.number(row)
         return f"{value:.0f}" if self.is_share else f"{round(value, decimals) + 0.0:.{decimals}f}"
+
+    def signed(self, row: Any, inches: bool = False, decimals: int = 1) -> str:
+        """As ``text``, for numbers that are changes or go either way: angles have their sign as well."""
+        return self.text(row, inches, decimals) if self.is_length else signed(self.number(row), decimals)
 
     def decimals(self, inches: bool = False) -> int:
         """Digits after the point it is shown with where nothing else is said."""
