@@ -12,6 +12,7 @@ from ...model.swing.swing import Swing
 from ..paper.frame import with_minus
 from ..setups.options import MOMENTS
 from ..setups.perform import Performed, swing_of
+from ..views.framing import cameras_for
 from ..views.names import SEEN, VIEW_TITLES, VIEWS, angles_told
 from ..views.web_figure import WebFigure, web_figure
 from ..words.pieces import head_words
@@ -88,7 +89,7 @@ def page_figure(
     Args:
         performed: the swings.
         views: shown at first.
-        cameras: of each swing, by view.
+        cameras: of the pictures of each swing, by view.
         stage: open, or at least with its figures.
         inches: lengths in inches.
         through_impact: whether the golfers go on past the ball.
@@ -97,6 +98,10 @@ def page_figure(
         TurnstillError: what was asked cannot be simulated with enough moments.
     """
     swings = [_shown(one, through_impact) for one in performed]
+    if through_impact:
+        # The club sweeps aside on both sides of the golfer, so there is little to see above: a square shows it all.
+        width = cameras[0][views[0]].width
+        cameras = cameras_for(swings, width, width)
     figures = [stage.figure(s.body, s.skeleton[0], left_handed=s.left_handed) for s in swings]
     words = [{view: [*_heads(swing, axes, inches)] for view, (axes, _) in SEEN.items()} for swing in swings]
     names = tuple(one.setup.name for one in performed)

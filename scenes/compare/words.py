@@ -9,7 +9,7 @@ import numpy as np
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
-from ..setups.quantities import to_border
+from ..setups.quantities import IMPACT_SECTION, to_border
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, spoken
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
 from ..words.units import told_length
@@ -57,7 +57,10 @@ def sentences(
         both: also say what the body did not let the first swing do.
     """
     if not found:
-        return [f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."]
+        alike = f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."
+        on = "What they are asked at impact differs: turnstill strike says what that does."
+        as_asked = first.setup.section(IMPACT_SECTION) == later.setup.section(IMPACT_SECTION)
+        return [alike] if as_asked else [alike, on]
     short = [*(_shortfall(first, names[0], inches) if both else []), *_shortfall(later, names[1], inches)]
     room = [room_sentence(rooms), ceiling(rooms)] if rooms else []
     apart = float(np.linalg.norm(head_at_top(later.swing) - head_at_top(first.swing)))

@@ -10,8 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model.swing.swing import Swing
+from ..views.framing import cameras_for
 from ..views.shown_swing import shown_at
-from .layout import Pane, cameras_for
+from .layout import Pane
 
 if TYPE_CHECKING:
     from ...render.pictures.film_labels import Labels

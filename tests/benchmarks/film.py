@@ -23,12 +23,13 @@ from turnstill.render.figure.figure import Figure, Posed
 from turnstill.render.stage.stage import SUPERSAMPLING, Stage
 from turnstill.render.stage.vtk_camera import aim
 from turnstill.scenes.film.film_file import write_mp4
-from turnstill.scenes.film.layout import cameras_for, default_size, panes
+from turnstill.scenes.film.layout import default_size, panes
 from turnstill.scenes.film.reel import Reel, legend
 from turnstill.scenes.film.timing import DENSE
 from turnstill.scenes.film.work import film_to
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.views.framing import cameras_for
 from turnstill.scenes.views.names import VIEWS
 
 FRAMES, ROUNDS = 20, 5

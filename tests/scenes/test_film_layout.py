@@ -8,12 +8,10 @@ from hypothesis import strategies as st
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.film.layout import (
-    FRAMED,
     GAP,
     LEAST,
     MOST,
     Pane,
-    cameras_for,
     default_size,
     panes,
     size_of,
@@ -22,6 +20,7 @@ from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.views.cameras import cameras
+from turnstill.scenes.views.framing import FRAMED, cameras_for
 from turnstill.scenes.views.names import ABOVE, VIEW_TITLES, VIEWS, chosen_views
 
 LENGTHS = st.integers(LEAST // 2, MOST // 2).map(lambda half: 2 * half)

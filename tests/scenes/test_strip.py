@@ -14,12 +14,12 @@ from turnstill.render.palette import NOW
 from turnstill.scenes.cli import app
 from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.film import strip as strip_module
-from turnstill.scenes.film.layout import cameras_for
 from turnstill.scenes.film.reel import Reel
 from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
 from turnstill.scenes.film.timing import DENSE
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.views.framing import cameras_for
 from turnstill.scenes.views.names import VIEWS
 
 RUNNER = CliRunner()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -11,6 +12,7 @@ import numpy as np
 import pytest
 from browser import browser, watched
 
+from turnstill.model.films.camera import Camera
 from turnstill.scenes.compare import work
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
@@ -212,6 +214,13 @@ def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
         assert called == {30: "75 %", 50: "50 % down", 60: "impact", 70: "past the ball"}
         go(seen.page, 60)
         swings = [swing_of(load(name), LAST + 1, through_impact=True) for name in ("centred", "stands-up")]
+        told_cameras = json.loads(seen.page.locator("#turning-data").text_content() or "")["swings"]
+        for swing, shown in zip(swings, told_cameras, strict=True):
+            for camera in shown["cameras"].values():
+                frame = camera["width"], camera["height"]
+                K, R, t = (np.array(camera[key]) for key in "KRt")
+                place = Camera(K, R, t, *frame).project(swing.skeleton.joints["clubhead"])
+                assert (place > 0).all() and (place < frame).all(), "no club is cut off"
         places = [np.asarray(swing.measures.head_moved)[60] * 100 for swing in swings]
         assert told(seen.page, "face-on") == [
             f"Head {head_words(place, False, SEEN['face-on'][0])}" for place in places

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from compared import cause, side
@@ -134,7 +136,12 @@ def test_what_changes_nothing_is_told_in_one_line() -> None:
 
 
 def test_nothing_asked_differently_is_told_first() -> None:
-    assert sentences(FIRST, LATER, NAMES, []) == ["B was asked for just what A was, so nothing differs at the top."]
+    alike = ["B was asked for just what A was, so nothing differs at the top."]
+    assert sentences(FIRST, LATER, NAMES, []) == alike
+    at_the_ball = replace(LATER, setup=replace(LATER.setup, values={"impact": {"tilt": -3.0}}))
+    assert sentences(FIRST, at_the_ball, NAMES, []) == [
+        *alike, "What they are asked at impact differs: turnstill strike says what that does.",
+    ]  # fmt: skip
 
 
 @pytest.mark.parametrize(("apart", "told"), [(0.29, "Tilt is"), (0.31, "In A the head")])
