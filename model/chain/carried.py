@@ -20,7 +20,7 @@ class Carried(Batch):
         far: ``(N,)`` m, how far that is at impact.
         near: ``(N,)`` of that, how much counts, and of how far it is on the way up, the rest.
         shaft, palms: ``(N, 3)`` as of `lie.Held`.
-        hands: ``(N,)`` share of a full swing that the hands' angles to the shaft still have.
+        hands: by side, ``(N,)`` of `hands_given` that the hand's angle to the shaft still has.
         uncocked: by side, ``(N,)`` rad, how much smaller those angles are than at address: the fingers give.
     """
 
@@ -31,5 +31,5 @@ class Carried(Batch):
     near: Array
     shaft: Vector
     palms: Vector
-    hands: Array
+    hands: Mapping[str, Array]
     uncocked: Mapping[str, Array]

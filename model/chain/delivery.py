@@ -23,14 +23,14 @@ from ..numeric.vectors import cross, norm, vector
 from .carried import Carried
 from .girdle import Girdle
 from .lie import Held, lie, unit
-from .reach import Hold, in_world, way_up
+from .reach import Hold, hands_given, in_girdle, in_world, way_up
 from .turning import Axis, Pose
 
 LATE, QUICK = 0.935, 5.5
 """At which way the club catches up fastest with the arm, and how sudden that is (our choice; that it is held back, and
 let go late, is common practice). It goes on to pass the arm by less than half of what it lagged behind."""
 ARM_THROUGH = float(np.radians(4.0))
-"""How far the lead arm swings on across the chest past the ball, as `swung_through` says (our choice)."""
+"""Coefficient of how far the lead arm swings on across the chest past the ball, `swung_through` (our choice)."""
 TRAIL_UNCOCKED = float(np.radians(25.0))
 """How much nearer to the shaft the trail hand lies at impact than at address (searched for with its elbow)."""
 _RELEASE_RATE = float(
@@ -53,6 +53,7 @@ class Delivery(Batch):
         top: arm and club at a full swing of the arms.
         ball: at impact.
         uncocked: ``(N,)`` rad, by how much the wrists are hinged less at impact than at address.
+        hands_ahead: ``(N,)`` m, of the ball at impact: as asked, or the nearest to it that there is.
     """
 
     hold: Hold
@@ -61,13 +62,15 @@ class Delivery(Batch):
     top: Pose
     ball: Pose
     uncocked: Array
+    hands_ahead: Array
 
     @classmethod
     def of(cls, hold: Hold, girdle: Girdle, ball_on_chest: Array, hands_ahead: Array, hinge: Array) -> Delivery:
         """What brings the club to the ball of golfers who stand centred at impact.
 
         The grip lies where shoulder, grip and ball make a triangle with the ``hinge`` outside at the grip, ahead of the
-        ball by ``hands_ahead``, on the body's side.
+        ball by ``hands_ahead``, on the body's side. Such grips make a circle about the line from ball to shoulder,
+        whose ends are as far ahead or behind as hands can be.
 
         Args:
             hold: club and ball.
@@ -78,22 +81,23 @@ class Delivery(Batch):
         """
         shoulder, ball, club = girdle.shoulder["lead"], hold.ball, hold.club_length
         far = np.sqrt(norm(shoulder - ball) ** 2 - (club * np.sin(hinge)) ** 2) - club * np.cos(hinge)
+        hands_ahead = np.clip(hands_ahead, *_ends(shoulder - ball, far, club))
         grip = _meeting(shoulder, far, ball, club, ball[:, 1] + hands_ahead)
         shaft = (ball - grip) / club[:, None]
         palms = unit(_TARGET - (shaft @ _TARGET)[:, None] * shaft)
-        arm, shaft, palms = (_in_girdle(girdle, v) for v in (unit(grip - shoulder), shaft, palms))
+        arm, shaft, palms = (in_girdle(girdle, v) for v in (unit(grip - shoulder), shaft, palms))
         club_at_ball, at_top = Held(shaft, palms, cross(palms, shaft)), way_up(hold, np.ones_like(far))
         arm_rate, club_rate = np.ones_like(far), 5.0 * np.ones_like(far)
         for _ in range(_ROUNDS):
             # Velocity of the clubhead on the chest: axis x lever.
             lever = arm_rate[:, None] * (grip - shoulder) + club_rate[:, None] * (ball - grip)
-            axis = Axis.near(_in_girdle(girdle, _along_target_line(lever, ball_on_chest)), shaft)
+            axis = Axis.near(in_girdle(girdle, _along_target_line(lever, ball_on_chest)), shaft)
             last = axis.pose(arm, club_at_ball)
             first = axis.pose(*at_top, last.palms)
             arm_rate = pace_at_impact("shoulder_turn") * (last.arm - first.arm) + 6.0 * ARM_THROUGH
             club_rate = arm_rate + _RELEASE_RATE * (last.lag - first.lag)
         uncocked = lie(unit(hold.arm), hold.club).hinge - hinge
-        return cls(hold, axis, norm(grip - shoulder), first, last, uncocked)
+        return cls(hold, axis, norm(grip - shoulder), first, last, uncocked, hands_ahead)
 
     def carried(self, way: Array, share_at_top: Array) -> Carried:
         """Arms at ``way (N,)``, 0 on the way up, whose way up has ended at a share ``(N,)`` of a full swing."""
@@ -113,7 +117,8 @@ class Delivery(Batch):
             palms=gone("palms", let_go),
         )
         arm, club = self.axis.directions(pose)
-        hands = np.maximum(1.0 - let_go, 0.0) + (1.0 - over) * (share_at_top - 1.0)
+        let = np.maximum(1.0 - let_go, 0.0)
+        hands = {side: let + (1.0 - over) * (given - 1.0) for side, given in hands_given(share_at_top).items()}
         share = share_at_top * (1.0 - over)
         return Carried(
             back, share, arm, self.far, over, club.shaft, club.palms, hands,
@@ -138,10 +143,21 @@ def clubhead(girdle: Girdle, carried: Carried, club_length: Array) -> Array:
     return np.asarray(girdle.shoulder["lead"] + carried.far[:, None] * arm + club_length[:, None] * shaft)
 
 
+def _ends(shoulder: Array, far: Array, club: Array) -> tuple[Array, Array]:
+    """How far along the target line grips lie at least and most that are ``far`` from a ``shoulder (N, 3)`` and
+    ``club`` from the ball, from the ball.
+    """
+    apart = norm(shoulder)
+    run = (club**2 + apart**2 - far**2) / (2.0 * apart)
+    toward = shoulder[:, 1] / apart
+    reach = np.sqrt(np.maximum((club**2 - run**2) * (1.0 - toward**2), 0.0))
+    return run * toward - reach, run * toward + reach
+
+
 def _meeting(shoulder: Array, far: Array, ball: Array, club: Array, along: Array) -> Array:
     """The point ``(N, 3)`` m ``far`` from the shoulder, ``club`` from the ball and ``along`` toward the target.
 
-    Of the two such points it is the one on the golfer's side; where there is none, the nearest to being one.
+    Of the two such points it is the one on the golfer's side.
     """
     first = np.sqrt(np.maximum(far**2 - (along - shoulder[:, 1]) ** 2, 0.0))
     second = np.sqrt(np.maximum(club**2 - (along - ball[:, 1]) ** 2, 0.0))
@@ -167,8 +183,3 @@ def _along_target_line(lever: Array, carried: Array) -> Array:
     turns = (np.stack([angle - reach, angle + reach]) + np.pi) % (2.0 * np.pi) - np.pi
     turn = np.take_along_axis(turns, np.abs(turns).argmin(axis=0)[None], axis=0)[0]
     return np.cos(turn)[:, None] * level + np.sin(turn)[:, None] * leaned
-
-
-def _in_girdle(girdle: Girdle, v: Array) -> Array:
-    """A vector ``(N, 3)`` of the world in the girdle's frame."""
-    return np.asarray((np.swapaxes(girdle.frame, -1, -2) @ v[..., None])[..., 0])

@@ -95,6 +95,12 @@ def held(arm: Array, how: Lie) -> Held:
     return Held(shaft, palms, cross(palms, shaft))
 
 
+def taken_along(arm: Array, to: Array, v: Array) -> Array:
+    """A vector ``v (..., 3)`` that lies to another arm as it lay to an ``arm``."""
+    frame, other = ((one, *_plane(one)) for one in (arm, to))
+    return np.asarray(sum((v * e).sum(axis=-1, keepdims=True) * new for e, new in zip(frame, other, strict=True)))
+
+
 def _plane(arm: Array) -> tuple[Array, Array]:
     """Directions square to an ``arm``: ahead of the chest, and to the lead side where it hangs."""
     ahead = unit(_AHEAD - (arm @ _AHEAD)[..., None] * arm)

@@ -16,7 +16,7 @@ from ..batch import Batch, Vector
 from ..numeric.vectors import cross, norm
 from .carried import Carried
 from .girdle import FARTHEST, Girdle
-from .lie import Held, Lie, held, lie, turned, unit
+from .lie import Held, Lie, held, lie, taken_along, turned, unit
 
 TRAIL_FOLDS = float(np.radians(40.0))
 """By how much the trail elbow folds at a full swing at least: sooner than be straighter, the shoulder comes
@@ -137,12 +137,11 @@ def reach(
         far = np.where(carried.back, far + carried.near * (carried.far - far), far)
     shaft, palms, arm = (in_world(girdle, v) for v in (club.shaft, club.palms, arm))
     grip = girdle.shoulder["lead"] + far[..., None] * arm
-    given = {"lead": swing, "trail": swing * (2.0 - swing)}
-    hand = {}
+    given, hand = hands_given(swing), {}
     for side, (first, last) in GRIP_ANGLE.items():
         angle = first + given[side] * (last - first)
         if carried is not None:
-            angle = np.where(carried.back, first + carried.hands * (last - first) - carried.uncocked[side], angle)
+            angle = np.where(carried.back, first + carried.hands[side] * (last - first) - carried.uncocked[side], angle)
         hand[side] = in_world(girdle, club.hand(angle + getattr(give, f"{side}_hand")))
     back = {side: -lengths["wrist_to_grip"][..., None] * hand[side] for side in hand}
     back["trail"] = back["trail"] + lengths["hands_apart"][..., None] * shaft
@@ -169,10 +168,19 @@ def way_up(hold: Hold, swing: Array, give: Give = NOTHING) -> tuple[Array, Held]
     return arm, held(arm, lies)
 
 
+def hands_given(swing: Array) -> dict[str, Array]:
+    """How far each hand's angle to the shaft has gone at a share ``swing (N,)`` of a full swing, by side: 0 to 1."""
+    return {"lead": swing, "trail": swing * (2.0 - swing)}
+
+
 def _on_the_way_back(carried: Carried, arm: Array, club: Held, give: Give) -> tuple[Array, Held]:
-    """Arm and club as of `way_up`, but on the way back those that are ``carried``, giving way as they do."""
-    back = _down(_back(carried.arm, give.across), give.lift)
-    palms, shaft = carried.palms, turned(carried.palms, np.asarray(give.hinge), carried.shaft)
+    """Arm and club as of `way_up`, but on the way back those that are ``carried``, giving way as they do.
+
+    The club goes with an arm that gives way at the top, as on the way up, and stays where it is carried to at impact.
+    """
+    back, up = (_down(_back(carried.arm, part * give.across), part * give.lift) for part in (1.0, 1.0 - carried.near))
+    shaft, palms = (taken_along(carried.arm, up, v) for v in (carried.shaft, carried.palms))
+    shaft = turned(palms, np.asarray(give.hinge), shaft)
     shaft, palms = (turned(back, -np.asarray(give.roll), v) for v in (shaft, palms))
     across = cross(palms, shaft)
     shaft, palms = (turned(across, np.asarray(give.wrists), v) for v in (shaft, palms))
@@ -250,3 +258,8 @@ def length(lengths: Mapping[str, Array], elbow: Array | float) -> Array:
 def in_world(girdle: Girdle, v: Array) -> Array:
     """A vector ``(..., 3)`` of the girdle's frame in the world."""
     return np.asarray((girdle.frame @ v[..., None])[..., 0])
+
+
+def in_girdle(girdle: Girdle, v: Array) -> Array:
+    """A vector ``(..., 3)`` of the world in the girdle's frame."""
+    return np.asarray((np.swapaxes(girdle.frame, -1, -2) @ v[..., None])[..., 0])

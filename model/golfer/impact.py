@@ -65,7 +65,7 @@ class Impact(Batch):
         pieces: of the pivot, all against the address as at the top: a hip turn of -40 degrees is 40 degrees open.
         hands_ahead: m, of the ball, in this body's centred swing.
         wrist_hinge: rad, in this body's centred swing.
-        head: where the head is wanted at impact.
+        head: where the head is wanted at impact, whatever was wanted at the top.
     """
 
     pieces: Pieces = field(default_factory=centred_at_impact)
@@ -81,6 +81,13 @@ class Impact(Batch):
     def replace(self, **changes: ArrayLike | Pieces | HeadPlace) -> Impact:
         """A copy with some quantities changed."""
         return replace(self, **changes)  # type: ignore[arg-type]
+
+    def centred(self) -> Impact:
+        """The centred golfer's, the head held where it is wanted here.
+
+        A lead heel that is raised stays so: it rises as it is told, and is no departure.
+        """
+        return self.replace(pieces=centred_at_impact().replace(lead_heel_rise=self.pieces.lead_heel_rise))
 
 
 def share_of_way(piece: str, way: Array) -> Array:

@@ -1,8 +1,9 @@
 """A clubhead's path about the ball: where it is lowest, and which way it goes where it passes the ball.
 
-The path is known at a few points and smooth between them, so it is taken as the polynomial through them at Chebyshev's
-points, which is as exact as the points are (Trefethen 2013, Approximation Theory and Approximation Practice, from
-memory). From the path alone nothing is told of speed.
+The path is known at a few points and taken as the polynomial through them at Chebyshev's points. Where it is smooth
+between them that is as exact as the points are (Trefethen 2013, Approximation Theory and Approximation Practice, from
+memory); where a joint's range begins or ends to act there it has a corner, which the polynomial rounds (how much it
+then errs: docs/strike.md). From the path alone nothing is told of speed.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from ..arrays import Array, BoolArray
 from ..batch import Batch
 
 POINTS = 16
-"""Points of a path: its error is then far below a micrometre (tests)."""
+"""Points of a path: the error of a smooth one is then far below a micrometre (tests)."""
 NODES: Array = -np.cos(np.pi * (np.arange(POINTS) + 0.5) / POINTS)
 """Where along a path from -1 to 1 its points lie."""
 _TO_SERIES: Array = np.asarray(np.linalg.inv(chebyshev.chebvander(NODES, POINTS - 1)), dtype=float)

@@ -28,7 +28,6 @@ from ..arrays import Array, BoolArray
 from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.trunk import BEND, TILT
 from ..errors import TurnstillError
-from ..golfer.impact import Impact
 from ..golfer.pieces import DEPARTURES, PIECES, Pieces, Timing
 from ..swing.asking import Wishes, asking
 from ..swing.phases import Phases
@@ -175,7 +174,7 @@ class _Game:
         tilt, extension = (rest[TILT], rest[TILT]), (nothing, nothing)
         if against == STEADY:
             pieces = (reference or Pieces()).replace(lead_heel_rise=swing.pieces.lead_heel_rise)
-            wishes = Wishes(pieces, timing, swing.head, None if swing.impact is None else Impact())
+            wishes = Wishes(pieces, timing, swing.head, None if swing.impact is None else swing.impact.centred())
             centred = asking(golfers, shape[:-1], wishes, Phases(swing.progress))
             absent = {name: centred.plain[name] for name in DEPARTURES}
             tilt, extension = (absent["tilt"],) * 2, (absent["extension"],) * 2

@@ -69,8 +69,8 @@ class Striking:
         return cls(batch, golfers, delivered(golfers, batch, impact), wish)
 
     def centred(self, impact: Impact) -> Striking:
-        """The same golfers with the centred golfer's pieces, the head held where they want it."""
-        wishes = Wishes(Pieces(), None, impact.head, Impact(head=impact.head))
+        """The same golfers' centred swing, as `Impact.centred` has it."""
+        wishes = Wishes(Pieces(), None, impact.head, impact.centred())
         wish = asking(self.golfers, self.batch, wishes, Phases.on_the_way(WAYS))
         return Striking(self.batch, self.golfers, self.delivery, wish)
 
@@ -83,7 +83,7 @@ class Striking:
         return self._path(self.wish.moments, self.wish.on, self.wish.plain, 1)
 
     def at(self, ways: Array) -> Array:
-        """Their clubheads at ``ways (n,)`` between the first and the last of `WAYS`, ``(B, n, 3)`` m from the ball."""
+        """Their clubheads at ``ways (n,)`` from `FROM` to `TO`, ``(B, n, 3)`` m from the ball."""
         return along(self.path(), 2.0 * (ways - FROM) / (TO - FROM) - 1.0)
 
     def arcs(self, asked: Mapping[str, Array]) -> Arc:
@@ -118,9 +118,9 @@ def strike(
     Args:
         body: bodies.
         address: how they stand; a driver or an iron by its club length and ball position.
-        pieces: what they do by the top.
-        impact: what they do by impact; the centred golfer's unless said.
-        head: where they want the head at the top.
+        pieces: what they do by the top; given back before the ball, so the strike does not depend on it.
+        impact: what they do by impact, and where they want the head there; the centred golfer's unless said.
+        head: where they want the head at the top; given back like the pieces.
 
     Raises:
         TurnstillError: an impossible club, or shapes that do not broadcast.

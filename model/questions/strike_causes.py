@@ -27,8 +27,8 @@ _HALF_STEP = {"deg": float(np.radians(0.05)), "cm": 5e-4}
 _MOST = {"deg": float(np.radians(30.0)), "cm": 0.12}
 """Rad and m: a piece that would have to change by more does not mend the strike (our choice)."""
 _SECANTS = 6
-_MET = 1e-6
-"""m: a club this near the ball's height meets it."""
+_MET, _NEAR = 1e-6, 1e-3
+"""m: a club this near the ball's height meets it; left this near by the last secant, it counts as meeting it."""
 
 
 @dataclass(frozen=True)
@@ -142,5 +142,5 @@ def _mended(more: Callable[[Array], Arc], slope: Array, arc: Arc) -> tuple[Array
         step = np.where(run == 0.0, 0.0, -now * (amount - before) / np.where(run == 0.0, 1.0, run))
         before, missed = amount, now
         amount = np.where(np.abs(now) < _MET, amount, np.clip(amount + step, -most, most))
-    met = (np.abs(missed) < 1e3 * _MET) & (np.abs(before) < most)
+    met = (np.abs(missed) < _NEAR) & (np.abs(before) < most)
     return np.where(met, before, np.nan), np.where(met[:, :, None], found, np.nan)

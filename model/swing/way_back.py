@@ -15,6 +15,7 @@ from ..chain.delivery import Delivery
 from ..chain.girdle import Girdle
 from ..chain.giving import share_of_swing
 from ..chain.golfers import LEG_PIECES, Golfers, Moments
+from ..chain.reach import in_girdle, in_world
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld, UpperBody
 from ..golfer.impact import EARLY, Impact, centred_at_impact, share_of_way
@@ -74,8 +75,8 @@ def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array) -> Delivery:
     girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, still)
     at_impact = np.arange(count) * here + here // 2
     impact, hold = girdle[at_impact], golfers.standing.hold
-    own = (np.swapaxes(impact.frame, -1, -2) @ (hold.ball - impact.shoulder["lead"])[..., None])[..., 0]
-    gone = girdle.shoulder["lead"] + (girdle.frame @ np.repeat(own, here, axis=0)[..., None])[..., 0]
+    own = in_girdle(impact, hold.ball - impact.shoulder["lead"])
+    gone = girdle.shoulder["lead"] + in_world(girdle, np.repeat(own, here, axis=0))
     slope = np.tensordot(gone.reshape(count, here, 3), _SLOPE / _STEP, axes=(1, 0))
     return Delivery.of(hold, impact, slope, hands_ahead, hinge)
 

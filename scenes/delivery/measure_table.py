@@ -13,13 +13,15 @@ if TYPE_CHECKING:
 
 
 def measure_table(measures: Iterable[Measure], inches: bool, *firsts: str) -> Table:
-    """An empty table: columns of its own, the first of them words, then the measures with their units."""
+    """An empty table: columns of its own, the first of them words that wrap where there is little room, then
+    the measures with their units.
+    """
     from rich import box
     from rich.table import Table
 
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False)
     for k, heading in enumerate(firsts):
-        table.add_column(heading, justify="left" if k == 0 else "right", no_wrap=True)
+        table.add_column(heading, justify="left" if k == 0 else "right", no_wrap=k > 0)
     for one in measures:
         lines = [*one.short, *[""] * (3 - len(one.short)), one.unit(inches, degree="deg")]
         table.add_column("\n".join(lines), justify="right", no_wrap=True)

@@ -8,7 +8,18 @@ from dataclasses import dataclass
 from ...model.errors import TurnstillError
 from ..words.cautions import spoken
 from .presets import Setup
-from .quantities import Departure, Entry, Value, by_any_name, echo, entries, nearest, without_unit
+from .quantities import (
+    HEAD_SECTION,
+    IMPACT_SECTION,
+    Departure,
+    Entry,
+    Value,
+    by_any_name,
+    echo,
+    entries,
+    nearest,
+    without_unit,
+)
 from .settings import find
 
 FLARE_BOTH = "flare"
@@ -83,7 +94,7 @@ def knob(name: str) -> Knob:
     """What a name adjusts: everything ``--set`` takes, and without ``lead_`` or ``trail_`` both sides at once.
 
     Raises:
-        TurnstillError: for an unknown name, or a word that has no steps.
+        TurnstillError: for an unknown name, a word that has no steps, or what an experiment cannot count.
     """
     cleaned = without_unit(name.strip().lower().replace("-", "_"))
     if cleaned not in by_any_name():
@@ -103,6 +114,11 @@ def knob(name: str) -> Knob:
     if entry.quantity is None:
         raise TurnstillError(
             f"{echo(name)} is a word without steps; an experiment varies a number, such as trail_flare."
+        )
+    if entry.section in (HEAD_SECTION, IMPACT_SECTION):
+        raise TurnstillError(
+            f"{entry.name} cannot be tried in steps, since an experiment counts the head at the top from its place at "
+            f"address; try turnstill strike with --set {entry.name}=NUMBER."
         )
     return Knob(entry.name, ((entry, 1),), entry.quantity.unit)
 

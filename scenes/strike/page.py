@@ -8,7 +8,7 @@ from ..paper.frame import rendered
 from ..paper.styles import key
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
-from .columns import OUTCOMES, cells, is_off
+from .columns import OUTCOMES, cells, is_off, strikes
 from .drawing import arcs, lines
 from .words import LEFT_OUT, held_words
 
@@ -27,21 +27,22 @@ def strike_page(report: StrikeReport, inches: bool = False) -> str:
     return rendered(
         "strike/page.html",
         title=f"{names}: where the club meets the ground",
-        sentences=report.sentences,
+        # One swing's own sentences are what the page has to say; two have theirs below, each under its name.
+        sentences=report.sentences or report.swings[0].sentences,
         swings=[
             {
                 "name": swing.preset,
                 "shows": swing.shows,
                 "who": golfer_words(swing.body, inches),
                 "held": held_words(swing, inches),
-                "sentences": swing.sentences,
-                "strikes": [("this swing", cells(swing.strike, inches)), ("centred", cells(swing.centred, inches))],
+                "sentences": swing.sentences if report.sentences else [],
+                "strikes": [(name, cells(row, inches)) for name, row in strikes(swing)],
                 "pieces": _pieces(swing, inches),
                 "more": _more(swing, inches),
             }
             for swing in report.swings
         ],
-        columns=[f"{' '.join(one.short)}, {one.unit(inches)}".replace("be- yond", "beyond") for one in OUTCOMES],
+        columns=[f"{' '.join(one.short)}, {one.unit(inches)}" for one in OUTCOMES],
         names=[(key(style), name) for style, name, _, _ in lines(report)],
         arcs=arcs(report, inches),
         all_else=ALL_ELSE_STAYS,

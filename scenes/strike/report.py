@@ -8,6 +8,7 @@ from typing import Any, Self
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.golfer.head_place import HeadPlace
 from ...model.golfer.impact import IMPACT
 from ...model.golfer.pieces import DEPARTURES, PIECES, departs, plain
 from ...model.questions.arc import Arc
@@ -134,6 +135,8 @@ class StruckSwing(GolferReport):
     """where the club bottoms out and which way it goes at the ball"""
     centred: WholeStrike
     """the same of this golfer's centred swing, the head held where it is wanted"""
+    from_address: WholeStrike | None
+    """the same of the centred swing with the head held where it was at address; `null` where that is what is wanted"""
     ground_before_ball_cm: Number | None
     """how far before the ball the club comes down to the ground's level, where it does"""
     arms_short_cm: Number
@@ -172,6 +175,7 @@ class StruckSwing(GolferReport):
             ),
             strike=WholeStrike.of_arc(causes.arc),
             centred=WholeStrike.of_arc(causes.centred),
+            from_address=WholeStrike.of_arc(struck.from_address) if impact.head != HeadPlace() else None,
             ground_before_ball_cm=_ground_before_ball(struck.path),
             arms_short_cm=100.0 * float(np.linalg.norm(drawn - struck.at_ball)),
             given_back=_given_back(struck),

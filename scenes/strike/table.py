@@ -9,7 +9,7 @@ from ..delivery.terminal import render
 from ..words import cautions
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
-from .columns import OUTCOMES, cells, is_off
+from .columns import OUTCOMES, cells, is_off, strikes
 from .words import LEFT_OUT, held_words
 
 if TYPE_CHECKING:
@@ -52,13 +52,13 @@ def strike_table(report: StrikeReport, inches: bool = False) -> str:
 
 def _strikes(swing: StruckSwing, inches: bool) -> Table:
     table = measure_table(OUTCOMES, inches, "at the ball")
-    table.add_row("this swing", *cells(swing.strike, inches))
-    table.add_row("centred swing", *cells(swing.centred, inches))
+    for name, row in strikes(swing):
+        table.add_row(name, *cells(row, inches))
     return table
 
 
 def _pieces(swing: StruckSwing, inches: bool) -> Table:
-    table = measure_table(OUTCOMES, inches, "piece", "beyond\ncentred")
+    table = measure_table(OUTCOMES, inches, "piece", "off at\nimpact")
     for one in filter(is_off, swing.pieces_at_impact):
         table.add_row(NAMES[one.piece], signed_amount(one.beyond_centred, one.unit, inches), *cells(one.share, inches))
     table.add_section()

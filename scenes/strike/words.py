@@ -8,12 +8,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from ..words.cautions import NOTICEABLE_CM, listed, spoken
-from ..words.pieces import NAMES, told_amount
+from ..words.pieces import NAMES, head_words, told_amount
 from ..words.units import told_length
 
 if TYPE_CHECKING:
-    from .report import StrikePiece, StruckSwing
+    from .report import StrikeOutcome, StrikePiece, StruckSwing
     from .work import Struck
 
 LEVEL_CM = 0.3
@@ -27,6 +29,21 @@ SHORT_CM = 0.5
 OFF = {"deg": 2.0, "cm": 1.0}
 """Pieces this much off count as off, in their units (our choice)."""
 MOST_TOLD = 3
+HARDLY_A_SWING_DEG = 45.0
+"""Where a club goes steeper than this, or as far off the line, its arc is not worth reading (our choice)."""
+AT_IMPACT = {
+    "hip_turn": ("less open", "more open"),
+    "shoulder_turn": ("less open", "more open"),
+    "tilt": ("less to the trail side", "more to the trail side"),
+    "extension": ("more", "less"),
+    "lead_flex_change": ("more bent", "less bent"),
+    "trail_flex_change": ("more bent", "less bent"),
+    "sway": ("farther from the target", "nearer to the target"),
+    "hips_toward_ball": ("nearer to the ball", "farther from the ball"),
+}
+"""What more and less of each piece are called at impact, where most are below nought."""
+CALLED = {**NAMES, "sway": "hips", "hips_toward_ball": "hips"}
+"""Pieces, where the words above follow."""
 CAUTION = (
     "At impact the low back bends to the side while it turns, which some backs do not take well: never force it, and "
     "leave pain or an earlier back injury to a clinician, the change of a swing to a qualified coach."
@@ -39,7 +56,10 @@ LEFT_OUT = (
 
 def sentences(swing: StruckSwing, inches: bool = False) -> list[str]:
     """Two or three sentences about a strike."""
-    told = (_arc(swing, inches), _because(swing, inches), _mend(swing, inches), _given_back(swing))
+    told = (
+        _arc(swing, inches), _by_the_head(swing, inches), _because(swing, inches), _mend(swing, inches),
+        _given_back(swing),
+    )  # fmt: skip
     return [one for one in told if one]
 
 
@@ -56,14 +76,16 @@ def _arc(swing: StruckSwing, inches: bool) -> str:
             f"The club bottoms out {told_length(abs(strike.low_point_ahead_cm), inches)} {side} the ball, "
             f"{told_length(abs(strike.low_point_up_cm), inches)} {level} the ground"
         )
-    parts.append(f"{_passes(strike.club_up_at_ball_cm, inches)}, going {_going(strike.descent_deg)}, {_aim(swing)}")
+    parts.append(f"{_passes(strike, inches)}, going {_going(strike.descent_deg)}, {_aim(swing)}")
     return f"{'; '.join(parts)}. {_tends(swing, inches)}".strip()
 
 
-def _passes(up_cm: float, inches: bool) -> str:
-    if abs(up_cm) < LEVEL_CM:
-        return "at the ball it is level with it"
-    return f"at the ball it is {told_length(abs(up_cm), inches)} {'above' if up_cm > 0 else 'below'} the ground"
+def _passes(strike: StrikeOutcome, inches: bool) -> str:
+    up, out = strike.club_up_at_ball_cm, strike.club_out_at_ball_cm
+    where = f"{told_length(abs(up), inches)} {'above' if up > 0 else 'below'} the ground"
+    aside = f"{told_length(abs(out), inches)} {'beyond it' if out > 0 else 'to the golfer’s side of it'}"
+    level = "level with it" if abs(up) < LEVEL_CM else where
+    return f"at the ball it is {level}{f' and {aside}' if abs(out) >= NOTICEABLE_CM else ''}"
 
 
 def _going(descent_deg: float) -> str:
@@ -87,38 +109,62 @@ def _tends(swing: StruckSwing, inches: bool) -> str:
         )
     if up > BALL_CM:
         return "It would pass over the ball unless the arms reach further down for it (common practice, no source)."
-    if up > LEVEL_CM:
-        return "It would meet the ball too high: thin (common practice, no source)."
-    if swing.strike.descent_deg < 0.0:
+    if swing.strike.descent_deg < 0.0 and up > -LEVEL_CM:
         return "It meets the ball on the way up, as a driver from a tee may and an iron should not (common practice)."
+    if up > BALL_CM / 2.0:
+        return "It would meet the ball above its middle: thin (common practice, no source)."
+    if up > LEVEL_CM:
+        return "It would meet the ball a little high, toward thin (common practice, no source)."
     return ""
+
+
+def _by_the_head(swing: StruckSwing, inches: bool) -> str:
+    """What a head that is wanted elsewhere does by itself."""
+    home, usual = swing.from_address, swing.centred
+    if home is None:
+        return ""
+    up = usual.club_up_at_ball_cm - home.club_up_at_ball_cm
+    text = f"That the head is wanted elsewhere takes the club {_up(up, inches)} at the ball"
+    if usual.low_point_ahead_cm is not None and home.low_point_ahead_cm is not None:
+        text += f" and its low point {_ahead(usual.low_point_ahead_cm - home.low_point_ahead_cm, inches)}"
+    return f"{text}."
 
 
 def _because(swing: StruckSwing, inches: bool) -> str:
     """What did it, the largest shares first."""
     told = [one for one in swing.pieces_at_impact if _size(one) >= NOTICEABLE_CM]
     if not told:
-        return (
-            "" if _wanted(swing) else "No piece is off at impact by enough to move the arc: it is the centred swing's."
-        )
+        return "" if swing.from_address else "No piece is off at impact by enough to move the arc."
     told.sort(key=lambda one: -_size(one))
     parts = [
-        f"{spoken(one.piece)}, {_more(one.beyond_centred, one.unit, inches)} than in the centred swing, "
-        f"takes the club {_up(one.share.club_up_at_ball_cm, inches)} at the ball and its low point "
-        f"{_ahead(one.share.low_point_ahead_cm, inches)}"
+        f"{CALLED[one.piece]} {_off(one.piece, one.beyond_centred, one.unit, inches)} than in the centred swing"
+        f"{_as_steady(one.piece, swing)}: the club {_up(one.share.club_up_at_ball_cm, inches)} "
+        f"and {_out(one.share.club_out_at_ball_cm, inches)} at the ball, "
+        f"its low point {_ahead(one.share.low_point_ahead_cm, inches)}"
         for one in told[:MOST_TOLD]
     ]
     rest = [NAMES[one.piece] for one in told[MOST_TOLD:]]
     more = f"; {listed(rest)} less" if rest else ""
-    return f"{'; '.join(parts)}{more}.".replace(parts[0], parts[0][0].upper() + parts[0][1:], 1)
+    return f"Of that, {'; '.join(parts)}{more}."
+
+
+def _as_steady(piece: str, swing: StruckSwing) -> str:
+    """Tilt or extension that nobody asked for: it follows the other pieces, to hold the head."""
+    return ", as steady has it to hold the head" if swing.impact.get(f"{piece}_deg") == "steady" else ""
 
 
 def _size(piece: StrikePiece) -> float:
-    return max(abs(piece.share.club_up_at_ball_cm), abs(piece.share.low_point_ahead_cm or 0.0))
+    share = piece.share
+    return max(abs(share.club_up_at_ball_cm), abs(share.club_out_at_ball_cm), abs(share.low_point_ahead_cm or 0.0))
 
 
-def _more(amount: float, unit: str, inches: bool) -> str:
-    return f"{told_amount(abs(amount), unit, inches)} {'more' if amount > 0 else 'less'}"
+def _off(piece: str, amount: float, unit: str, inches: bool) -> str:
+    more, less = AT_IMPACT[piece]
+    return f"{told_amount(abs(amount), unit, inches)} {more if amount > 0 else less}"
+
+
+def _out(value_cm: float, inches: bool) -> str:
+    return f"{told_length(abs(value_cm), inches)} {'away from' if value_cm >= 0.0 else 'toward'} the golfer"
 
 
 def _up(value_cm: float, inches: bool) -> str:
@@ -132,20 +178,27 @@ def _ahead(value_cm: float | None, inches: bool) -> str:
 
 
 def _mend(swing: StruckSwing, inches: bool) -> str:
-    """What has to be given back to meet the ball all the same, by the piece that leaves the arc nearest to centred."""
+    """What brings the club to the ball's height, first the piece that leaves the arc nearest to centred."""
     if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM:
         return ""
     able = [one for one in swing.pieces_at_impact if one.mends is not None and one.then is not None]
     if not able:
         return "No piece alone brings the club to the ball’s height with up to 30° or 12 cm."
     able.sort(key=lambda one: _far(one, swing))
-    best = able[0]
-    amount = _more(best.mends or 0.0, best.unit, inches)
-    others = [f"{_more(one.mends or 0.0, one.unit, inches)} {spoken(one.piece)}" for one in able[1:MOST_TOLD]]
-    text = f"To meet the ball all the same takes {amount} {spoken(best.piece)} at impact"
-    if not others:
-        return f"{text}."
-    return f"{text}, or {' or '.join(others)}, after which the arc is less like the centred one."
+    ways = [
+        f"{CALLED[one.piece]} {_off(one.piece, one.mends or 0.0, one.unit, inches)}{_left(one, inches)}"
+        for one in able[:MOST_TOLD]
+    ]
+    return f"What alone would bring it to the ball’s height at impact: {'; or '.join(ways)}."
+
+
+def _left(piece: StrikePiece, inches: bool) -> str:
+    """How far beside the ball a mend leaves the club."""
+    out = piece.then.club_out_at_ball_cm if piece.then else 0.0
+    if abs(out) < NOTICEABLE_CM:
+        return ""
+    side = "beyond the ball" if out > 0 else "to the golfer’s side of it"
+    return f" (the club then {told_length(abs(out), inches)} {side})"
 
 
 def _given_back(swing: StruckSwing) -> str:
@@ -164,21 +217,18 @@ def _far(piece: StrikePiece, swing: StruckSwing) -> float:
     return low + abs(then.outward_deg - usual.outward_deg) + abs(then.club_out_at_ball_cm - usual.club_out_at_ball_cm)
 
 
-def _wanted(swing: StruckSwing) -> bool:
-    return bool(swing.head_wanted.toward_target_cm or swing.head_wanted.up_cm)
-
-
 def held_words(swing: StruckSwing, inches: bool = False) -> str:
-    """Where *steady* holds the head at impact."""
+    """Where *steady* holds the head at impact, and where it is."""
     toward, up = swing.head_wanted.toward_target_cm, swing.head_wanted.up_cm
     parts = []
     if abs(toward) > 0.0:
         parts.append(f"{told_length(abs(toward), inches)} {'nearer to' if toward > 0 else 'farther from'} the target")
     if abs(up) > 0.0:
         parts.append(f"{told_length(abs(up), inches)} {'higher' if up > 0 else 'lower'}")
-    if not parts:
-        return "Steady holds the head where it was at address."
-    return f"Steady holds the head where it is wanted: {listed(parts)} than at address."
+    held = f"where it is wanted: {listed(parts)} than at address" if parts else "where it was at address"
+    at = swing.moment
+    place = np.array([at.head_toward_ball_cm, at.head_toward_target_cm, at.head_up_cm])
+    return f"Steady holds the head {held}. At impact it is {head_words(place, inches)}."
 
 
 def beside_each_other(swings: Sequence[StruckSwing], inches: bool = False) -> list[str]:
@@ -205,6 +255,15 @@ def warnings(struck: Struck, swing: StruckSwing) -> list[str]:
             f"In {swing.preset}, the drawn arms end {told_length(swing.arms_short_cm, False)} from where the arc takes "
             "the club at impact, because a joint of theirs ends; the arc is that of arms that reach."
         )
-    if not (struck.swing.converged.all()):
+    steep = max(abs(swing.strike.descent_deg), abs(swing.strike.outward_deg)) > HARDLY_A_SWING_DEG
+    if steep or not struck.causes.arc.passes:
+        lines.append(f"{swing.preset} asks for so much at impact that this is hardly a swing: do not read its arc.")
+    asked, ahead = swing.impact["hands_ahead_cm"], 100.0 * struck.hands_ahead
+    if isinstance(asked, int | float) and abs(asked - ahead) > SHORT_CM:
+        lines.append(
+            f"In {swing.preset}, with the wrists hinged so no hands are {told_length(asked, False)} ahead of the ball "
+            f"when the club meets it: they are {told_length(ahead, False)}."
+        )
+    if not struck.swing.converged.all():
         lines.append(f"In {swing.preset}, the solver did not converge everywhere; do not rely on this strike.")
     return [*lines, CAUTION]

@@ -7,6 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.golfer.head_place import HeadPlace
+from ...model.questions.arc import Arc
 from ...model.questions.strike import FROM, TO, Striking
 from ...model.questions.strike_causes import StrikeCauses, strike_causes
 from ...model.swing.phases import IMPACT
@@ -46,7 +48,9 @@ class Struck:
         causes: its strike, and what does what to it.
         path: ``(DRAWN, 3)`` m of the clubhead from the ball, on its way past it.
         centred_path: the same of this golfer's centred swing.
+        from_address: the strike of the centred swing with the head held where it was at address.
         at_ball: ``(3,)`` m, where it is at impact.
+        hands_ahead: m, of the ball in the centred swing: as asked, or the nearest to it that there is.
     """
 
     performed: Performed
@@ -54,7 +58,9 @@ class Struck:
     causes: StrikeCauses
     path: Array
     centred_path: Array
+    from_address: Arc
     at_ball: Array
+    hands_ahead: float
 
     @property
     def at_impact(self) -> int:
@@ -77,7 +83,9 @@ def struck(setup: Setup) -> Struck:
         causes=strike_causes(body, address, pieces, impact, head),
         path=striking.at(_WAYS)[0],
         centred_path=striking.centred(impact).at(_WAYS)[0],
+        from_address=striking.centred(impact.replace(head=HeadPlace())).arc(),
         at_ball=striking.at(np.ones(1))[0, 0],
+        hands_ahead=float(striking.delivery.hands_ahead[0]),
     )
 
 

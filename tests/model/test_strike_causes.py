@@ -39,6 +39,15 @@ def test_shares_add_up_to_what_is_off(several: StrikeCauses) -> None:
         assert several.share[:, k].sum() == pytest.approx(float(off), abs=1e-9), name
 
 
+def test_a_lead_heel_that_rises_as_it_is_told_leaves_the_sum() -> None:
+    pieces = centred_at_impact().replace(lead_heel_rise=0.04, tilt=Steady(3.0 * DEG))
+    found = causes(Impact(pieces))
+    for k, name in enumerate(OUTCOMES):
+        off = getattr(found.arc, name) - getattr(found.centred, name)
+        assert found.share[:, k].sum() == pytest.approx(float(off), abs=1e-9), name
+    assert found.centred.up != pytest.approx(float(causes(Impact()).centred.up), abs=1e-3)
+
+
 def test_what_is_off_at_the_top_alone_has_no_share(several: StrikeCauses) -> None:
     there = {name for k, name in enumerate(DEPARTURES) if np.any(several.share[k] != 0.0)}
     # With the legs elsewhere another tilt and extension hold the head, which is theirs to answer for.

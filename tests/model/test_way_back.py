@@ -83,6 +83,24 @@ def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
         assert steps[1] < 0.72 * steps[0] + 1e-9, name
 
 
+def test_arms_leave_the_top_from_where_they_have_come() -> None:
+    """The step there, of every golfer, shrinks with the moments, also where the arms have given way or swing short."""
+    rng = np.random.default_rng(95)
+    drawn = Pieces.draw(rng, 60)
+    turns = np.concatenate([np.radians([60.0, 75.0, 95.0]), np.asarray(drawn.shoulder_turn)[3:]])
+    body, address = Body.draw(rng, 60), Address.draw(rng, 60)
+    few, many = (
+        simulate(body, address, drawn.replace(shoulder_turn=turns), frames=frames, impact=Impact())
+        for frames in (101, 401)
+    )
+    for name in few.skeleton.joints:
+        steps = []
+        for swing in (few, many):
+            place = swing.skeleton.joints[name]
+            steps.append(np.linalg.norm(place[:, swing.at_top + 1] - place[:, swing.at_top], axis=-1))
+        assert (steps[1] < 0.4 * steps[0] + 2e-4).all(), name
+
+
 def test_batch_shapes_and_left_handers_give_the_same_numbers() -> None:
     whole = swings(94, 6, frames=5)
     for number in (0, 5):

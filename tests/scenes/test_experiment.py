@@ -57,6 +57,10 @@ def test_everything_that_can_be_set_can_be_tried() -> None:
     base = load("centred")
     setups = []
     for entry in (one for one in entries() if one.quantity and one.name not in ("tilt", "extension")):
+        if entry.section in ("head", "impact"):
+            with pytest.raises(TurnstillError, match=f"{entry.name} cannot be tried in steps"):
+                knob(entry.name)
+            continue
         value = own.get(entry.name, 2.0 if entry.name in small else 22.0)
         if entry.section == "body.lengths_cm" and entry.name not in own:
             value = round(float(body_of(base).lengths[entry.name]) * 101.0, 3)

@@ -170,11 +170,14 @@ def test_an_option_is_not_a_value_of_another(here: Path) -> None:
     value = "--inches"
     needed = {
         "experiment": ["lead_flare", "--from", "0", "--to", "1"], "make": ["none.toml", "--out", "set"],
+        "detector make": [], "detector where": [],
         "look": ["set", "--out", "set.png"], "score": ["set", "results.json"],
     }  # fmt: skip
     before, of_texts = contents(here), set()
     for path, option in options_with_values():
-        done = RUNNER.invoke(app, [*path, *needed.get(path[-1], ["centred"]), option, value])
+        done = RUNNER.invoke(
+            app, [*path, *needed.get(" ".join(path), needed.get(path[-1], ["centred"])), option, value]
+        )
         assert done.exit_code == 2 and done.stdout == "", (path, option, done.output)
         if "Invalid value" not in done.stderr:  # A number is no option in any case.
             assert f"was given {value}, which is an option and no value" in done.stderr, (path, option, done.stderr)

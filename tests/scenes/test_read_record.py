@@ -63,7 +63,9 @@ def test_the_body_that_the_record_keeps_is_the_films(kept: tuple[str, dict, str]
     assert found["body"]["sex"] == "female"
 
 
-def test_the_command_that_is_told_asks_for_the_next_feel(kept: tuple[str, dict, str]) -> None:
+def test_the_command_that_is_told_asks_for_the_next_feel(
+    kept: tuple[str, dict, str], monkeypatch: pytest.MonkeyPatch
+) -> None:
     record, found, said = kept
     (line,) = [line for line in said.splitlines() if line.startswith("For the next feel: ")]
     command = shlex.split(line.removeprefix("For the next feel: "))
@@ -72,6 +74,7 @@ def test_the_command_that_is_told_asks_for_the_next_feel(kept: tuple[str, dict, 
         assert command[command.index("--piece") + 1] == found["feel"]["piece"]
         assert float(command[command.index("--missing") + 1]) == pytest.approx(found["feel"]["amount"], abs=0.051)
     assert "Ask next for this feel" in run(*command[1:])
+    monkeypatch.setenv("COLUMNS", "200")  # A note wraps in a narrow terminal.
     assert "read from films" in run("record", "show", record)
 
 

@@ -30,7 +30,7 @@ COLUMNS = {
     "low point past, cm": "low_point_ahead_cm",
     "low point up, cm": "low_point_up_cm",
     "club up at ball, cm": "club_up_at_ball_cm",
-    "club beyond, cm": "club_out_at_ball_cm",
+    "club out at ball, cm": "club_out_at_ball_cm",
     "goes down, °": "descent_deg",
     "goes out- ward, °": "outward_deg",
 }
@@ -61,7 +61,11 @@ def run(*arguments: str) -> Any:
 def test_the_page_shows_each_number_under_its_label() -> None:
     swing = REPORT.swings[0]
     strikes, pieces, more = tables(strike_page(REPORT))
-    for name, row in (("this swing", swing.strike), ("centred", swing.centred)):
+    for name, row in (
+        ("this swing", swing.strike),
+        ("centred swing", swing.centred),
+        ("head as at address", swing.from_address),
+    ):
         for heading, key in COLUMNS.items():
             assert number(strikes[name, heading]) == pytest.approx(getattr(row, key), abs=0.051), (name, heading)
     for one in swing.pieces_at_impact:
@@ -80,7 +84,8 @@ def test_the_page_shows_each_number_under_its_label() -> None:
     assert "One sentence." in text and sentences.LEFT_OUT in text
 
 
-def test_the_table_shows_the_same_numbers_in_the_same_order() -> None:
+def test_the_table_shows_the_same_numbers_in_the_same_order(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "120")  # Numbers this large do not fit a narrower terminal.
     swing = REPORT.swings[0]
     lines = strike_table(REPORT).splitlines()
     keys = list(StrikeOutcome.model_fields)
@@ -167,7 +172,11 @@ def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
         ({"low_point_ahead_cm": None, "low_point_up_cm": None}, "no lowest point near the ball"),
         ({"club_up_at_ball_cm": 0.1}, "it is level with it"),
         ({"club_up_at_ball_cm": 2.0}, "it is 2.0 cm above the ground"),
-        ({"club_up_at_ball_cm": 2.0}, "thin"),
+        ({"club_up_at_ball_cm": 2.0, "descent_deg": 3.0}, "a little high, toward thin"),
+        ({"club_up_at_ball_cm": 3.0, "descent_deg": 3.0}, "above its middle: thin"),
+        ({"club_up_at_ball_cm": 3.0, "descent_deg": -3.0}, "on the way up, as a driver"),
+        ({"club_out_at_ball_cm": 6.8}, "and 6.8 cm beyond it"),
+        ({"club_out_at_ball_cm": -6.8}, "and 6.8 cm to the golfer’s side of it"),
         ({"club_up_at_ball_cm": 6.0}, "pass over the ball"),
         ({"club_up_at_ball_cm": 0.0, "descent_deg": -2.0}, "2.0° up"),
         ({"outward_deg": 3.0}, "3.0° outward, away from the golfer"),
@@ -177,6 +186,48 @@ def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
 )
 def test_sentences_follow_the_numbers(changes: dict[str, float | None], says: str) -> None:
     assert says in " ".join(sentences.sentences(at(REPORT.swings[0], **changes)))
+
+
+def test_what_is_off_is_called_by_its_way_at_impact() -> None:
+    """Tilt to the trail side is below nought, and so is an open hip: more and less of them go by where they lead."""
+    told = {
+        name: " ".join(sentences.sentences(StruckSwing.of_swing(struck(load(name)))))
+        for name in ("too-much-trail-tilt", "hips-stay-square", "stays-back", "stands-up")
+    }
+    assert "tilt 10.0° more to the trail side than" in told["too-much-trail-tilt"]
+    assert "height at impact: tilt 10.0° less to the trail side" in told["too-much-trail-tilt"]
+    assert "hip turn 30.0° less open than" in told["hips-stay-square"]
+    assert (
+        "extension 5.0° less than in the centred swing, as steady has it to hold the head" in told["hips-stay-square"]
+    )
+    assert "hips 8.0 cm farther from the target than" in told["stays-back"]
+    assert "hips 5.0 cm nearer to the ball than" in told["stands-up"]
+
+
+def test_a_head_that_is_wanted_elsewhere_has_its_price_told() -> None:
+    setup = apply(load("centred"), ["impact.head_up=-4"])
+    told = StruckSwing.of_swing(struck(setup))
+    usual = StruckSwing.of_swing(struck(load("centred")))
+    assert usual.from_address is None and told.from_address == usual.centred
+    down = -told.centred.club_up_at_ball_cm
+    assert down > 5.0, "the club goes down with the head"
+    assert f"the head is wanted elsewhere takes the club {down:.1f} cm down at the ball" in " ".join(told.sentences)
+    assert "4.0 cm lower than at address. At impact it is" in sentences.held_words(told)
+
+
+def test_hands_that_no_arm_and_club_bring_so_far_ahead_are_told_of() -> None:
+    found = struck(apply(load("centred"), ["impact.hands_ahead=25"]))
+    told = StruckSwing.of_swing(found)
+    assert told.strike.club_up_at_ball_cm == pytest.approx(0.0, abs=1e-4), "the club meets the ball all the same"
+    most = f"they are {100.0 * found.hands_ahead:.1f} cm"
+    assert found.hands_ahead < 0.2 and any(most in line for line in sentences.warnings(found, told))
+    assert struck(load("centred")).hands_ahead == 0.06
+
+
+def test_what_is_hardly_a_swing_is_not_to_be_read() -> None:
+    for setting in ("impact.shoulder_turn=200", "impact.shoulder_turn=-90"):
+        found = struck(apply(load("centred"), [setting]))
+        assert any("hardly a swing" in line for line in sentences.warnings(found, StruckSwing.of_swing(found))), setting
 
 
 def test_a_club_in_the_ground_before_the_ball_is_fat() -> None:

@@ -78,8 +78,3 @@ def test_another_end_is_refused_in_a_sentence(command: str, tmp_path: Path) -> N
     done = run(command, "centred", "--through", "finish", *more)
     assert done.exit_code == 2 and '--through was "finish", but must be top or impact.' in done.stderr
     assert not list(tmp_path.iterdir())
-
-
-def test_a_plain_film_goes_back_the_way_it_came() -> None:
-    done = run("film", "centred", "--plain", "--through", "impact")
-    assert done.exit_code == 2 and "a plain film goes back the way it came" in " ".join(done.stderr.split())
