@@ -178,8 +178,12 @@ def _ahead(value_cm: float | None, inches: bool) -> str:
 
 
 def _mend(swing: StruckSwing, inches: bool) -> str:
-    """What brings the club to the ball's height, first the piece that leaves the arc nearest to centred."""
-    if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM:
+    """What brings the club to the ball's height, first the piece that leaves the arc nearest to centred.
+
+    Nothing where no piece is off: who wants the head elsewhere means it.
+    """
+    off = any(_size(one) >= NOTICEABLE_CM for one in swing.pieces_at_impact)
+    if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM or not off:
         return ""
     able = [one for one in swing.pieces_at_impact if one.mends is not None and one.then is not None]
     if not able:
