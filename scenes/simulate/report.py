@@ -146,7 +146,7 @@ class SwingReport(GolferReport):
             steady=SteadyReport.of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=cautions.warnings(swing, inches),
+            warnings=cautions.warnings(whole, inches),
             **closing_fields(),
             moments=[MomentReport.of(whole, moment) for moment in range(len(whole.progress))],
         )

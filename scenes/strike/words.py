@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..words.cautions import NOTICEABLE_CM, listed, spoken
+from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
 from ..words.pieces import NAMES, head_words, told_amount
 from ..words.units import told_length
 
@@ -251,9 +251,8 @@ def beside_each_other(swings: Sequence[StruckSwing], inches: bool = False) -> li
 def warnings(struck: Struck, swing: StruckSwing) -> list[str]:
     """What should not be overlooked of a swing at impact."""
     lines = []
-    if swing.moment.limited_by:
-        ranges = listed([spoken(name) for name in swing.moment.limited_by])
-        lines.append(f"In {swing.preset}, ranges of this body stop part of what is asked at impact: {ranges}.")
+    if stopped := impact_sentence(struck.swing):
+        lines.append(f"In {swing.preset}: {stopped}")
     if swing.arms_short_cm > SHORT_CM:
         lines.append(
             f"In {swing.preset}, the drawn arms end {told_length(swing.arms_short_cm, False)} from where the arc takes "

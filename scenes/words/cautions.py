@@ -231,13 +231,22 @@ def wanted_sentence(swing: Swing, inches: bool = False) -> str:
     )
 
 
+def impact_sentence(swing: Swing) -> str:
+    """What ranges stop at impact; empty where they stop nothing, or the swing does not go there."""
+    if swing.impact is None:
+        return ""
+    stopped = [spoken(name) for name, on in zip(swing.limit_names, swing.limited[swing.at_impact], strict=True) if on]
+    return f"Ranges of this body stop part of what is asked at impact: {listed(stopped)}." if stopped else ""
+
+
 def warnings(swing: Swing, inches: bool = False) -> list[str]:
-    """Sentences about what a person should not overlook in a swing without batch axes, up to its top.
+    """Sentences about what a person should not overlook in a swing without batch axes, up to its top and at impact.
 
     Args:
         swing: the swing.
         inches: lengths in inches.
     """
+    at_impact = impact_sentence(swing)
     swing, found = swing.until_top(), []
     if swing.head.elsewhere:
         found.append(wanted_sentence(swing, inches))
@@ -245,6 +254,8 @@ def warnings(swing: Swing, inches: bool = False) -> list[str]:
         found.append(limits)
     if arms := arm_sentence(swing):
         found.append(arms)
+    if at_impact:
+        found.append(at_impact)
     if beyond := out_of_reach(swing):
         found.append(beyond)
     if balance := balance_sentence(swing, inches):

@@ -72,6 +72,13 @@ def test_moments_of_a_strip_are_called_what_they_are() -> None:
     assert names == ["address", "25 %", "top", "50 % down", "impact", "through", "past it"]
 
 
+def test_what_stops_a_piece_at_impact_is_told_where_the_swing_goes_there() -> None:
+    straight = "--set", "impact.trail_flex_change=-40"
+    says = "Ranges of this body stop part of what is asked at impact: trail knee straight."
+    assert says in told("--through", "impact", *straight)["warnings"]
+    assert says not in told(*straight)["warnings"]
+
+
 @pytest.mark.parametrize("command", ["simulate", "film", "strip", "export"])
 def test_another_end_is_refused_in_a_sentence(command: str, tmp_path: Path) -> None:
     more = {"export": ["--glb", str(tmp_path / "a.glb")]}.get(command, [])
