@@ -86,9 +86,9 @@ def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
 def test_arms_leave_the_top_from_where_they_have_come() -> None:
     """The step there, of every golfer, shrinks with the moments, also where the arms have given way or swing short."""
     rng = np.random.default_rng(95)
-    drawn = Pieces.draw(rng, 60)
+    drawn = Pieces.draw(rng, 24)
     turns = np.concatenate([np.radians([60.0, 75.0, 95.0]), np.asarray(drawn.shoulder_turn)[3:]])
-    body, address = Body.draw(rng, 60), Address.draw(rng, 60)
+    body, address = Body.draw(rng, 24), Address.draw(rng, 24)
     few, many = (
         simulate(body, address, drawn.replace(shoulder_turn=turns), frames=frames, impact=Impact())
         for frames in (101, 401)
