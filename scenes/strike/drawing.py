@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from ..paper.axes import TEXT_PX, inside, svg, ticks, with_sign
 from ..paper.styles import STYLES, Style
 from ..words.units import CM_PER_INCH
+from .columns import is_off
 from .words import BALL_CM
 
 if TYPE_CHECKING:
@@ -45,7 +46,7 @@ def lines(report: StrikeReport) -> list[tuple[Style, str, Sequence[PathPlace], S
     centred = [
         (CENTRED, "the centred swing", swing.centred_path, swing)
         for swing in report.swings[:1]
-        if any(abs(one.beyond_centred) > 1e-6 for one in swing.pieces_at_impact)
+        if any(map(is_off, swing.pieces_at_impact))
     ]
     return [*centred, *found]
 

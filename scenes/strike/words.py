@@ -50,12 +50,12 @@ CAUTION = (
 )
 LEFT_OUT = (
     "The arc is the path alone: the arms are those that bring this golfer's club to the ball in a centred swing. "
-    "Speed, forces, the shaft's bend, the clubface and the ball's flight are left out."
+    "The ball lies on the ground; speed, forces, the shaft's bend, the clubface and the ball's flight are left out."
 )
 
 
 def sentences(swing: StruckSwing, inches: bool = False) -> list[str]:
-    """Two or three sentences about a strike."""
+    """A few sentences about a strike."""
     told = (
         _arc(swing, inches), _by_the_head(swing, inches), _because(swing, inches), _mend(swing, inches),
         _given_back(swing),
