@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer.impact import centred_at_impact
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES, Pieces
 from turnstill.model.swing.swing import Swing
 from turnstill.scenes.dataset.plan.drawn import DrawnSubject, DrawnSwing
@@ -133,13 +134,32 @@ def test_another_seed_draws_other_people(sixteen: tuple[Recipe, list[DrawnSubjec
     assert recipe.seed == 0
 
 
-def departed(swing: Swing) -> dict[str, float]:
+def departed(swing: Swing, moment: int = -1, centred: Pieces | None = None) -> dict[str, float]:
     """What each piece is at the top, beyond what holds this body's head or, for others, the centred pivot."""
-    centred, found = Pieces(), {}
+    centred, found = centred or Pieces(), {}
     for name in DEPARTURES:
-        due = swing.steady[name][-1] if name in ("tilt", "extension") else getattr(centred, name)
-        found[name] = float(swing.achieved[name][-1] - due)
+        due = swing.steady[name][moment] if name in ("tilt", "extension") else getattr(centred, name)
+        found[name] = float(swing.achieved[name][moment] - due)
     return found
+
+
+@pytest.mark.parametrize(("faults_at", "other"), [("impact", "top"), ("top", "impact")])
+def test_a_swing_that_goes_on_has_its_faults_where_it_is_said(faults_at: str, other: str) -> None:
+    toml = f'[swing]\nthrough = "impact"\nfaults_at = "{faults_at}"\none_fault = 0.66\nno_fault = 0.34\ntwo_faults = 0'
+    recipe = parsed("subjects = 3\nmoments = 7\nsplits = { all = 1.0 }\n" + toml, "on")
+    drawn = swings_of(draw_subjects(recipe, range(3)))
+    assert {len(swing.faults) for swing in drawn} == {0, 1}
+    for swing in drawn:
+        # 40 moments up, 20 down, 20 past it; six stretches of 13 or 14, of which the third has the top.
+        assert (swing.moments[0], swing.moments[3], swing.moments[5]) == (0, 40, 60) and swing.moments[6] > 67
+        assert swing.downswing_s is not None and 0.24 <= swing.downswing_s <= 0.34
+        shown = {"top": departed(swing.swing, 40), "impact": departed(swing.swing, 60, centred_at_impact())}
+        assert shown[faults_at] == pytest.approx(dict(swing.departures))
+        for name in DEPARTURES:
+            in_unit, wander = (0.01, 1.3) if PIECES[name].unit == "cm" else (np.radians(1.0), 3.4)
+            assert abs(shown[other][name]) <= wander * in_unit + TOLERANCE[name]
+            is_fault = abs(shown[faults_at][name]) >= min(LEAST[name]) * in_unit - TOLERANCE[name]
+            assert is_fault == (name in swing.faults)
 
 
 def test_what_is_labelled_as_a_fault_is_one_and_what_is_not_is_not(sixteen: tuple[Recipe, list[DrawnSubject]]) -> None:

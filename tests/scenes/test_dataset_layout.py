@@ -15,6 +15,7 @@ import pytest
 from made_sets import PICTURES, REQUEST, made_by_hand, pixels
 
 from turnstill.model.errors import TurnstillError
+from turnstill.scenes.dataset.layout.archive import members
 from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.request import take_folder
 from turnstill.scenes.dataset.layout.sample import Sample
@@ -55,7 +56,7 @@ def test_every_label_fits_the_schema_and_no_key_goes_unnoticed(made: Made) -> No
         for wrong in (
             {**label, "more": 1},
             {k: v for k, v in label.items() if k != "bbox"},
-            {**label, "progress": 1.2},
+            {**label, "progress": 3.2},
         ):
             assert not judge.is_valid(wrong)
 
@@ -118,6 +119,7 @@ def test_pandas_reads_the_index(made: Made) -> None:
         row = table.loc[key]
         by_hand = {
             "split": label.split, "subject": label.subject, "progress": label.progress, "view": label.view,
+            "faults_at": label.faults_at, "backswing_s": label.backswing_s, "downswing_s": label.downswing_s,
             "head_toward_target_cm": label.head_cm.toward_target, "head_toward_ball_cm": label.head_cm.toward_ball,
             "head_up_cm": label.head_cm.up, "inclination_deg": label.inclination_deg,
             "stature_cm": label.body.stature_cm, "mass_kg": label.body.mass_kg, "sex": label.body.sex,
@@ -173,6 +175,21 @@ def test_archives_know_no_clock_and_no_user(made: Made) -> None:
     with tarfile.open(made[0] / "shards" / "test-00000.tar") as archive:
         for one in archive:
             assert (one.mtime, one.uid, one.gid, one.uname, one.gname, one.mode) == (0, 0, 0, "", "", 0o644)
+
+
+def test_an_archive_cut_anywhere_before_its_end_is_told(made: Made, tmp_path: Path) -> None:
+    whole = next((made[0] / "shards").glob("*.tar")).read_bytes()
+    cut = tmp_path / "cut.tar"
+    ends = [stored.begin + -(-stored.size // 512) * 512 for *_, stored in members(_stored(cut, whole))]
+    # In a content, behind one, in the header after it; and the padding of the last one.
+    for at in (ends[0] - 600, ends[0], ends[0] + 300, ends[-1] - 1, ends[-1], ends[-1] + 512):
+        with pytest.raises(tarfile.ReadError, match=r"cut short|unexpected end"):
+            list(members(_stored(cut, whole[:at])))
+
+
+def _stored(path: Path, content: bytes) -> Path:
+    path.write_bytes(content)
+    return path
 
 
 def test_the_same_set_is_the_same_bytes(made: Made, tmp_path: Path) -> None:

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 
 from turnstill.model.films.camera import face_on
+from turnstill.model.swing.phases import Phases
 from turnstill.scenes.dataset.making.motion import MOST_STEPS, across_exposure, rate_of_progress, velocities
 
 
@@ -21,8 +22,10 @@ def test_a_backswing_gets_on_as_a_film_of_ours_shows_it() -> None:
     assert (rates[0], rates[-1]) == pytest.approx((0.0, 0.0), abs=1e-7)
 
 
-def golfer(progress: np.ndarray[Any, Any], backswing_s: float) -> tuple[Any, list[Any]]:
-    """A figure of two vertices, one of which goes up by a metre in the backswing."""
+def golfer(
+    progress: np.ndarray[Any, Any], backswing_s: float, downswing_s: float | None = None
+) -> tuple[Any, list[Any]]:
+    """A figure of two vertices, one of which goes up by a metre in the backswing, and on after it."""
     still = np.array([0.0, 0.3, 0.9])
 
     def pose(at: Any) -> Any:
@@ -31,7 +34,8 @@ def golfer(progress: np.ndarray[Any, Any], backswing_s: float) -> tuple[Any, lis
 
     figure = SimpleNamespace(pose=pose)
     made = SimpleNamespace(progress=progress, skeleton=progress)
-    swing = SimpleNamespace(swing=made, moments=tuple(range(len(progress))), backswing_s=backswing_s)
+    moments = tuple(range(len(progress)))
+    swing = SimpleNamespace(swing=made, moments=moments, backswing_s=backswing_s, downswing_s=downswing_s)
     return swing, [SimpleNamespace(figure=figure, vertices=figure.pose(at)) for at in progress]
 
 
@@ -41,6 +45,16 @@ def test_vertices_move_as_fast_as_the_swing_gets_on() -> None:
     for moment in (0, 7, 20, 33, 40):
         expected = [[0.0, 0.0, rate_of_progress(progress[moment], 0.9)], [0.0, 0.0, 0.0]]
         np.testing.assert_allclose(velocities(swing, posed[0].figure)[moment], expected, atol=1e-9)
+
+
+def test_the_way_down_is_even_and_goes_on_past_the_ball_at_its_pace() -> None:
+    """On the way back the vertex goes up by a metre to the ball, and past it by 1 / 0.28 of a metre for as much way."""
+    progress = Phases.of(41, through_impact=True).progress
+    swing, posed = golfer(progress, 0.9, 0.25)
+    up = velocities(swing, posed[0].figure)[:, 0, 2]
+    assert up[7] == pytest.approx(rate_of_progress(progress[7], 0.9)) and up[40] == pytest.approx(0.0)
+    np.testing.assert_allclose(up[42:60], 1.0 / 0.25)
+    np.testing.assert_allclose(up[61:], 1.0 / 0.28 / 0.25)
 
 
 def test_a_blur_lies_round_the_posture_and_is_as_long_as_the_way() -> None:

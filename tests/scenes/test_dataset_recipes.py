@@ -83,7 +83,11 @@ NONSENSE = {
     "subjects = true": "subjects was true, but must be a whole number",
     "subjects = 2.0": "subjects was 2, but must be a whole number",
     "seed = -1": "seed was -1, but must be a whole number from 0",
-    "moments = 42": "moments was 42, but must be a whole number from 2 to 41.",
+    "moments = 82": "moments was 82, but must be a whole number from 2 to 81.",
+    "moments = 42": 'moments must be a whole number from 2 to 41 where through = "top"',
+    'moments = 2\nswing = { through = "impact" }': 'moments must be a whole number from 3 where through = "impact"',
+    '[swing]\nthrough = "ball"': 'through .* was "ball", but must be "top" or "impact".',
+    '[swing]\nfaults_at = "impact"': 'Faults_at = "impact" needs through = "impact", since other swings end at the top',
     "width = nan": "width was nan, but must be a whole number",
     "[population]\nwomen = nan": r"women in \[population\] was nan, but must be a number from 0 to 1.",
     "[cameras]\nyaw_deg = inf": r"yaw_deg in \[cameras\] was inf, but must be a number from 0 to 30.",
@@ -130,7 +134,7 @@ def test_what_is_no_recipe_is_refused_before_anything_is_written(
         "none.toml": 'There is no file "none.toml"; turnstill dataset recipes plain prints one to start from.',
         "folder.toml": '"folder.toml" is a folder; name a TOML file',
         "picture.toml": '"picture.toml" is not a text in UTF-8',
-        "wrong.toml": '"wrong.toml": moments was 1, but must be a whole number from 2 to 41.',
+        "wrong.toml": '"wrong.toml": moments was 1, but must be a whole number from 2 to 81.',
         "long.toml": '"long.toml"',
     }.items():
         with pytest.raises(TurnstillError, match=told):

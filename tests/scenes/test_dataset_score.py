@@ -20,7 +20,7 @@ from turnstill.scenes.dataset.scoring.head import read_heads
 from turnstill.scenes.dataset.scoring.judged import Judged
 from turnstill.scenes.dataset.scoring.page import score_page
 from turnstill.scenes.dataset.scoring.results import Found
-from turnstill.scenes.dataset.scoring.truth import Truth
+from turnstill.scenes.dataset.scoring.truth import PARTS_OF_WAY, Truth
 from turnstill.scenes.dataset.scoring.work import score_keypoints
 
 Made = tuple[Path, dict[str, Sample]]
@@ -71,6 +71,16 @@ def camera(handedness: str, moment: int, up: float) -> dict[str, Any]:
         "camera": {"K": [[800.0, 0, 0], [0, 800.0, 0], [0, 0, 1]], "R": [[0, 1, 0], [0, 0, -1], [-1, 0, 0]]},
         "head_cm": {"toward_target": 0.0, "toward_ball": 0.0, "up": up},
     }  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("progress", "part"),
+    [(0.0, "first quarter"), (0.3, "second quarter"), (0.74, "third quarter"), (1.0, "last quarter"), (1.1, "way down"),
+     (2.0, "way down"), (2.1, "past the ball"), (3.0, "past the ball")],
+)  # fmt: skip
+def test_moments_are_counted_by_their_part_of_the_way(progress: float, part: str) -> None:
+    truth = Truth.of([camera("right", 0, 0.0) | {"progress": progress}])
+    assert PARTS_OF_WAY[truth.part[0]] == part
 
 
 def test_offsets_are_in_torso_lengths_and_a_swap_is_told() -> None:

@@ -70,6 +70,9 @@ def members(path: Path) -> Iterator[tuple[str, str, Stored]]:
                 raise tarfile.ReadError("cut short")
             key, _, ending = about.name.partition(".")
             yield key, ending, Stored(path, about.offset_data, about.size)
+        # An archive ends with two empty blocks. Without them a header was cut, which the library takes for the end.
+        if whole - tar.offset < 2 * tarfile.BLOCKSIZE:
+            raise tarfile.ReadError("cut short")
 
 
 def npy(array: NDArray[np.generic]) -> bytes:

@@ -28,7 +28,7 @@ def card_text(counts: Mapping[str, Counts], request: Mapping[str, Any], bytes_in
     """
     rows = "".join(f"| {name} | {one.subjects} | {one.swings} | {one.pictures} |\n" for name, one in counts.items())
     return f"""\
-# Drawn golfers in the backswing
+# Drawn golfers and their swings
 
 Pictures of drawn golfers with labels, made by Turnstill, to test a pose detector or a fault classifier on. Bodies,
 addresses and swings are drawn from the figures that Turnstill's documentation names; every number that was drawn is a

@@ -53,7 +53,7 @@ def croissant_text(sums: Mapping[str, str], row: list[Column], request: Mapping[
     whole = {
         "@context": _CONTEXT,
         "@type": "sc:Dataset",
-        "name": "drawn-golfers-in-the-backswing",
+        "name": "drawn-golfers-and-their-swings",
         "description": "Pictures of drawn golfers with labels, to test a pose detector or a fault classifier on.",
         "conformsTo": "http://mlcommons.org/croissant/1.0",
         "license": "https://spdx.org/licenses/MIT.html",

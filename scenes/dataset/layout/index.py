@@ -48,10 +48,16 @@ def columns(label: Mapping[str, Any], shard: str, image_id: int, ending: str) ->
     yield Column("image_id", image_id, "its id in its split's COCO file")
     for name in ("subject", "swing", "moment"):
         yield Column(name, label[name], f"number of the {name}, from 0")
-    yield Column("progress", label["progress"], "how much of the backswing is done, 0 to 1")
+    yield Column("progress", label["progress"], "0 at address, 1 at the top, 2 at impact, 3 past the ball")
     yield Column("backswing_s", label["backswing_s"], "how long the backswing takes")
+    yield Column(
+        "downswing_s",
+        label["downswing_s"] or 0.0,
+        "and the way from the top to the ball; 0 of a swing that ends at the top",
+    )
     yield Column("view", label["view"], "face-on or down-the-line")
     yield Column("faults", "+".join(label["faults"]) or "none", "the pieces at fault")
+    yield Column("faults_at", label["faults_at"], "where they are: top or impact")
     yield Column("limited_by", "+".join(label["limited_by"]), "ranges of motion that keep the body from what is asked")
     yield from _of_camera(label["camera"])
     yield from _of_picture(label)

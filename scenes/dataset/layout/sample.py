@@ -86,7 +86,8 @@ class PiecesLabel(Report):
     achieved: dict[str, Plain]
     """what the joints show at this moment"""
     departures: dict[str, Plain]
-    """what the top of the swing shows beyond what holds this head or is centred: the same at each of its moments"""
+    """what the top of the swing, or impact if `faults_at` says so, shows beyond what holds this head or is centred: the
+    same at each of the swing's moments"""
     steady: dict[str, Plain]
     """`tilt_deg` and `extension_deg` that hold this head at this moment"""
 
@@ -249,10 +250,12 @@ class Sample(Report):
     """number of the swing, from 0 within the subject"""
     moment: int = Field(ge=0)
     """number of the moment, from 0 within the swing, in order of time"""
-    progress: Plain = Field(ge=0, le=1)
-    """how much of the backswing is done: 0 at address, 1 at the top"""
+    progress: Plain = Field(ge=0, le=3)
+    """0 at address, 1 at the top; of a swing that goes on 2 at impact, 3 about where the club is level past the ball"""
     backswing_s: Plain
     """how long this swing takes from address to the top, seconds"""
+    downswing_s: Plain | None
+    """and from the top to the ball; `null` of a swing that ends at the top"""
     view: str
     """`"face-on"` or `"down-the-line"`"""
     camera: CameraLabel
@@ -291,6 +294,8 @@ class Sample(Report):
     """the ranges of motion that keep the body from what is asked at this moment; empty if none does"""
     faults: list[str]
     """the pieces at fault in this swing: none, one or two"""
+    faults_at: str
+    """where they are: `"top"` or `"impact"`; what is off at the top is given back before the ball"""
     head_cm: HeadLabel
     """see below"""
     inclination_deg: Plain

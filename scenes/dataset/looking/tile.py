@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ....model.swing.phases import IMPACT, TOP
 from ....render.palette import ADDRESS, INK, NOW, OVERSHOOT, PLUMB_LINE, SECOND_SWING
 from ..layout.coco import BONES
 from ..layout.sample import KEYPOINTS, SEEN
@@ -69,13 +70,22 @@ def tile(
             draw.line([(u - 4, w + 4), (u + 4, w - 4)], fill=FOUND_COLOUR, width=2)
     head = label["head_cm"]
     words = (
-        f"{label['key']}   {label['progress']:.0%} of the backswing",
+        f"{label['key']}   {_when(label['progress'])}",
         f"{', '.join(name.replace('_', ' ') for name in label['faults']) or 'no fault'}",
         f"head {head['toward_target']:+.1f} target, {head['toward_ball']:+.1f} ball, {head['up']:+.1f} up (cm)",
     )
     for row, line in enumerate(words):
         draw.text((4, TILE_PX - WORDS_PX + 2 + 14 * row), line, fill=INK)
     return whole
+
+
+def _when(progress: float) -> str:
+    """What the moment is called, of `swing.progress`."""
+    if progress <= TOP:
+        return f"{progress:.0%} of the backswing"
+    if progress < IMPACT:
+        return f"{progress - TOP:.0%} of the way down"
+    return "impact" if progress == IMPACT else "past the ball"
 
 
 def _borders(ids: NDArray[np.uint8]) -> NDArray[np.bool_]:

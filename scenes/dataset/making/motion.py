@@ -6,6 +6,7 @@ import numpy as np
 
 from ....model.arrays import Array
 from ....model.films.camera import Camera
+from ....model.swing.phases import TOP, Phases
 from ....render.figure.figure import Figure, Posed
 from ..plan.drawn import DrawnSwing
 
@@ -28,10 +29,17 @@ def rate_of_progress(progress: float, backswing_s: float) -> float:
 def velocities(swing: DrawnSwing, figure: Figure) -> Array:
     """``(M, V, 3)`` m/s, world, of a figure's vertices at each photographed moment, from those beside it."""
     made, moments = swing.swing, np.array(swing.moments)
-    rate = np.array([rate_of_progress(float(made.progress[moment]), swing.backswing_s) for moment in moments])
     before, after = np.maximum(moments - 1, 0), np.minimum(moments + 1, len(made.progress) - 1)
     change = figure.pose(made.skeleton[after]) - figure.pose(made.skeleton[before])
-    return np.asarray(change * (rate / (made.progress[after] - made.progress[before]))[:, None, None])
+    progress = made.progress[moments]
+    rate = np.array([rate_of_progress(float(one), swing.backswing_s) for one in progress])
+    rate = rate / (made.progress[after] - made.progress[before])
+    if swing.downswing_s is not None:
+        # The way down and past the ball goes on evenly: how far the pieces have gone on it is the model's to say.
+        way = Phases(made.progress).way
+        down = progress > TOP
+        rate[down] = 1.0 / ((way[after] - way[before])[down] * swing.downswing_s)
+    return np.asarray(change * rate[:, None, None])
 
 
 def across_exposure(camera: Camera, posed: Posed, moving: Array, shutter_s: float) -> Array | None:

@@ -42,10 +42,13 @@ class DrawnSwing:
     Attributes:
         number: from 0 within the subject.
         faults: the pieces at fault, names of ``DEPARTURES``; none, one or two.
-        departures: each of ``DEPARTURES`` to what the top shows beyond what holds the head or is centred, rad or m.
-        swing: as simulated, address to top; carries address, pieces and hand.
+        departures: each of ``DEPARTURES`` to what the posture of the faults shows beyond what holds the head or is
+            centred, rad or m.
+        faults_at: which posture that is, ``TOP`` or ``IMPACT``.
+        swing: as simulated, address to top or past the ball; carries address, pieces and hand.
         moments: indices into the swing's moments, in order, that are photographed.
         backswing_s: how long it takes from address to the top, seconds.
+        downswing_s: from the top to the ball; None of a swing that ends at the top.
         tries: how many times it was drawn until this body could do it.
         look: the subject's, with this swing's club.
         place: where it stands.
@@ -56,9 +59,11 @@ class DrawnSwing:
     number: int
     faults: tuple[str, ...]
     departures: Mapping[str, float]
+    faults_at: str
     swing: Swing
     moments: tuple[int, ...]
     backswing_s: float
+    downswing_s: float | None
     tries: int
     look: Look
     place: Place

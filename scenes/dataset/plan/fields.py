@@ -70,6 +70,17 @@ def some(known: Sequence[str]) -> BeforeValidator:
     return BeforeValidator(check)
 
 
+def one_of(*known: str) -> BeforeValidator:
+    """What checks one of some words."""
+
+    def check(given: object) -> str:
+        if not isinstance(given, str) or given not in known:
+            raise ValueError("must be " + " or ".join(f'"{word}"' for word in known))
+        return given
+
+    return BeforeValidator(check)
+
+
 def text(most: int) -> BeforeValidator:
     """What checks one line of text."""
 

@@ -14,11 +14,15 @@ from ....model.golfer.pieces import DEPARTURES, PIECES
 from ....render.photograph.place import BACKDROPS, GROUNDS, OCCLUDERS
 from ...views.names import VIEWS
 from .clubs import CLUBS
-from .fields import Section, Span, number, shares, some, span, text, whole, word
+from .fields import Section, Span, number, one_of, shares, some, span, text, whole, word
 
 _Share = Annotated[float, number(0.0, 1.0)]
 MOMENTS = 41
-"""Moments that are simulated of every swing, of which some are photographed."""
+"""Moments that are simulated of every backswing, of which some are photographed."""
+MOST_MOMENTS = 81
+"""Moments that are simulated of a swing that goes on past the ball."""
+TOP, IMPACT = "top", "impact"
+"""How far a swing goes, and at which of its postures its faults are."""
 ADDRESS_KEYS = {f"{name}_{'deg' if name not in ('stance_width', 'ball_position') else 'cm'}": name for name in SPREAD}
 PIECE_KEYS = {f"{name}_{PIECES[name].unit}": name for name in DEPARTURES}
 """Names in a recipe, with their unit, to names in the model."""
@@ -85,7 +89,10 @@ class Swings(Section):
     no_fault: _Share = 0.34
     one_fault: _Share = 0.33
     two_faults: _Share = 0.33
+    through: Annotated[str, one_of(TOP, IMPACT)] = TOP
+    faults_at: Annotated[str, one_of(TOP, IMPACT)] = TOP
     backswing_s: Annotated[Span, span(0.3, 3.0)] = (0.7, 1.1)
+    downswing_s: Annotated[Span, span(0.1, 1.5)] = (0.24, 0.34)
     clubs: Annotated[tuple[str, ...], some(tuple(CLUBS))] = tuple(CLUBS)
     pieces: PieceSpreads = PieceSpreads()
 
@@ -93,7 +100,14 @@ class Swings(Section):
     def _sound(self) -> Swings:
         if abs(self.no_fault + self.one_fault + self.two_faults - 1.0) > 1e-9:
             raise ValueError("the shares no_fault, one_fault and two_faults must add up to 1")
+        if self.faults_at == IMPACT and self.through != IMPACT:
+            raise ValueError('faults_at = "impact" needs through = "impact", since other swings end at the top')
         return self
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether swings go on past the ball."""
+        return self.through == IMPACT
 
 
 class Cameras(Section):
@@ -163,7 +177,7 @@ class Recipe(Section):
     shows: Annotated[str, text(200)] = "A recipe of my own."
     subjects: Annotated[int, whole(1, 1_000_000)] = 100
     swings: Annotated[int, whole(1, 100)] = 2
-    moments: Annotated[int, whole(2, MOMENTS)] = 8
+    moments: Annotated[int, whole(2, MOST_MOMENTS)] = 8
     views: Annotated[tuple[str, ...], some(VIEWS)] = VIEWS
     width: Annotated[int, whole(64, 4096)] = 640
     height: Annotated[int, whole(64, 4096)] = 480
@@ -178,6 +192,14 @@ class Recipe(Section):
     scenery: Scenery = Scenery()
     lights: Lights = Lights()
     sensors: Sensors = Sensors()
+
+    @model_validator(mode="after")
+    def _enough_moments(self) -> Recipe:
+        if self.swing.goes_on and self.moments < 3:
+            raise ValueError('moments must be a whole number from 3 where through = "impact": address, top and impact')
+        if not self.swing.goes_on and self.moments > MOMENTS:
+            raise ValueError(f'moments must be a whole number from 2 to {MOMENTS} where through = "top"')
+        return self
 
     def request(self) -> dict[str, Any]:
         """Everything that the data set depends on, plain values only; see `from_request`."""

@@ -12,11 +12,12 @@ import numpy as np
 from ....model.errors import TurnstillError
 from ....model.golfer.body import Body
 from ....model.golfer.pieces import DEPARTURES
+from ....model.swing.swing import Swing
 from .cameras import tripod
 from .clubs import CLUBS
 from .drawn import DrawnSubject, DrawnSwing, DrawnView
 from .people import body_of, look_of
-from .recipe import MOMENTS, Recipe
+from .recipe import Recipe
 from .scenery import light_of, occluders_of, place_of, sensor_of
 from .schedule import Schedule, block_of, schedule, split_of
 from .swings import Found, Wanted, find, left_handed
@@ -92,8 +93,10 @@ def _subject(
                 faults=one.faults,
                 departures=dict(zip(DEPARTURES, (float(amount) for amount in one.departures), strict=True)),
                 swing=one.swing,
-                moments=_moments(recipe.moments, rng),
+                faults_at=recipe.swing.faults_at,
+                moments=_moments(recipe.moments, one.swing, rng),
                 backswing_s=float(rng.uniform(*recipe.swing.backswing_s)),
+                downswing_s=float(rng.uniform(*recipe.swing.downswing_s)) if recipe.swing.goes_on else None,
                 tries=one.tries,
                 look=replace(look, club_head=CLUBS[clubs[k]].head),
                 place=place_of(recipe, rng),
@@ -106,8 +109,15 @@ def _subject(
     )
 
 
-def _moments(count: int, rng: np.random.Generator) -> tuple[int, ...]:
-    """Address, top, and one out of every equal stretch between."""
-    ends = np.ceil(np.linspace(1, MOMENTS - 1, count - 1)).astype(int)
-    between = [int(rng.integers(low, high)) for low, high in itertools.pairwise(ends)]
-    return (0, *between, MOMENTS - 1)
+def _moments(count: int, swing: Swing, rng: np.random.Generator) -> tuple[int, ...]:
+    """Address and one out of every equal stretch after it: top and impact where these are in it."""
+    last = len(swing.progress) - 1
+    if swing.impact is None:
+        ends = np.ceil(np.linspace(1, last, count - 1)).astype(int)
+        return (0, *(int(rng.integers(low, high)) for low, high in itertools.pairwise(ends)), last)
+    ends = np.round(np.linspace(1, last + 1, count)).astype(int)
+    chosen = [0]
+    for low, high in itertools.pairwise(ends):
+        by_chance = int(rng.integers(low, high))
+        chosen.append(next((one for one in (swing.at_top, swing.at_impact) if low <= one < high), by_chance))
+    return tuple(chosen)

@@ -5,7 +5,7 @@ What a body cannot do is drawn again, the pattern of faults kept: address and si
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,11 +15,12 @@ from ....model.errors import TurnstillError
 from ....model.golfer.address import Address
 from ....model.golfer.body import Body
 from ....model.golfer.club import fitted_club
+from ....model.golfer.impact import Impact, centred_at_impact
 from ....model.golfer.pieces import DEPARTURES, PIECES, Pieces, Steady, scattered
 from ....model.swing.simulate import simulate
 from ....model.swing.swing import Swing
 from .clubs import CLUBS
-from .recipe import ADDRESS_KEYS, MOMENTS, PIECE_KEYS, Recipe
+from .recipe import ADDRESS_KEYS, IMPACT, MOMENTS, PIECE_KEYS, TOP, Recipe
 from .schedule import Pattern
 
 ROUNDS = (1, 3, 6, 10)
@@ -30,7 +31,10 @@ TO_MODEL: Array = np.where(_IN_CM, 0.01, np.radians(1.0))
 """From degrees and centimetres to rad and m, in the order of ``DEPARTURES``."""
 ALLOWED: Array = np.where(_IN_CM, 0.003, np.radians(1.0))
 """A body makes a swing if every departure comes out within this (rad and m)."""
-_CENTRED = Pieces()
+_CENTRED = {TOP: Pieces(), IMPACT: centred_at_impact()}
+
+
+_SOUND = Pattern((), ())
 
 
 @dataclass(frozen=True)
@@ -39,12 +43,12 @@ class Try:
 
     Attributes:
         address: no batch axes.
-        departures: ``(8,)`` rad and m.
+        departures: of each posture that the swing goes to, ``(8,)`` rad and m.
         number: from 1, how many it was.
     """
 
     address: Address
-    departures: Array
+    departures: Mapping[str, Array]
     number: int
 
 
@@ -70,9 +74,9 @@ class Found:
     """A swing that was found.
 
     Attributes:
-        swing: ``MOMENTS`` moments, right-handed, no batch axes.
+        swing: ``MOMENTS`` moments to the top, right-handed, no batch axes.
         faults: the pieces at fault: those asked for, or, where no try was good, those that came out as faults.
-        departures: ``(8,)`` rad and m, as they come out at the top.
+        departures: ``(8,)`` rad and m, as they come out where the faults are.
         tries: how many it took.
     """
 
@@ -99,14 +103,13 @@ def find(recipe: Recipe, wanted: Sequence[Wanted]) -> list[Found]:
                 best[k] = (float(miss), one)
         first += tries
     # Who cannot stand in any way that was tried stands as most do and turns as most do.
-    chosen = [
-        one or Try(_usual(who), np.zeros(len(DEPARTURES)), first) for who, (_, one) in zip(wanted, best, strict=True)
-    ]
+    none = dict.fromkeys(_postures(recipe), np.zeros(len(DEPARTURES)))
+    chosen = [one or Try(_usual(who), none, first) for who, (_, one) in zip(wanted, best, strict=True)]
     swings = _performed([who.body for who in wanted], chosen, MOMENTS)
     found = []
     for k, (who, one, (miss, _)) in enumerate(zip(wanted, chosen, best, strict=True)):
         swing = swings[k]
-        departed = _departed(swing)
+        departed = _departed(swing, recipe.swing.faults_at)
         faults = who.pattern.pieces if miss <= 1.0 else _really(recipe, departed)
         found.append(Found(swing, faults, departed, min(one.number, MOST_TRIES)))
     return found
@@ -125,15 +128,27 @@ def _draw(recipe: Recipe, who: Wanted, number: int) -> Try:
     for key, name in ADDRESS_KEYS.items():
         per_unit = 0.01 if key.endswith("_cm") else np.radians(1.0)
         changes[name] = float(getattr(usual, name) + scattered(rng, 1, getattr(recipe.address, key) * per_unit)[0])
+    at_fault = recipe.swing.faults_at
+    drawn = {at: _amounts(recipe, who.pattern if at == at_fault else _SOUND, rng) for at in _postures(recipe)}
+    return Try(usual.replace(**changes), drawn, number)
+
+
+def _postures(recipe: Recipe) -> tuple[str, ...]:
+    """Where a swing of the recipe is held to what was drawn."""
+    return (TOP, IMPACT) if recipe.swing.goes_on else (TOP,)
+
+
+def _amounts(recipe: Recipe, pattern: Pattern, rng: np.random.Generator) -> Array:
+    """``(8,)`` rad and m: departures with the pattern's faults, all others wandering."""
     amounts = np.zeros(len(DEPARTURES))
     for k, key in enumerate(PIECE_KEYS):
         where, spread = rng.uniform(0.0, 1.0), getattr(recipe.swing.pieces, key)
         amounts[k] = (2.0 * where - 1.0) * spread.wander
-        if DEPARTURES[k] in who.pattern.pieces:
-            more = who.pattern.too_much[who.pattern.pieces.index(DEPARTURES[k])]
+        if DEPARTURES[k] in pattern.pieces:
+            more = pattern.too_much[pattern.pieces.index(DEPARTURES[k])]
             low, high = spread.more if more else spread.less
             amounts[k] = (1.0 if more else -1.0) * (low + where * (high - low))
-    return Try(usual.replace(**changes), amounts * TO_MODEL, number)
+    return amounts * TO_MODEL
 
 
 def _performed(bodies: Sequence[Body], tries: Sequence[Try], frames: int) -> Swing:
@@ -142,10 +157,18 @@ def _performed(bodies: Sequence[Body], tries: Sequence[Try], frames: int) -> Swi
     Raises:
         TurnstillError: where one of them cannot stand at all.
     """
-    of = dict(zip(DEPARTURES, np.stack([one.departures for one in tries]).T, strict=True))
-    pieces = {name: getattr(_CENTRED, name) + value for name, value in of.items() if name not in ("tilt", "extension")}
-    asked = Pieces(**pieces, tilt=Steady(of["tilt"]), extension=Steady(of["extension"]))
-    return simulate(Body.stack(bodies), Address.stack([one.address for one in tries]), asked, frames=frames)
+    asked = {at: _asked(at, np.stack([one.departures[at] for one in tries])) for at in tries[0].departures}
+    impact = Impact(asked[IMPACT]) if IMPACT in asked else None
+    addresses = Address.stack([one.address for one in tries])
+    return simulate(Body.stack(bodies), addresses, asked[TOP], frames=frames, impact=impact)
+
+
+def _asked(at: str, departures: Array) -> Pieces:
+    """The pieces of one posture with ``(N, 8)`` rad and m of departures."""
+    of = dict(zip(DEPARTURES, departures.T, strict=True))
+    centred = _CENTRED[at]
+    pieces = {name: getattr(centred, name) + value for name, value in of.items() if name not in ("tilt", "extension")}
+    return Pieces(**pieces, tilt=Steady(of["tilt"]), extension=Steady(of["extension"]))
 
 
 def _misses(bodies: Sequence[Body], tries: Sequence[Try]) -> Array:
@@ -161,16 +184,19 @@ def _misses(bodies: Sequence[Body], tries: Sequence[Try]) -> Array:
             return np.array([np.inf])
         half = len(tries) // 2
         return np.concatenate([_misses(bodies[:half], tries[:half]), _misses(bodies[half:], tries[half:])])
-    drawn = np.stack([one.departures for one in tries])
-    off = np.abs(_departed(swing) - drawn) / ALLOWED
+    postures = tries[0].departures
+    drawn = np.stack([[one.departures[at] for at in postures] for one in tries])
+    found = np.stack([_departed(swing, at) for at in postures], axis=-2)
+    off = (np.abs(found - drawn) / ALLOWED).max(axis=-2)
     sound = swing.address_balanced & swing.converged.all(axis=-1)
     return np.asarray(np.where(sound, off.max(axis=-1), np.inf))
 
 
-def _departed(swing: Swing) -> Array:
-    """``(..., 8)`` rad and m: what the pieces come out as at the top, beyond what holds the head or is centred."""
-    due = [swing.steady[n][..., -1] if n in swing.steady else getattr(_CENTRED, n) for n in DEPARTURES]
-    return np.stack([swing.achieved[n][..., -1] - one for n, one in zip(DEPARTURES, due, strict=True)], axis=-1)
+def _departed(swing: Swing, at: str) -> Array:
+    """``(..., 8)`` rad and m: what the pieces come out as at a posture, beyond what holds the head or is centred."""
+    moment = swing.at_impact if at == IMPACT else swing.at_top
+    due = [swing.steady[n][..., moment] if n in swing.steady else getattr(_CENTRED[at], n) for n in DEPARTURES]
+    return np.stack([swing.achieved[n][..., moment] - one for n, one in zip(DEPARTURES, due, strict=True)], axis=-1)
 
 
 def _really(recipe: Recipe, departed: Array) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from ..layout.sample import COVERED, KEYPOINTS, SEEN
 from .head import HeadReading, read_heads
 from .judged import LEFT, LOOSE, NEAR, RIGHT, Flags, Judged
 from .precision import Precision
-from .truth import QUARTERS, Truth
+from .truth import PARTS_OF_WAY, Truth
 
 DARK, BRIGHT = 0.7, 1.4
 """Exposures below and above are told apart (assumption)."""
@@ -51,8 +51,8 @@ class BiasScore(Report):
     """COCO's name, of a right-hander"""
     view: str
     """`face-on` or `down-the-line`"""
-    quarter: str
-    """of the backswing"""
+    part: str
+    """of the swing: a quarter of the backswing, the way down, past the ball"""
     joints: int
     """how many"""
     right_torso: Number
@@ -112,13 +112,13 @@ class ScoreReport(ClosingReport):
     by_visibility: list[JointsScore]
     """seen or covered"""
     by_progress: list[JointsScore]
-    """by quarter of the backswing"""
+    """by quarter of the backswing; the way down and past the ball, where swings go on"""
     by_difficulty: list[JointsScore]
     """the recipe, occluders before the golfer or none, exposure"""
     swaps: list[SwapScore]
     """left for right, by view"""
     bias: list[BiasScore]
-    """by joint, view and quarter"""
+    """by joint, view and part of the swing"""
     head: list[HeadScore]
     """by view and direction"""
 
@@ -137,7 +137,8 @@ class ScoreReport(ClosingReport):
         whole = np.ones_like(judged.counts)
         views = sorted(set(truth.names("view")), reverse=True)
         by_view = [(view, truth.names("view") == view) for view in views]
-        quarters = [(words, truth.quarter == k) for k, words in enumerate(QUARTERS)]
+        parts = [(words, truth.part == k) for k, words in enumerate(PARTS_OF_WAY)]
+        parts = [(words, rows) for words, rows in parts if "quarter" in words or rows.any()]
         seeing = [("seen", truth.sight == SEEN), ("covered", truth.sight == COVERED)]
         harder = list(_difficulties(truth, dataset))
         found, pictures = int(judged.person_found.sum()), len(truth.labels)
@@ -148,7 +149,7 @@ class ScoreReport(ClosingReport):
             by_joint=[_joints(judged, name, whole & (np.arange(17) == k)) for k, name in enumerate(KEYPOINTS)],
             by_view=[_joints(judged, name, whole & rows[:, None]) for name, rows in by_view],
             by_visibility=[_joints(judged, name, which) for name, which in seeing],
-            by_progress=[_joints(judged, name, whole & rows[:, None]) for name, rows in quarters],
+            by_progress=[_joints(judged, name, whole & rows[:, None]) for name, rows in parts],
             by_difficulty=[_joints(judged, name, whole & rows[:, None]) for name, rows in harder],
             swaps=[_swaps(judged, name, rows) for name, rows in [("all", whole[:, 0]), *by_view]],
             bias=list(_biases(judged, by_view)),
@@ -201,12 +202,12 @@ def _biases(judged: Judged, by_view: Sequence[tuple[str, Flags]]) -> Iterator[Bi
     offset, counts = _right_handed(judged)
     for k, joint in enumerate(KEYPOINTS):
         for view, rows in by_view:
-            for number, quarter in enumerate(QUARTERS):
-                of = offset[rows & (judged.truth.quarter == number) & judged.person_found & counts[:, k], k]
+            for number, part in enumerate(PARTS_OF_WAY):
+                of = offset[rows & (judged.truth.part == number) & judged.person_found & counts[:, k], k]
                 if len(of):
                     right, down = of.mean(axis=0)
                     yield BiasScore(
-                        joint=joint, view=view, quarter=quarter, joints=len(of), right_torso=right, down_torso=down
+                        joint=joint, view=view, part=part, joints=len(of), right_torso=right, down_torso=down
                     )
 
 

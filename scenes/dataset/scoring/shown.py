@@ -19,7 +19,7 @@ class ShownTable(NamedTuple):
 def tables(report: ScoreReport) -> list[ShownTable]:
     """All of a detector's score."""
     groups = (
-        ("view", report.by_view), ("sight", report.by_visibility), ("way to the top", report.by_progress),
+        ("view", report.by_view), ("sight", report.by_visibility), ("part of the way", report.by_progress),
         ("difficulty", report.by_difficulty), ("joint", report.by_joint),
     )  # fmt: skip
     return [
@@ -55,7 +55,7 @@ def bias_table(report: ScoreReport) -> ShownTable:
         ("joint", "view", "part of the way", "number", "right", "down"),
         [
             (
-                _words(one.joint), one.view, one.quarter, str(one.joints), _signed(one.right_torso, 3),
+                _words(one.joint), one.view, one.part, str(one.joints), _signed(one.right_torso, 3),
                 _signed(one.down_torso, 3),
             )
             for one in report.bias

@@ -12,8 +12,9 @@ from ....model.arrays import Array
 from ..layout.sample import KEYPOINTS
 
 Label = Mapping[str, Any]
-QUARTERS = ("first quarter", "second quarter", "third quarter", "last quarter")
-"""Of the way from address to the top."""
+PARTS_OF_WAY = ("first quarter", "second quarter", "third quarter", "last quarter", "way down", "past the ball")
+"""Quarters of the way from address to the top, and what comes after it in a swing that goes on; impact is on the way
+down."""
 HEAD = slice(0, 5)
 """Nose, eyes and ears."""
 _TORSO = ("shoulder_lead", "shoulder_trail", "hip_lead", "hip_trail")
@@ -28,7 +29,7 @@ class Truth:
         places: ``(N, 17, 2)`` pixels; those of keypoints outside the picture mean nothing.
         sight: ``(N, 17)`` v.
         torso: ``(N,)`` pixels, middle of the shoulders to middle of the hips at this swing's address from this tripod.
-        quarter: ``(N,)`` index into ``QUARTERS``.
+        part: ``(N,)`` index into ``PARTS_OF_WAY``.
         left_handed: ``(N,)``.
         first: ``(N,)`` index of the swing's address picture from the same tripod, -1 where there is none.
     """
@@ -37,7 +38,7 @@ class Truth:
     places: Array
     sight: np.ndarray[Any, np.dtype[np.intp]]
     torso: Array
-    quarter: np.ndarray[Any, np.dtype[np.intp]]
+    part: np.ndarray[Any, np.dtype[np.intp]]
     left_handed: np.ndarray[Any, np.dtype[np.bool_]]
     first: np.ndarray[Any, np.dtype[np.intp]]
 
@@ -54,7 +55,7 @@ class Truth:
             places=points[..., :2],
             sight=points[..., 2].astype(np.intp),
             torso=np.where(first >= 0, own[first], own),
-            quarter=np.minimum((progress * len(QUARTERS)).astype(np.intp), len(QUARTERS) - 1),
+            part=np.where(progress <= 1, np.minimum(progress * 4, 3), 4 + (progress > 2)).astype(np.intp),
             left_handed=np.array([label["body"]["handedness"] == "left" for label in labels]),
             first=first,
         )
