@@ -71,12 +71,12 @@ def joint_angles(
     hinge = unit(cross(upper, fore))
     thumb = cross(hinge, fore)
     return {
-        "shoulder_elevation": np.arccos(np.clip(-upper[..., 2], -1.0, 1.0)),
-        "shoulder_across": np.arcsin(np.clip(-upper[..., 1], -1.0, 1.0)),
+        "shoulder_elevation": np.arccos((-upper[..., 2]).clip(-1.0, 1.0)),
+        "shoulder_across": np.arcsin((-upper[..., 1]).clip(-1.0, 1.0)),
         "shoulder_internal_rotation": np.arctan2(_dot(fore, inward), _dot(fore, ahead)),
         "elbow_flexion": np.arctan2(norm(cross(upper, fore)), _dot(upper, fore)),
         "forearm_pronation": np.arctan2(-_dot(palm, thumb), _dot(palm, hinge)),
-        "wrist_extension": np.arcsin(np.clip(_dot(palm, fore), -1.0, 1.0)),
+        "wrist_extension": np.arcsin(_dot(palm, fore).clip(-1.0, 1.0)),
         "wrist_radial_deviation": np.arctan2(-_dot(cross(palm, hand), fore), _dot(hand, fore)),
     }
 

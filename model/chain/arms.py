@@ -19,7 +19,7 @@ import numpy as np
 from ..arrays import Array
 from ..batch import Batch, Flags, Frame, Vector
 from ..golfer.body import Body
-from ..numeric.vectors import cross, norm, norms
+from ..numeric.vectors import columns, cross, norm, norms
 from .arm_joints import ARM_LIMITS, joint_angles
 from .carried import Carried
 from .girdle import SIDE, Girdle
@@ -142,4 +142,4 @@ def _frame(up: Array, lateral: Array) -> Array:
     weak = norms(y) < 1e-3
     spare = cross(z, np.where(np.abs(z[..., :1]) < 0.9, [1.0, 0.0, 0.0], [0.0, 0.0, 1.0]))
     y = unit(np.where(weak, spare, y))
-    return np.stack([cross(y, z), y, z], axis=-1)
+    return columns(cross(y, z), y, z)

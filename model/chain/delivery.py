@@ -81,7 +81,7 @@ class Delivery(Batch):
         """
         shoulder, ball, club = girdle.shoulder["lead"], hold.ball, hold.club_length
         far = np.sqrt(norm(shoulder - ball) ** 2 - (club * np.sin(hinge)) ** 2) - club * np.cos(hinge)
-        hands_ahead = np.clip(hands_ahead, *_ends(shoulder - ball, far, club))
+        hands_ahead = hands_ahead.clip(*_ends(shoulder - ball, far, club))
         grip = _meeting(shoulder, far, ball, club, ball[:, 1] + hands_ahead)
         shaft = (ball - grip) / club[:, None]
         palms = unit(_TARGET - (shaft @ _TARGET)[:, None] * shaft)
@@ -178,8 +178,8 @@ def _along_target_line(lever: Array, carried: Array) -> Array:
     level = unit(cross(lever, np.broadcast_to(_TARGET, lever.shape)))
     leaned = unit(cross(unit(lever), level))
     a, b = (cross(one, lever)[:, 0] for one in (level, leaned))
-    angle, reach = np.arctan2(b, a), np.arccos(np.clip(-carried[:, 0] / np.hypot(a, b), -1.0, 1.0))
+    angle, reach = np.arctan2(b, a), np.arccos((-carried[:, 0] / np.hypot(a, b)).clip(-1.0, 1.0))
     # Two axes do; the club goes toward the target about the less leaned one.
-    turns = (np.stack([angle - reach, angle + reach]) + np.pi) % (2.0 * np.pi) - np.pi
+    turns = (np.array([angle - reach, angle + reach]) + np.pi) % (2.0 * np.pi) - np.pi
     turn = np.take_along_axis(turns, np.abs(turns).argmin(axis=0)[None], axis=0)[0]
     return np.cos(turn)[:, None] * level + np.sin(turn)[:, None] * leaned

@@ -29,7 +29,7 @@ class Figure(Batch):
 
 def lumbosacral_place(body: Body, pelvis: Array, centre: Array) -> Array:
     """Lumbosacral joint ``(N, 3)`` m on a ``pelvis (N, 3, 3)`` whose hips' midpoint is at ``centre (N, 3)``."""
-    own = np.stack([-body.lengths["lumbosacral_back"], 0.0 * body.stature, body.lengths["lumbosacral_up"]], axis=-1)
+    own = vector(-body.lengths["lumbosacral_back"], 0.0, body.lengths["lumbosacral_up"])
     return np.asarray(centre + (pelvis @ own[..., None])[..., 0])
 
 

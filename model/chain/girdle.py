@@ -67,7 +67,7 @@ def arm_swing(turned: Array, full: Array) -> Array:
 
     The arms start with the chest, gain on it and have swung fully when it has turned by ``full``.
     """
-    share = np.clip(turned / full, 0.0, MOST_SWING)
+    share = (turned / full).clip(0.0, MOST_SWING)
     return np.asarray(share * (EARLY + (1.0 - EARLY) * share))
 
 
@@ -111,7 +111,7 @@ class Girdle(Batch):
         """
         lengths, zero = body.lengths, np.zeros_like(girdle)
         inner, bone = (0.5 * share * lengths["shoulder_width"] for share in (INNER, 1.0 - INNER))
-        around = girdle + np.arcsin(np.clip(inner * np.sin(girdle) / bone, -1.0, 1.0))
+        around = girdle + np.arcsin((inner * np.sin(girdle) / bone).clip(-1.0, 1.0))
         frame, carried = (ribcage @ rotations.about_z(-angle) for angle in (girdle, around))
         middle = neck_base + _by(ribcage, lengths["shoulder_forward"], zero, -lengths["shoulder_drop"])
         breastbone, shoulder = {}, {}
@@ -133,9 +133,9 @@ class Girdle(Batch):
         square, far = (bone * bone).sum(axis=-1), (away * away).sum(axis=-1)
         both = np.sqrt(square * far)
         along = (bone * away).sum(axis=-1)
-        now = np.arccos(np.clip(along / both, -1.0, 1.0))
-        then = np.arccos(np.clip(0.5 * (square + far - reach * reach) / both, -1.0, 1.0))
-        turned = np.clip(now - then, least, most)[..., None]
+        now = np.arccos((along / both).clip(-1.0, 1.0))
+        then = np.arccos((0.5 * (square + far - reach * reach) / both).clip(-1.0, 1.0))
+        turned = (now - then).clip(least, most)[..., None]
         # In that plane, square to the bone on the wrist's side.
         across = away - (along / square)[..., None] * bone
         length = np.maximum(norm(across), 1e-12)
@@ -146,7 +146,7 @@ class Girdle(Batch):
         """The ``shoulder (..., 3)`` m, or where its collar bone ends instead."""
         forward, up = self._angles(side, shoulder)
         ends = [self.ranges[f"{side}_collar_bone_{name}"] for name in _COLLAR_BONE]
-        kept = np.clip(forward, -ends[0], ends[1]), np.clip(up, -ends[2], ends[3])
+        kept = forward.clip(-ends[0], ends[1]), up.clip(-ends[2], ends[3])
         inside = (kept[0] == forward) & (kept[1] == up)
         if inside.all():
             return shoulder

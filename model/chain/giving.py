@@ -84,7 +84,7 @@ def swung(
     still = np.flatnonzero(worst > PAST)
     if still.size:
         rest = some[still]
-        solved, stopped = together(rest, np.stack([give[name][still] for name in GIVES]))
+        solved, stopped = together(rest, np.array([give[name][still] for name in GIVES]))
         nearer = posed(rest, Give(**dict(zip(GIVES, solved, strict=True))))
         now = _beyond(nearer.angles, rest.body)
         # Where no way is found to hold the club inside all ranges, arms are not contorted for a little less.

@@ -49,7 +49,7 @@ class _Joints(Batch):
         tried = np.repeat(q[:-1, None], n, axis=1)
         tried[np.arange(n - 1), np.arange(1, n)] += NUDGE
         angles = posed(self.asked[np.tile(np.arange(count), n)], Give(*tried.reshape(n - 1, -1))).angles
-        seen = np.stack([angles[name] for name in RANGED]).reshape(-1, n, count)
+        seen = np.array([angles[name] for name in RANGED]).reshape(-1, n, count)
         turned = (seen[:, 1:] - seen[:, :1]) / NUDGE
         stretch = np.ones_like(turned[:, :1])
         jacobian = np.concatenate(
@@ -68,7 +68,7 @@ def together(asked: Asked, start: Array) -> tuple[Array, BoolArray]:
     """
     ends = joint_ranges(asked.body.ranges)
     count = asked.share.size
-    low, high = (np.stack([ends[joint][k] + np.zeros(count) for joint in RANGED]) for k in range(2))
+    low, high = (np.array([ends[joint][k] + np.zeros(count) for joint in RANGED]) for k in range(2))
     goal = np.concatenate([start, np.zeros((1, count))])
     weight = np.concatenate([WEIGHTS, [STRETCH]])[:, None] + 0.0 * goal
     nothing = np.zeros((2 * len(RANGED), count))

@@ -69,7 +69,7 @@ class Moments(Batch):
 
     def legs(self, lead_heel_rise: Array) -> Legs:
         """The loop of the legs, the feet planted."""
-        flare = np.stack([self.setup["lead_flare"], self.setup["trail_flare"]])
+        flare = np.array([self.setup["lead_flare"], self.setup["trail_flare"]])
         return lower_body.planted(self.body, flare, self.setup["stance_width"], lead_heel_rise)
 
     def lower(self, asked: Mapping[str, Array], weights: Array = ASKING_WEIGHTS) -> LowerBody:
@@ -93,7 +93,7 @@ class Moments(Batch):
             neck=Neck.of(self.body),
             gaze=self.gaze,
         )
-        girdle = np.stack(girdle_range(self.body.lengths, self.body.ranges))
+        girdle = np.array(girdle_range(self.body.lengths, self.body.ranges))
         wanted = np.zeros_like(head) if wanted is None else wanted
         return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, head, wanted, girdle)
 

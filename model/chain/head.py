@@ -16,6 +16,7 @@ from ..arrays import Array, BoolArray
 from ..batch import Batch, Frame, Vector
 from ..golfer.body import Body
 from ..numeric import rotations
+from ..numeric.vectors import vector
 from .trunk import RoundedBox
 
 FREE_SHARE = 0.9
@@ -25,6 +26,8 @@ EYES_DOWN = float(np.radians(24.0))
 24 degrees, sd 10 (Kroemer & Hill 1986, Ergonomics 29:1129, abstract R). That they do so over a ball is an
 assumption.
 """
+
+_SAME = np.eye(3)
 
 
 @dataclass(frozen=True)
@@ -44,10 +47,10 @@ class Neck(Batch):
     @classmethod
     def of(cls, body: Body) -> Neck:
         """The neck of a body."""
-        size, zero = body.lengths, np.zeros_like(body.stature)
+        size = body.lengths
         return cls(
-            np.stack([size["neck_forward"], zero, size["neck_up"]], axis=-1),
-            np.stack([size["head_forward"], zero, size["head_up"]], axis=-1),
+            vector(size["neck_forward"], 0.0, size["neck_up"]),
+            vector(size["head_forward"], 0.0, size["head_up"]),
             RoundedBox.of(body.ranges, "neck"),
         )
 
@@ -60,24 +63,25 @@ class HeadPosture(Batch):
         from_neck_base: ``(..., 3)`` m, world, base of neck to centre of the head.
         head: ``(..., 3, 3)`` head_to_world.
         neck: ``(..., 3, 3)`` neck_to_world.
+        neck_on_ribcage, head_on_ribcage: ``(..., 3)`` m, from base of neck to skull joint, on to the head's centre.
         vector: ``(..., 3)`` rad, rotation vector of the head on the ribcage (ribcage frame).
         carried: ``(...)`` whether the neck ran short of range and the ribcage took the head along.
         asked: ``(..., 3)`` rad, the vector that would keep the gaze.
         use, use_by_asked: ``(...)`` and ``(..., 3)`` what `RoundedBox.use` says of it.
         ribcage: ``(..., 3, 3)`` ribcage_to_world.
-        parts: whose neck and head.
     """
 
     from_neck_base: Vector
     head: Frame
     neck: Frame
+    neck_on_ribcage: Vector
+    head_on_ribcage: Vector
     vector: Vector
     carried: BoolArray
     asked: Vector
     use: Array
     use_by_asked: Vector
     ribcage: Frame
-    parts: Neck
 
     @cached_property
     def by_turning(self) -> Array:
@@ -88,38 +92,37 @@ class HeadPosture(Batch):
         # end of the range the vector shrinks with its share. Neck and head then turn by w plus their own motion.
         asked_by_turning = -rotations.left_jacobian_inverse(asked)
         share_by_asked = self.use_by_asked * (0.25 * share**-3.0)[..., None]
-        shrink = scale[..., None, None] * np.eye(3)
+        shrink = scale[..., None, None] * _SAME
         shrink = shrink + (asked * slope[..., None])[..., :, None] * share_by_asked[..., None, :]
         by_turning = shrink @ asked_by_turning
-        neck_turn = np.eye(3) + rotations.left_jacobian(0.5 * vector) @ (0.5 * by_turning)
-        head_turn = np.eye(3) + rotations.left_jacobian(vector) @ by_turning
-        to_ribcage = np.swapaxes(self.ribcage, -1, -2)
-        neck_vector = to_ribcage @ self.neck @ self.parts.neck[..., None]
-        head_vector = to_ribcage @ self.head @ self.parts.head[..., None]
-        own = -rotations.cross_matrix(neck_vector[..., 0]) @ neck_turn
-        own = own - rotations.cross_matrix(head_vector[..., 0]) @ head_turn
-        return np.asarray(self.ribcage @ own @ to_ribcage)
+        neck_jacobian, head_jacobian = rotations.left_jacobian(np.array([0.5 * vector, vector]))
+        neck_turn = _SAME + neck_jacobian @ (0.5 * by_turning)
+        head_turn = _SAME + head_jacobian @ by_turning
+        own = -rotations.cross_matrix(self.neck_on_ribcage) @ neck_turn
+        own = own - rotations.cross_matrix(self.head_on_ribcage) @ head_turn
+        return np.asarray(self.ribcage @ own @ self.ribcage.mT)
 
 
 def place(ribcage: Array, wanted: Array, neck: Neck) -> HeadPosture:
     """The head on a ``ribcage (..., 3, 3)``, oriented as ``wanted (..., 3, 3)`` if the neck allows."""
-    asked = rotations.log(np.swapaxes(ribcage, -1, -2) @ wanted)
+    asked = rotations.log(ribcage.mT @ wanted)
     use, use_by_asked = neck.range.use(asked)
     scale, _, share = _eased(use)
     vector = asked * scale[..., None]
-    half, whole = rotations.exp(0.5 * vector), rotations.exp(vector)
-    on_ribcage = half @ neck.neck[..., None] + whole @ neck.head[..., None]
+    half, whole = rotations.exp(np.array([0.5 * vector, vector]))
+    neck_on_ribcage, head_on_ribcage = half @ neck.neck[..., None], whole @ neck.head[..., None]
     return HeadPosture(
-        from_neck_base=(ribcage @ on_ribcage)[..., 0],
+        from_neck_base=(ribcage @ (neck_on_ribcage + head_on_ribcage))[..., 0],
         head=ribcage @ whole,
         neck=ribcage @ half,
+        neck_on_ribcage=neck_on_ribcage[..., 0],
+        head_on_ribcage=head_on_ribcage[..., 0],
         vector=vector,
         carried=share > FREE_SHARE,
         asked=asked,
         use=use,
         use_by_asked=use_by_asked,
         ribcage=ribcage,
-        parts=neck,
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from ..arrays import Array
 from ..errors import TurnstillError
 from ..golfer.address import ADDRESS
+from ..numeric.vectors import vector
 from .girdle import Girdle
 from .reach import ROUNDS, Hold, length, reach
 
@@ -36,12 +37,12 @@ def take_hold(
     Raises:
         TurnstillError: if the club is too short to reach the ground.
     """
-    shoulder = np.stack([girdle.shoulder["lead"], girdle.shoulder["trail"]])
+    shoulder = np.array([girdle.shoulder["lead"], girdle.shoulder["trail"]])
     below = shoulder.mean(axis=0)
-    below[..., 1] += np.clip(ball_position - below[..., 1], 0.0, MOST_ASIDE) + asked["hands_ahead"]
+    below[..., 1] += (ball_position - below[..., 1]).clip(0.0, MOST_ASIDE) + asked["hands_ahead"]
     out = asked["hands_out"]
-    direction = np.stack([np.sin(out), 0.0 * out, -np.cos(out)], axis=-1)
-    elbow = np.stack([asked["lead_elbow_bend"], asked["trail_elbow_bend"]])
+    direction = vector(np.sin(out), 0.0 * out, -np.cos(out))
+    elbow = np.array([asked["lead_elbow_bend"], asked["trail_elbow_bend"]])
     # A hand at its grip angle is all but in line with its arm.
     arm = length(lengths, elbow) + 0.96 * lengths["wrist_to_grip"]
     along = ((below - shoulder) * direction).sum(axis=-1)
@@ -49,7 +50,7 @@ def take_hold(
     depth = -along + np.sqrt(np.maximum(along**2 - square + arm**2, 0.0))
     depth[1] -= 0.9 * lengths["hands_apart"]  # The trail hand's place is further down the club, which leans a little.
     hands = below + ((1.0 - TRAIL_SAY) * depth[0] + TRAIL_SAY * depth[1])[..., None] * direction
-    to_girdle, at_address = np.swapaxes(girdle.frame, -1, -2), np.zeros_like(shoulder_turn)
+    to_girdle, at_address = girdle.frame.mT, np.zeros_like(shoulder_turn)
     for _ in range(ROUNDS):
         ball = ball_place(hands, club_length, ball_position)
         hold = Hold(
@@ -85,7 +86,7 @@ def ball_place(hands: Array, club_length: Array, ball_position: Array) -> Array:
             f"it; {_to_reach(needed)}."
         )
     ahead = hands[..., 0] + np.sqrt(square)
-    return np.stack([ahead, np.broadcast_to(ball_position, ahead.shape), np.zeros_like(ahead)], axis=-1)
+    return vector(ahead, ball_position, 0.0)
 
 
 def _to_reach(needed: float) -> str:

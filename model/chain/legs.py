@@ -44,6 +44,14 @@ LEG_OUTPUTS = (
 
 SIDE = np.array([[1.0], [-1.0]])
 """Lead and trail: what reflects the trail leg into a lead one."""
+_NEXT, _LAST = [1, 2, 0], [2, 0, 1]
+"""Axes of a cross product: component x is of y and z."""
+_MOVES = np.array([[1, -1], [1, 1], [1, -1], [1, -1], [1, 1]], dtype=float)[..., None]
+"""``(5, 2, 1)`` which way lead and trail leg go with the pelvis's turn, forward, aside, obliquity and up: the trail one
+turns, goes aside and tilts the other way.
+"""
+_OWN = slice(0, 3)
+"""Of these, what are unknowns; obliquity and height follow from closure."""
 
 CLOSURE_STEPS = 9
 CLOSURE_TOLERANCE = 1e-13
@@ -117,7 +125,7 @@ class Legs(Batch):
         out, twice = b * (along[0] + along[1]), 2.0 * b * uneven
         apart, apart_by_cosine = level[0] - level[1], 2.0 * b * (along[0] - along[1])
         up = np.sqrt(np.maximum(-total - out, LOWEST_PELVIS**2))
-        sine = np.clip((apart + apart_by_cosine) / (4.0 * b * up) - uneven / b, -0.9, 0.9)
+        sine = ((apart + apart_by_cosine) / (4.0 * b * up) - uneven / b).clip(-0.9, 0.9)
         for _ in range(CLOSURE_STEPS):
             cosine = np.sqrt(1.0 - sine * sine)
             square = -(total + cosine * out + twice * sine)
@@ -129,7 +137,7 @@ class Legs(Batch):
                 break
             tangent = sine / cosine
             slope = apart_by_cosine * tangent + 2.0 * (tangent * out - twice) / up * lever + 4.0 * up * b
-            sine = np.clip(sine + miss / slope, -0.95, 0.95)
+            sine = (sine + miss / slope).clip(-0.95, 0.95)
         closed = (size < CLOSURE_TOLERANCE) & (square > np.maximum(uneven * uneven, LOWEST_PELVIS**2))
         return np.where(closed, np.arcsin(sine), 0.0), np.where(closed, middle + up, 1.0), closed
 
@@ -158,11 +166,14 @@ class _Loop:
         (st, ss, sw, sk), (ct, cs, cw, ck) = np.sin(angles), np.cos(angles)
         self.knee_flexion, self.cos_knee, self.sin_knee = q[KNEES], ck, sk
         self.sin_turn, self.cos_turn = st, ct
+        # What each joint lies between, hip first: pelvis and thigh, foot and shank.
+        self.proximal, self.distal = np.empty((2, 3, 3, 2, count)), np.empty((2, 3, 3, 2, count))
+        self.proximal[1] = legs.foot
         # Rz(-turn) Rx(-tilt) Ry(bend)
-        pelvis = np.zeros((3, 3, 2, count))
+        pelvis = self.proximal[0]
         pelvis[0, 1], pelvis[1, 1], pelvis[2, 1] = st * cs, ct * cs, -ss
         pelvis[0, 2], pelvis[1, 2], pelvis[2, 2] = st * ss, ct * ss, cs
-        pelvis[0, 0], pelvis[1, 0] = ct, -st
+        pelvis[0, 0], pelvis[1, 0], pelvis[2, 0] = ct, -st, 0.0
         sb, cb = np.sin(q[PELVIS_BEND]), np.cos(q[PELVIS_BEND])
         pelvis[:, 0], pelvis[:, 2] = (
             cb * pelvis[:, 0] - sb * pelvis[:, 2],
@@ -182,30 +193,20 @@ class _Loop:
         self.foot_along = (foot_x * e).sum(axis=0)
         self.foot_across = np.sqrt(np.maximum(1.0 - self.foot_along**2, 1e-12))
         ahead = (foot_x - self.foot_along * e) / self.foot_across
-        aside = np.stack(
-            [
-                e[1] * ahead[2] - e[2] * ahead[1],
-                e[2] * ahead[0] - e[0] * ahead[2],
-                e[0] * ahead[1] - e[1] * ahead[0],
-            ]
-        )
+        aside = e[_NEXT] * ahead[_LAST] - e[_LAST] * ahead[_NEXT]
         self.sin_swivel, self.cos_swivel = sw, cw
         leg[:, 0] = cw * ahead + sw * aside
         leg[:, 1] = cw * aside - sw * ahead
         self.leg = leg
-        # The law of sines shares the knee's flexion between ankle and hip.
+        # The law of sines shares the knee's flexion between hip and ankle: thigh and shank are the leg swung in its own
+        # plane, so that z goes so far along it and across it.
         t, s = legs.thigh, legs.shank
-        self.shank = self._swung(s + t * ck, t * sk)
-        self.thigh = self._swung(t + s * ck, -s * sk)
-
-    def _swung(self, along: Array, across: Array) -> Array:
-        """The leg frame swung in its own plane, so that z goes ``along`` the leg and ``across`` it."""
-        frame = np.empty_like(self.leg)
-        cosine, sine = along / self.length, across / self.length
-        frame[:, 0] = cosine * self.leg[:, 0] - sine * self.leg[:, 2]
-        frame[:, 1] = self.leg[:, 1]
-        frame[:, 2] = sine * self.leg[:, 0] + cosine * self.leg[:, 2]
-        return frame
+        cosine = (np.array([t + s * ck, s + t * ck]) / self.length)[:, None]
+        sine = (np.array([-s * sk, t * sk]) / self.length)[:, None]
+        self.distal[:, :, 0] = cosine * leg[:, 0] - sine * leg[:, 2]
+        self.distal[:, :, 1] = leg[:, 1]
+        self.distal[:, :, 2] = sine * leg[:, 0] + cosine * leg[:, 2]
+        self.thigh, self.shank = self.distal
 
     def posture(self) -> LegPosture:
         """Everything a figure needs of the legs."""
@@ -225,11 +226,10 @@ class _Loop:
         count = self.height.size
         # Ry(-flexion) Rx(abduction) Rz(external rotation) and Ry(dorsiflexion) Rx(inversion) Rz(internal rotation)
         # at hip (0) and ankle (1), read from the distal segment in the proximal one.
-        proximal = np.stack([self.pelvis, np.broadcast_to(self.legs.foot, self.pelvis.shape)])
-        distal = np.stack([self.thigh, self.shank])
+        proximal, distal = self.proximal, self.distal
         z = np.einsum("jxiln,jxln->jiln", proximal, distal[:, :, 2])
         lateral = np.einsum("jxln,jxiln->jiln", proximal[:, :, 1], distal[:, :, :2])
-        second = np.arcsin(np.clip(-z[:, 1], -1.0, 1.0))
+        second = np.arcsin((-z[:, 1]).clip(-1.0, 1.0))
         third = np.arctan2(lateral[:, 0], lateral[:, 1])
         first = np.arctan2(z[:, 0], z[:, 2])
         values = np.empty((8, 2, count))
@@ -241,7 +241,7 @@ class _Loop:
         values[4] = (third[1] - middle) / half
 
         jacobian = np.zeros((8, 2, 8, count))
-        self._angle_rates(jacobian, proximal, z)
+        jacobian[:3], jacobian[5:] = self._angle_rates(z)
         jacobian[3, 0, LEAD_KNEE] = jacobian[3, 1, TRAIL_KNEE] = 1.0
         jacobian[4] = jacobian[7] / half[:, None]
         by_knee = 0.5 * (internal_slope - external_slope + values[4] * (internal_slope + external_slope)) / half
@@ -249,8 +249,12 @@ class _Loop:
         jacobian[4, 1, TRAIL_KNEE] -= by_knee[1]
         return values.reshape(16, count), jacobian.reshape(16, 8, count), self.closed
 
-    def _angle_rates(self, jacobian: Array, proximal: Array, z: Array) -> None:
-        """Fill in the derivatives of the three angles of hip and ankle of both legs."""
+    def _angle_rates(self, z: Array) -> Array:
+        """Derivatives ``(2, 3, 2, 8, N)`` of the three angles of hip and ankle of both legs by the unknowns.
+
+        Args:
+            z: ``(2, 3, 2, N)`` long axis of the distal segment of each joint in the proximal one.
+        """
         legs, count = self.legs, self.height.size
         # Each angle's rate is a covector on the angular velocity of distal in proximal; its components in the
         # proximal frame, stacked (angle, joint): first about y, second about x', third about z''.
@@ -263,58 +267,55 @@ class _Loop:
         own[0, 1] = 1.0
         # The hip's flexion counts the other way round.
         own[0, :, 0] *= -1.0
-        world = np.einsum("jxiln,aijln->xajln", proximal, own)
+        world = np.einsum("jxiln,aijln->xajln", self.proximal, own)
         in_leg = np.einsum("xkln,xajln->kajln", self.leg, world)
 
         # The hip's velocity swings the leg about the ankle; the swivel's reference direction turns with it.
         carried = -self.foot_along / self.foot_across * in_leg[2]
         by_swing = (
-            np.stack([in_leg[1] + carried * self.sin_swivel, carried * self.cos_swivel - in_leg[0]]) / self.length
+            np.array([in_leg[1] + carried * self.sin_swivel, carried * self.cos_swivel - in_leg[0]]) / self.length
         )
-        moves = np.empty((3, 2, 2, count))  # the hip's, by turn and obliquity; by the pelvis's place they are its own
+        moves = np.zeros((3, 5, 2, count))  # the hip's, as of `_MOVES`
         b, y, ahead = legs.half_hip_width, self.pelvis[:, 1], (self.cos_turn, -self.sin_turn)
-        moves[0, 0], moves[1, 0], moves[2, 0] = b * y[1], -b * y[0], 0.0
-        moves[0, 1], moves[1, 1] = -b * ahead[1] * y[2], b * ahead[0] * y[2]
-        moves[2, 1] = b * (ahead[1] * y[0] - ahead[0] * y[1])
-        in_plane = np.empty((2, 5, 2, count))
-        np.einsum("xkln,xmln->kmln", self.leg[:, :2], moves, out=in_plane[:, :2])
-        in_plane[:, 2:] = self.leg[:, :2].swapaxes(0, 1)
-        local = np.einsum("kajln,kmln->majln", by_swing, in_plane)  # by turn, obliquity, forward, aside, up
+        moves[0, 0], moves[1, 0] = b * y[1], -b * y[0]
+        moves[0, 1] = moves[1, 2] = moves[2, 4] = 1.0
+        lever = b * y[2]
+        moves[0, 3], moves[1, 3] = -ahead[1] * lever, ahead[0] * lever
+        moves[2, 3] = b * (ahead[1] * y[0] - ahead[0] * y[1])
+        in_plane = np.einsum("xkln,xmln->kmln", self.leg[:, :2], moves)
+        local = np.einsum("kajln,kmln->majln", by_swing, in_plane)
         hip = world[:, :, 0]
-        local[0, :, 0] += hip[2]
-        local[1, :, 0] += hip[0] * ahead[0] + hip[1] * ahead[1]
+        turn, _, _, obliquity, _ = local[:, :, 0]
+        turn += hip[2]
+        obliquity += hip[0] * ahead[0] + hip[1] * ahead[1]
 
         # Closure: reach . d(reach) = length d(length)/d(knee) d(knee) for both legs gives obliquity and height.
-        pull = np.empty((5, 2, count))
-        np.einsum("xln,xmln->mln", self.reach, moves, out=pull[:2])
-        pull[2:] = self.reach
-        # The trail leg turns, tilts and goes aside the other way.
-        for one in (0, 1, 3):
-            np.negative(local[one, :, :, 1], out=local[one, :, :, 1])
-            np.negative(pull[one, 1], out=pull[one, 1])
-        (tilt_lead, tilt_trail), (up_lead, up_trail) = pull[1], pull[4]
+        pull = _MOVES * np.einsum("xln,xmln->mln", self.reach, moves)
+        local *= _MOVES[:, None, None]
+        (tilt_lead, tilt_trail), (up_lead, up_trail) = pull[3], pull[4]
         determinant = tilt_lead * up_trail - tilt_trail * up_lead
         stretch = legs.thigh * legs.shank * self.sin_knee
         tilt_by, up_by = np.empty((5, count)), np.empty((5, count))  # by turn, forward, aside and both knees
         tilt_by[3], tilt_by[4] = -stretch[0] * up_trail, stretch[1] * up_lead
         up_by[3], up_by[4] = stretch[0] * tilt_trail, -stretch[1] * tilt_lead
-        for row, one in enumerate((0, 2, 3)):
-            lead, trail = pull[one]
-            tilt_by[row] = trail * up_lead - lead * up_trail
-            up_by[row] = tilt_trail * lead - tilt_lead * trail
+        lead, trail = pull[_OWN, 0], pull[_OWN, 1]
+        tilt_by[_OWN] = trail * up_lead - lead * up_trail
+        up_by[_OWN] = tilt_trail * lead - tilt_lead * trail
         tilt_by /= determinant
         up_by /= determinant
 
         ankle_by_knee = legs.thigh * (legs.thigh + legs.shank * self.cos_knee) / self.length**2
-        for joint, rows, by_knee in ((0, slice(0, 3), ankle_by_knee - 1.0), (1, slice(5, 8), ankle_by_knee)):
-            turn, tilt, forward, aside, up = local[:, :, joint]
-            out = jacobian[rows]  # angle, leg, unknown
-            np.multiply(tilt[:, :, None], tilt_by[0], out=out[:, :, HIP_TURN : HIP_TURN + 1])
-            out[:, :, HIP_TURN] += up * up_by[0] + turn
-            out[:, :, TOWARD_BALL:LEAD_SWIVEL] = tilt[:, :, None] * tilt_by[1:]
-            out[:, :, TOWARD_BALL:LEAD_SWIVEL] += up[:, :, None] * up_by[1:]
-            out[:, :, TOWARD_BALL] += forward
-            out[:, :, TOWARD_TARGET] += aside
-            out[:, [0, 1], [LEAD_KNEE, TRAIL_KNEE]] += by_knee * in_leg[1, :, joint]
-            out[:, [0, 1], [LEAD_SWIVEL, TRAIL_SWIVEL]] = in_leg[2, :, joint]
-        jacobian[:3, :, PELVIS_BEND] = -np.einsum("xln,xaln->aln", y, hip)
+        out = np.zeros((2, 3, 2, 8, count))
+        tilt, up = (one.swapaxes(0, 1)[:, :, :, None] for one in local[3:])
+        through_closure = tilt * tilt_by + up * up_by
+        out[:, :, :, HIP_TURN] = through_closure[:, :, :, 0] + local[0].swapaxes(0, 1)
+        out[:, :, :, TOWARD_BALL:LEAD_SWIVEL] = through_closure[:, :, :, 1:]
+        out[:, :, :, TOWARD_BALL] += local[1].swapaxes(0, 1)
+        out[:, :, :, TOWARD_TARGET] += local[2].swapaxes(0, 1)
+        by_knee = (in_leg[1] * np.array([ankle_by_knee - 1.0, ankle_by_knee])).swapaxes(0, 1)
+        by_swivel = in_leg[2].swapaxes(0, 1)
+        for leg, (knee, swivel) in enumerate(((LEAD_KNEE, LEAD_SWIVEL), (TRAIL_KNEE, TRAIL_SWIVEL))):
+            out[:, :, leg, knee] += by_knee[:, :, leg]
+            out[:, :, leg, swivel] = by_swivel[:, :, leg]
+        out[0, :, :, PELVIS_BEND] = -np.einsum("xln,xaln->aln", y, hip)
+        return out

@@ -73,7 +73,7 @@ def turned(axis: Array, angle: Array, v: Array) -> Array:
 def lie(arm: Array, shaft: Array) -> Lie:
     """How a ``shaft`` lies to an ``arm`` in the plane that opens ahead of the chest."""
     ahead, aside = _plane(arm)
-    lean = np.arcsin(np.clip((shaft * aside).sum(axis=-1), -1.0, 1.0))
+    lean = np.arcsin((shaft * aside).sum(axis=-1).clip(-1.0, 1.0))
     return Lie(np.arctan2((shaft * ahead).sum(axis=-1), (shaft * arm).sum(axis=-1)), np.zeros_like(lean), lean)
 
 
@@ -81,7 +81,7 @@ def lie_without_lean(arm: Array, shaft: Array) -> Lie:
     """How a ``shaft`` lies to an ``arm`` in the plane of the two."""
     ahead, aside = _plane(arm)
     roll = np.arctan2((shaft * aside).sum(axis=-1), (shaft * ahead).sum(axis=-1))
-    return Lie(np.arccos(np.clip((shaft * arm).sum(axis=-1), -1.0, 1.0)), roll, np.zeros_like(roll))
+    return Lie(np.arccos((shaft * arm).sum(axis=-1).clip(-1.0, 1.0)), roll, np.zeros_like(roll))
 
 
 def held(arm: Array, how: Lie) -> Held:

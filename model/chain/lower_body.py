@@ -20,7 +20,8 @@ from ..golfer.body import Body
 from ..golfer.ranges import SIDES, STRAIGHT_KNEE_SHARE, reference_ranges
 from ..numeric import bounded_least_squares as bls
 from ..numeric import rotations
-from .legs import KNEES, LEG_OUTPUTS, PLACE, SIDE, SWIVELS, UNKNOWNS, LegPosture, Legs
+from ..numeric.vectors import vector
+from .legs import KNEES, LEG_OUTPUTS, SIDE, SWIVELS, TOWARD_BALL, TOWARD_TARGET, UNKNOWNS, LegPosture, Legs  # fmt: skip
 from .tibia import TibialRange
 
 PER_DEGREE = float(np.degrees(1.0)) ** 2
@@ -95,7 +96,7 @@ def tibial_range(body: Body) -> TibialRange:
     """Range of tibial rotation ``(2, N)`` of both legs of flat bodies."""
 
     def both(name: str) -> Array:
-        return np.stack([body.ranges[f"{side}_{name}"] for side in SIDES])
+        return np.array([body.ranges[f"{side}_{name}"] for side in SIDES])
 
     internal, external = both("shin_internal_rotation"), both("shin_external_rotation")
     return TibialRange(
@@ -108,7 +109,7 @@ def tibial_range(body: Body) -> TibialRange:
 
 def heel_risen(body: Body, asked: Array) -> Array:
     """How far a heel comes up ``(N,)`` m when it is ``asked`` to: on a short foot not the whole way."""
-    return np.clip(asked, 0.0, STEEPEST_FOOT * body.lengths["heel_to_ball"])
+    return asked.clip(0.0, STEEPEST_FOOT * body.lengths["heel_to_ball"])
 
 
 def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array) -> Legs:
@@ -118,9 +119,9 @@ def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array
     """
     size = body.lengths
     ball_ahead = size["heel_to_ball"] - size["heel_to_ankle"]
-    rise = np.stack([np.arcsin(heel_risen(body, lead_heel_rise) / size["heel_to_ball"]), 0.0 * lead_heel_rise])
-    flat = np.moveaxis(rotations.about_z(flare), (-2, -1), (0, 1))
-    foot = np.moveaxis(rotations.about_z(flare) @ rotations.about_y(rise), (-2, -1), (0, 1))
+    rise = np.array([np.arcsin(heel_risen(body, lead_heel_rise) / size["heel_to_ball"]), 0.0 * lead_heel_rise])
+    flat = rotations.about_z(flare).transpose(2, 3, 0, 1)
+    foot = (rotations.about_z(flare) @ rotations.about_y(rise)).transpose(2, 3, 0, 1)
     ankle = ball_ahead * (flat[:, 0] - foot[:, 0]) + size["ankle_height"] * foot[:, 2]
     ankle[1] += 0.5 * stance_width
     return Legs(size["thigh"], size["shank"], 0.5 * size["hip_joint_width"], ankle, foot, tibial_range(body))
@@ -149,12 +150,12 @@ class LowerBody(Batch):
     @property
     def pelvis(self) -> Array:
         """Pelvis_to_world ``(N, 3, 3)``."""
-        return np.moveaxis(self.posture.pelvis[:, :, 0], -1, 0)
+        return self.posture.pelvis[:, :, 0].transpose(2, 0, 1)
 
     @property
     def pelvis_centre(self) -> Array:
         """Midpoint of the hips ``(N, 3)`` m, world."""
-        return np.stack([*self.q[PLACE], self.posture.height], axis=-1)
+        return vector(self.q[TOWARD_BALL], self.q[TOWARD_TARGET], self.posture.height)
 
 
 def solve(
@@ -211,7 +212,7 @@ def solve(
         angles=solution.y,
         posture=posture,
         feet=legs.foot,
-        stopped_by=np.moveaxis(cost.reshape(len(LEG_LIMITS), -1) > NOTICEABLE, 0, -1),
+        stopped_by=(cost.reshape(len(LEG_LIMITS), -1) > NOTICEABLE).T,
         converged=solution.converged & posture.closed,
     )
 
@@ -238,14 +239,14 @@ def _ranged_only(ends: Array, nothing: float) -> Array:
 
 def unreflected(vectors: Array) -> Array:
     """``(3, 2, N)`` with the trail leg reflected, to ``(2, N, 3)`` in the world."""
-    out = np.moveaxis(vectors, 0, -1).copy()
+    out = vectors.transpose(1, 2, 0).copy()
     out[..., 1] *= SIDE
     return out
 
 
 def unreflected_frames(frames: Array) -> Array:
     """``(3, 3, 2, N)`` frames with the trail leg reflected, to ``(2, N, 3, 3)`` proper frames in the world."""
-    out = np.moveaxis(frames, (0, 1), (-2, -1)).copy()
+    out = frames.transpose(2, 3, 0, 1).copy()
     flip = np.array([1.0, -1.0, 1.0])
     out[1] *= flip[:, None] * flip
     return out

@@ -13,7 +13,7 @@ import numpy as np
 
 from ..arrays import Array
 from ..batch import Batch, Vector
-from ..numeric.vectors import cross, norm
+from ..numeric.vectors import cross, norm, vector
 from .carried import Carried
 from .girdle import FARTHEST, Girdle
 from .lie import Held, Lie, held, lie, taken_along, turned, unit
@@ -218,7 +218,7 @@ def _together(
             drawn[rows] = here.toward(side, wrist, wish[side][rows], FARTHEST, least[side])
             run = wrist - drawn[rows]
             far = norm(run)
-            short = np.clip(far, shortest[rows], longest[rows]) - far
+            short = far.clip(shortest[rows], longest[rows]) - far
             moved |= np.abs(short) > _THERE
             grip[rows] += np.where(np.abs(short) > _THERE, short / far, 0.0)[:, None] * run
         rows = rows[moved]
@@ -229,15 +229,13 @@ def _together(
 
 def _direction(across: Array, lift: Array) -> Array:
     """Unit vector ``(..., 3)`` in the girdle's frame: so far past straight ahead, so far above square to the trunk."""
-    return np.stack([np.cos(lift) * np.cos(across), -np.cos(lift) * np.sin(across), np.sin(lift)], axis=-1)
+    return vector(np.cos(lift) * np.cos(across), -np.cos(lift) * np.sin(across), np.sin(lift))
 
 
 def _back(arm: Array, by: Array | float) -> Array:
     """An arm turned back from across the chest about the trunk's length."""
     cosine, sine = np.cos(by), np.sin(by)
-    return np.stack(
-        [cosine * arm[..., 0] - sine * arm[..., 1], sine * arm[..., 0] + cosine * arm[..., 1], arm[..., 2]], axis=-1
-    )
+    return vector(cosine * arm[..., 0] - sine * arm[..., 1], sine * arm[..., 0] + cosine * arm[..., 1], arm[..., 2])
 
 
 def _down(arm: Array, by: Array | float) -> Array:
@@ -245,7 +243,7 @@ def _down(arm: Array, by: Array | float) -> Array:
     level = np.hypot(arm[..., 0], arm[..., 1])
     cosine, sine = np.cos(by), np.sin(by)
     aside = (level * cosine + arm[..., 2] * sine) / np.maximum(level, 1e-12)
-    down = np.stack([aside * arm[..., 0], aside * arm[..., 1], arm[..., 2] * cosine - level * sine], axis=-1)
+    down = vector(aside * arm[..., 0], aside * arm[..., 1], arm[..., 2] * cosine - level * sine)
     return np.where(np.equal(by, 0.0)[..., None], arm, down)
 
 
@@ -262,4 +260,4 @@ def in_world(girdle: Girdle, v: Array) -> Array:
 
 def in_girdle(girdle: Girdle, v: Array) -> Array:
     """A vector ``(..., 3)`` of the world in the girdle's frame."""
-    return np.asarray((np.swapaxes(girdle.frame, -1, -2) @ v[..., None])[..., 0])
+    return np.asarray((girdle.frame.mT @ v[..., None])[..., 0])

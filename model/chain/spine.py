@@ -89,7 +89,7 @@ def bend(pelvis: Array, ribcage: Array, lumbosacral: Array, length: Array) -> Sp
     """
     batch = pelvis.shape[:-2]
     chain, miss = _closed(pelvis, ribcage)
-    to_world = np.moveaxis(pelvis.reshape(-1, 3, 3), 0, -1)
+    to_world = pelvis.reshape(-1, 3, 3).transpose(1, 2, 0)
     frames = np.einsum("ijn,ljkn->nlik", to_world, np.concatenate([chain.below[1:], chain.below[-1:]]))
     centres = np.einsum("ijn,ljn->nli", to_world, chain.centres(np.broadcast_to(length, batch).reshape(-1)))
     return Spine(
@@ -128,8 +128,16 @@ def reach(vector: Array, length: Array) -> Reach:
     """Where the shared vector ``(3, N)`` rad takes a spine of ``length (N,)`` m; nothing needs to be closed for it."""
     chain = _Chain(vector)
     centres, by_level = chain.centres(length), chain.by_level()
-    parts = (chain.below[-1], centres[-1], by_level.sum(axis=0), chain.top_by_vector(by_level, centres))
-    return Reach(*(np.ascontiguousarray(np.moveaxis(part, -1, 0)) for part in parts))
+    return Reach(
+        ribcage=_moments_first(chain.below[-1]),
+        neck_base=np.ascontiguousarray(centres[-1].T),
+        turning=_moments_first(by_level.sum(axis=0)),
+        moving=_moments_first(chain.top_by_vector(by_level, centres)),
+    )
+
+
+def _moments_first(matrices: Array) -> Array:
+    return np.ascontiguousarray(matrices.transpose(2, 0, 1))
 
 
 class _Chain:
@@ -149,7 +157,9 @@ class _Chain:
     def turn(self, vector: Array) -> None:
         """Turn the levels by their shares of another vector."""
         self.vector, self.levels = vector, SHARES[..., None] * vector
-        turned = _rotation(self.levels, self.scratch)
+        self.square = (self.levels * self.levels).sum(axis=1)
+        self.sine, self.versine = _series(_SINE_AND_VERSINE, self.square)
+        turned = _combined(self.levels, 1.0 - self.square * self.versine, self.sine, self.versine, self.scratch)
         for i in range(len(LEVELS)):
             np.einsum("ijn,jkn->ikn", self.below[i], turned[i], out=self.below[i + 1])
 
@@ -164,7 +174,7 @@ class _Chain:
 
     def by_level(self) -> Array:
         """``(17, 3, 3, N)`` angular velocity that each level adds, per rate of the vector."""
-        own = _left_jacobian(self.levels, self.scratch)
+        own = _combined(self.levels, self.sine, self.versine, _series(_EXCESS, self.square), self.scratch)
         own *= SHARES[:, None, :, None]
         return np.einsum("lijn,ljkn->likn", self.below[:-1], own, out=self.product)
 
@@ -177,18 +187,18 @@ class _Chain:
             return np.asarray(np.einsum("lkn,ln->kn", by_level[:, i], arm[:, j]))
 
         cross = [product(i, j) - product(j, i) for i, j in ((1, 2), (2, 0), (0, 1))]
-        return np.stack(cross)
+        return np.array(cross)
 
 
 def _closed(pelvis: Array, ribcage: Array) -> tuple[_Chain, Array]:
     """The chain whose levels add up to the rotation between the two, and the largest part of it left over, rad."""
-    relative = (np.swapaxes(pelvis, -1, -2) @ ribcage).reshape(-1, 3, 3)
-    whole = np.ascontiguousarray(np.moveaxis(relative, 0, -1))
+    relative = (pelvis.mT @ ribcage).reshape(-1, 3, 3)
+    whole = np.ascontiguousarray(relative.transpose(1, 2, 0))
     chain = _Chain(first_guess(rotations.log(relative).T))
     for step in range(_STEPS):
         # What is left, outermost: its skew part is its sine, which is as good as the angle once it is small.
         left = np.einsum("ijn,kjn->ikn", whole, chain.below[-1])
-        sine = 0.5 * np.stack([left[2, 1] - left[1, 2], left[0, 2] - left[2, 0], left[1, 0] - left[0, 1]])
+        sine = 0.5 * np.array([left[2, 1] - left[1, 2], left[0, 2] - left[2, 0], left[1, 0] - left[0, 1]])
         miss = np.abs(sine).max(axis=0)
         if miss.max(initial=0.0) < _TOLERANCE or step == _STEPS - 1:
             break
@@ -217,43 +227,39 @@ def first_guess(whole: Array) -> Array:
     mixed = _BELOW_ABOVE - _BELOW_ABOVE.T
 
     def excess(v: Array) -> Array:
-        return 0.5 * np.stack([mixed[1, 2] * v[1] * v[2], mixed[2, 0] * v[2] * v[0], mixed[0, 1] * v[0] * v[1]])
+        return 0.5 * np.array([mixed[1, 2] * v[1] * v[2], mixed[2, 0] * v[2] * v[0], mixed[0, 1] * v[0] * v[1]])
 
     return np.asarray(whole - excess(whole - excess(whole)))
 
 
 # Levels turn by less than a radian, where these series of the square of the angle are exact to rounding; components
 # first and moments last they take a fifth of the time of `rotations.exp` and `rotations.left_jacobian`.
-_SINE = np.array([(-1.0) ** k / factorial(2 * k + 1) for k in range(8)])
-_VERSINE = np.array([(-1.0) ** k / factorial(2 * k + 2) for k in range(8)])
-_EXCESS = np.array([(-1.0) ** k / factorial(2 * k + 3) for k in range(8)])
+_SINE, _VERSINE, _EXCESS = (
+    np.array([(-1.0) ** k / factorial(2 * k + after) for k in range(8)])[:, None, None] for after in (1, 2, 3)
+)
+_SINE_AND_VERSINE = np.stack([_SINE, _VERSINE], axis=1)
 
 
 def _series(coefficients: Array, square: Array) -> Array:
-    value = np.full_like(square, coefficients[-1])
+    """Series ``(..., 17, N)`` in ``square (17, N)`` with ``coefficients (8, ..., 1, 1)``, the constant first."""
+    value = coefficients[-1] * np.ones_like(square)
     for coefficient in coefficients[-2::-1]:
-        value = value * square + coefficient
+        value *= square
+        value += coefficient
     return value
 
 
 def _combined(v: Array, straight: Array, across: Array, along: Array, out: Array) -> Array:
-    """``straight I + across K + along v v^T`` ``(17, 3, 3, N)`` of ``v (17, 3, N)``; K the cross matrix."""
+    """``straight I + across K + along v v^T`` ``(17, 3, 3, N)`` of ``v (17, 3, N)``; K the cross matrix.
+
+    With the series of sine, versine and excess that makes rotations, and their left Jacobians.
+    """
     np.multiply((along[:, None] * v)[:, :, None], v[:, None], out=out)
     turned = across[:, None] * v
     for i in range(3):
         j, k = (i + 1) % 3, (i + 2) % 3
-        out[:, i, i] += straight
-        out[:, k, j] += turned[:, i]
-        out[:, j, k] -= turned[:, i]
+        on, below, above = out[:, i, i], out[:, k, j], out[:, j, k]
+        on += straight
+        below += turned[:, i]
+        above -= turned[:, i]
     return out
-
-
-def _rotation(v: Array, out: Array) -> Array:
-    square = (v * v).sum(axis=1)
-    versine = _series(_VERSINE, square)
-    return _combined(v, 1.0 - square * versine, _series(_SINE, square), versine, out)
-
-
-def _left_jacobian(v: Array, out: Array) -> Array:
-    square = (v * v).sum(axis=1)
-    return _combined(v, _series(_SINE, square), _series(_VERSINE, square), _series(_EXCESS, square), out)

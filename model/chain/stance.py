@@ -65,7 +65,7 @@ def stand(body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], l
     """
     count = body.stature.size
     zero = np.zeros(count)
-    flare = np.stack([address["lead_flare"], address["trail_flare"]])
+    flare = np.array([address["lead_flare"], address["trail_flare"]])
     legs = lower_body.planted(body, flare, address["stance_width"], zero)
     reference = np.zeros((16, count))
     reference[2 * LEG_OUTPUTS.index("knee_flexion") :][:2] = address["knee_flex"]
@@ -74,7 +74,7 @@ def stand(body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], l
     asked[TOWARD_BALL] = -0.05
     # A little of everything in hand, so that the first step of the solver is inside every range.
     start = np.zeros((8, count))
-    start[KNEES] = np.clip(address["knee_flex"], np.radians(2.0), np.radians(60.0))
+    start[KNEES] = address["knee_flex"].clip(np.radians(2.0), np.radians(60.0))
     _check_reach(body, address, legs, start)
     slope = np.full((2, count), 0.75)
     stance = _on(body, address, arms, limits, legs, asked, reference, start)
@@ -84,12 +84,12 @@ def stand(body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], l
             break
         # Secant in each direction alone: the pelvis carries most of the mass, so the two hardly mix.
         # Who stands balanced stays put, so that a golfer's address does not depend on his neighbours'.
-        step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, np.clip(-miss / slope, -0.1, 0.1))
+        step = np.where(np.abs(miss) < 0.1 * BALANCED, 0.0, (-miss / slope).clip(-0.1, 0.1))
         asked[PLACE] = asked[PLACE] + step
         stance = _on(body, address, arms, limits, legs, asked, reference, stance.lower.q)
         before, miss = miss, _off_balance(body, stance)
         moved = np.abs(step) > 1e-6
-        slope = np.where(moved, np.clip((miss - before) / np.where(moved, step, 1.0), 0.3, 1.5), slope)
+        slope = np.where(moved, ((miss - before) / np.where(moved, step, 1.0)).clip(0.3, 1.5), slope)
     balanced = np.abs(miss).max(axis=0) < BALANCED
     return replace(stance, balanced=balanced)
 
@@ -124,7 +124,7 @@ def _on(
     """The figure with the pelvis asked to be somewhere."""
     zero = np.zeros_like(body.stature)
     lower = lower_body.solve(legs, limits, asked, reference, start)
-    wanted = np.stack([zero, -address["side_bend"], address["forward_bend"]])
+    wanted = np.array([zero, -address["side_bend"], address["forward_bend"]])
     angles, stopped, converged = trunk.nearest(lower.pelvis, wanted, RoundedBox.of(body.ranges, "trunk"))
     ribcage = from_turn_tilt_bend(*angles)
     base = lumbosacral_place(body, lower.pelvis, lower.pelvis_centre)

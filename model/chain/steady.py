@@ -85,13 +85,13 @@ class _HeadOutputs(Batch):
         ribcage = on.pelvis @ reach.ribcage
         posture = heads.place(ribcage, on.gaze, on.neck)
         use, gradient, _ = use_of_range(on.pelvis, ribcage, on.range)
-        angles = np.stack(rotations.to_turn_tilt_bend(ribcage))
+        angles = np.array(rotations.to_turn_tilt_bend(ribcage))
         by_turning = np.concatenate([posture.by_turning, gradient[:, None, :], _angle_rates(angles)], axis=1)
         rows = by_turning @ (on.pelvis @ reach.turning)
         rows[:, _HEAD] += on.pelvis @ reach.moving
         centre = on.lumbosacral + (on.pelvis @ reach.neck_base[..., None])[..., 0] + posture.from_neck_base
         y = np.concatenate([centre.T, use[None], angles])
-        return y, np.ascontiguousarray(np.moveaxis(rows, 0, -1)), np.asarray(np.isfinite(y).all(axis=0))
+        return y, np.ascontiguousarray(rows.transpose(1, 2, 0)), np.asarray(np.isfinite(y).all(axis=0))
 
 
 def _angle_rates(angles: Array) -> Array:
@@ -100,8 +100,8 @@ def _angle_rates(angles: Array) -> Array:
     The inverse of `rotations.turn_tilt_bend_axes`; singular at a tilt of a right angle.
     """
     st, ct = np.sin(angles[TURN]), np.cos(angles[TURN])
-    zero, secant, tangent = 0.0 * st, 1.0 / np.cos(angles[TILT]), np.tan(angles[TILT])
-    return matrix([[-tangent * st, -tangent * ct, zero - 1.0], [-ct, st, zero], [secant * st, secant * ct, zero]])
+    secant, tangent = 1.0 / np.cos(angles[TILT]), np.tan(angles[TILT])
+    return matrix([[-tangent * st, -tangent * ct, -1.0], [-ct, st, 0.0], [secant * st, secant * ct, 0.0]])
 
 
 @dataclass(frozen=True)
@@ -132,7 +132,7 @@ def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array) -> H
         habit: ``(2, N)`` rad, tilt and bend to prefer where several are as good, and to start from as far as the
             trunk's range allows.
     """
-    wanted = np.stack([turn, *habit])
+    wanted = np.array([turn, *habit])
     weight = np.array(
         [_DEPTH_WEIGHT, _MILLIMETRE, _MILLIMETRE, 0.0, _TURN_WEIGHT, _HABIT_WEIGHT, _HABIT_WEIGHT]
     )  # fmt: skip
@@ -156,7 +156,7 @@ def hold_head(trunk: TrunkOnPelvis, turn: Array, head: Array, habit: Array) -> H
 
 def _start(trunk: TrunkOnPelvis, wanted: Array) -> Array:
     """The spine's shared vector ``(3, N)``, nearly, for ``wanted (3, N)`` as far as the trunk's range goes that way."""
-    on_pelvis = np.stack(rotations.to_turn_tilt_bend(trunk.pelvis))
+    on_pelvis = np.array(rotations.to_turn_tilt_bend(trunk.pelvis))
     away = wanted - on_pelvis
     away *= _WELL_READ / np.maximum(np.linalg.norm(away, axis=0), _WELL_READ)
     ribcage = rotations.from_turn_tilt_bend(*(on_pelvis + away))

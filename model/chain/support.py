@@ -67,7 +67,7 @@ class Base(Batch):
         least = inside.min(axis=1)
         out = least < 0.0
         if out.any():
-            share = np.clip((along * there).sum(axis=-1) / (length * length), 0.0, 1.0)
+            share = ((along * there).sum(axis=-1) / (length * length)).clip(0.0, 1.0)
             away = there - share[..., None] * along
             least = np.where(out, -np.sqrt((away * away).sum(axis=-1)).min(axis=1), least)
         return np.asarray(least)
@@ -81,7 +81,7 @@ def carries(margin: ArrayLike) -> BoolArray:
 def _sole(skeleton: Skeleton, body: Body, side: str) -> Array:
     """Corners ``(B, 5, 2)`` m of a sole that stands flat: both of the heel, both of the ball, the tip of the toes."""
     heel, foot = skeleton.joints[f"heel_{side}"][:, :2], skeleton.frames[f"foot_{side}"][:, :2]
-    half = np.stack([body.shape["heel_breadth"], body.shape["foot_breadth"]]) * 0.5
+    half = np.array([body.shape["heel_breadth"], body.shape["foot_breadth"]]) * 0.5
     ball = heel + body.lengths["heel_to_ball"][:, None] * foot[:, :, 0]
     across = half[:, :, None] * foot[:, :, 1]
     tip = skeleton.joints[f"toe_{side}"][:, :2]

@@ -28,7 +28,7 @@ class TibialRange(Batch):
     def at(self, knee_flexion: Array) -> tuple[Array, Array, Array, Array]:
         """Internal and external range at a flexion, then their derivatives by flexion."""
         width = self.opens_until - self.opens_from
-        share = np.clip((knee_flexion - self.opens_from) / width, 0.0, 1.0)
+        share = ((knee_flexion - self.opens_from) / width).clip(0.0, 1.0)
         open_, slope = share * share * (3.0 - 2.0 * share), 6.0 * share * (1.0 - share) / width
         internal, external = (
             self.internal_bent - self.internal_straight,

@@ -79,7 +79,7 @@ def use_of_range(pelvis: Array, ribcage: Array, range_: RoundedBox) -> tuple[Arr
         ``RoundedBox.use`` ``(...)``, its gradient ``(..., 3)`` per rad in the world, and the rotation vector
         ``(..., 3)`` rad in the pelvis frame.
     """
-    to_pelvis = np.swapaxes(pelvis, -1, -2)
+    to_pelvis = pelvis.mT
     vector = rotations.log(to_pelvis @ ribcage)
     use, by_vector = range_.use(vector)
     by_turning = by_vector[..., None, :] @ rotations.left_jacobian_inverse(vector) @ to_pelvis
@@ -95,13 +95,13 @@ def nearest(pelvis: Array, asked: Array, range_: RoundedBox) -> tuple[Array, Boo
         angles ``(3, N)`` rad, whether the range stopped them ``(N,)``, whether the solver converged ``(N,)``.
     """
     ribcage = rotations.from_turn_tilt_bend(*asked)
-    use, _ = range_.use(rotations.log(np.swapaxes(pelvis, -1, -2) @ ribcage))
+    use, _ = range_.use(rotations.log(pelvis.mT @ ribcage))
     stopped = use > 1.0
     angles, converged = asked.copy(), np.ones(asked.shape[1], dtype=bool)
     index = np.flatnonzero(stopped)
     if index.size:
         one = np.ones((1, 1))
-        pelvis_angles = np.stack(rotations.to_turn_tilt_bend(pelvis[index]))
+        pelvis_angles = np.array(rotations.to_turn_tilt_bend(pelvis[index]))
         problem = bls.Problem(
             RibcageOutputs(pelvis[index], range_[index]),
             asked[:, index], np.full((3, 1), _DEGREE**2), 0.0 * one, 0.0 * one, -one, one,

@@ -66,7 +66,7 @@ class Axis(Batch):
     def _told(self, v: Array) -> tuple[Array, Array]:
         """A unit ``v (N, 3)`` around the axis, ``(N,)`` rad from -pi to pi, and off its plane."""
         along, first, second = ((v * e).sum(axis=-1) for e in (self.axis, self.zero, cross(self.axis, self.zero)))
-        return np.arctan2(second, first), np.arcsin(np.clip(along, -1.0, 1.0))
+        return np.arctan2(second, first), np.arcsin(along.clip(-1.0, 1.0))
 
     def _direction(self, around: Array, off: Array) -> Array:
         level = np.cos(around)[:, None] * self.zero + np.sin(around)[:, None] * cross(self.axis, self.zero)

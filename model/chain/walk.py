@@ -49,7 +49,7 @@ class OnLegs(Batch):
         turn = ribcage_share(shoulder_turn)
         about_axis = np.arctan2(np.sin(turn), np.cos(turn) * np.cos(self.rest[BEND]))
         _, tilt, bend = turn_about_inclined_axis(about_axis, self.rest[BEND])
-        habit = np.stack([self.rest[TILT] * np.cos(turn) + tilt, bend])
+        habit = np.array([self.rest[TILT] * np.cos(turn) + tilt, bend])
         return OnHeld(self, shoulder_turn, steady.hold_head(self.carrier, turn, self.head + self.wanted, habit))
 
 
@@ -72,10 +72,10 @@ class OnHeld(Batch):
 
         The turn is the one this trunk can make when tilt and bend are free to help, on these legs.
         """
-        wish = np.stack([self.held.angles[TURN], tilt, bend])
+        wish = np.array([self.held.angles[TURN], tilt, bend])
         angles, stopped, converged = trunk.nearest(self.legs.carrier.pelvis, wish, self.legs.carrier.range)
         girdle_wish = girdle_angle(angles[TURN] + GIRDLE_SHARE * self.shoulder_turn, *angles)
-        girdle = np.clip(girdle_wish, *self.legs.girdle_range)
+        girdle = girdle_wish.clip(*self.legs.girdle_range)
         ribcage = from_turn_tilt_bend(*angles)
         turn_lost = np.abs(ribcage_share(self.shoulder_turn) - angles[TURN]) > MET_ANGLE
         return UpperBody(self.legs, angles, ribcage, girdle, stopped | turn_lost, girdle != girdle_wish, converged)

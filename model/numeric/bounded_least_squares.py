@@ -65,7 +65,7 @@ class _InteriorPoint:
     """The iteration. A pool of moments is iterated together; finished ones leave and waiting ones enter.
 
     All that is known of the moments in the pool is in ``self.state``, arrays with the moment as last axis: ``q``,
-    ``y``, ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the
+    ``y``, ``cost``, ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the
     ``secant`` part of the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier
     allowed (``floor``), the step length a rejected trial left (``limit``), which moments try a rejected step again
     (``bent``) with how far its ranges curved away ``(ranged, N)`` (``bend``), and counts.
@@ -73,8 +73,7 @@ class _InteriorPoint:
 
     def __init__(self, problem: Problem, start: Array, most: int) -> None:
         self.most = most
-        n, count = start.shape
-        m = problem.reference.shape[0]
+        m, count = problem.reference.shape[0], start.shape[1]
         self.whole, self.start = problem, start
         rows = np.flatnonzero(np.isfinite(problem.low).any(axis=1))
         # Rows that follow each other are a slice, which numpy takes without copying.
@@ -91,16 +90,15 @@ class _InteriorPoint:
         first = np.arange(self.waiting)
         self.problem = problem if self.waiting == count else problem[first]
         self.state = self._enter(self.problem, first)
-        self.diagonal = np.arange(n)
 
     def run(self) -> Solution:
         """Iterate until every moment has converged or used up its iterations."""
-        while True:
-            self._refill()
-            if self.state["place"].size == 0:
-                return self.result
-            # A moment that goes astray may overflow; it is not converged, and harms no neighbour.
-            with np.errstate(all="ignore"):
+        # A moment that goes astray may overflow; it is not converged, and harms no neighbour.
+        with np.errstate(all="ignore"):
+            while True:
+                self._refill()
+                if self.state["place"].size == 0:
+                    return self.result
                 self._iterate()
 
     def _refill(self) -> None:
@@ -122,10 +120,10 @@ class _InteriorPoint:
         low, high = problem.low[self.ranged], problem.high[self.ranged]
         room = 0.1 * np.minimum(high - low, 1.0)
         ranged = y[self.ranged]
-        distance = np.stack([ranged - low, high - ranged])
+        distance = np.array([ranged - low, high - ranged])
         slack = np.maximum(distance, room)
         return {
-            "place": index, "q": q, "y": y, "jacobian": jacobian, "valid": valid,
+            "place": index, "q": q, "y": y, "cost": problem.cost(q, y), "jacobian": jacobian, "valid": valid,
             "distance": distance, "slack": slack, "dual": problem.scale / slack,
             "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
             "bend": np.zeros(distance.shape[1:]), "bent": np.zeros(count, dtype=bool),
@@ -150,12 +148,13 @@ class _InteriorPoint:
         force[ranged] += dual[1] - dual[0]
         self._update_secant(force)
         hessian = weighted_normal_matrix(jacobian, weight)
-        hessian[self.diagonal, self.diagonal] += p.goal_weight
+        diagonal = hessian.reshape(-1, hessian.shape[-1])[:: len(hessian) + 1]
+        diagonal += p.goal_weight
         factor, lifted = factor_positive_definite(hessian, s["secant"])
         goal_gradient = p.goal_weight * (s["q"] - p.goal)
         ahead = gap
         if s["bent"].any():
-            ahead = gap + np.stack([s["bend"], -s["bend"]])
+            ahead = gap + np.array([s["bend"], -s["bend"]])
         owed = dual * ahead
 
         def newton(target: Array | float) -> tuple[Array, Array, Array, Array]:
@@ -170,17 +169,17 @@ class _InteriorPoint:
             slack_step[1] -= moved[ranged]
             return step, moved, slack_step, (target - dual * slack_step) / slack - dual
 
-        product = slack * dual
-        mean = product.mean(axis=(0, 1))
+        product, ends = slack * dual, slack.shape[0] * slack.shape[1]
+        mean = product.sum(axis=(0, 1)) / ends
         _, _, slack_try, dual_try = newton(0.0)
         primal, dual_length = _to_boundary(slack, slack_try), _to_boundary(dual, dual_try)
-        affine = ((slack + primal * slack_try) * (dual + dual_length * dual_try)).mean(axis=(0, 1))
-        centre = np.clip(affine / mean, 0.0, 1.0) ** 3 * mean
+        affine = ((slack + primal * slack_try) * (dual + dual_length * dual_try)).sum(axis=(0, 1)) / ends
+        centre = (affine / mean).clip(0.0, 1.0) ** 3 * mean
         # A range that pushes hard keeps its slack above rounding, or its stiffness would drown the soft swivels.
         centre = np.maximum(np.maximum(centre, s["floor"]), SMALLEST_SLACK * (1.0 + dual))
         # The second-order correction helps near the end and misleads far away, where the predictor was short.
         helps = (np.minimum(primal, dual_length) > 0.1) & np.isinf(s["limit"])
-        correction = np.clip(slack_try * dual_try, -10.0 * product, 10.0 * product)
+        correction = (slack_try * dual_try).clip(-10.0 * product, 10.0 * product)
         step, moved, slack_step, dual_step = newton(centre - np.where(helps, correction, 0.0))
 
         longest = np.abs(step).max(axis=0)
@@ -191,16 +190,16 @@ class _InteriorPoint:
         slope += (dual_goal * gap - centre * slack_step / slack).sum(axis=(0, 1))
 
         penalty = 10.0 * (p.scale + np.abs(dual_goal).max(axis=(0, 1)))
-        merit = self._merit(s["q"], s["y"], slack, gap, dual_goal, penalty, centre)
+        merit = self._merit(s["cost"], slack, gap, dual_goal, penalty, centre)
         q, slack = s["q"] + length * step, slack + length * slack_step
         y, jacobian, valid = p.outputs.evaluate(q)
-        distance = self._distance(y)
+        distance, cost = self._distance(y), p.cost(q, y)
         slack = self._snap(slack, distance)
-        trial = self._merit(q, y, slack, distance - slack, dual_goal, penalty, centre)
+        trial = self._merit(cost, slack, distance - slack, dual_goal, penalty, centre)
         enough = merit + 1e-4 * length * np.minimum(slope, 0.0) + 1e-10 * (p.scale + np.abs(merit))
         accepted = valid & ((trial <= enough) | (length < SHORTEST_STEP))
         back = np.flatnonzero(~accepted)
-        bent, bend = np.zeros_like(accepted), np.zeros_like(s["bend"])
+        bent, bend = np.zeros(accepted.shape, dtype=bool), np.zeros(s["bend"].shape)
         if back.size:
             # A full step along a curved range leaves it (the Maratos effect). It is tried once more with that curve
             # known, a second-order correction, in the next iteration.
@@ -208,7 +207,7 @@ class _InteriorPoint:
             tried = back[again]
             bent[tried] = True
             bend[:, tried] = distance[0][:, tried] - s["distance"][0][:, tried] - (length * moved[ranged])[:, tried]
-            kept = {"q": q, "y": y, "jacobian": jacobian, "slack": slack, "distance": distance}
+            kept = {"q": q, "y": y, "cost": cost, "jacobian": jacobian, "slack": slack, "distance": distance}
             for name, new in kept.items():
                 new[..., back] = s[name][..., back]
             valid[back] = s["valid"][back]
@@ -218,11 +217,11 @@ class _InteriorPoint:
         # eq. 16), or a slack that collapsed early would freeze its moment.
         dual_length = DUAL_BOUNDARY * _to_boundary(dual, dual_step, 1.0 / DUAL_BOUNDARY)
         path = centre / slack
-        new_dual = np.clip(dual + dual_length * dual_step, path / DUAL_BAND, path * DUAL_BAND)
+        new_dual = (dual + dual_length * dual_step).clip(path / DUAL_BAND, path * DUAL_BAND)
         # Where a step was cut short the barrier must not shrink yet; far from the end it shrinks with the step.
         floor = np.where(length < 0.1, mean, np.minimum(mean, 1e-3 * p.scale * longest**2))
         s.update(
-            q=q, y=y, jacobian=jacobian, valid=valid, distance=distance, slack=slack,
+            q=q, y=y, cost=cost, jacobian=jacobian, valid=valid, distance=distance, slack=slack,
             q_before=s["q"], jacobian_before=s["jacobian"],
             dual=np.where(accepted, new_dual, dual),
             floor=np.where(accepted, floor, s["floor"]),
@@ -243,7 +242,7 @@ class _InteriorPoint:
     def _distance(self, y: Array) -> Array:
         """``(2, ranged, N)`` distance of each ranged output to its lower and upper end."""
         ranged = y[self.ranged]
-        return np.stack([ranged - self.problem.low[self.ranged], self.problem.high[self.ranged] - ranged])
+        return np.array([ranged - self.problem.low[self.ranged], self.problem.high[self.ranged] - ranged])
 
     @staticmethod
     def _snap(slack: Array, distance: Array) -> Array:
@@ -255,12 +254,13 @@ class _InteriorPoint:
         """
         return np.where(distance > 0.01 * slack, distance, np.maximum(slack, -0.1 * distance))
 
-    def _merit(self, q: Array, y: Array, slack: Array, gap: Array, dual: Array, penalty: Array, centre: Array) -> Array:
+    @staticmethod
+    def _merit(cost: Array, slack: Array, gap: Array, dual: Array, penalty: Array, centre: Array) -> Array:
         """Augmented Lagrangian of the barrier problem, with the multipliers the step is heading for.
 
         Unlike an l1 penalty it does not reject good steps along a curved range (the Maratos effect).
         """
-        value = self.problem.cost(q, y) - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
+        value = cost - (centre * np.log(slack) + dual * gap).sum(axis=(0, 1))
         return np.asarray(value + 0.5 * penalty * (gap * gap).sum(axis=(0, 1)))
 
     def _update_secant(self, force: Array) -> None:

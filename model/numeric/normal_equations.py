@@ -36,10 +36,10 @@ def factor_positive_definite(convex: Array, rest: Array) -> tuple[tuple[Array, A
     Returns the factor and which moments had to leave some out ``(N,)``: their step is a descent, not Newton's.
     """
     lower, pivots = _ldl(convex + rest)
-    bad = np.flatnonzero(~(pivots.min(axis=0) > SMALLEST_PIVOT))
-    lifted = np.zeros(convex.shape[2], dtype=bool)
-    lifted[bad] = True
-    share = 0.5
+    lifted = ~(pivots.min(axis=0) > SMALLEST_PIVOT)
+    if not lifted.any():
+        return (lower, pivots), lifted
+    bad, share = np.flatnonzero(lifted), 0.5
     while bad.size:
         lower[..., bad], pivots[:, bad] = _ldl(convex[..., bad] + share * rest[..., bad])
         bad = bad[~(pivots[:, bad].min(axis=0) > SMALLEST_PIVOT)] if share else bad[:0]
@@ -51,15 +51,14 @@ def factor_positive_definite(convex: Array, rest: Array) -> tuple[tuple[Array, A
 def _ldl(hessian: Array) -> tuple[Array, Array]:
     """Unit lower factor (below the diagonal) and pivots of ``(n, n, N)`` symmetric matrices."""
     work = hessian.copy()
-    n = work.shape[0]
-    pivots = np.empty((n, work.shape[2]))
+    n, _, count = work.shape
     with np.errstate(all="ignore"):
-        for k in range(n):
-            pivots[k] = work[k, k]
-            column = work[k + 1 :, k] / pivots[k]
-            work[k + 1 :, k + 1 :] -= column[:, None] * work[k + 1 :, k]
-            work[k + 1 :, k] = column
-    return work, pivots
+        for k in range(n - 1):
+            below, rest = work[k + 1 :, k], work[k + 1 :, k + 1 :]
+            column = below / work[k, k]
+            rest -= column[:, None] * below
+            below[:] = column
+    return work, work.reshape(n * n, count)[:: n + 1].copy()
 
 
 def solve_factored(factor: tuple[Array, Array], right: Array) -> Array:
@@ -67,9 +66,11 @@ def solve_factored(factor: tuple[Array, Array], right: Array) -> Array:
     lower, pivots = factor
     x = right.copy()
     n = x.shape[0]
-    for k in range(n):
-        x[k + 1 :] -= lower[k + 1 :, k] * x[k]
+    for k in range(n - 1):
+        below = x[k + 1 :]
+        below -= lower[k + 1 :, k] * x[k]
     x /= pivots
     for k in range(n - 1, 0, -1):
-        x[:k] -= lower[k, :k] * x[k]
+        above = x[:k]
+        above -= lower[k, :k] * x[k]
     return x

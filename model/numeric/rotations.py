@@ -21,33 +21,42 @@ _SMALL = 1e-4
 def about_x(angle: ArrayLike) -> Array:
     """Rotation ``(..., 3, 3)`` by ``angle`` (rad) about x."""
     a = np.asarray(angle, dtype=float)
-    c, s, one, zero = np.cos(a), np.sin(a), np.ones_like(a), np.zeros_like(a)
-    return matrix([[one, zero, zero], [zero, c, -s], [zero, s, c]])
+    c, s = np.cos(a), np.sin(a)
+    return matrix([[1.0, 0.0, 0.0], [0.0, c, -s], [0.0, s, c]])
 
 
 def about_y(angle: ArrayLike) -> Array:
     """Rotation ``(..., 3, 3)`` by ``angle`` (rad) about y."""
     a = np.asarray(angle, dtype=float)
-    c, s, one, zero = np.cos(a), np.sin(a), np.ones_like(a), np.zeros_like(a)
-    return matrix([[c, zero, s], [zero, one, zero], [-s, zero, c]])
+    c, s = np.cos(a), np.sin(a)
+    return matrix([[c, 0.0, s], [0.0, 1.0, 0.0], [-s, 0.0, c]])
 
 
 def about_z(angle: ArrayLike) -> Array:
     """Rotation ``(..., 3, 3)`` by ``angle`` (rad) about z."""
     a = np.asarray(angle, dtype=float)
-    c, s, one, zero = np.cos(a), np.sin(a), np.ones_like(a), np.zeros_like(a)
-    return matrix([[c, -s, zero], [s, c, zero], [zero, zero, one]])
+    c, s = np.cos(a), np.sin(a)
+    return matrix([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]])
 
 
 def from_turn_tilt_bend(turn: ArrayLike, tilt: ArrayLike, bend: ArrayLike) -> Array:
     """Segment_to_world rotation ``(..., 3, 3)`` of a segment turned, tilted and bent, in that order (rad)."""
-    turn, tilt = np.asarray(turn, dtype=float), np.asarray(tilt, dtype=float)
-    return about_z(-turn) @ about_x(-tilt) @ about_y(bend)
+    ct, st, cs, ss, cb, sb = (
+        wave(np.asarray(angle, dtype=float)) for angle in (turn, tilt, bend) for wave in (np.cos, np.sin)
+    )
+    across, down = st * ss, ct * ss
+    return matrix(
+        [
+            [ct * cb - across * sb, st * cs, ct * sb + across * cb],
+            [-st * cb - down * sb, ct * cs, down * cb - st * sb],
+            [-cs * sb, -ss, cs * cb],
+        ]
+    )
 
 
 def to_turn_tilt_bend(rotation: Array) -> tuple[Array, Array, Array]:
     """Turn, tilt and bend ``(...)`` rad of ``rotation (..., 3, 3)``; singular at a tilt of a right angle."""
-    tilt = np.arcsin(np.clip(-rotation[..., 2, 1], -1.0, 1.0))
+    tilt = np.arcsin((-rotation[..., 2, 1]).clip(-1.0, 1.0))
     turn = np.arctan2(rotation[..., 0, 1], rotation[..., 1, 1])
     bend = np.arctan2(-rotation[..., 2, 0], rotation[..., 2, 2])
     return turn, tilt, bend
@@ -59,8 +68,7 @@ def turn_tilt_bend_axes(turn: Array, tilt: Array) -> Array:
     The angular velocity in the world is ``axes @ (turn rate, tilt rate, bend rate)``.
     """
     ct, st, cs, ss = np.cos(turn), np.sin(turn), np.cos(tilt), np.sin(tilt)
-    zero = np.zeros_like(ct)
-    return matrix([[zero, -ct, st * cs], [zero, st, ct * cs], [zero - 1.0, zero, -ss]])
+    return matrix([[0.0, -ct, st * cs], [0.0, st, ct * cs], [-1.0, 0.0, -ss]])
 
 
 def turn_about_inclined_axis(turn: ArrayLike, inclination: ArrayLike) -> tuple[Array, Array, Array]:
@@ -77,37 +85,35 @@ def turn_about_inclined_axis(turn: ArrayLike, inclination: ArrayLike) -> tuple[A
     return world_turn, tilt, bend
 
 
+_CROSS: Array = np.array(
+    [[0, 0, 0, 0, 0, -1, 0, 1, 0], [0, 0, 1, 0, 0, 0, -1, 0, 0], [0, -1, 0, 1, 0, 0, 0, 0, 0]], dtype=float
+)  # fmt: skip
+"""``(3, 9)`` the cross matrices of the three axes, row after row."""
+
+
 def cross_matrix(v: Array) -> Array:
     """``(..., 3, 3)`` matrix K with ``K w = v x w`` for ``v (..., 3)``."""
-    zero = np.zeros_like(v[..., 0])
-    x, y, z = v[..., 0], v[..., 1], v[..., 2]
-    return matrix([[zero, -z, y], [z, zero, -x], [-y, x, zero]])
+    return (v @ _CROSS).reshape(*v.shape, 3)
 
 
 def _coefficients(angle: Array) -> tuple[Array, Array, Array]:
     """sin(a)/a, (1 - cos a)/a^2 and (a - sin a)/a^3, exact to rounding down to zero."""
     square = angle * angle
-    safe = np.where(angle < _SMALL, 1.0, angle)
     small = angle < _SMALL
-    first = np.where(small, 1.0 - square / 6.0, np.sin(safe) / safe)
+    safe = np.where(small, 1.0, angle)
+    sine = np.sin(safe)
+    first = np.where(small, 1.0 - square / 6.0, sine / safe)
     second = np.where(small, 0.5 - square / 24.0, 2.0 * (np.sin(safe / 2.0) / safe) ** 2)
-    third = np.where(small, 1.0 / 6.0 - square / 120.0, (safe - np.sin(safe)) / safe**3)
+    third = np.where(small, 1.0 / 6.0 - square / 120.0, (safe - sine) / safe**3)
     return first, second, third
 
 
-def _combined(v: Array, straight: Array, across: Array, along: Array) -> Array:
+def _combined(v: Array, straight: Array, across: Array | float, along: Array) -> Array:
     """``straight I + across K + along v v^T`` with K the cross matrix of ``v``; K^2 is ``v v^T - |v|^2 I``."""
     out = (along[..., None] * v)[..., :, None] * v[..., None, :]
-    turned = across[..., None] * v
-    x, y, z = turned[..., 0], turned[..., 1], turned[..., 2]
-    for i in range(3):
-        out[..., i, i] += straight
-    out[..., 1, 0] += z
-    out[..., 0, 1] -= z
-    out[..., 0, 2] += y
-    out[..., 2, 0] -= y
-    out[..., 2, 1] += x
-    out[..., 1, 2] -= x
+    out += cross_matrix(np.asarray(across)[..., None] * v)
+    diagonal = out.reshape(*v.shape[:-1], 9)[..., ::4]
+    diagonal += straight[..., None]
     return out
 
 
@@ -144,4 +150,4 @@ def left_jacobian_inverse(v: Array) -> Array:
     first, second, _ = _coefficients(angle)
     safe = np.where(angle < _SMALL, 1.0, angle)
     quadratic = np.where(angle < _SMALL, 1.0 / 12.0, (1.0 - first / (2.0 * second)) / safe**2)
-    return _combined(v, 1.0 - quadratic * angle**2, np.full_like(quadratic, -0.5), quadratic)
+    return _combined(v, 1.0 - quadratic * angle**2, -0.5, quadratic)

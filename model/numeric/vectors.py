@@ -10,6 +10,9 @@ import numpy as np
 
 from ..arrays import Array
 
+Entry = Array | float
+"""Of a vector or a matrix: many, or the same number for all."""
+
 
 def cross(a: Array, b: Array) -> Array:
     """``a x b`` of ``(..., 3)`` and ``(..., 3)``, which broadcast."""
@@ -27,14 +30,21 @@ def norms(v: Array) -> Array:
     return np.asarray(np.sqrt(np.add.reduce(v * v, axis=-1, keepdims=True)))
 
 
-def vector(x: Array, y: Array, z: Array) -> Array:
+def vector(x: Entry, y: Entry, z: Entry) -> Array:
     """``(..., 3)`` of components ``(...)``, which broadcast."""
     out = np.empty((*np.broadcast(x, y, z).shape, 3))
     out[..., 0], out[..., 1], out[..., 2] = x, y, z
     return out
 
 
-def matrix(rows: list[list[Array]]) -> Array:
+def columns(x: Array, y: Array, z: Array) -> Array:
+    """``(..., 3, 3)`` of its columns ``(..., 3)``, such as the axes of a frame."""
+    out = np.empty((*x.shape, 3))
+    out[..., 0], out[..., 1], out[..., 2] = x, y, z
+    return out
+
+
+def matrix(rows: list[list[Entry]]) -> Array:
     """``(..., R, C)`` of a nested list of entries ``(...)``, which broadcast."""
     out = np.empty((*np.broadcast(*(entry for row in rows for entry in row)).shape, len(rows), len(rows[0])))
     for i, row in enumerate(rows):

@@ -58,7 +58,7 @@ class Phases:
     def way(self) -> Array:
         """``(M,)`` of the way back: 0 up to the top, 1 at impact, `LEVEL_PAST` at the end."""
         past = np.maximum(self.progress - IMPACT, 0.0)
-        return np.clip(self.progress - TOP, 0.0, 1.0) + past * (LEVEL_PAST - 1.0)
+        return (self.progress - TOP).clip(0.0, 1.0) + past * (LEVEL_PAST - 1.0)
 
     @property
     def at_top(self) -> int:

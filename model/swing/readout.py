@@ -77,7 +77,7 @@ def joint_angles(lower: LowerBody, figure: Figure, girdle: Array) -> dict[str, A
         if name != "shin_share_of_range"
         for leg, side in enumerate(SIDES)
     }
-    trunk = rotations.log(np.swapaxes(lower.pelvis, -1, -2) @ figure.skeleton.frames["ribcage"])
+    trunk = rotations.log(lower.pelvis.mT @ figure.skeleton.frames["ribcage"])
     neck = figure.head.vector
     return out | {
         "trunk_rotation": -trunk[:, 2],
