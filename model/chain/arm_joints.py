@@ -81,13 +81,13 @@ def joint_angles(
     }
 
 
-def joint_ranges(ranges: Mapping[str, Array]) -> dict[str, tuple[Array | float, Array]]:
+def joint_ranges(ranges: Mapping[str, Array]) -> dict[str, tuple[Array, Array]]:
     """Low and high end ``(...)`` rad of every angle of both arms, from a body's ranges."""
-    found: dict[str, tuple[Array | float, Array]] = {}
+    found: dict[str, tuple[Array, Array]] = {}
     for side in ("lead", "trail"):
         for name, (below, above) in ENDS.items():
-            low = -ranges[f"{side}_{below}"] if below else -np.pi
             high = ranges[f"{side}_{above}"]
+            low = -ranges[f"{side}_{below}"] if below else np.full(np.shape(high), -np.pi)
             found[f"{side}_{name}"] = (low, high - FROM_THE_SIDE if name == "shoulder_across" else high)
     return found
 

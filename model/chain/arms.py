@@ -19,12 +19,14 @@ import numpy as np
 from ..arrays import Array
 from ..batch import Batch, Flags, Frame, Vector
 from ..golfer.body import Body
+from ..golfer.ranges import SIDES
 from ..numeric.vectors import columns, cross, norm, norms
 from .arm_joints import ARM_LIMITS, joint_angles
 from .carried import Carried
-from .girdle import SIDE, Girdle
+from .girdle import SIDE as WAY
+from .girdle import Girdle
 from .lie import unit
-from .reach import Give, Hold, in_world, reach
+from .reach import Give, Hold, Reached, in_world, reach
 
 TRAIL_WRIST = np.radians([17.0, 44.0])
 """How far the trail wrist is bent back where its elbow points freely, at address and at a full swing (assumption)."""
@@ -57,48 +59,72 @@ class Arms(Batch):
 
 @dataclass(frozen=True)
 class Asked(Batch):
-    """What is asked of the arms of ``N`` moments, and their share of a full swing."""
+    """What is asked of the arms of ``N`` moments: on which girdle, and at which share of a full swing."""
 
     body: Body
-    ribcage: Frame
-    neck_base: Vector
-    girdle_angle: Array
+    girdle: Girdle
     hold: Hold
     share: Array
     carried: Carried | None
 
 
+@dataclass(frozen=True)
+class Bent:
+    """Where the joints of arms and club are, and at which angles; what the frames of `Arms` follow from.
+
+    Attributes:
+        there: where both arms reach the club.
+        joints, angles: as of `Arms`.
+    """
+
+    there: Reached
+    joints: dict[str, Array]
+    angles: dict[str, Array]
+
+
 def posed(asked: Asked, give: Give) -> Arms:
     """Arms and club so far from what is asked of them as they ``give`` way."""
-    body, ribcage, hold, swing = asked.body, asked.ribcage, asked.hold, asked.share
-    lengths = body.lengths
-    girdle = Girdle.of(body, ribcage, asked.neck_base, asked.girdle_angle, swing)
+    made, girdle = bent(asked, give), asked.girdle
+    there, joints, angles = made.there, made.joints, made.angles
+    # Each limb's z points up it; the club and the hands lie with the palms, the arms with the chest.
+    up = {"club": -there.shaft, "hand_lead": -there.hand["lead"], "hand_trail": -there.hand["trail"]}
+    lateral = [there.palms] * len(up)
+    for limb, above, below in (("upper_arm", "shoulder", "elbow"), ("forearm", "elbow", "wrist")):
+        up |= {f"{limb}_{side}": joints[f"{above}_{side}"] - joints[f"{below}_{side}"] for side in SIDES}
+        lateral += [girdle.frame[..., :, 1]] * len(SIDES)
+    frames = dict(zip(up, _frame(np.array(list(up.values())), np.array(lateral)), strict=True))
+    frames["girdle"] = girdle.frame
+    for side in SIDES:
+        frames[f"collar_bone_{side}"] = girdle.collar_bone(
+            side, angles[f"{side}_collar_bone_forward"], angles[f"{side}_collar_bone_up"]
+        )
+    return Arms(joints, frames, angles, np.zeros((*asked.share.shape, len(ARM_LIMITS)), dtype=bool))
+
+
+def bent(asked: Asked, give: Give) -> Bent:
+    """The joints of arms and club so far from what is asked of them as they ``give`` way."""
+    lengths, girdle, hold, swing = asked.body.lengths, asked.girdle, asked.hold, asked.share
     there = reach(lengths, girdle, hold, swing, give, asked.carried)
     grip, shaft = there.grip, there.shaft
     joints = {"grip": grip, "clubhead": grip + hold.club_length[..., None] * shaft}
-    frames = {"club": _frame(-shaft, there.palms), "girdle": girdle.frame}
     angles: dict[str, Array] = {}
     palms = {"lead": -there.palms, "trail": there.palms}
-    lateral = girdle.frame[..., :, 1]
-    for side in ("lead", "trail"):
+    for side in SIDES:
         shoulder, wrist, hand = there.shoulder[side], there.wrist[side], there.hand[side]
         pole = _pole(side, girdle, swing, hand, palms[side])
         if side == "trail" and asked.carried is not None:
             tucked = np.where(asked.carried.back, asked.carried.near, 0.0)[:, None]
             pole = (1.0 - tucked) * unit(pole) + tucked * in_world(girdle, unit(_TUCKED))
-        around = -SIDE[("lead", "trail").index(side)] * np.asarray(getattr(give, f"{side}_elbow"))
+        around = -WAY[SIDES.index(side)] * np.asarray(getattr(give, f"{side}_elbow"))
         elbow = _elbow(shoulder, wrist, lengths["upper_arm"], lengths["forearm"], pole, around)
         joints[f"sternoclavicular_{side}"] = girdle.breastbone[side]
         joints |= {f"shoulder_{side}": shoulder, f"elbow_{side}": elbow, f"wrist_{side}": wrist}
-        frames[f"upper_arm_{side}"] = _frame(shoulder - elbow, lateral)
-        frames[f"forearm_{side}"] = _frame(elbow - wrist, lateral)
-        frames[f"hand_{side}"] = _frame(-hand, there.palms)
-        forward, up, frames[f"collar_bone_{side}"] = girdle.collar_bone(side, shoulder)
+        forward, up = girdle.collar_bone_angles(side, shoulder)
         shown = {"collar_bone_forward": forward, "collar_bone_up": up}
-        shown |= joint_angles(side, ribcage, shoulder, elbow, wrist, hand, palms[side])
+        shown |= joint_angles(side, girdle.ribcage, shoulder, elbow, wrist, hand, palms[side])
         angles |= {f"{side}_{name}": angle for name, angle in shown.items()}
     angles["hinge"] = _between(joints["wrist_lead"] - joints["elbow_lead"], shaft)
-    return Arms(joints, frames, angles, np.zeros((*swing.shape, len(ARM_LIMITS)), dtype=bool))
+    return Bent(there, joints, angles)
 
 
 def _pole(side: str, girdle: Girdle, swing: Array, hand: Array, palm: Array) -> Array:

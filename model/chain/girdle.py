@@ -144,7 +144,7 @@ class Girdle(Batch):
 
     def _within(self, side: str, shoulder: Array) -> Array:
         """The ``shoulder (..., 3)`` m, or where its collar bone ends instead."""
-        forward, up = self._angles(side, shoulder)
+        forward, up = self.collar_bone_angles(side, shoulder)
         ends = [self.ranges[f"{side}_collar_bone_{name}"] for name in _COLLAR_BONE]
         kept = forward.clip(-ends[0], ends[1]), up.clip(-ends[2], ends[3])
         inside = (kept[0] == forward) & (kept[1] == up)
@@ -160,15 +160,12 @@ class Girdle(Batch):
         level = bone * np.cos(up)
         return _by(self.ribcage, level * np.sin(forward), sign * level * np.cos(forward), bone * np.sin(up))
 
-    def collar_bone(self, side: str, shoulder: Array) -> tuple[Array, Array, Array]:
-        """Protraction and elevation ``(...)`` rad of the collar bone that carries ``shoulder (..., 3)``, and its frame
-        ``(..., 3, 3)``, collar_bone_to_world.
-        """
+    def collar_bone(self, side: str, forward: Array, up: Array) -> Array:
+        """Collar_bone_to_world ``(..., 3, 3)`` at its protraction and elevation ``(...)`` rad."""
         sign = SIDE[("lead", "trail").index(side)]
-        forward, up = self._angles(side, shoulder)
-        return forward, up, self.ribcage @ rotations.about_z(-sign * forward) @ rotations.about_x(sign * up)
+        return self.ribcage @ rotations.about_z(-sign * forward) @ rotations.about_x(sign * up)
 
-    def _angles(self, side: str, shoulder: Array) -> tuple[Array, Array]:
+    def collar_bone_angles(self, side: str, shoulder: Array) -> tuple[Array, Array]:
         """Protraction and elevation ``(...)`` rad of the collar bone that carries ``shoulder (..., 3)``."""
         run = ((shoulder - self.breastbone[side])[..., None, :] @ self.ribcage)[..., 0, :]
         sign = SIDE[("lead", "trail").index(side)]

@@ -15,9 +15,9 @@ from numpy.typing import NDArray
 from ..arrays import Array, BoolArray
 from ..golfer.body import Body
 from .arm_joints import ARM_LIMITS, ENDS, joint_ranges, mark_ended
-from .arms import Arms, Asked, posed
+from .arms import Arms, Asked, bent, posed
 from .carried import Carried
-from .girdle import arm_swing, shoulder_line_turn
+from .girdle import Girdle, arm_swing, shoulder_line_turn
 from .giving_together import GIVES, together
 from .reach import NOTHING, Give, Hold
 
@@ -34,6 +34,9 @@ GIVING: Mapping[str, tuple[str, str, float]] = {
 """What gives way where a joint's range ends below and above, degree for degree, and whether giving lowers the joint's
 angle or, negative, raises it.
 """
+_BELOW, _ABOVE = ([GIVES.index(gives[end]) for gives in GIVING.values()] for end in (0, 1))
+_WAY = np.array([way for _, _, way in GIVING.values()])[:, None]
+"""The same as rows of `GIVES`."""
 STEP = 0.7
 """Of what is needed, how much gives at once: what gives for one joint moves the others a little."""
 ROUNDS = 40
@@ -70,7 +73,7 @@ def swung(
     share = share_of_swing(ribcage, girdle_angle, hold)
     if carried is not None:
         share = np.where(carried.back, carried.share, share)
-    whole = Asked(body, ribcage, neck_base, girdle_angle, hold, share, carried)
+    whole = Asked(body, Girdle.of(body, ribcage, neck_base, girdle_angle, share), hold, share, carried)
     arms = posed(whole, NOTHING)
     rows = np.flatnonzero(_beyond(arms.angles, body).max(axis=0) > PAST)
     if not rows.size:
@@ -113,31 +116,29 @@ def _put(arms: Arms, rows: NDArray[np.intp], less: Arms) -> None:
 
 def _one_for_one(asked: Asked) -> dict[str, Array]:
     """How far one thing for each joint gives way, by the names of `Give` ``(N,)`` rad."""
-    count = asked.share.size
-    give = {name: np.zeros(count) for name in GIVES}
-    left = np.arange(count)
+    give = np.zeros((len(GIVES), asked.share.size))
+    some, left, ends = asked, np.arange(asked.share.size), joint_ranges(asked.body.ranges)
+    low, high = (np.array([ends[joint][end] for joint in GIVING]) for end in (0, 1))
     for _ in range(ROUNDS):
-        some = asked[left]
-        now = {name: values[left] for name, values in give.items()}
-        angles, ends = posed(some, Give(**now)).angles, joint_ranges(some.body.ranges)
-        less, more = ({name: np.zeros(left.size) for name in GIVES} for _ in range(2))
-        for joint, (below, above, way) in GIVING.items():
-            # What has given already comes back as far as it need not have.
-            low, high = ends[joint]
-            for name, needed in (
-                (below, np.minimum(np.minimum(way * now[below], 0.0) + angles[joint] - low, 0.0)),
-                (above, np.maximum(np.maximum(way * now[above], 0.0) + angles[joint] - high, 0.0)),
-            ):
-                less[name], more[name] = np.minimum(less[name], way * needed), np.maximum(more[name], way * needed)
-        wish = {name: less[name] + more[name] for name in GIVES}
+        now = give[:, left]
+        angles = bent(some, Give(*now)).angles
+        angle = np.array([angles[joint] for joint in GIVING])
+        # What has given already comes back as far as it need not have.
+        needed_below = _WAY * np.minimum(np.minimum(_WAY * now[_BELOW], 0.0) + angle - low, 0.0)
+        needed_above = _WAY * np.maximum(np.maximum(_WAY * now[_ABOVE], 0.0) + angle - high, 0.0)
+        less, more = np.zeros_like(now), np.zeros_like(now)
+        for rows, needed in ((_BELOW, needed_below), (_ABOVE, needed_above)):
+            for row, one in zip(rows, needed, strict=True):
+                less[row], more[row] = np.minimum(less[row], one), np.maximum(more[row], one)
+        missing = less + more - now
         # Who is done stays put, so that a golfer's arms do not depend on his neighbours'.
-        going = np.max([np.abs(wish[name] - now[name]) for name in now], axis=0) > ENOUGH
-        left = left[going]
-        if not left.size:
+        going = np.abs(missing).max(axis=0) > ENOUGH
+        if not going.any():
             break
-        for name, values in give.items():
-            values[left] += STEP * (wish[name] - now[name])[going]
-    return give
+        if not going.all():
+            some, left, low, high = some[np.flatnonzero(going)], left[going], low[:, going], high[:, going]
+        give[:, left] += STEP * missing[:, going]
+    return dict(zip(GIVES, give, strict=True))
 
 
 def _ended(give: Mapping[str, Array], arms: Arms, asked: Asked) -> BoolArray:

@@ -14,7 +14,7 @@ from ..arrays import Array, BoolArray
 from ..batch import Batch
 from ..numeric import bounded_least_squares as bls
 from .arm_joints import ARM_LIMITS, ENDS, joint_ranges, mark_ended
-from .arms import Asked, posed
+from .arms import Asked, bent
 from .reach import Give
 
 GIVES = tuple(item.name for item in fields(Give))
@@ -48,7 +48,7 @@ class _Joints(Batch):
         n, count = q.shape
         tried = np.repeat(q[:-1, None], n, axis=1)
         tried[np.arange(n - 1), np.arange(1, n)] += NUDGE
-        angles = posed(self.asked[np.tile(np.arange(count), n)], Give(*tried.reshape(n - 1, -1))).angles
+        angles = bent(self.asked[np.tile(np.arange(count), n)], Give(*tried.reshape(n - 1, -1))).angles
         seen = np.array([angles[name] for name in RANGED]).reshape(-1, n, count)
         turned = (seen[:, 1:] - seen[:, :1]) / NUDGE
         stretch = np.ones_like(turned[:, :1])
