@@ -11,7 +11,7 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ...model.numeric import vectors
-from ...model.numeric.rotations import about_z
+from ...model.numeric.rotations import about_z, cross_matrix
 from ..shapes.carriers import between, smoothstep
 from .rest_posture import arm_direction
 
@@ -62,10 +62,7 @@ def swung(start: Array, end: Array, share: Array | float = 1.0) -> Array:
     axis = vectors.cross(start, end)
     sine = vectors.norm(axis)
     angle = share * np.arctan2(sine, (start * end).sum(axis=-1))
-    unit = axis / np.maximum(sine, 1e-12)[..., None]
-    cross = np.zeros((*unit.shape[:-1], 3, 3))
-    for i, j, k in ((0, 1, 2), (1, 2, 0), (2, 0, 1)):
-        cross[..., k, j], cross[..., j, k] = unit[..., i], -unit[..., i]
+    cross = cross_matrix(axis / np.maximum(sine, 1e-12)[..., None])
     s, c = np.sin(angle)[..., None, None], np.cos(angle)[..., None, None]
     turned: Array = np.eye(3) + s * cross + (1 - c) * (cross @ cross)
     return turned
@@ -99,32 +96,50 @@ def bone_frames(skeleton: Skeleton) -> tuple[Array, Array]:
     ):
         places[name] = base + share * (head - base), turned
     places["head"] = head, frames["head"]
-    for side in SIDES:
-        above = frames["pelvis"]
-        for names, joint, limb in zip(LEG[side], ("hip", "knee", "ankle"), ("thigh", "shank", "foot"), strict=True):
-            below = frames[f"{limb}_{side}"]
-            shares = np.arange(1, len(names) + 1) / len(names)
-            turns = between(above, below, shares)
-            for k, name in enumerate(names):
-                places[name] = joints[f"{joint}_{side}"], turns[..., k, :, :]
-            above = below
-        # What the shoulder does, the flesh over the collar bone does; the arm's own way begins there.
-        frame = frames[f"collar_bone_{side}"]
-        places[COLLAR_BONES[side]] = joints[f"sternoclavicular_{side}"], frame
-        before = (frame @ arm_direction(side)[:, None])[..., 0]
-        for names, near, far in zip(ARM[side], ("shoulder", "elbow", "wrist"), ("elbow", "wrist", "grip"), strict=True):
-            after = _direction(joints, near, far, side, frames)
-            for k, name in enumerate(names):
-                places[name] = joints[f"{near}_{side}"], swung(before, after, (k + 1) / len(names)) @ frame
-            frame, before = places[names[-1]][1], after
+    # Both sides at once, as a first axis.
+    above = np.array([frames["pelvis"] for _ in SIDES])
+    for step, (joint, limb) in enumerate((("hip", "thigh"), ("knee", "shank"), ("ankle", "foot"))):
+        below = _both(frames, limb)
+        _put(places, LEG, step, _both(joints, joint), between(above, below, _shares(LEG, step)))
+        above = below
+    # What the shoulder does, the flesh over the collar bone does; the arm's own way begins there.
+    frame = _both(frames, "collar_bone")
+    for side, joint_place, turned in zip(SIDES, _both(joints, "sternoclavicular"), frame, strict=True):
+        places[COLLAR_BONES[side]] = joint_place, turned
+    before = np.array([(one @ arm_direction(side)[:, None])[..., 0] for side, one in zip(SIDES, frame, strict=True)])
+    for step, (near, far) in enumerate((("shoulder", "elbow"), ("elbow", "wrist"), ("wrist", "grip"))):
+        after = _direction(joints, near, far, frames)
+        turns = swung(before[..., None, :], after[..., None, :], _shares(ARM, step)) @ frame[..., None, :, :]
+        _put(places, ARM, step, _both(joints, near), turns)
+        frame, before = turns[..., -1, :, :], after
     origins = np.stack([places[name][0] for name in BONES], axis=-2)
     return origins, np.stack([places[name][1] for name in BONES], axis=-3)
 
 
-def _direction(joints: dict[str, Array], near: str, far: str, side: str, frames: dict[str, Array]) -> Array:
-    """``(..., 3)`` unit direction of a bone of the arm; the hand's is its frame's."""
+def _both(named: dict[str, Array], what: str) -> Array:
+    """Both sides of joints or frames, ``(2, ...)``."""
+    return np.array([named[f"{what}_{side}"] for side in SIDES])
+
+
+def _shares(limb: dict[str, tuple[list[str], ...]], step: int) -> Array:
+    """``(n,)`` how far the frames at a limb's joint are on the way across it."""
+    count = len(limb[SIDES[0]][step])
+    return np.arange(1, count + 1) / count
+
+
+def _put(
+    places: dict[str, tuple[Array, Array]], limb: dict[str, tuple[list[str], ...]], step: int, joint: Array, turns: Array
+) -> None:
+    """The frames at a joint ``(2, ..., 3)`` of both limbs, turned as ``turns (2, ..., n, 3, 3)``."""
+    for side, place, turned in zip(SIDES, joint, turns, strict=True):
+        for k, name in enumerate(limb[side][step]):
+            places[name] = place, turned[..., k, :, :]
+
+
+def _direction(joints: dict[str, Array], near: str, far: str, frames: dict[str, Array]) -> Array:
+    """``(2, ..., 3)`` unit direction of a bone of both arms; the hand's is its frame's."""
     if far == "grip":
-        return -frames[f"hand_{side}"][..., :, 2]
-    run = joints[f"{far}_{side}"] - joints[f"{near}_{side}"]
+        return -_both(frames, "hand")[..., :, 2]
+    run = _both(joints, far) - _both(joints, near)
     unit: Array = run / vectors.norms(run)
     return unit
