@@ -12,6 +12,7 @@ rotation (away from the target is negative).
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import factorial
 
 import numpy as np
@@ -167,9 +168,9 @@ class _Chain:
         """``(18, 3, N)`` m, lumbosacral joint to base of neck, for spines of ``length (N,)``."""
         size = SEGMENT_SHARES[:, None] * length
         centres = np.zeros((len(LEVELS) + 1, 3, self.vector.shape[1]))
-        for i in range(len(LEVELS)):  # a cumulative sum over the first axis takes five times as long
-            np.multiply(self.below[i + 1, :, 2], size[i], out=centres[i + 1])
-            centres[i + 1] += centres[i]
+        np.multiply(self.below[1:, :, 2], size[:, None], out=centres[1:])
+        for below, above in pairwise(centres):  # numpy's cumulative sum takes three times as long where N is large
+            above += below
         return centres
 
     def by_level(self) -> Array:

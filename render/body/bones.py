@@ -24,7 +24,11 @@ HIP_STEPS, KNEE_STEPS, ANKLE_STEPS = 3, 3, 2
 SHOULDER_STEPS, ELBOW_STEPS, WRIST_STEPS = 4, 4, 2
 
 
-def _limb(*joints: tuple[str, str, int]) -> dict[str, tuple[list[str], ...]]:
+Limb = dict[str, tuple[list[str], ...]]
+"""By side, for each joint: the names of its frames."""
+
+
+def _limb(*joints: tuple[str, str, int]) -> Limb:
     """By side, for each joint of a limb: the frames past the one above it, the last being the next bone's own."""
     return {
         side: tuple(
@@ -121,15 +125,13 @@ def _both(named: dict[str, Array], what: str) -> Array:
     return np.array([named[f"{what}_{side}"] for side in SIDES])
 
 
-def _shares(limb: dict[str, tuple[list[str], ...]], step: int) -> Array:
+def _shares(limb: Limb, step: int) -> Array:
     """``(n,)`` how far the frames at a limb's joint are on the way across it."""
     count = len(limb[SIDES[0]][step])
     return np.arange(1, count + 1) / count
 
 
-def _put(
-    places: dict[str, tuple[Array, Array]], limb: dict[str, tuple[list[str], ...]], step: int, joint: Array, turns: Array
-) -> None:
+def _put(places: dict[str, tuple[Array, Array]], limb: Limb, step: int, joint: Array, turns: Array) -> None:
     """The frames at a joint ``(2, ..., 3)`` of both limbs, turned as ``turns (2, ..., n, 3, 3)``."""
     for side, place, turned in zip(SIDES, joint, turns, strict=True):
         for k, name in enumerate(limb[side][step]):
