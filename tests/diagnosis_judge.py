@@ -18,6 +18,7 @@ from turnstill.model.films.diagnose import Diagnosis, diagnose
 from turnstill.model.films.fault_prior import AT_FAULT, FaultPrior
 from turnstill.model.films.readings import READINGS, Film
 from turnstill.model.golfer.body import Body
+from turnstill.model.golfer.impact import Impact
 from turnstill.model.golfer.pieces import DEPARTURES, Pieces
 from turnstill.model.numeric.mixture import HOLE
 
@@ -36,25 +37,26 @@ ENOUGH = 200
 
 
 @cache
-def drawn(faults: int, count: int) -> Faulty:
+def drawn(faults: int, count: int, at_impact: bool = False) -> Faulty:
     """The same swings for every row with so many faults; seeds that nothing was tuned on."""
     rng = np.random.default_rng(1000 + faults)
-    return swings.draw(rng, count, faults)
+    return swings.draw(rng, count, faults, at_impact)
 
 
-def read(faults: int, count: int, length_cm: float = 1.0, angle_deg: float = 4.0) -> Faulty:
+def read(faults: int, count: int, length_cm: float = 1.0, angle_deg: float = 4.0, at_impact: bool = False) -> Faulty:
     """Those swings with readings as noisy as that."""
-    return swings.noisy(drawn(faults, count), np.random.default_rng(2000 + faults), length_cm, angle_deg)
+    return swings.noisy(drawn(faults, count, at_impact), np.random.default_rng(2000 + faults), length_cm, angle_deg)
 
 
-def answer(faulty: Faulty, names: tuple[str, ...] = ALL) -> Diagnosis:
-    """The diagnosis, in parts that fit the memory of a small machine."""
+def answer(faulty: Faulty, names: tuple[str, ...] = ALL, counted_from: Pieces | Impact | None = None) -> Diagnosis:
+    """The diagnosis, in parts that fit the memory of a small machine; at impact where it is counted from there."""
     seen = {name: faulty.shown[:, list(READINGS).index(name)] for name in names}
     scale = {name: swings.READ_TO_MODEL[list(READINGS).index(name)] for name in names}
     parts = []
     for index in np.array_split(np.arange(len(faulty.shown)), max(1, len(faulty.shown) // 250)):
         address = faulty.address[index] if faulty.address.batch else faulty.address
-        parts.append(diagnose(faulty.body[index], address, {n: v[index] * scale[n] for n, v in seen.items()}))
+        read_here = {n: v[index] * scale[n] for n, v in seen.items()}
+        parts.append(diagnose(faulty.body[index], address, read_here, reference=counted_from))
     together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in KEPT}
     return replace(parts[0], **together)
 
@@ -210,6 +212,13 @@ def by_bin(stated: Array, true: BoolArray) -> list[tuple[float, int, float, floa
         said, was = stated.reshape(-1)[inside].mean(), true.reshape(-1)[inside].mean()
         rows.append((round(float(BINS[k]), 1), int(inside.sum()), float(said), float(was)))
     return rows
+
+
+def when_sure(faulty: Faulty, found: Diagnosis, sure: float = 0.7) -> tuple[float, float]:
+    """Of how many swings the piece named is said to be at fault with ``sure`` or more; of how many of these it is."""
+    who, name = np.arange(len(faulty.at_fault)), found.largest.argmax(axis=1)
+    enough = found.probability[who, name] >= sure
+    return _mean(enough), _mean(faulty.at_fault[who, name][enough])
 
 
 def straight_only(run: Callable[[], Diagnosis]) -> Diagnosis:

@@ -97,9 +97,9 @@ class Moments(Batch):
         wanted = np.zeros_like(head) if wanted is None else wanted
         return OnLegs(carrier, lower.pelvis_centre, self.ribcage_at_address, head, wanted, girdle)
 
-    def shoulders(self, upper: UpperBody) -> Mapping[str, Array]:
-        """Shoulder centres by side, ``(N, 3)`` m, world, as the arms draw them."""
-        joints = swung(self.body, upper.ribcage, upper.neck_base, upper.girdle, self.hold).joints
+    def shoulders(self, upper: UpperBody, carried: Carried | None = None) -> Mapping[str, Array]:
+        """Shoulder centres by side, ``(N, 3)`` m, world, as arms on the way up or ``carried`` back draw them."""
+        joints = swung(self.body, upper.ribcage, upper.neck_base, upper.girdle, self.hold, carried).joints
         return {side: joints[f"shoulder_{side}"] for side in SIDES}
 
     def figure(self, lower: LowerBody, upper: UpperBody, carried: Carried | None = None) -> Figure:

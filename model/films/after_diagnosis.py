@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array, ArrayLike, BoolArray
-from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, Pieces
+from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY
 from .diagnose import Diagnosis
 from .fault_prior import AT_FAULT
-from .readings import READINGS, USUAL_SD, Film
+from .readings import READINGS, Film
 
 OPEN = 0.1
 """Two pieces are told apart where one of them is less probably at fault without the other."""
@@ -48,14 +48,15 @@ def worth_reading(
 
     Args:
         diagnosis: of ``S`` swings.
-        sd: uncertainty of the readings to come, rad or m; ``USUAL_SD`` where it is missing.
+        sd: uncertainty of the readings to come, rad or m; the usual one of that moment where it is missing.
         among: ``(S, 8)`` or ``(8,)`` the pieces it might be, if not all: two of them to ask what tells a pair apart.
     """
     from scipy.integrate import trapezoid  # A third of a second, and only for a diagnosis.
     from scipy.special import xlogy
 
     fitted = diagnosis.hypotheses
-    own = np.array([float(np.asarray((sd or {}).get(n, USUAL_SD[unit]))) for n, unit in READINGS.items()])
+    usual = diagnosis.film.usual_sd
+    own = np.array([float(np.asarray((sd or {}).get(n, usual[unit]))) for n, unit in READINGS.items()])
     spread = np.einsum("shri,shij,shrj->shr", fitted.slopes, fitted.covariance, fitted.slopes) + own**2
     share = diagnosis.weight[..., None] * diagnosis.largest_if
     piece = share.sum(axis=1)
@@ -152,12 +153,11 @@ def _trunk_kept(film: Film, who: NDArray[np.intp], departures: Array, before: Ar
 
 
 def beyond_centred(diagnosis: Diagnosis) -> Array:
-    """Departures ``(S, 8)`` from the amounts of the centred turn of `Pieces`, under the most probable hypothesis.
+    """Departures ``(S, 8)`` from the amounts of the centred turn at that moment, under the most probable hypothesis.
 
     They differ from those of a diagnosis in tilt and extension: a short turn with a still head needs less extension
     than the centred one, which is no fault of extension.
     """
     made = diagnosis.film.amounts(diagnosis.swings, diagnosis.likeliest())
-    film = Film.of(diagnosis.film.golfers, Pieces())
-    centred = film.amounts(diagnosis.swings, np.zeros_like(made))
+    centred = diagnosis.film.centred().amounts(diagnosis.swings, np.zeros_like(made))
     return np.asarray(made - centred)

@@ -1,4 +1,4 @@
-"""Diagnose: from what two films show of one swing to the pieces that moved the head.
+"""Diagnose: from what two films show of one swing, at the top or at impact, to the pieces that moved the head.
 
 Every hypothesis of no, one or two pieces at fault is fitted on the true chain (`fault_fit`); the posterior is their
 mixture, with holes where a departure is too small to be a fault (`mixture`). What was said of the body and the address
@@ -19,11 +19,13 @@ from ..chain.golfers import Golfers
 from ..errors import TurnstillError
 from ..golfer.address import ADDRESS, Address
 from ..golfer.body import Body
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact
 from ..golfer.pieces import DEPARTURES, Pieces
 from ..numeric.mixture import probability_of_largest, quantile, with_holes
 from .fault_fit import Fit, Shows, fit
 from .fault_prior import AT_FAULT, FaultPrior
-from .readings import READINGS, USUAL_SD, Film
+from .readings import READINGS, Film
 
 STATED = 0.9
 """Probability that intervals and the set of candidates hold."""
@@ -94,9 +96,10 @@ def diagnose(
     seen: Mapping[str, ArrayLike],
     sd: Mapping[str, ArrayLike] | None = None,
     prior: FaultPrior | None = None,
-    reference: Pieces | None = None,
+    reference: Pieces | Impact | None = None,
     covariance: ArrayLike | None = None,
     chain: Shows | None = None,
+    head: HeadPlace | None = None,
 ) -> Diagnosis:
     """Read films back into pieces.
 
@@ -104,14 +107,16 @@ def diagnose(
         body: ``S`` golfers, or one; as well as it is known.
         address: how they stand; fields ``(S,)`` or scalars.
         seen: name of ``READINGS`` to ``(S,)`` or a scalar, rad or m; any of them, at least one.
-        sd: the standard deviation of each reading, ``USUAL_SD`` where it is missing; rad or m.
+        sd: the standard deviation of each reading, the usual one of that moment where it is missing; rad or m.
         prior: beliefs before the film.
-        reference: the turn departures are counted from, the centred pivot if not given.
+        reference: the turn departures are counted from, the centred pivot at the top if not given. Of what is asked
+            at impact the readings are of impact.
         covariance: ``(S, m, m)`` or ``(m, m)`` of the readings, in the order of ``READINGS``, rad and m, where it is
             known: body and address are then taken as they are, what is not known of them being in it already, and
             ``sd`` counts no more.
         chain: what departures show, where that is not the chain of this body and address, such as one straightened
             about a fit of films.
+        head: where the head is wanted at the top; what is asked at impact says it itself.
 
     Raises:
         TurnstillError: no reading, an unknown one, one that is not a number, an uncertainty that is not above zero.
@@ -126,19 +131,14 @@ def diagnose(
         raise TurnstillError(f"Readings and bodies must be numbers or flat arrays, not of shape {batch}.")
     batch = batch or (1,)
     values = np.stack([np.broadcast_to(np.asarray(seen[name], dtype=float), batch) for name in names], axis=-1)
-    spread = np.stack(
-        [
-            np.broadcast_to(np.asarray((sd or {}).get(name, USUAL_SD[READINGS[name]]), dtype=float), batch)
-            for name in names
-        ],
-        axis=-1,
-    )
-
+    counted_from = reference or Pieces()
     if covariance is None:
-        film, by_unknown = _film(body, address, batch, prior, reference or Pieces())
+        film, by_unknown = _film(body, address, batch, prior, counted_from, head)
+        each = [(sd or {}).get(name, film.usual_sd[READINGS[name]]) for name in names]
+        spread = np.stack([np.broadcast_to(np.asarray(one, dtype=float), batch) for one in each], axis=-1)
         noise = spread[:, :, None] ** 2 * np.eye(len(names)) + np.einsum("sku,slu->skl", *[by_unknown[:, read]] * 2)
     else:
-        film = Film.of(Golfers.at_address(body, address, batch), reference or Pieces())
+        film = Film.of(Golfers.at_address(body, address, batch), counted_from, head)
         noise = np.broadcast_to(np.asarray(covariance, dtype=float), (*batch, len(names), len(names)))
     # Beside the hypotheses, one that lets every piece be at fault: anything a body can do.
     variance = np.concatenate([prior.variance, prior.slabs[None] ** 2])
@@ -204,10 +204,15 @@ def smallest_set(probability: Array, held: float, alike: float = 0.0) -> BoolArr
 
 
 def _film(
-    body: Body, address: Address, batch: tuple[int, ...], prior: FaultPrior, reference: Pieces
+    body: Body,
+    address: Address,
+    batch: tuple[int, ...],
+    prior: FaultPrior,
+    reference: Pieces | Impact,
+    head: HeadPlace | None,
 ) -> tuple[Film, Array]:
     """The golfers as given, and what one standard deviation of what was said of them does to their readings of the
-    centred turn ``(S, 13, U)``.
+    turn without departures ``(S, 13, U)``.
     """
     unknown = ["stature", *prior.address]
     copies = 1 + len(unknown)
@@ -222,7 +227,7 @@ def _film(
         own += np.where(own + sd > most, -sd, sd)
     arms = address.arms.broadcast(batch)[np.tile(np.arange(batch[0]), copies)]
     everyone = Golfers.at_address(_scaled(many, scale.reshape(-1)), Address(**setup, arms=arms), (copies * batch[0],))
-    film = Film.of(everyone, reference)
+    film = Film.of(everyone, reference, head)
     shown = film.readings(np.arange(copies * batch[0]), np.zeros((copies * batch[0], len(DEPARTURES))))
     shown = shown.reshape(copies, batch[0], -1)
     return film, np.moveaxis(shown[1:] - shown[0], 0, -1)

@@ -187,7 +187,7 @@ def posed(known: Known, numbers: Array, reference: Pieces) -> Posed:
         head=np.stack([at["head"] for at in joints], axis=1),
         head_frame=np.stack([moments.gaze, top.head], axis=1),
         face=_face(body, np.exp(HEAD_SD * numbers[:, -1])),
-        shown=readings.of_top(moments, lower, upper, shoulders),
+        shown=readings.of_moment(moments, lower, upper, shoulders),
         amounts=np.stack([amounts[name] for name in DEPARTURES], axis=-1),
     )  # fmt: skip
 

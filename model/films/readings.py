@@ -1,20 +1,23 @@
-"""What two films of a swing show at the top, for what a golfer does more or less of than holds the head.
+"""What two films of a swing show at the top or at impact, for what a golfer does more or less of than holds the head.
 
-What `simulate` does for the last moment of a swing, from the same stages and by the same rules, without what no
-reading needs (arms, club, weight). Departures are counted from the turn that a reference asks for; those of tilt and
-extension from what holds this head for the turn that is made, legs and shoulders as they are.
+What `simulate` does for that moment of a swing, from the same stages and by the same rules, without what no reading
+needs (club, weight; at the top the arms). Departures are counted from the turn that a reference asks for; those of tilt
+and extension from what holds this head for the turn that is made, legs and shoulders as they are. What is off at the
+top is given back before impact (`golfer.impact`), so what is read there speaks of departures there alone.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from ..arrays import Array
 from ..chain import walk
+from ..chain.carried import Carried
+from ..chain.delivery import Delivery
 from ..chain.girdle import shoulder_line_turn
 from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.legs import HIP_TURN, LEAD_KNEE, TRAIL_KNEE
@@ -22,7 +25,10 @@ from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import UpperBody
 from ..errors import TurnstillError
+from ..golfer.head_place import HeadPlace
+from ..golfer.impact import Impact, centred_at_impact
 from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES, Pieces, departs
+from ..swing.way_back import delivered
 
 READINGS: Mapping[str, str] = {
     "head_toward_target": "cm",
@@ -40,13 +46,25 @@ READINGS: Mapping[str, str] = {
     "belt_line_tilt": "deg",
 }
 """What can be read off, with the unit at the border. Head and pelvis since address; the change of inclination since
-address as seen down the line, toward the ball positive; the rest as it stands at the top. (``Swing.achieved`` has
+address as seen down the line, toward the ball positive; the rest as it stands at that moment. (``Swing.achieved`` has
 places of the pelvis by the same names; these are how far it moved, ``Measures.pelvis_moved``.)"""
 
 USUAL_SD_SHOWN: Mapping[str, float] = {"cm": 1.0, "deg": 4.0}
 """Uncertainty of a reading in its unit if none is said: what careful reading of a film leaves (assumption)."""
-USUAL_SD: Mapping[str, float] = {"cm": USUAL_SD_SHOWN["cm"] / 100.0, "deg": float(np.radians(USUAL_SD_SHOWN["deg"]))}
-"""The same in m and rad."""
+USUAL_SD_AT_IMPACT_SHOWN: Mapping[str, float] = {"cm": 1.0, "deg": 6.0}
+"""The same at impact, which is over between two frames: by nearest frame of 30 a second the shoulders of the centred
+swing are off by 4 degrees (one sd, a way down of 0.28 s; docs/diagnosis.md), beside the 4 degrees of reading
+(assumption)."""
+
+
+def _si(shown: Mapping[str, float]) -> dict[str, float]:
+    return {"cm": shown["cm"] / 100.0, "deg": float(np.radians(shown["deg"]))}
+
+
+USUAL_SD: Mapping[str, float] = _si(USUAL_SD_SHOWN)
+"""The first in m and rad."""
+USUAL_SD_AT_IMPACT: Mapping[str, float] = _si(USUAL_SD_AT_IMPACT_SHOWN)
+"""The second in m and rad."""
 _LEGS = tuple(name for name in DEPARTURES if name in LEG_PIECES)
 _STEP = np.array([0.005 if PIECES[name].unit == "cm" else np.radians(1.0) for name in DEPARTURES])
 """Step of the slopes: a secant over half a centimetre or a degree looks past the kink where a range begins to act."""
@@ -54,32 +72,59 @@ _STEP = np.array([0.005 if PIECES[name].unit == "cm" else np.radians(1.0) for na
 
 @dataclass(frozen=True)
 class Film:
-    """Golfers before the camera.
+    """Golfers before the camera, at one moment of their swings.
 
     Attributes:
         golfers: who stand at address.
-        asked: piece to rad or m, what the reference asks at the top.
+        asked: piece to rad or m, what the reference asks at that moment.
+        wanted: ``(B, 3)`` m, from the head's place at address to where it is wanted then.
+        delivery: how their arms bring the club to the ball, where the moment is impact; at the top none.
     """
 
     golfers: Golfers
     asked: Mapping[str, float]
+    wanted: Array
+    delivery: Delivery | None = None
 
     @classmethod
-    def of(cls, golfers: Golfers, reference: Pieces) -> Film:
+    def of(cls, golfers: Golfers, reference: Pieces | Impact, head: HeadPlace | None = None) -> Film:
         """Golfers whose departures are counted from ``reference``, all alike.
+
+        Args:
+            golfers: ``B``, at address.
+            reference: what is asked at the top, or at impact.
+            head: where the head is wanted at the top; what is asked at impact says it itself.
 
         Raises:
             TurnstillError: its tilt or extension is a plain number, which holds no head.
         """
+        pieces = reference.pieces if isinstance(reference, Impact) else reference
         for name in MAY_BE_STEADY:
-            if not departs(getattr(reference, name)):
+            if not departs(getattr(pieces, name)):
                 raise TurnstillError(f"Departures count {name} from what holds the head; give it as Steady().")
-        return cls(golfers, {name: float(value) for name, value in reference.amounts().items()})
+        batch = golfers.stance.balanced.shape
+        place = reference.head if isinstance(reference, Impact) else head or HeadPlace()
+        delivery = delivered(golfers, batch, reference) if isinstance(reference, Impact) else None
+        return cls(golfers, _plain(pieces), place.offset(batch), delivery)
+
+    @property
+    def at_impact(self) -> bool:
+        """Whether the moment is impact; else it is the top."""
+        return self.delivery is not None
+
+    @property
+    def usual_sd(self) -> Mapping[str, float]:
+        """Uncertainty of a reading if none is said, by its unit at the border, m or rad."""
+        return USUAL_SD_AT_IMPACT if self.at_impact else USUAL_SD
+
+    def centred(self) -> Film:
+        """The same golfers, their departures counted from the centred golfer's pieces at that moment."""
+        return replace(self, asked=_plain(centred_at_impact() if self.at_impact else Pieces()))
 
     def readings(self, golfer: NDArray[np.intp], departures: Array) -> Array:
         """``(N, 13)`` rad and m in the order of ``READINGS``, for ``departures (N, 8)`` rad and m of ``DEPARTURES``."""
         asked = departures.T[:, None]
-        return self._tops(golfer, asked, asked, asked, np.zeros(1, int), np.zeros(1, int))[0]
+        return self._shown(golfer, asked, asked, asked, np.zeros(1, int), np.zeros(1, int))[0]
 
     def readings_and_slopes(self, golfer: NDArray[np.intp], departures: Array) -> tuple[Array, Array]:
         """Readings ``(N, 13)`` and how they grow with each departure ``(N, 13, 8)``.
@@ -99,7 +144,7 @@ class Film:
         last = legs.shape[1]
         on_legs = np.append(np.arange(last), 0)
         on_held = np.append(np.arange(last + 1), [0, 0])
-        shown = self._tops(golfer, legs, held, trunks, on_legs, on_held)
+        shown = self._shown(golfer, legs, held, trunks, on_legs, on_held)
         order = [0, *(1 + [*_LEGS, "shoulder_turn", "tilt", "extension"].index(name) for name in DEPARTURES)]
         shown = shown[order]
         return shown[0], np.moveaxis((shown[1:] - shown[0]) / _STEP[:, None, None], 0, -1)
@@ -109,12 +154,12 @@ class Film:
         moments = self.golfers.moments(golfer)
         asked = {name: self.asked[name] + departures[:, k] for k, name in enumerate(DEPARTURES)}
         lower = moments.lower(asked | {"lead_heel_rise": np.full(golfer.size, self.asked["lead_heel_rise"])})
-        held = moments.on(lower).hold(asked["shoulder_turn"]).held.angles
+        held = moments.on(lower, self.wanted[golfer]).hold(asked["shoulder_turn"]).held.angles
         asked["tilt"] = asked["tilt"] + held[TILT]
         asked["extension"] = asked["extension"] + moments.ribcage_at_address[BEND] - held[BEND]
         return np.stack([asked[name] for name in DEPARTURES], axis=-1)
 
-    def _tops(
+    def _shown(
         self, golfer: NDArray[np.intp], legs: Array, held: Array, trunks: Array, on_legs: Array, on_held: Array
     ) -> Array:
         """Readings ``(T, N, 13)`` of ``T`` trunks for ``N`` golfers.
@@ -137,19 +182,33 @@ class Film:
             return {name: self.asked[name] + flat[k] for k, name in enumerate(DEPARTURES)}
 
         asked = asking(legs) | {"lead_heel_rise": np.full(legs[0].size, self.asked["lead_heel_rise"])}
-        moments = self.golfers.moments(np.tile(golfer, legs.shape[1]))
+        who = np.tile(golfer, legs.shape[1])
+        moments = self.golfers.moments(who)
         lower, to_held, to_trunks = moments.lower(asked), spread(on_legs), spread(on_held)
-        on = moments.on(lower)[to_held].hold(asking(held)["shoulder_turn"])[to_trunks]
-        lower, moments = lower[to_held[to_trunks]], self.golfers.moments(np.tile(golfer, trunks.shape[1]))
+        on = moments.on(lower, self.wanted[who])[to_held].hold(asking(held)["shoulder_turn"])[to_trunks]
+        who = np.tile(golfer, trunks.shape[1])
+        lower, moments = lower[to_held[to_trunks]], self.golfers.moments(who)
         asked, steady = asking(trunks), on.held.angles
         upper = on.reach(steady[TILT] + asked["tilt"], steady[BEND] - asked["extension"])
 
-        stacked = of_top(moments, lower, upper, moments.shoulders(upper))
+        stacked = of_moment(moments, lower, upper, moments.shoulders(upper, self._carried(who)))
         return stacked.reshape(trunks.shape[1], count, len(READINGS))
 
+    def _carried(self, golfer: NDArray[np.intp]) -> Carried | None:
+        """Arms of golfers ``(N,)`` at impact, where nothing is left of how far they swung up."""
+        if self.delivery is None:
+            return None
+        there = np.ones(golfer.size)
+        return self.delivery[golfer].carried(there, there)
 
-def of_top(moments: Moments, lower: LowerBody, upper: UpperBody, shoulder: Mapping[str, Array]) -> Array:
-    """Readings ``(N, 13)`` rad and m of golfers at the top.
+
+def _plain(pieces: Pieces) -> dict[str, float]:
+    """Pieces as numbers, rad or m; of one that departs from steady, by how much."""
+    return {name: float(value) for name, value in pieces.amounts().items()}
+
+
+def of_moment(moments: Moments, lower: LowerBody, upper: UpperBody, shoulder: Mapping[str, Array]) -> Array:
+    """Readings ``(N, 13)`` rad and m of golfers at one moment.
 
     Args:
         moments: of whom.

@@ -1,0 +1,99 @@
+"""The judge of the diagnosis at impact: simulated swings with known faults on the way down. Run with ``-m heavy -s``.
+
+It takes about half an hour on one core; docs/diagnosis.md has the table. What the swings were off at the top is drawn
+as well, and nothing is said of it to the diagnosis.
+"""
+
+import diagnosis_judge as judge
+import pytest
+
+from turnstill.model.golfer.impact import Impact
+
+pytestmark = pytest.mark.heavy
+COUNT, NONE = 1000, 400
+ANGLE_DEG = 6.0
+"""How noisy angles are, which is what the diagnosis takes them for where nothing is said."""
+
+
+def drawn(faults):
+    return judge.read(faults, NONE if faults == 0 else COUNT, angle_deg=ANGLE_DEG, at_impact=True)
+
+
+def answer(faulty, names=judge.ALL):
+    return judge.answer(faulty, names, Impact())
+
+
+def told(name, faulty, found):
+    """A row of the table as it is judged."""
+    row = judge.score(faulty, found)
+    sure, right = judge.when_sure(faulty, found)
+    print(f"\n{name} (kept {faulty.kept:.2f}, sure {sure:.3f}, right then {right:.3f}): {row}", flush=True)
+    return row
+
+
+@pytest.fixture(scope="module")
+def one():
+    return drawn(1)
+
+
+@pytest.fixture(scope="module")
+def two():
+    return drawn(2)
+
+
+@pytest.fixture(scope="module")
+def none():
+    return drawn(0)
+
+
+@pytest.fixture(scope="module")
+def all_one(one):
+    return answer(one)
+
+
+@pytest.fixture(scope="module")
+def all_two(two):
+    return answer(two)
+
+
+def test_all_readings_name_one_fault(one, all_one):
+    row = told("all readings, one fault", one, all_one)
+    assert row.named >= 0.85
+    assert row.off_named <= 0.07
+    assert 0.86 <= row.covers_all <= 0.94
+    assert 0.85 <= row.covers_fault <= 0.95
+
+
+def test_all_readings_name_one_of_two_faults(two, all_two):
+    row = told("all readings, two faults", two, all_two)
+    assert row.named >= 0.93
+    assert 0.86 <= row.covers_all <= 0.94
+    assert 0.85 <= row.covers_fault <= 0.95
+
+
+def test_fewer_readings_claim_less(one, two, all_one):
+    some = told("without shoulder plane and pelvis toward ball", one, answer(one, judge.WITHOUT))
+    head = told("head alone, one fault", one, answer(one, judge.HEAD))
+    assert judge.score(one, all_one).size < some.size < head.size
+    assert head.held >= 0.95
+    row = told("head alone, two faults", two, answer(two, judge.HEAD))
+    assert row.held >= 0.85
+
+
+def test_what_is_stated_is_true_of_swings_as_they_are_believed_to_be(none, one, two):
+    answers = [(off, answer(off)) for off in map(judge.as_uncertain_as_believed, (none, one, two))]
+    told("all readings, no fault", *answers[0])
+    faulty, found = judge.mixed_as_believed(answers)
+    row = told("all readings, mixed as believed", faulty, found)
+    mean = judge.calibration_error(found.probability, faulty.at_fault)
+    print(f"mean {mean:.3f}\n{judge.by_bin(found.probability, faulty.at_fault)}", flush=True)
+    assert row.off_all <= 0.10
+    assert mean <= 0.02
+    assert 0.86 <= row.covers_all <= 0.94
+
+
+def test_readings_blurred_past_what_is_said_of_them_are_told(one):
+    blurred = judge.read(1, COUNT, angle_deg=2.0 * ANGLE_DEG, at_impact=True)
+    row = told("angles twice as noisy as stated", blurred, answer(blurred))
+    assert row.named > 0.6
+    assert row.fits < 0.95
