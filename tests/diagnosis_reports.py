@@ -5,7 +5,8 @@ from __future__ import annotations
 from distinct import filled
 
 from turnstill.scenes.diagnose.feel import ChangeReport, FeelReport
-from turnstill.scenes.diagnose.report import DepartureReport, DiagnosisReport, HeadReport, PieceReport, ReadingReport
+from turnstill.scenes.diagnose.parts import DepartureReport, HeadReport, PieceReport, ReadingReport
+from turnstill.scenes.diagnose.report import DiagnosisReport, MomentDiagnosis
 
 PIECES = {
     "hip_turn": ("hip turn", "deg"), "shoulder_turn": ("shoulder turn", "deg"), "tilt": ("tilt", "deg"),
@@ -42,11 +43,16 @@ SHOWN = {
 EITHER_WAY = "trail_flex_change"
 
 
-def made(**given: object) -> DiagnosisReport:
-    """A report with a feel of sway, all pieces, all readings; the trail knee's sign is open."""
+def made(shift: int = 0, **given: object) -> DiagnosisReport:
+    """A report with a feel of sway, all pieces, all readings; the trail knee's sign is open.
+
+    Args:
+        shift: of what its numbers count from, so that two reports share none.
+        given: fields that must be something in particular.
+    """
     each = [
         filled(
-            PieceReport, start=40 * k, piece=name, unit=unit, probability=0.91 - 0.07 * k,
+            PieceReport, start=shift + 40 * k, piece=name, unit=unit, probability=0.91 - 0.07 * k,
             low=-3.5 - 2.1 * k if name == EITHER_WAY else 1.3 + 2.1 * k, most_likely=3.4 + 2.1 * k, high=5.9 + 2.1 * k,
             not_at_fault_sd=0.61 + 0.13 * k,
             head_by_itself=HeadReport(
@@ -56,16 +62,16 @@ def made(**given: object) -> DiagnosisReport:
         for k, (name, (_, unit)) in enumerate(PIECES.items())
     ]  # fmt: skip
     read = [
-        filled(ReadingReport, start=400 + 10 * k, reading=name, unit=unit, sd=0.45 + 0.17 * k)
+        filled(ReadingReport, start=shift + 400 + 10 * k, reading=name, unit=unit, sd=0.45 + 0.17 * k)
         for k, (name, (_, unit)) in enumerate(READ.items())
     ]
     departed = [
-        filled(DepartureReport, start=700 + 10 * k, piece=name, unit=unit)
+        filled(DepartureReport, start=shift + 700 + 10 * k, piece=name, unit=unit)
         for k, (name, (_, unit)) in enumerate(PIECES.items())
     ]
     feel = filled(
-        FeelReport, start=900, piece="sway", unit="cm", amount=-31.7, brings_head_back_cm=21.3,
-        alone_it_would_change=filled(ChangeReport, start=1000), leaves_tilt_deg=-6.2, leaves_extension_deg=7.3,
+        FeelReport, start=shift + 900, piece="sway", unit="cm", amount=-31.7, brings_head_back_cm=21.3,
+        alone_it_would_change=filled(ChangeReport, start=shift + 1000), leaves_tilt_deg=-6.2, leaves_extension_deg=7.3,
         then=["tilt"],
     )  # fmt: skip
     usual = {
@@ -73,8 +79,15 @@ def made(**given: object) -> DiagnosisReport:
         "each_piece": each, "readings": read, "departures": departed, "feel": feel, "withheld": [],
         "candidates": ["sway", "tilt", EITHER_WAY], "likeliest_at_fault": ["sway", "extension"], "told_apart_by": [],
         "cannot_tell_apart": [], "measure_next": "hip_turn", "nothing_at_fault": 0.04, "probability_before": 0.15,
-        "largest": "sway",
+        "largest": "sway", "moment": "top", "at_impact": None,
     }  # fmt: skip
-    report = filled(DiagnosisReport, start=1200, **(usual | given))
+    report = filled(DiagnosisReport, start=shift + 1200, **(usual | given))
     body = report.body.replaced(handedness=given.get("hand", "right"))
     return report.replaced(body=body)
+
+
+def both_moments(**given: object) -> DiagnosisReport:
+    """A report of the top with one of impact beside it, which share no number."""
+    other = made(5000, moment="impact", **given)
+    own = {name: getattr(other, name) for name in MomentDiagnosis.model_fields}
+    return made(at_impact=MomentDiagnosis(**own))

@@ -9,9 +9,12 @@ from typing import Annotated, Any, Literal, TypeVar, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from turnstill.scenes.setups.reports import HeldHead
 from turnstill.scenes.simulate.report import SwingReport
 
 Model = TypeVar("Model", bound=BaseModel)
+AT_ADDRESS = HeldHead(toward_target_cm=0.0, up_cm=0.0)
+"""Where heads of reports are held unless it is said: elsewhere other words are told."""
 SHARES = ("_share", "probability", "progress", "doubt_removed", "way_sure")
 """Endings of numbers between 0 and 1."""
 
@@ -26,6 +29,7 @@ def filled(model: type[Model], *, items: int = 2, start: int = 0, **given: Any) 
         given: fields that must be something in particular.
     """
     counter = count(start + 1)
+    given = {"head_held": AT_ADDRESS} | given
     return model(**{n: given[n] if n in given else _value(f.annotation, n, counter, items) for n, f in _fields(model)})
 
 

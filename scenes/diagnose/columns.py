@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from ..words.pieces import signed_amount
-from .report import DiagnosisReport
+from .report import MomentDiagnosis
 
 
 @dataclass(frozen=True)
@@ -47,6 +47,6 @@ LIKELY = Column("if so, by about", "most_likely", "if so,\nby about")
 LOW, HIGH = Column("90 % between", "low", "90 %\nbetween"), Column("and", "high", "\nand")
 
 
-def read_columns(report: DiagnosisReport) -> tuple[Column, ...]:
+def read_columns(report: MomentDiagnosis) -> tuple[Column, ...]:
     """What is shown of readings; where nothing fits, nothing explains them."""
     return (*READ, AS_EXPLAINED) if report.fits else READ

@@ -76,7 +76,8 @@ def diagnose(
     """Say which pieces of the pivot moved the head, from what two films of one swing show.
 
     Give what was read between address and the top, any of it: turnstill diagnose --head-toward-target-cm -6
-    --head-up-cm 0.5 --head-sd-cm 1 --shoulder-turn-deg 88 --angle-sd-deg 4. It says how probable each piece is at
+    --head-up-cm 0.5 --head-sd-cm 1 --shoulder-turn-deg 88 --angle-sd-deg 4. What was read at impact, by --read
+    impact.NAME=VALUE, is told beside it or alone. It says how probable each piece is at
     fault, by how much, what these readings cannot tell apart, what to read next, and the opposite feel. Not medical
     advice.
     """

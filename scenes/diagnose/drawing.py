@@ -15,9 +15,11 @@ from ..paper.view_plane import (
     NAMES_FROM,
     TOP,
     WIDTH,
+    Place,
     Plane,
     arrow_line,
     axis_names,
+    diamond,
     fit_plane,
     grid,
     names_beside,
@@ -58,19 +60,22 @@ def head_drawing(
     *,
     mirrored: bool,
     least: float,
+    wanted: Place = (0.0, 0.0),
 ) -> Markup:
-    """The head as read, and arrows from where it was.
+    """The head as read, and arrows from where it is wanted.
 
     Args:
         title: the view, for the description.
         unit: of everything, written on both axes.
         read: where the head was read.
-        arrows: one a candidate, all from where the head was at address.
+        arrows: one a candidate, all from where the head is wanted.
         ends: what the two ends of the axis across mean, negative and positive.
         mirrored: positive across points left, as this view shows a left-handed golfer.
         least: the drawing spans at least this much to each side.
+        wanted: where the head is wanted, across and up from where it was at address.
     """
-    corners = [(0.0, 0.0), *((arrow.across, arrow.up) for arrow in arrows)]
+    right, high = wanted
+    corners = [(0.0, 0.0), wanted, *((right + arrow.across, high + arrow.up) for arrow in arrows)]
     for side in (-1.0, 1.0):
         corners.append(
             (
@@ -79,23 +84,28 @@ def head_drawing(
             )
         )
     plane, step = fit_plane(corners, -1 if mirrored else 1, least)
-    start = plane.at(0.0, 0.0)
+    start = plane.at(*wanted)
     parts = [_where(plane, read), *grid(plane, step), *axis_names(unit, ends, mirrored)]
     names, middles = [], []
     for arrow in arrows:
-        tip = plane.at(arrow.across, arrow.up)
+        tip = plane.at(right + arrow.across, high + arrow.up)
         parts.append(arrow_line(start, tip, arrow.style, arrow.name))
         names.append(arrow.name)
         # Tied near the tip, where arrows from one place are apart.
         middles.append((start[0] + 0.8 * (tip[0] - start[0]), start[1] + 0.8 * (tip[1] - start[1])))
-    parts.append(ring(start))
+    parts.append(ring(plane.at(0.0, 0.0)))
+    if elsewhere := wanted != (0.0, 0.0):
+        parts.append(diamond(start))
+        names.append("wanted")
+        middles.append(start)
     if (point := _point(read)) is not None:
         at = plane.at(*point)
         parts.append(_cross(*at))
         names.append("as read")
         middles.append(at)
     parts += names_beside(names, middles)
-    return svg(parts, f"{title}, {unit}: {_told(read, arrows, ends)}.", WIDTH, HEIGHT)
+    meant = f"; it is wanted {right:+.1f} across, {high:+.1f} up" if elsewhere else ""
+    return svg(parts, f"{title}, {unit}: {_told(read, arrows, ends)}{meant}.", WIDTH, HEIGHT)
 
 
 def _point(read: Read) -> tuple[float, float] | None:

@@ -7,7 +7,7 @@ from typing import Self
 from ...model.films.readings import READINGS
 from ...model.golfer.pieces import DEPARTURES, PIECES
 from ..setups.reports import Number, Report
-from ..words.feels import CHECK_AGAIN, HURT, feel_of
+from ..words.feels import CHECK_AGAIN
 from ..words.pieces import NAMES
 from .found import Diagnosed
 
@@ -94,7 +94,7 @@ class FeelReport(Report):
         first, *later = found.sure
         piece = DEPARTURES[first]
         low, likely, high = found.amount[:, first]
-        feel = feel_of(piece, -likely)
+        feel = found.moment.feel(piece, -likely)
         beyond = dict(zip(DEPARTURES, found.beyond[first], strict=True))
         return cls(
             piece=piece,
@@ -115,6 +115,6 @@ class FeelReport(Report):
             leaves_tilt_deg=beyond["tilt"],
             leaves_extension_deg=beyond["extension"],
             check=CHECK_AGAIN,
-            caution=HURT[piece],
+            caution=found.moment.hurts(piece),
             then=[DEPARTURES[k] for k in later],
         )

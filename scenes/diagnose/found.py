@@ -15,13 +15,22 @@ from ...model.films.diagnose import Diagnosis, diagnose
 from ...model.films.fault_prior import FaultPrior
 from ...model.films.readings import READINGS
 from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES
-from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, from_address, perform, pieces_of
+from ..setups.perform import (
+    FEWEST_FRAMES,
+    Performed,
+    address_of,
+    body_of,
+    head_of,
+    impact_of,
+    perform,
+    pieces_of,
+)
 from ..setups.presets import Setup
-from ..setups.quantities import PIECES_SECTION, Departure, echo, section_entries, to_model
+from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure, echo, section_entries, to_model
 from ..words.cautions import NOTICEABLE_CM
 from .mend import Mend, mend
-from .readings import Asked, Number, scale_of
-from .readings import asked as read_all
+from .moments import IMPACT, Moment
+from .readings import Asked, Number, asked_at_each, scale_of
 
 PRIOR = FaultPrior()
 PER_UNIT: Array = np.array([1.0 / to_model(PIECES[name].unit, 1.0) for name in DEPARTURES])
@@ -32,7 +41,7 @@ SURE = 0.7
 FEWEST_FOR_A_FEEL = 2
 """Readings; on a lone one no feel is advised, however sure it seems (our choice: nothing checks it)."""
 NONE_IS_RIGHT = (*MAY_BE_STEADY, "sway", "hips_toward_ball")
-"""Pieces of which more or less than nothing, or than holds the head, is a fault by itself."""
+"""Pieces of which more or less than the centred golfer's, or than holds the head, is a fault by itself."""
 LEAST_WORTH = 0.05
 """A further reading that takes away less of the doubt is not worth a word (our choice)."""
 
@@ -54,10 +63,10 @@ class Apart:
 
 @dataclass(frozen=True)
 class Diagnosed:
-    """One swing's diagnosis; amounts in degrees and centimetres, in the order of ``DEPARTURES`` or ``READINGS``.
+    """One swing's diagnosis at one moment; in degrees and centimetres, in the order of ``DEPARTURES`` or ``READINGS``.
 
     Attributes:
-        performed: the turn that departures are counted from, address and top.
+        performed: the turn that departures are counted from, address and top, and impact where that was read.
         asked: what was read.
         found: the diagnosis of one swing.
         likeliest: ``(8,)`` departures from what holds the head, under the most probable hypothesis.
@@ -88,6 +97,11 @@ class Diagnosed:
     next_reading: str | None
     next_worth: float
     mend: Mend | None
+
+    @property
+    def moment(self) -> Moment:
+        """When it was read."""
+        return self.asked.moment
 
     @property
     def fits(self) -> bool:
@@ -124,27 +138,30 @@ class Diagnosed:
     @property
     def _opposite_is_a_fault(self) -> BoolArray:
         """Whether the turn that is counted from itself aims, by more than anybody wanders, where the opposite leads."""
-        aim = np.array([self.found.film.asked[name] if name in NONE_IS_RIGHT else 0.0 for name in DEPARTURES])
+        film = self.found.film
+        right = film.centred().asked
+        aim = np.array([film.asked[name] - right[name] if name in NONE_IS_RIGHT else 0.0 for name in DEPARTURES])
         usual = np.array([PRIOR.spike[name] for name in DEPARTURES])
         return np.asarray((np.abs(aim) > usual) & (aim * self.found.amount[0] < 0.0))
 
     @property
     def brings_back(self) -> Array:
-        """``(8,)`` cm, how much nearer to its place at address the head would be with each piece taken back alone."""
+        """``(8,)`` cm, how much nearer to where it is wanted the head would be with each piece taken back alone."""
         heads = [k for k, name in enumerate(READINGS) if name.startswith("head_")]
         off = self.shown[heads] - self.due[heads]
         return np.asarray(np.linalg.norm(off) - np.linalg.norm(off + self.back[:, heads], axis=1))
 
 
-def check_reference(setup: Setup) -> None:
-    """A turn that departures can be counted from.
+def check_reference(setup: Setup, moment: Moment) -> None:
+    """A turn that departures can be counted from, at that moment.
 
     Raises:
         TurnstillError: tilt or extension as a plain number, which holds no head.
     """
-    for key, entry in section_entries(PIECES_SECTION).items():
-        value = setup.section(PIECES_SECTION).get(key, Departure())
-        if entry.name in MAY_BE_STEADY and not isinstance(value, Departure):
+    section = IMPACT_SECTION if moment is IMPACT else PIECES_SECTION
+    for key, entry in section_entries(section).items():
+        value = setup.section(section).get(key, Departure())
+        if entry.bare in MAY_BE_STEADY and not isinstance(value, Departure):
             raise TurnstillError(
                 f"{entry.name} of {setup.name} is {echo(value)}, but a diagnosis counts {entry.name} from what holds "
                 f"the head for the turn that was made; set {entry.name}=steady, or steady+5 for one that aims at "
@@ -161,13 +178,15 @@ def diagnosed(
     sd: Sequence[str],
     head_width_cm: Number | None,
     head_length_cm: Number | None,
-) -> Diagnosed:
-    """Diagnose one swing.
+) -> tuple[Diagnosed, ...]:
+    """Diagnose one swing at each moment at which it was read: at the top, then at impact.
+
+    What is off at the top is given back before impact, so neither says anything of the other.
 
     Args:
         setup: whose body and address, and the turn that departures are counted from.
-        options: reading to what its own option was given.
-        read: ``NAME=VALUE`` in any unit.
+        options: reading at the top to what its own option was given.
+        read: ``NAME=VALUE`` in any unit; of impact where the name begins so.
         group_sd: ``head``, ``pelvis`` and ``angle`` to the uncertainty of all of that group.
         sd: ``NAME=VALUE``, the uncertainty of one.
         head_width_cm: for readings in head widths.
@@ -176,15 +195,25 @@ def diagnosed(
     Raises:
         TurnstillError: for anything a user can mend.
     """
-    check_reference(setup)
-    from_address(setup, "a diagnosis")
-    body, address, reference = body_of(setup), address_of(setup), pieces_of(setup)
-    size = (float(np.squeeze(body.shape[name])) for name in ("head_breadth", "head_length"))
-    asked = read_all(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))
-    performed = perform(setup, FEWEST_FRAMES)
-    found = diagnose(body, address, asked.seen, asked.seen_sd_of_read, PRIOR, reference)
-    fits = bool(found.fits[0])
-    return answered(performed, asked, found, None if fits else mend(body, address, reference, asked, found.film, PRIOR))
+    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
+    every = asked_at_each(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))
+    for asked in every:
+        check_reference(setup, asked.moment)
+    performed = perform(setup, FEWEST_FRAMES, through_impact=every[-1].moment is IMPACT)
+    return tuple(_diagnosed(performed, asked) for asked in every)
+
+
+def _diagnosed(performed: Performed, asked: Asked) -> Diagnosed:
+    """The diagnosis of one moment."""
+    setup = performed.setup
+    person = body_of(setup), address_of(setup)
+    reference = impact_of(setup) if asked.moment is IMPACT else pieces_of(setup)
+
+    def of(seen: Mapping[str, float]) -> Diagnosis:
+        return diagnose(*person, seen, asked.seen_sd_of_read, PRIOR, reference, head=head_of(setup))
+
+    found = of(asked.seen)
+    return answered(performed, asked, found, None if found.fits[0] else mend(asked, found.film, PRIOR, of))
 
 
 def answered(performed: Performed, asked: Asked, found: Diagnosis, mended: Mend | None = None) -> Diagnosed:

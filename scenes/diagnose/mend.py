@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from ...model.arrays import Array
-from ...model.films.diagnose import diagnose
+from ...model.films.diagnose import Diagnosis
 from ...model.films.fault_prior import FaultPrior
 from ...model.films.readings import READINGS, Film
-from ...model.golfer.address import Address
-from ...model.golfer.body import Body
-from ...model.golfer.pieces import DEPARTURES, Pieces
+from ...model.golfer.pieces import DEPARTURES
 from .readings import Asked
 
 MOST_TRIED = 3
@@ -37,10 +36,16 @@ class Mend:
     times: float
 
 
-def mend(body: Body, address: Address, reference: Pieces, asked: Asked, film: Film, prior: FaultPrior) -> Mend:
+def mend(asked: Asked, film: Film, prior: FaultPrior, diagnosed: Callable[[Mapping[str, float]], Diagnosis]) -> Mend:
     """Try the usual slips, one reading at a time and one kind of readings at a time.
 
     They are ranked on the chain straightened at the turn with nothing amiss; the best few are then diagnosed.
+
+    Args:
+        asked: what was read.
+        film: the golfer.
+        prior: beliefs before the film.
+        diagnosed: the diagnosis of other values, m and rad, of the same readings.
     """
     names = [one.name for one in asked.readings]
     read = [list(READINGS).index(name) for name in names]
@@ -72,7 +77,7 @@ def mend(body: Body, address: Address, reference: Pieces, asked: Asked, film: Fi
     )
     for _, slip, group in possible[:MOST_TRIED]:
         seen = {name: value * (SLIPS[slip] if name in group else 1.0) for name, value in asked.seen.items()}
-        if bool(diagnose(body, address, seen, asked.seen_sd_of_read, prior, reference).fits[0]):
+        if bool(diagnosed(seen).fits[0]):
             return Mend(slip, group, names[furthest], float(apart[furthest]))
     return Mend(None, (), names[furthest], float(apart[furthest]))
 

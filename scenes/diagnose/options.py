@@ -45,7 +45,8 @@ Read_ = Annotated[
     typer.Option(
         metavar="NAME=VALUE",
         help="A reading in another unit, and repeat for more: --read head_toward_target=-2.5in --read "
-        "head_up=-0.4hw. "
+        "head_up=-0.4hw. After impact. it is one at impact: --read impact.head_up=-3 --read impact.hip_turn=-20, where "
+        "turns toward the target are negative. "
         "cm, mm, m, in, hw (head widths, ear to ear as seen face-on), hl (head lengths, brow to back as seen down "
         "the "
         "line).",
@@ -55,11 +56,14 @@ HeadSd_ = Annotated[
     str | None, typer.Option(metavar="CM", help="How sure readings of the head are (one sd); 1 if not given.")
 ]
 PelvisSd_ = Annotated[str | None, typer.Option(metavar="CM", help="The same of the pelvis; 1 if not given.")]
-AngleSd_ = Annotated[str | None, typer.Option(metavar="DEG", help="The same of all angles; 4 if not given.")]
+AngleSd_ = Annotated[
+    str | None, typer.Option(metavar="DEG", help="The same of all angles; 4 if not given, 6 at impact.")
+]
 Sd_ = Annotated[
     list[str] | None,
     typer.Option(
-        metavar="NAME=VALUE", help="The same of one reading, and repeat for more: --sd hip_turn=6 --sd head_up=0.5in."
+        metavar="NAME=VALUE",
+        help="The same of one reading, and repeat for more: --sd hip_turn=6 --sd impact.head_up=0.5in.",
     ),
 ]
 HeadWidth_ = Annotated[

@@ -13,19 +13,22 @@ from ..paper.frame import rendered
 from ..paper.piece_styles import PIECE_STYLES
 from ..paper.styles import Style
 from ..paper.tables import ShownRow
-from ..words.golfer import golfer_words
+from ..words.cautions import capital, listed
+from ..words.golfer import golfer_words, held_words, is_wanted_elsewhere, wanted_place
 from ..words.pieces import ALL_ELSE_STAYS, NAMES
 from ..words.units import CM_PER_INCH, length_unit
 from .charts import Bar, Span, amount_chart, probability_chart
 from .columns import DEPARTED, Column, read_columns
 from .drawing import Read, head_drawing
+from .moments import TOP
 from .readings import KINDS
-from .words import MENTIONED, either_way, explanation, further, leading, percent
+from .words import MENTIONED, either_way, explanation, further, leading, percent, when
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-    from .report import DiagnosisReport, PieceReport
+    from .parts import PieceReport
+    from .report import DiagnosisReport, MomentDiagnosis
 
 _WITHIN = float(norm.ppf(0.95))
 _SMALLEST_ARROW_CM = 0.05
@@ -70,33 +73,60 @@ def diagnose_page(report: DiagnosisReport, inches: bool = False, go_on: Sequence
 
 def shown_of(report: DiagnosisReport, inches: bool = False, go_on: Sequence[tuple[str, str]] = ()) -> dict[str, Any]:
     """What the page's template names; arguments as of `diagnose_page`."""
-    candidates = [one for one in report.each_piece if report.fits and one.piece in report.candidates]
+    first, *_ = report.diagnoses
+    read = listed([f"{when(one).at}{' of the backswing' if when(one) is TOP else ''}" for one in report.diagnoses])
+    held = "; ".join(
+        dict.fromkeys(
+            f"{held_words(one.head_held, inches)}{'' if alike(report) else f' {when(one).at}'}"
+            for one in report.diagnoses
+        )
+    )
     return {
         "title": "What moved the head: from the films to the piece",
-        "who": f"{golfer_words(report.body, inches)}; from what was read off the films at the top of the backswing",
-        "sentences": leading(report, inches),
-        "further": further(report, inches),
+        "who": f"{golfer_words(report.body, inches)}; from what was read off the films {read}; {held}",
+        "sentences": leading(first, inches),
+        "further": further(first, inches),
         "notes": report.warnings,
-        "named": bool(candidates),
         "all_else_stays": ALL_ELSE_STAYS,
         "mentioned": percent(MENTIONED),
-        "views": [_view(report, candidates, *view, inches) for view in VIEWS],
+        "moments": [_moment(one, report.body.handedness == "left", inches, one is first) for one in report.diagnoses],
+        "go_on": go_on,
+    }
+
+
+def alike(report: DiagnosisReport) -> bool:
+    """Whether the head is held at one place at every moment that was read."""
+    return len({(one.head_held.toward_target_cm, one.head_held.up_cm) for one in report.diagnoses}) == 1
+
+
+def _moment(report: MomentDiagnosis, mirrored: bool, inches: bool, first: bool) -> dict[str, Any]:
+    """What is shown of one moment; of the first, what to do stands at the page's head."""
+    candidates = [one for one in report.each_piece if report.fits and one.piece in report.candidates]
+    moment, held = when(report), report.head_held
+    return {
+        "at": moment.at,
+        "lead": "" if moment is TOP else f"{capital(moment.at)}: ",
+        "signs": moment.signs,
+        "sentences": () if first else leading(report, inches),
+        "further": () if first else further(report, inches),
+        "named": bool(candidates),
+        "wanted": wanted_place(held, inches) if is_wanted_elsewhere(held) else "",
+        "views": [_view(report, candidates, *view, inches, mirrored=mirrored) for view in VIEWS],
         "on_film": _on_film(report),
         "amounts": [_amounts(report, unit, title, inches) for unit, title in AMOUNTS] if report.fits else (),
-        "go_on": go_on,
         "probabilities": _probabilities(report) if report.fits else "",
         "tables": [_readings(report, inches), *([_departures(report, inches)] if report.fits else [])],
     }
 
 
-def _on_film(report: DiagnosisReport) -> tuple[tuple[str, str], ...]:
+def _on_film(report: MomentDiagnosis) -> tuple[tuple[str, str], ...]:
     feel = report.feel
     if feel is None:
         return ()
     return (("Face-on", f"{feel.face_on}."), ("Down the line", f"{feel.down_the_line}."), ("How to go on", feel.check))
 
 
-def _probabilities(report: DiagnosisReport) -> Markup:
+def _probabilities(report: MomentDiagnosis) -> Markup:
     bars = [
         Bar(
             NAMES[one.piece],
@@ -112,7 +142,7 @@ def _probabilities(report: DiagnosisReport) -> Markup:
     return probability_chart("Probability that each piece is at fault", bars, report.probability_before * 100.0)
 
 
-def _amounts(report: DiagnosisReport, unit: str, title: str, inches: bool) -> tuple[str, Markup]:
+def _amounts(report: MomentDiagnosis, unit: str, title: str, inches: bool) -> tuple[str, Markup]:
     scale = 1.0 / CM_PER_INCH if inches and unit == "cm" else 1.0
     shown = "°" if unit == "deg" else length_unit(inches)
     spans = [_span(one, scale) for one in report.each_piece if one.unit == unit]
@@ -134,12 +164,14 @@ def _span(one: PieceReport, scale: float) -> Span:
 
 
 def _view(
-    report: DiagnosisReport,
+    report: MomentDiagnosis,
     candidates: Sequence[PieceReport],
     title: str,
     across: str,
     ends: tuple[str, str],
     inches: bool,
+    *,
+    mirrored: bool,
 ) -> ShownView:
     scale, unit = 1.0 / CM_PER_INCH if inches else 1.0, length_unit(inches)
     read = {one.reading: one for one in report.readings}
@@ -160,8 +192,12 @@ def _view(
             small.append(name)
         else:
             arrows.append(Arrow(name, there[0] * scale, there[1] * scale, PIECE_STYLES[one.piece]))
-    mirrored = report.body.handedness == "left"
-    chart = head_drawing(title, unit, seen, arrows, ends, mirrored=mirrored, least=0.5 if inches else 1.0)
+    held = report.head_held
+    wanted = (held.toward_target_cm if across == "head_toward_target" else 0.0) * scale, held.up_cm * scale
+    chart = head_drawing(
+        f"{title}{'' if when(report) is TOP else f', {when(report).at}'}", unit, seen, arrows, ends,
+        mirrored=mirrored, least=0.5 if inches else 1.0, wanted=wanted,
+    )  # fmt: skip
     unread = [name for name, value in ((ends[1], seen.across), ("up", seen.up)) if value is None]
     left_out = {"Not read": unread, "Too short to draw": small, "Either way, so not drawn": open_}
     told = " ".join(f"{why}: {', '.join(who)}." for why, who in left_out.items() if who)
@@ -184,27 +220,38 @@ def _table(
     )
 
 
-def _readings(report: DiagnosisReport, inches: bool) -> ShownTable:
+def _readings(report: MomentDiagnosis, inches: bool) -> ShownTable:
     explained = f", and as explained: with {explanation(report)}, which these readings make likeliest"
     return _table(
-        "What was read",
+        _titled(report, "What was read"),
         "Each reading beside what the films of this golfer would show without a fault"
         f"{explained if report.fits else ''}. Signs are as said under each name.",
         "reading",
         read_columns(report),
-        [(KINDS[one.reading].words, KINDS[one.reading].positive, one) for one in report.readings],
+        [(KINDS[one.reading].words, KINDS[one.reading].counted(when(report)), one) for one in report.readings],
         inches,
     )
 
 
-def _departures(report: DiagnosisReport, inches: bool) -> ShownTable:
+def _departures(report: MomentDiagnosis, inches: bool) -> ShownTable:
     return _table(
-        "Departures, counted in two ways",
+        _titled(report, "Departures, counted in two ways"),
         f"As explained, with {explanation(report)}. The first count is what a fault is: more or less than holds this "
-        "head for the turn this golfer made. The second compares with the centred preset's turn of this golfer; a "
-        "shorter turn needs less tilt and extension, so a difference there alone is no fault.",
+        f"head for the turn this golfer made. The second compares with {_own_centred(report)}; a shorter turn needs "
+        f"less tilt and extension, so a difference there alone is no fault. {when(report).signs}".rstrip(),
         "piece",
         DEPARTED,
         [(NAMES[one.piece], "", one) for one in report.departures],
         inches,
+    )
+
+
+def _titled(report: MomentDiagnosis, title: str) -> str:
+    """A table's title, with the moment where that is not the top."""
+    return title if when(report) is TOP else f"{capital(when(report).at)}: {title[0].lower()}{title[1:]}"
+
+
+def _own_centred(report: MomentDiagnosis) -> str:
+    return (
+        "the centred preset's turn of this golfer" if when(report) is TOP else f"this golfer in {when(report).centred}"
     )

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ...model.films.readings import USUAL_SD_SHOWN
 from ..setups.perform import Performed
-from ..setups.quantities import PIECES_SECTION, Departure
+from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure
 from ..words import cautions
 from ..words.cautions import listed
 from ..words.pieces import told_amount
 from ..words.units import told_length
+from .moments import IMPACT, MOMENTS, TOP
 from .readings import KINDS
 
 if TYPE_CHECKING:
-    from .report import DiagnosisReport, ReadingReport
+    from .parts import ReadingReport
+    from .report import DiagnosisReport, MomentDiagnosis
 
 _SLIP_WORDS = {
     "tenfold": "was it read in millimetres, or the decimal point misplaced?",
@@ -23,7 +24,7 @@ _SLIP_WORDS = {
 }
 
 
-def nothing_fits(report: DiagnosisReport, inches: bool) -> list[str]:
+def nothing_fits(report: MomentDiagnosis, inches: bool) -> list[str]:
     """What to look at again, one sentence each."""
     by_name, mend = {one.reading: one for one in report.readings}, report.check
     lines = [
@@ -45,7 +46,7 @@ def nothing_fits(report: DiagnosisReport, inches: bool) -> list[str]:
         )
     lines.append(
         "Check the unit of each reading (one ten times too large or too small is the usual cause), its sign, that all "
-        "are of the top of one swing, and that the camera stood still and square; then ask again."
+        f"are {MOMENTS[report.moment].of} of one swing, and that the camera stood still and square; then ask again."
     )
     return lines
 
@@ -57,10 +58,14 @@ def _shown(one: ReadingReport, factor: float, inches: bool) -> str:
 def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False) -> list[str]:
     """What a person should not overlook."""
     setup = performed.setup
-    lines = [*scale_words(report, inches), *usual_sd_words(report, inches)]
+    every = [[*scale_words(one, inches), *usual_sd_words(one, inches)] for one in report.diagnoses]
+    # Once, where it is true of both moments.
+    lines = list(dict.fromkeys(line for each in every for line in each))
+    sections = {TOP.name: PIECES_SECTION, IMPACT.name: IMPACT_SECTION}
     aims = [
-        f"{key.removesuffix('_deg')} {value}"
-        for key, value in setup.section(PIECES_SECTION).items()
+        f"{MOMENTS[one.moment].prefix}{key.removesuffix('_deg')} {value}"
+        for one in report.diagnoses
+        for key, value in setup.section(sections[one.moment]).items()
         if isinstance(value, Departure) and value.plus_deg
     ]
     if aims:
@@ -72,7 +77,7 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
     return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
 
 
-def scale_words(report: DiagnosisReport, inches: bool) -> list[str]:
+def scale_words(report: MomentDiagnosis, inches: bool) -> list[str]:
     """What heads were taken for, where they were used."""
     scale = report.scale
     lines = []
@@ -99,17 +104,18 @@ def scale_words(report: DiagnosisReport, inches: bool) -> list[str]:
     return lines
 
 
-def usual_sd_words(report: DiagnosisReport, inches: bool) -> list[str]:
+def usual_sd_words(report: MomentDiagnosis, inches: bool) -> list[str]:
     """Where no uncertainty was given."""
-    usual = {unit: f"{size:g}°" if unit == "deg" else f"{size:g} cm" for unit, size in USUAL_SD_SHOWN.items()}
+    moment = MOMENTS[report.moment]
+    usual = {unit: f"{size:g}°" if unit == "deg" else f"{size:g} cm" for unit, size in moment.usual_sd.items()}
     if inches:
-        usual["cm"] = told_length(USUAL_SD_SHOWN["cm"], inches)
+        usual["cm"] = told_length(moment.usual_sd["cm"], inches)
     missing = [one for one in report.readings if not one.sd_given]
     if not missing:
         return []
-    names = [KINDS[one.reading].words for one in missing]
+    names, at = [KINDS[one.reading].words for one in missing], "" if moment is TOP else f" {moment.at}"
     taken = [usual[unit] for unit in usual if any(one.unit == unit for one in missing)]
     return [
-        f"No uncertainty was given for {listed(names)}; {listed(taken)} {'was' if len(taken) == 1 else 'were'} taken "
-        "(assumption: careful reading of a film)."
+        f"No uncertainty was given for {listed(names)}{at}; {listed(taken)} {'was' if len(taken) == 1 else 'were'} "
+        f"taken (assumption: careful reading of a film{moment.unsure})."
     ]

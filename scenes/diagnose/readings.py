@@ -7,10 +7,12 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from ...model.errors import TurnstillError
-from ...model.films.readings import READINGS, USUAL_SD_SHOWN
+from ...model.films.readings import READINGS
 from ..setups.amounts import amount
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
+from .moments import IMPACT, TOP, Moment
 
+_OF_IMPACT = re.compile(r"\s*impact\s*\.\s*", re.IGNORECASE)
 FACE_ON, DOWN_THE_LINE, EITHER = "face-on", "down the line", "either view"
 
 
@@ -22,11 +24,17 @@ class Kind:
         words: how it is called.
         view: the film that shows it.
         positive: which way counts as positive.
+        stands: whether it is how the golfer stands at that moment, not what has changed since address.
     """
 
     words: str
     view: str
     positive: str
+    stands: bool = False
+
+    def counted(self, moment: Moment) -> str:
+        """Which way counts as positive, and when."""
+        return f"{self.positive}, {moment.at}" if self.stands else self.positive
 
 
 KINDS: Mapping[str, Kind] = {
@@ -36,13 +44,13 @@ KINDS: Mapping[str, Kind] = {
     "pelvis_toward_target": Kind("pelvis toward the target", FACE_ON, "toward the target since address"),
     "pelvis_toward_ball": Kind("pelvis toward the ball", DOWN_THE_LINE, "toward the ball since address"),
     "inclination_change": Kind("change of inclination", DOWN_THE_LINE, "more toward the ball than at address"),
-    "lean_face_on": Kind("trunk lean face-on", FACE_ON, "away from the target, from the vertical, at the top"),
-    "shoulder_plane": Kind("shoulder plane", DOWN_THE_LINE, "lead shoulder down, from the horizontal, at the top"),
-    "shoulder_turn": Kind("shoulder turn", EITHER, "away from the target, at the top"),
-    "hip_turn": Kind("hip turn", EITHER, "away from the target, at the top"),
-    "lead_knee_flex": Kind("lead knee flexion", FACE_ON, "flexed, 0 is straight, at the top"),
-    "trail_knee_flex": Kind("trail knee flexion", DOWN_THE_LINE, "flexed, 0 is straight, at the top"),
-    "belt_line_tilt": Kind("belt line tilt", FACE_ON, "lead side down, from the horizontal, at the top"),
+    "lean_face_on": Kind("trunk lean face-on", FACE_ON, "away from the target, from the vertical", True),
+    "shoulder_plane": Kind("shoulder plane", DOWN_THE_LINE, "lead shoulder down, from the horizontal", True),
+    "shoulder_turn": Kind("shoulder turn", EITHER, "away from the target", True),
+    "hip_turn": Kind("hip turn", EITHER, "away from the target", True),
+    "lead_knee_flex": Kind("lead knee flexion", FACE_ON, "flexed, 0 is straight", True),
+    "trail_knee_flex": Kind("trail knee flexion", DOWN_THE_LINE, "flexed, 0 is straight", True),
+    "belt_line_tilt": Kind("belt line tilt", FACE_ON, "lead side down, from the horizontal", True),
 }
 LARGEST = {"cm": 200.0, "deg": 180.0}
 """No reading is larger: ten times a usual one is let through, for the diagnosis to say what it thinks of it."""
@@ -97,19 +105,21 @@ class Reading:
 
 @dataclass(frozen=True)
 class Asked:
-    """All that was read.
+    """All that was read of one moment.
 
     Attributes:
         readings: in the order of ``READINGS``.
         sd: name of every reading, read or not, to the standard deviation it has or would have, cm or deg.
         scale: for heads as a unit.
         used: units other than cm and deg that were used, with the readings they were used for.
+        moment: when it was read.
     """
 
     readings: tuple[Reading, ...]
     sd: Mapping[str, float]
     scale: Scale
     used: Mapping[str, tuple[str, ...]]
+    moment: Moment = TOP
 
     @property
     def seen(self) -> dict[str, float]:
@@ -137,14 +147,53 @@ def option(name: str) -> str:
     return f"--{name}_{READINGS[name]}".replace("_", "-")
 
 
+def asked_at_each(
+    options: Mapping[str, Sequence[Number]],
+    read: Iterable[str],
+    group_sd: Mapping[str, Number | None],
+    sd: Iterable[str],
+    scale: Scale,
+) -> tuple[Asked, ...]:
+    """Everything that was read, checked, of each moment at which something was: at the top, then at impact.
+
+    Names that begin with ``impact.`` are of impact. Arguments are those of `asked`.
+
+    Raises:
+        TurnstillError: for anything that cannot be a reading or an uncertainty, or nothing at all.
+    """
+    reads, sds = _by_moment(read), _by_moment(sd)
+    at_top = any(options.values()) or bool(reads[TOP.name])
+    if not at_top and not reads[IMPACT.name]:
+        raise TurnstillError(
+            "A diagnosis needs at least one reading of the films; give for example --head-toward-target-cm -6 "
+            "--head-up-cm 0.5 --shoulder-turn-deg 88. turnstill diagnose --help lists all."
+        )
+    of_top = [asked(options, reads[TOP.name], group_sd, sds[TOP.name], scale)] if at_top else []
+    if not reads[IMPACT.name]:
+        if sds[IMPACT.name]:
+            raise TurnstillError("--sd is given of impact, where nothing was read; give --read impact.NAME=VALUE too.")
+        return tuple(of_top)
+    return (*of_top, asked({}, reads[IMPACT.name], group_sd, sds[IMPACT.name], scale, IMPACT))
+
+
+def _by_moment(texts: Iterable[str]) -> dict[str, list[str]]:
+    """Texts ``NAME=VALUE`` by the moment that they are of, without its prefix."""
+    found: dict[str, list[str]] = {TOP.name: [], IMPACT.name: []}
+    for text in texts:
+        of_impact = _OF_IMPACT.match(text)
+        found[(IMPACT if of_impact else TOP).name].append(text[of_impact.end() :] if of_impact else text)
+    return found
+
+
 def asked(
     options: Mapping[str, Sequence[Number]],
     read: Iterable[str],
     group_sd: Mapping[str, Number | None],
     sd: Iterable[str],
     scale: Scale,
+    moment: Moment = TOP,
 ) -> Asked:
-    """Everything that was read, checked.
+    """Everything that was read of one moment, checked.
 
     Args:
         options: reading to what its own option was given, in cm or deg where it names no unit.
@@ -152,6 +201,7 @@ def asked(
         group_sd: ``head``, ``pelvis`` and ``angle`` to the uncertainty of all of that group.
         sd: ``NAME=VALUE``, the uncertainty of one.
         scale: for heads as a unit.
+        moment: when it was read.
 
     Raises:
         TurnstillError: for anything that cannot be a reading or an uncertainty.
@@ -182,24 +232,19 @@ def asked(
             written = value.strip() if isinstance(value, str) else f"{value:g}"
             put(name, number, unit, f"{option(name)} {written}", option(name))
     for text in read:
-        name, number, unit = _amount("--read", text, scale)
-        put(name, number, unit, f"--read {text.strip()}", f"--read {name}")
-    if not found:
-        raise TurnstillError(
-            "A diagnosis needs at least one reading of the films; give for example --head-toward-target-cm -6 "
-            "--head-up-cm 0.5 --shoulder-turn-deg 88. turnstill diagnose --help lists all."
-        )
-    own = _own_sds(sd, scale)
+        name, number, unit = _amount("--read", text, scale, moment)
+        put(name, number, unit, f"--read {moment.prefix}{text.strip()}", f"--read {moment.prefix}{name}")
+    own = _own_sds(sd, scale, moment)
     groups = {group: _group_sd(group, value, scale) for group, value in group_sd.items() if value is not None}
     every = {}
     for name, unit in READINGS.items():
-        every[name] = own.get(name, groups.get(_group(name), USUAL_SD_SHOWN[unit]))
+        every[name] = own.get(name, groups.get(_group(name), moment.usual_sd[unit]))
     readings = [
         Reading(name, found[name][0], every[name], name in own or _group(name) in groups, found[name][1])
         for name in READINGS
         if name in found
     ]
-    return Asked(tuple(readings), every, scale, {unit: tuple(names) for unit, names in used.items()})
+    return Asked(tuple(readings), every, scale, {unit: tuple(names) for unit, names in used.items()}, moment)
 
 
 def _group(name: str) -> str:
@@ -222,13 +267,13 @@ def _checked_sd(how: str, value: float, unit: str) -> float:
     return value
 
 
-def _own_sds(texts: Iterable[str], scale: Scale) -> dict[str, float]:
+def _own_sds(texts: Iterable[str], scale: Scale, moment: Moment) -> dict[str, float]:
     own: dict[str, float] = {}
     for text in texts:
-        name, value, _ = _amount("--sd", text, scale)
+        name, value, _ = _amount("--sd", text, scale, moment)
         if name in own:
-            raise TurnstillError(f"--sd gives the uncertainty of {name} twice; give it once.")
-        own[name] = _checked_sd(f"--sd {name}", value, READINGS[name])
+            raise TurnstillError(f"--sd gives the uncertainty of {moment.prefix}{name} twice; give it once.")
+        own[name] = _checked_sd(f"--sd {moment.prefix}{name}", value, READINGS[name])
     return own
 
 
@@ -247,19 +292,19 @@ def reading_name(how: str, text: str) -> tuple[str, str]:
     return bare, cleaned.removeprefix(bare).lstrip("_")
 
 
-def _amount(how: str, text: str, scale: Scale) -> tuple[str, float, str]:
+def _amount(how: str, text: str, scale: Scale, moment: Moment) -> tuple[str, float, str]:
     """Name, value in cm or deg, and the unit it was written in."""
     left, equals, right = text.partition("=")
     if not equals:
         raise TurnstillError(
-            f"{how} {echo(text)} must be NAME=VALUE with a unit, for example {how} head_toward_target="
+            f"{how} {echo(moment.prefix + text)} must be NAME=VALUE with a unit, for example {how} head_toward_target="
             f"{'-2.5in' if how == '--read' else '0.5in'} or {how} hip_turn={'40' if how == '--read' else '6'}deg."
         )
     name, by_name = reading_name(how, left)
     plain = amount(right, READINGS[name])
     if by_name and plain and not plain[1]:
         right += by_name  # A unit in the name is that of a number without one.
-    number, unit = read_number(f"{how} {name}", right, READINGS[name], scale.units(READINGS[name]))
+    number, unit = read_number(f"{how} {moment.prefix}{name}", right, READINGS[name], scale.units(READINGS[name]))
     return name, number, unit
 
 

@@ -1,4 +1,7 @@
-"""A diagnosis as plain numbers in degrees and centimetres, and as sentences: ``diagnosis.json``, in docs/json.md."""
+"""A diagnosis as plain numbers in degrees and centimetres, and as sentences: ``diagnosis.json``, in docs/json.md.
+
+What is said of one moment is a `MomentDiagnosis`; the whole is that of the first one read, and of impact beside it.
+"""
 
 from __future__ import annotations
 
@@ -7,178 +10,44 @@ from typing import Any, Self
 import numpy as np
 
 from ...model.films.fault_prior import AT_FAULT, HYPOTHESES
-from ...model.films.readings import READINGS
-from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces
-from ..setups.perform import pieces_of
-from ..setups.reports import ClosingReport, GolferReport, Number, Report, closing_fields, golfer_fields
+from ...model.golfer.head_place import HeadPlace
+from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES, Pieces
+from ..setups.perform import Performed, head_of, impact_of, pieces_of
+from ..setups.quantities import Departure, to_border
+from ..setups.reports import ClosingReport, GolferReport, HeldHead, Number, Report, closing_fields, golfer_fields
 from . import reading_words, words
 from .feel import FeelReport
 from .found import PER_UNIT, PRIOR, Diagnosed
 from .mend import SLIPS
-from .readings import Reading
+from .moments import IMPACT
+from .parts import (
+    ApartReport,
+    CheckReport,
+    DepartureReport,
+    MisfitReport,
+    PieceReport,
+    ReadingReport,
+    ScaleReport,
+)
 
 
-class ReadingReport(Report):
-    """Something that was read at the top, beside what films would show."""
+class MomentDiagnosis(Report):
+    """What the readings of one moment say; departures are positive for more."""
 
-    reading: str
-    """name of the reading, its option without the unit"""
-    unit: str
-    """`cm` or `deg`, of all its numbers"""
-    value: Number
-    """as it was read"""
-    sd: Number
-    """how sure that is: one standard deviation"""
-    sd_given: bool
-    """whether that was given; else the usual one was taken"""
-    given: str
-    """as it was written"""
-    without_a_fault: Number
-    """what films of this golfer would show with no piece departing"""
-    most_probable: Number
-    """what they would show with the departures that these readings make likeliest"""
-
-    @classmethod
-    def of(cls, one: Reading, found: Diagnosed) -> Self:
-        """One of the readings of a diagnosis."""
-        place = list(READINGS).index(one.name)
-        return cls(
-            reading=one.name, unit=one.unit, value=one.value, sd=one.sd, sd_given=one.sd_given, given=one.given,
-            without_a_fault=found.due[place], most_probable=found.shown[place],
-        )  # fmt: skip
-
-
-class ScaleReport(Report):
-    """What heads as a unit were taken for."""
-
-    head_width_cm: Number
-    """one head width, ear to ear"""
-    head_length_cm: Number
-    """one head length, brow to back"""
-    measured: tuple[bool, bool]
-    """whether width and length were measured; else they are means of the survey for this body"""
-    used: dict[str, list[str]]
-    """unit other than cm and deg (such as `hw`, `hl`, `in`) to the readings it was used for"""
-
-
-class MisfitReport(Report):
-    """How far the readings are from all that a body can do."""
-
-    chi_squared: Number
-    """of the best that a body can do with all pieces free"""
-    degrees_of_freedom: int
-    """how many readings there are"""
-
-
-class CheckReport(Report):
-    """Which reading to look at again where nothing fits."""
-
-    slip: str | None
-    """`tenfold`, `sign` or `tenth`, with which undone the readings would fit; null where no usual slip explains them"""
-    factor: Number | None
-    """what undoes it"""
-    readings: list[str]
-    """in which it is undone"""
-    furthest: str
-    """the reading that is furthest from what golfers show"""
-    furthest_sd: Number
-    """by how many standard deviations"""
-
-
-class HeadReport(Report):
-    """A movement of the head; null where it cannot be told."""
-
-    head_toward_target_cm: Number | None
-    """toward the target"""
-    head_up_cm: Number | None
-    """up"""
-    head_toward_ball_cm: Number | None
-    """toward the ball"""
-
-
-class PieceReport(Report):
-    """What the readings say of one piece; amounts are null where nothing fits and nothing can be told."""
-
-    piece: str
-    """its name"""
-    probability: Number
-    """that it is at fault, and does not only depart a little as everybody does"""
-    most_likely: Number | None
-    """if it is: the departure's median, counted from what holds the head for the turn made; where even the sign is
-    open, between the two sides"""
-    low: Number | None
-    """if it is: the lower end of the interval that holds it with 90 %"""
-    high: Number | None
-    """if it is: the upper end"""
-    unit: str
-    """`deg` or `cm`, of all its amounts"""
-    largest_probability: Number
-    """that of all pieces it departs furthest"""
-    overall_low: Number | None
-    """the lower end of the 90 % interval, whether it is at fault or not"""
-    overall_high: Number | None
-    """the upper end"""
-    not_at_fault_sd: Number
-    """standard deviation of the departure of those not at fault"""
-    head_by_itself: HeadReport
-    """where `most_likely` takes the head by itself, everything else as it was, tilt and extension in degrees
-    included"""
-
-    @classmethod
-    def of(cls, found: Diagnosed, k: int) -> Self:
-        """The piece of that place in ``DEPARTURES``."""
-        name, told = DEPARTURES[k], found.found
-        low, likely, high = found.amount[:, k]
-        return cls(
-            piece=name,
-            probability=min(told.probability[0, k], 1.0),
-            most_likely=_known(likely),
-            low=_known(low),
-            high=_known(high),
-            unit=PIECES[name].unit,
-            largest_probability=min(told.largest[0, k], 1.0),
-            overall_low=_known(told.overall_low[0, k] * PER_UNIT[k]),
-            overall_high=_known(told.overall_high[0, k] * PER_UNIT[k]),
-            not_at_fault_sd=PRIOR.spike[name] * PER_UNIT[k],
-            head_by_itself=HeadReport(
-                **{way: _known(-found.back[k, _place(way)]) for way in HeadReport.model_fields}
-            ),
-        )  # fmt: skip
-
-
-class ApartReport(Report):
-    """Two pieces that these readings cannot tell apart."""
-
-    of: tuple[str, str]
-    """both, the likelier first"""
-    reading: str | None
-    """the unread one that would tell them apart best; null where none does well"""
-    doubt_removed: Number
-    """the share of the doubt between them that it is expected to take away"""
-
-
-class DepartureReport(Report):
-    """A departure under the explanation that these readings make likeliest, counted in two ways."""
-
-    piece: str
-    """its name"""
-    unit: str
-    """`deg` or `cm`"""
-    made: Number
-    """what the piece comes to"""
-    from_what_holds_the_head: Number
-    """how much more that is than holds the head for the turn made"""
-    from_centred: Number
-    """how much more than in the centred preset's turn of this golfer"""
-
-
-class DiagnosisReport(ClosingReport, GolferReport):
-    """Everything about a diagnosis; departures are positive for more."""
-
+    preset: str
+    """name of the preset, or of the file without `.toml`"""
+    moment: str
+    """when it was read: `"top"` or `"impact"`"""
+    head_held: HeldHead
+    """where steady holds the head at that moment, as it was asked, see below; departures of tilt and extension are
+    counted from what holds it there, and where it has moved is told from address all the same"""
+    counted_from: dict[str, Number | str]
+    """what is asked of each piece at that moment, which departures are counted from; tilt and extension `"steady"` or
+    `"steady+10"`"""
     counted_from_centred: bool
-    """whether `pieces`, the turn that departures are counted from, is the centred preset's"""
+    """whether that is the centred golfer's"""
     readings: list[ReadingReport]
-    """what was read, see below"""
+    """what was read then, see below"""
     scale: ScaleReport
     """what heads as a unit were taken for, see below"""
     fits: bool
@@ -189,7 +58,7 @@ class DiagnosisReport(ClosingReport, GolferReport):
     check: CheckReport | None
     """null where the readings fit; else which to look at again, see below"""
     head_still: bool
-    """whether the head was read face-on and is no further from its place than reading may be off"""
+    """whether the head was read face-on and is no further from where it is wanted than reading may be off"""
     each_piece: list[PieceReport]
     """what they say of every piece, the most probable first, see below"""
     probability_before: Number
@@ -218,61 +87,115 @@ class DiagnosisReport(ClosingReport, GolferReport):
     """pieces that are surely enough at fault, but whose opposite would be a fault itself, so no feel is given of
     them"""
 
+    sentences: list[str]
+    """what came of it"""
+
+
+class DiagnosisReport(ClosingReport, GolferReport, MomentDiagnosis):
+    """Everything about a diagnosis: what is said of the first moment that was read, and of impact beside it."""
+
+    at_impact: MomentDiagnosis | None
+    """where both were read, the same of impact, see below; null where one moment alone was read, which `moment` says"""
+
+    @property
+    def diagnoses(self) -> tuple[MomentDiagnosis, ...]:
+        """What is said of each moment that was read."""
+        return (self,) if self.at_impact is None else (self, self.at_impact)
+
     @classmethod
-    def of(cls, found: Diagnosed, inches: bool = False) -> Self:
+    def of(cls, found: Diagnosed, at_impact: Diagnosed | None = None) -> Self:
         """The report of a diagnosis.
 
         Args:
-            found: the diagnosis.
-            inches: lengths in sentences in inches; numbers stay metric.
+            found: of the first moment that was read.
+            at_impact: of impact, where both were read.
         """
-        told = found.found
         report = cls(
-            **golfer_fields(found.performed),
-            counted_from_centred=pieces_of(found.performed.setup) == Pieces(),
-            readings=[ReadingReport.of(one, found) for one in found.asked.readings],
-            scale=_scale(found),
-            fits=found.fits,
-            misfit=MisfitReport(chi_squared=told.misfit[0], degrees_of_freedom=len(told.read)),
-            check=_check(found),
-            head_still=_head_still(found),
-            each_piece=sorted(
-                (PieceReport.of(found, k) for k in range(len(DEPARTURES))), key=lambda one: -one.probability
-            ),
-            probability_before=float((np.exp(PRIOR.log_probability) @ AT_FAULT)[0]),
-            nothing_at_fault=told.nothing[0],
-            largest=DEPARTURES[int(told.largest[0].argmax())],
-            candidates=[
-                DEPARTURES[k]
-                for k in sorted(np.flatnonzero(told.candidates[0]), key=lambda k: -told.largest[0, k])
-            ],
-            cannot_tell_apart=[pair.pieces for pair in found.apart],
-            told_apart_by=[
-                ApartReport(of=pair.pieces, reading=pair.reading, doubt_removed=pair.worth) for pair in found.apart
-            ],
-            measure_next=found.next_reading,
-            doubt_removed_by_next=found.next_worth,
-            departures=[
-                DepartureReport(
-                    piece=name,
-                    unit=PIECES[name].unit,
-                    made=found.made[k],
-                    from_what_holds_the_head=found.likeliest[k],
-                    from_centred=found.from_centred[k],
-                )
-                for k, name in enumerate(DEPARTURES)
-            ],
-            likeliest_at_fault=list(HYPOTHESES[int(told.weight[0].argmax())]),
-            feel=FeelReport.of(found),
-            withheld=[DEPARTURES[k] for k in found.withheld],
-            sentences=[],
+            **golfer_fields(found.performed) | _moment_fields(found),
+            at_impact=None if at_impact is None else MomentDiagnosis(**_moment_fields(at_impact)),
             warnings=[],
             **closing_fields(),
-        )  # fmt: skip
-        return report.replaced(
-            sentences=words.sentences(report, inches),
-            warnings=reading_words.warnings(report, found.performed, inches),
         )
+        return report.told(found.performed, inches=False)
+
+    def told(self, performed: Performed, inches: bool) -> Self:
+        """The same with what it says in sentences in centimetres or inches; numbers stay metric."""
+        then = self.at_impact
+        return self.replaced(
+            warnings=reading_words.warnings(self, performed, inches),
+            sentences=words.sentences(self, inches),
+            at_impact=None if then is None else then.replaced(sentences=words.sentences(then, inches)),
+        )
+
+
+def _moment_fields(found: Diagnosed) -> dict[str, Any]:
+    """The fields of ``MomentDiagnosis``, its sentences left out."""
+    told, film = found.found, found.found.film
+    return {
+        "preset": found.performed.setup.name,
+        "moment": found.moment.name,
+        "head_held": HeldHead.of(_wanted(found)),
+        "counted_from": {
+            f"{name}_{PIECES[name].unit}": _asked(name, film.asked[name] * PER_UNIT[k])
+            for k, name in enumerate(DEPARTURES)
+        },
+        "counted_from_centred": _from_centred(found),
+        "readings": [ReadingReport.of(one, found) for one in found.asked.readings],
+        "scale": _scale(found),
+        "fits": found.fits,
+        "misfit": MisfitReport(chi_squared=told.misfit[0], degrees_of_freedom=len(told.read)),
+        "check": _check(found),
+        "head_still": _head_still(found),
+        "each_piece": sorted(
+            (PieceReport.of(found, k) for k in range(len(DEPARTURES))), key=lambda one: -one.probability
+        ),
+        "probability_before": float((np.exp(PRIOR.log_probability) @ AT_FAULT)[0]),
+        "nothing_at_fault": told.nothing[0],
+        "largest": DEPARTURES[int(told.largest[0].argmax())],
+        "candidates": [
+            DEPARTURES[k] for k in sorted(np.flatnonzero(told.candidates[0]), key=lambda k: -told.largest[0, k])
+        ],
+        "cannot_tell_apart": [pair.pieces for pair in found.apart],
+        "told_apart_by": [
+            ApartReport(of=pair.pieces, reading=pair.reading, doubt_removed=pair.worth) for pair in found.apart
+        ],
+        "measure_next": found.next_reading,
+        "doubt_removed_by_next": found.next_worth,
+        "departures": [
+            DepartureReport(
+                piece=name,
+                unit=PIECES[name].unit,
+                made=found.made[k],
+                from_what_holds_the_head=found.likeliest[k],
+                from_centred=found.from_centred[k],
+            )
+            for k, name in enumerate(DEPARTURES)
+        ],
+        "likeliest_at_fault": list(HYPOTHESES[int(told.weight[0].argmax())]),
+        "feel": FeelReport.of(found),
+        "withheld": [DEPARTURES[k] for k in found.withheld],
+        "sentences": [],
+    }  # fmt: skip
+
+
+def _asked(piece: str, amount: float) -> float | str:
+    """What is asked of a piece, as a setup has it."""
+    return str(Departure(round(amount, 6) + 0.0)) if piece in MAY_BE_STEADY else amount
+
+
+def _from_centred(found: Diagnosed) -> bool:
+    """Whether what is asked is the centred golfer's."""
+    setup = found.performed.setup
+    if found.moment is IMPACT:
+        asked = impact_of(setup)
+        return asked.pieces == asked.centred().pieces
+    return pieces_of(setup) == Pieces()
+
+
+def _wanted(found: Diagnosed) -> HeadPlace:
+    """Where the head is wanted at that moment."""
+    setup = found.performed.setup
+    return impact_of(setup).head if found.moment is IMPACT else head_of(setup)
 
 
 def _scale(found: Diagnosed) -> ScaleReport:
@@ -295,17 +218,9 @@ def _check(found: Diagnosed) -> CheckReport | None:
 
 
 def _head_still(found: Diagnosed) -> bool:
-    """Whether the head was read face-on, and all that was read of it is no more than reading it may be off."""
+    """Whether the head was read face-on, and all that was read of it is off by no more than reading may be."""
     heads = [one for one in found.asked.readings if one.name.startswith("head_")]
     needed = {"head_toward_target", "head_up"} <= {one.name for one in heads}
-    return needed and all(abs(one.value) <= one.sd for one in heads)
-
-
-def _place(key: str) -> int:
-    """The place in ``READINGS`` of a key with its unit."""
-    return [f"{name}_{unit}" for name, unit in READINGS.items()].index(key)
-
-
-def _known(value: Any) -> float | None:
-    """A number; none where it cannot be told, which happens only to readings that nothing fits."""
-    return float(value) if np.isfinite(value) else None
+    place = _wanted(found)
+    wanted = {"head_toward_target": place.toward_target, "head_up": place.up, "head_toward_ball": 0.0}
+    return needed and all(abs(one.value - to_border("cm", wanted[one.name])) <= one.sd for one in heads)

@@ -7,25 +7,24 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ...model.golfer.pieces import MAY_BE_STEADY
-from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, listed
+from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, capital, listed
+from ..words.golfer import is_wanted_elsewhere, wanted_place
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, head_words, told_amount
 from ..words.units import told_length
+from .moments import MOMENTS, TOP, Moment
 from .reading_words import nothing_fits
 from .readings import KINDS
 
 if TYPE_CHECKING:
     from .feel import FeelReport
-    from .report import DiagnosisReport, PieceReport
+    from .parts import PieceReport
+    from .report import MomentDiagnosis
 
 MENTIONED = 0.3
 """Pieces less probably at fault are in the table only; before any film it is half of that (our choice)."""
 MOST_TOLD, MOST_PAIRS, MOST_LEADING = 4, 3, 4
 HEADS = ("head_toward_ball", "head_toward_target", "head_up")
 """In the order of ``turnstill.scenes.words.pieces.head_words``."""
-_MORE_LESS = {
-    "sway": ("farther from the target", "nearer to the target"),
-    "hips_toward_ball": ("nearer to the ball", "farther from the ball"),
-}
 _SHORT_TURN = "A short turn with a still head needs less extension than a full one; that is no fault."
 
 
@@ -36,10 +35,14 @@ def percent(probability: float) -> str:
     return "over 99%" if probability > 0.99 else f"{probability:.0%}"
 
 
-def sided(piece: str, value: float, unit: str, inches: bool) -> str:
-    """A departure in words: ``12.3° less``, ``5.0 cm farther from the target``."""
-    more, less = _MORE_LESS.get(piece, ("more", "less"))
-    return f"{told_amount(abs(value), unit, inches)} {less if value < 0 else more}"
+def sided(piece: str, value: float, unit: str, inches: bool, moment: Moment = TOP) -> str:
+    """A departure in words: ``12.3° less``, ``5.0 cm farther from the target``, at impact ``12.3° more open``."""
+    return f"{told_amount(abs(value), unit, inches)} {moment.called(piece, value)}"
+
+
+def when(report: MomentDiagnosis) -> Moment:
+    """The moment that is told of."""
+    return MOMENTS[report.moment]
 
 
 def either_way(one: PieceReport) -> bool:
@@ -47,29 +50,30 @@ def either_way(one: PieceReport) -> bool:
     return one.low is not None and one.high is not None and one.low < 0.0 < one.high
 
 
-def sentences(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def sentences(report: MomentDiagnosis, inches: bool = False) -> list[str]:
     """What a coach is told, what to do first."""
     return [*_all(report, inches), *_on_film(report), *_then(report)]
 
 
-def leading(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def leading(report: MomentDiagnosis, inches: bool = False) -> list[str]:
     """What to do and how sure that is, in at most ``MOST_LEADING`` sentences."""
     return _all(report, inches)[:MOST_LEADING]
 
 
-def further(report: DiagnosisReport, inches: bool = False) -> list[str]:
+def further(report: MomentDiagnosis, inches: bool = False) -> list[str]:
     """All the rest, but for how a feel looks on film."""
     return [*_all(report, inches)[MOST_LEADING:], *_then(report)]
 
 
-def _all(report: DiagnosisReport, inches: bool) -> list[str]:
+def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     head = [_head(report, inches)] if any(one.reading in HEADS for one in report.readings) else []
     if not report.fits:
         return [*nothing_fits(report, inches), *head]
     pieces = _pieces(report, inches)
     if report.feel is not None:
         own = pieces.pop(report.feel.piece)
-        first = [_do(report.feel, inches), _alone(report.feel, inches), own, report.feel.caution, *head]
+        what = (told(report.feel, inches, when(report)) for told in (_do, _alone))
+        first = [*what, own, report.feel.caution, *head]
     else:
         first = [_withheld(report) if report.withheld else _next(report), *head]
     told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
@@ -82,59 +86,71 @@ def _all(report: DiagnosisReport, inches: bool) -> list[str]:
     return [*first, *told, *rest]
 
 
-def _pieces(report: DiagnosisReport, inches: bool) -> dict[str, str]:
+def _pieces(report: MomentDiagnosis, inches: bool) -> dict[str, str]:
     """The pieces worth a word, each with its sentence; that of the feel is always among them."""
     turn, feel = turn_words(report), report.feel
     told = [one for one in report.each_piece if one.probability >= MENTIONED][:MOST_TOLD]
     told += [one for one in report.each_piece if feel and one.piece == feel.piece and one not in told]
-    return {one.piece: _piece(one, turn, inches) for one in told}
+    return {one.piece: _piece(one, turn, inches, when(report)) for one in told}
 
 
-def _head(report: DiagnosisReport, inches: bool) -> str:
-    read = {one.reading: one for one in report.readings if one.reading in HEADS}
+def _head(report: MomentDiagnosis, inches: bool) -> str:
+    read, moment = {one.reading: one for one in report.readings if one.reading in HEADS}, when(report)
     shown = [name for name in HEADS if name in read]
     ways = listed([KINDS[name].words.removeprefix("head ") for name in shown])
+    elsewhere = is_wanted_elsewhere(report.head_held)
     if report.head_still:
-        sd = max(one.sd for one in read.values())
-        return (
-            f"The head did not move, as far as it was read ({ways}): it is no further from its place than reading may "
-            f"be off, {told_length(sd, inches)}."
-        )
-    place = np.array([read[name].value if name in read else 0.0 for name in HEADS])
+        sd = told_length(max(one.sd for one in read.values()), inches)
+        if elsewhere:
+            place = wanted_place(report.head_held, inches)
+            return (
+                f"{capital(moment.at)} the head is where it is wanted, {place} than at address, as far as it was read "
+                f"({ways}): it is no further from there than reading may be off, {sd}."
+            )
+        lead = "The head did not move" if moment is TOP else "At impact the head is where it was at address"
+        return f"{lead}, as far as it was read ({ways}): it is no further from its place than reading may be off, {sd}."
+    place_cm = np.array([read[name].value if name in read else 0.0 for name in HEADS])
     axes = tuple(k for k, name in enumerate(HEADS) if name in read)
     unread = [KINDS[name].words.removeprefix("head ") for name in HEADS if name not in read]
     left_out = f" ({listed(unread)} not read)" if unread else ""
-    return f"At the top the head is {head_words(place, inches, axes)} than at address{left_out}."
+    meant = f"; it is wanted {wanted_place(report.head_held, inches)}" if elsewhere else ""
+    return f"{capital(moment.at)} the head is {head_words(place_cm, inches, axes)} than at address{left_out}{meant}."
 
 
-def _piece(one: PieceReport, turn: str, inches: bool) -> str:
+def _piece(one: PieceReport, turn: str, inches: bool, moment: Moment) -> str:
     than = " than holds the head for the turn that was made" if one.piece in MAY_BE_STEADY else f" than in {turn}"
-    at_fault = f"{NAMES[one.piece].capitalize()} is at fault with a probability of {percent(one.probability)}; if so, "
+    name = NAMES[one.piece].capitalize() if moment is TOP else f"{capital(moment.at)} {NAMES[one.piece]}"
+    at_fault = f"{name} is at fault with a probability of {percent(one.probability)}; if so, "
     if one.low is None or one.high is None or one.most_likely is None:
         return f"{at_fault}by how much cannot be told."
-    low, high = (sided(one.piece, value, one.unit, inches) for value in (one.low, one.high))
+    low, high = (sided(one.piece, value, one.unit, inches, moment) for value in (one.low, one.high))
     if either_way(one):
         return f"{at_fault}either way{than} (90 % between {low} and {high})."
-    about = sided(one.piece, one.most_likely, one.unit, inches)
+    about = sided(one.piece, one.most_likely, one.unit, inches, moment)
     return f"{at_fault}by about {about}{than} (90 % between {low} and {high})."
 
 
-def turn_words(report: DiagnosisReport) -> str:
+def turn_words(report: MomentDiagnosis) -> str:
     """The turn that departures are counted from."""
-    return "the centred turn" if report.counted_from_centred else f"the turn of {report.preset} as it was set"
+    moment = when(report)
+    if report.counted_from_centred:
+        return moment.centred
+    if moment is TOP:
+        return f"the turn of {report.preset} as it was set"
+    return f"the swing of {report.preset} {moment.at}, as it was set"
 
 
-def _none_stands_out(report: DiagnosisReport, inches: bool) -> list[str]:
+def _none_stands_out(report: MomentDiagnosis, inches: bool) -> list[str]:
     """What is said where no piece is worth a word by itself."""
-    most = max(one.probability for one in report.each_piece)
+    most, at = max(one.probability for one in report.each_piece), "" if when(report) is TOP else f" {when(report).at}"
     line = (
-        f"No piece stands out: none is at fault with more than {percent(most)}, and that nothing is at fault has "
+        f"No piece stands out{at}: none is at fault with more than {percent(most)}, and that nothing is at fault has "
         f"{percent(report.nothing_at_fault)}."
     )
     return [line, *_small_together(report, inches)]
 
 
-def _small_together(report: DiagnosisReport, inches: bool) -> list[str]:
+def _small_together(report: MomentDiagnosis, inches: bool) -> list[str]:
     """What moved the head where, most probably, nothing is at fault."""
     if report.head_still or report.likeliest_at_fault:
         return []
@@ -144,19 +160,19 @@ def _small_together(report: DiagnosisReport, inches: bool) -> list[str]:
     if not most:
         return []
     parts = [
-        f"{NAMES[one.piece]} {sided(one.piece, one.from_what_holds_the_head, one.unit, inches)}"
+        f"{NAMES[one.piece]} {sided(one.piece, one.from_what_holds_the_head, one.unit, inches, when(report))}"
         for one in most[:MOST_TOLD]
     ]
     return [f"Most probably the head went there by departures hardly larger than everybody's: {listed(parts)}."]
 
 
-def explanation(report: DiagnosisReport) -> str:
+def explanation(report: MomentDiagnosis) -> str:
     """What these readings make likeliest."""
     at_fault = [NAMES[piece] for piece in report.likeliest_at_fault]
     return f"{' and '.join(at_fault)} at fault" if at_fault else "nothing at fault"
 
 
-def _candidates(report: DiagnosisReport) -> str:
+def _candidates(report: MomentDiagnosis) -> str:
     names = [NAMES[piece] for piece in report.candidates]
     if len(names) == len(report.each_piece):
         return "The largest departure may be any of the eight pieces."
@@ -165,8 +181,10 @@ def _candidates(report: DiagnosisReport) -> str:
     return f"With 90 % the largest departure is one of these: {', '.join(names)}."
 
 
-def _short_turn(report: DiagnosisReport) -> list[str]:
-    """Where less extension than in the centred turn is no fault, or might be taken for one."""
+def _short_turn(report: MomentDiagnosis) -> list[str]:
+    """Where less extension than in the centred turn is no fault, or might be taken for one; of the top alone."""
+    if when(report) is not TOP:
+        return []
     extension, turn = (
         next(one for one in report.departures if one.piece == piece) for piece in ("extension", "shoulder_turn")
     )
@@ -181,7 +199,7 @@ def _short_turn(report: DiagnosisReport) -> list[str]:
     return [_SHORT_TURN] if report.head_still else []
 
 
-def _apart(report: DiagnosisReport) -> list[str]:
+def _apart(report: MomentDiagnosis) -> list[str]:
     lines, many = [], len(report.told_apart_by)
     for pair in report.told_apart_by[:MOST_PAIRS]:
         a, b = (NAMES[piece] for piece in pair.of)
@@ -196,47 +214,50 @@ def _apart(report: DiagnosisReport) -> list[str]:
     return lines
 
 
-def _lone(report: DiagnosisReport) -> str:
+def _lone(report: MomentDiagnosis) -> str:
     read = KINDS[report.readings[0].reading].words
     return (
         f"One reading alone ({read}) can tell little: most pieces keep about the probability they had before any film."
     )
 
 
-def _do(feel: FeelReport, inches: bool) -> str:
-    lead = "What to do"
+def _do(feel: FeelReport, inches: bool, moment: Moment) -> str:
+    lead = moment.do
     if feel.brings_head_back_cm < NOTICEABLE_CM:
         held = "" if feel.piece in MAY_BE_STEADY else ", which tilt and extension can hold all the same"
-        lead = f"The head is no reason to change {NAMES[feel.piece]}{held}; if it is to be changed"
+        reason = f"head is no reason to change {NAMES[feel.piece]}{held}"
+        lead = f"The {reason}" if moment is TOP else f"{capital(moment.at)} the {reason}, though the strike may be one"
+        lead += "; if it is to be changed"
     return f"{lead}: {told_amount(abs(feel.amount), feel.unit, inches)} {feel.what}: {feel.do}."
 
 
-def _alone(feel: FeelReport, inches: bool) -> str:
+def _alone(feel: FeelReport, inches: bool, moment: Moment) -> str:
     """Where the head would go by a feel alone, and what tilt and extension would then be."""
     change = feel.alone_it_would_change
     place = np.array([change.head_toward_ball_cm, change.head_toward_target_cm, change.head_up_cm])
     moved = bool(np.any(np.abs(place) >= NOTICEABLE_CM))
     shift = f"would bring the head {head_words(place, inches)}" if moved else "would hardly move the head"
-    then = "" if feel.piece in MAY_BE_STEADY else _left(feel)
+    then = "" if feel.piece in MAY_BE_STEADY else _left(feel, moment)
     return f"By itself, {ALL_ELSE_STAYS}, it {shift}{then}."
 
 
-def _left(feel: FeelReport) -> str:
+def _left(feel: FeelReport, moment: Moment) -> str:
     """What mending a turn, a knee or the hips leaves of tilt and extension."""
-    parts = [
-        f"{told_amount(abs(value), 'deg')} {'less' if value < 0 else 'more'} {name}"
-        for name, value in (("tilt", feel.leaves_tilt_deg), ("extension", feel.leaves_extension_deg))
-        if abs(value) >= NOTICEABLE_DEG
-    ]
+    parts = []
+    for name, value in (("tilt", feel.leaves_tilt_deg), ("extension", feel.leaves_extension_deg)):
+        if abs(value) < NOTICEABLE_DEG:
+            continue
+        amount, called = told_amount(abs(value), "deg"), moment.called(name, value)
+        parts.append(f"{amount} {called} {name}" if called in ("more", "less") else f"{name} {amount} {called}")
     return f"; there would then be {listed(parts)} than holds the head" if parts else ""
 
 
-def _on_film(report: DiagnosisReport) -> list[str]:
+def _on_film(report: MomentDiagnosis) -> list[str]:
     feel = report.feel
     return [f"Face-on, {feel.face_on}; down the line, {feel.down_the_line}.", feel.check] if feel else []
 
 
-def _then(report: DiagnosisReport) -> list[str]:
+def _then(report: MomentDiagnosis) -> list[str]:
     """How to be surer of a feel, and what to go on with after it."""
     feel, lines = report.feel, []
     if feel is None:
@@ -250,7 +271,7 @@ def _then(report: DiagnosisReport) -> list[str]:
     return lines
 
 
-def _withheld(report: DiagnosisReport) -> str:
+def _withheld(report: MomentDiagnosis) -> str:
     names = listed([NAMES[piece] for piece in report.withheld])
     return (
         f"No feel is given of {names}: the opposite would lead back to what {report.preset} aims at, which is a fault "
@@ -258,7 +279,7 @@ def _withheld(report: DiagnosisReport) -> str:
     )
 
 
-def _next(report: DiagnosisReport) -> str:
+def _next(report: MomentDiagnosis) -> str:
     by, lone = report.measure_next, len(report.readings) == 1
     before = f"No feel is advised on {'this one reading' if lone else 'these readings'}: "
     if report.head_still and not any(one.probability >= MENTIONED for one in report.each_piece):

@@ -9,13 +9,14 @@ from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..delivery.terminal import tell
 from ..delivery.writing import STANDARD_OUTPUT
-from ..setups.commands import live_command, sheet_command
+from ..setups.commands import live_command, sheet_command, strike_command
 from ..setups.presets import load
 from ..setups.quantities import Departure, Value
 from ..setups.settings import apply
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from .found import diagnosed
-from .report import DiagnosisReport
+from .moments import IMPACT, MOMENTS, TOP
+from .report import DiagnosisReport, MomentDiagnosis
 
 NUMBERS_FILE = "diagnosis.json"
 """In a folder of results: the report, and the list of the folder's files."""
@@ -46,8 +47,8 @@ def diagnose_to(
     setup = apply(load(preset_or_file), settings)
     check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     found = diagnosed(setup, **read)
-    report = DiagnosisReport.of(found)
-    shown = DiagnosisReport.of(found, inches) if inches else report
+    report = DiagnosisReport.of(*found)
+    shown = report.told(found[0].performed, inches) if inches else report
     then = go_on(preset_or_file, settings, report)
 
     def page() -> str:
@@ -74,18 +75,29 @@ def go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> 
         settings: laid over it.
         report: the diagnosis.
     """
-    likeliest, commands = _likeliest(report), []
-    if report.feel is not None:
-        feel = report.feel.piece, report.feel.amount
-        commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, likeliest, feel)))
-    return [*commands, ("To move it in a page", live_command(preset_or_file, settings, likeliest))]
+    commands = []
+    likeliest: dict[str, Value] = {}
+    for one in report.diagnoses:
+        likeliest |= _likeliest(one)
+    first, *_ = report.diagnoses
+    at_top, at_impact = first.moment == TOP.name, report.diagnoses[-1].moment == IMPACT.name
+    if at_top and first.feel is not None:
+        feel = first.feel.piece, first.feel.amount
+        own = _likeliest(first)
+        commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, own, feel)))
+    if at_impact:
+        commands.append(("For what it does to the strike", strike_command(preset_or_file, settings, likeliest)))
+    if at_top:
+        commands.append(("To move it in a page", live_command(preset_or_file, settings, _likeliest(first))))
+    return commands
 
 
-def _likeliest(report: DiagnosisReport) -> dict[str, Value]:
-    """What these readings make likeliest of the present swing's pieces, where it departs noticeably."""
+def _likeliest(report: MomentDiagnosis) -> dict[str, Value]:
+    """What these readings make likeliest of the swing's pieces then, where it departs noticeably, as they are set."""
     departs: dict[str, Value] = {}
+    prefix = MOMENTS[report.moment].prefix
     for one in report.departures:
         if abs(one.from_what_holds_the_head) >= (NOTICEABLE_DEG if one.unit == "deg" else NOTICEABLE_CM):
             trunk = one.piece in MAY_BE_STEADY
-            departs[one.piece] = Departure(one.from_what_holds_the_head) if trunk else one.made
+            departs[f"{prefix}{one.piece}"] = Departure(one.from_what_holds_the_head) if trunk else one.made
     return departs

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from ... import __version__
 from ..words import cautions
+from ..words.cautions import capital
 
 if TYPE_CHECKING:
     from jinja2 import Environment
@@ -110,8 +111,3 @@ def code(text: str) -> Markup:
     from markupsafe import Markup, escape
 
     return Markup(f"<code>{escape(text)}</code>")
-
-
-def capital(text: str) -> str:
-    """A text with a capital first letter, the rest as it stands."""
-    return text[:1].upper() + text[1:]

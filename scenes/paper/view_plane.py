@@ -161,6 +161,13 @@ def ring(at: Place) -> str:
     return _circle("ring", at, 'fill="#fff" stroke="#1c252e" stroke-width="2"')
 
 
+def diamond(at: Place) -> str:
+    """Where the head is wanted, if elsewhere."""
+    x, y = at
+    path = f"M{x:.1f} {y - 7:.1f}L{x + 7:.1f} {y:.1f}L{x:.1f} {y + 7:.1f}L{x - 7:.1f} {y:.1f}Z"
+    return f'<path class="diamond" d="{path}" fill="#fff" stroke="#1c252e" stroke-width="2"/>'
+
+
 def dot(at: Place) -> str:
     """Where the head went."""
     return _circle("dot", at, 'fill="#1c252e" stroke="#fff" stroke-width="1"')

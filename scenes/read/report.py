@@ -68,7 +68,7 @@ class ReadReport(DiagnosisReport):
             found: what they say.
             inches: lengths in sentences in inches; numbers stay metric.
         """
-        base = DiagnosisReport.of(found.diagnosed, inches)
+        base = DiagnosisReport.of(found.diagnosed).told(found.diagnosed.performed, inches)
         reading = found.reading
         points, heads = keypoint_reports(found)
         report = cls(

@@ -43,6 +43,11 @@ def live_command(
     return shlex.join(["turnstill", "live", *_swing(swing, settings, pieces, student)])
 
 
+def strike_command(swing: str, settings: Sequence[str], pieces: Mapping[str, Value]) -> str:
+    """What to type for the strike of a swing; arguments as for ``sheet_command``, pieces at impact as they are set."""
+    return shlex.join(["turnstill", "strike", *_swing(swing, settings, pieces, None)])
+
+
 def _swing(swing: str, settings: Sequence[str], pieces: Mapping[str, Value], student: str | None) -> list[str]:
     """A swing as the command line takes it."""
     words = [swing] if student is None else [swing, "--student", student]

@@ -13,6 +13,7 @@ from pydantic import AfterValidator, BaseModel, ConfigDict
 
 from ...model.arrays import Array
 from ...model.chain.support import carries
+from ...model.golfer.head_place import HeadPlace
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
@@ -84,6 +85,20 @@ class BodyReport(Report):
         )
 
 
+class HeldHead(Report):
+    """Where steady holds a head, from its place at address; 0 and 0 is that place."""
+
+    toward_target_cm: Number
+    """nearer the target"""
+    up_cm: Number
+    """higher"""
+
+    @classmethod
+    def of(cls, head: HeadPlace) -> Self:
+        """A head that is wanted at a place."""
+        return cls(toward_target_cm=to_border("cm", head.toward_target), up_cm=to_border("cm", head.up))
+
+
 class GolferReport(Report):
     """Whose swing it is and what was asked: the first keys of every report about one."""
 
@@ -104,6 +119,8 @@ class GolferReport(Report):
     `turn_of_full_swing_deg` of the shoulder line"""
     pieces: dict[str, Number | str]
     """the pieces as given: numbers, or `"steady"`, `"steady+10"`"""
+    head_held: HeldHead
+    """where steady holds the head at the top, as it was asked, see below; of a diagnosis at impact alone, there"""
     least_balance_margin_cm: Number
     """how far inside the base of support the centre of mass stays at the worst of the moments up to the top that were
     computed; negative outside it, where nobody stands"""
@@ -264,6 +281,7 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
             key: value if isinstance(value, int | float) else str(value)
             for key, value in setup.section(PIECES_SECTION).items()
         },
+        "head_held": HeldHead.of(swing.head),
         "least_balance_margin_cm": np.min(swing.until_top().measures.balance_margin) * 100.0,
     }
 

@@ -15,6 +15,7 @@ from ...model.chain.support import FUNCTIONAL_MARGIN, carries
 from ...model.golfer.measured_turn import UPRIGHT
 from ...model.golfer.ranges import reference_ranges
 from ...model.swing.swing import Swing
+from .golfer import Place, wanted_place
 from .units import told_length
 
 CAUTIONS: tuple[str, ...] = (
@@ -149,6 +150,11 @@ def _told(found: Sequence[Stop]) -> str:
     )
 
 
+def capital(text: str) -> str:
+    """A text with a capital first letter, the rest as it stands."""
+    return text[:1].upper() + text[1:]
+
+
 def listed(parts: list[str]) -> str:
     """``a, b and c``."""
     return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
@@ -218,16 +224,10 @@ def balance_sentence(swing: Swing, inches: bool = False) -> str:
 
 def wanted_sentence(swing: Swing, inches: bool = False) -> str:
     """Where the head of a swing is wanted on purpose, and that movements count from address all the same."""
-    toward, up = (100.0 * float(np.squeeze(way)) for way in (swing.head.toward_target, swing.head.up))
-    ways = (("nearer to the target", "farther from the target"), ("higher", "lower"))
-    told = [
-        f"{told_length(abs(value), inches)} {way[int(value < 0)]}"
-        for value, way in zip((toward, up), ways, strict=True)
-        if value
-    ]
+    place = Place(*(100.0 * float(np.squeeze(way)) for way in (swing.head.toward_target, swing.head.up)))
     return (
-        f"The head is wanted {listed(told)} at the top than at address, on purpose: steady holds it there; where it "
-        "has moved is still told from address."
+        f"The head is wanted {wanted_place(place, inches)} at the top than at address, on purpose: steady holds it "
+        "there; where it has moved is still told from address."
     )
 
 

@@ -1,6 +1,6 @@
 """The judge of the diagnosis at impact: simulated swings with known faults on the way down. Run with ``-m heavy -s``.
 
-It takes about half an hour on one core; docs/diagnosis.md has the table. What the swings were off at the top is drawn
+It takes about ten minutes on one core; docs/diagnosis.md has the table. What the swings were off at the top is drawn
 as well, and nothing is said of it to the diagnosis.
 """
 
@@ -10,7 +10,7 @@ import pytest
 from turnstill.model.golfer.impact import Impact
 
 pytestmark = pytest.mark.heavy
-COUNT, NONE = 1000, 400
+COUNT, NONE = 400, 200
 ANGLE_DEG = 6.0
 """How noisy angles are, which is what the diagnosis takes them for where nothing is said."""
 

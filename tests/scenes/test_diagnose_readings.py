@@ -13,8 +13,9 @@ from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
 from turnstill.scenes.diagnose import reading_words
 from turnstill.scenes.diagnose.mend import SLIPS
+from turnstill.scenes.diagnose.moments import IMPACT, TOP
+from turnstill.scenes.diagnose.parts import ScaleReport
 from turnstill.scenes.diagnose.readings import KINDS, Scale, asked, scale_of
-from turnstill.scenes.diagnose.report import ScaleReport
 from turnstill.scenes.setups.quantities import Departure
 
 ASKED_FOR = {
@@ -31,7 +32,9 @@ SCALE = Scale(15.3, 19.4, (False, False))
 
 
 def test_every_reading_has_its_words_its_view_and_its_sign() -> None:
-    assert {name: (kind.view, kind.positive) for name, kind in KINDS.items()} == SHOWN
+    assert {name: (kind.view, kind.counted(TOP)) for name, kind in KINDS.items()} == SHOWN
+    at_impact = {name: (view, way.replace("at the top", "at impact")) for name, (view, way) in SHOWN.items()}
+    assert {name: (kind.view, kind.counted(IMPACT)) for name, kind in KINDS.items()} == at_impact
     assert {name: kind.words for name, kind in KINDS.items()} == {name: words for name, (words, _) in READ.items()}
 
 

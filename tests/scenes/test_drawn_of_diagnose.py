@@ -10,7 +10,7 @@ from diagnosis_reports import EITHER_WAY, PIECES, made
 from shown import number, page, words
 
 from turnstill.scenes.diagnose.page import diagnose_page
-from turnstill.scenes.diagnose.report import HeadReport
+from turnstill.scenes.diagnose.parts import HeadReport
 from turnstill.scenes.paper.piece_styles import PIECE_STYLES
 
 REPORT = made()

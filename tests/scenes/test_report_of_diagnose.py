@@ -11,6 +11,7 @@ from diagnosis_reports import PIECES, READ
 
 from turnstill.model.films.diagnose import Diagnosis
 from turnstill.model.films.fault_prior import HYPOTHESES
+from turnstill.model.films.readings import Film
 from turnstill.scenes.diagnose import found as diagnosing
 from turnstill.scenes.diagnose import work
 from turnstill.scenes.diagnose.found import Apart, Diagnosed
@@ -26,6 +27,11 @@ PIECE_FACTOR = [180.0 / np.pi] * 6 + [100.0] * 2
 
 def numbers(shape: tuple[int, ...], start: float, step: float) -> np.ndarray:
     return (start + step * np.arange(np.prod(shape))).reshape(shape)
+
+
+def aims(**asked: float) -> Film:
+    """A golfer who asks so much of some pieces, rad and m, and nothing of the others."""
+    return Film(SimpleNamespace(), dict.fromkeys(PIECES, 0.0) | asked, np.zeros((1, 3)))
 
 
 @pytest.fixture(scope="module")
@@ -50,7 +56,7 @@ def found(performed) -> Diagnosed:
         fits=np.array([True]),
         weight=weight,
         hypotheses=SimpleNamespace(),
-        film=SimpleNamespace(asked=dict.fromkeys(PIECES, 0.0)),
+        film=aims(),
     )
     readings = (
         Reading("head_toward_target", -4.4, 0.7, True, "--read head_toward_target=-44mm"),
@@ -187,7 +193,7 @@ def test_a_feel_never_leads_back_to_a_fault(found, piece: str, aim: float, withh
     low, amount, high = (
         np.where(np.arange(8) == k, one, end) for one, end in zip(less, (told.low, told.amount, told.high), strict=True)
     )
-    film = SimpleNamespace(asked=dict.fromkeys(PIECES, 0.0) | {piece: aim})
+    film = aims(**{piece: aim})
     only = np.where(np.arange(8) == k, 0.95, 0.1)[None]
     report = DiagnosisReport.of(
         replace(found, found=replace(told, low=low, amount=amount, high=high, film=film, probability=only))
@@ -280,7 +286,7 @@ def test_pairs_are_the_likeliest_first_each_with_what_tells_it_apart_best(found,
 @pytest.mark.parametrize("inches", [False, True])
 def test_what_is_shown_is_in_inches_where_asked_and_the_json_is_metric(found, monkeypatch, inches: bool) -> None:
     given: dict = {}
-    monkeypatch.setattr(work, "diagnosed", lambda setup, **read: found if read == {"read": ["all"]} else None)
+    monkeypatch.setattr(work, "diagnosed", lambda setup, **read: (found,) if read == {"read": ["all"]} else ())
     monkeypatch.setattr(work, "check_outputs", lambda *outputs: given.update(checked=outputs))
     monkeypatch.setattr(work, "deliver", lambda *what, **where: given.update(what=what, where=where))
     work.diagnose_to("centred", [], json_file="a.json", out="there", inches=inches, read=["all"])

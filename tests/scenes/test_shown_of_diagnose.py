@@ -9,7 +9,7 @@ from diagnosis_reports import EITHER_WAY, PIECES, READ, SHOWN, made
 from shown import MINUS, number, page, tables, words
 
 from turnstill.scenes.diagnose.page import diagnose_page
-from turnstill.scenes.diagnose.report import CheckReport
+from turnstill.scenes.diagnose.parts import CheckReport
 from turnstill.scenes.diagnose.table import diagnose_table
 from turnstill.scenes.diagnose.words import further, leading
 

@@ -7,7 +7,8 @@ from diagnosis_reports import PIECES, READ, SHOWN, made
 
 from turnstill.scenes.diagnose import words
 from turnstill.scenes.diagnose.page import diagnose_page
-from turnstill.scenes.diagnose.report import ApartReport, DiagnosisReport
+from turnstill.scenes.diagnose.parts import ApartReport
+from turnstill.scenes.diagnose.report import DiagnosisReport
 from turnstill.scenes.diagnose.table import diagnose_table
 
 QUIET: dict = {"feel": None, "measure_next": None}
