@@ -15,6 +15,7 @@ from ..batch import Batch, Vector
 from ..chain.legs import LEG_OUTPUTS
 from ..golfer.address import Address
 from ..golfer.body import Body
+from ..golfer.head_place import HeadPlace
 from ..golfer.pieces import Pieces
 from ..golfer.ranges import SIDES
 from ..swing.simulate import simulate
@@ -63,7 +64,9 @@ class Experiment(Batch):
         return np.asarray(self.available.converged & self.swing.converged.all(axis=-1) & self.swing.address_balanced)
 
 
-def experiment(body: Body, address: Address, pieces: Pieces, left_handed: bool = False) -> Experiment:
+def experiment(
+    body: Body, address: Address, pieces: Pieces, left_handed: bool = False, head: HeadPlace | None = None
+) -> Experiment:
     """Try steps that differ in anything: arrays in body, address or pieces, all of one batch shape.
 
     Args:
@@ -71,11 +74,12 @@ def experiment(body: Body, address: Address, pieces: Pieces, left_handed: bool =
         address: how they stand.
         pieces: what they do by the top; for the most hip turn available, their hip turn is not used.
         left_handed: mirror the figures.
+        head: where they want it at the top; where it was at address unless said.
 
     Raises:
         TurnstillError: what cannot be simulated.
     """
-    swing = simulate(body, address, pieces, frames=2, left_handed=left_handed)
+    swing = simulate(body, address, pieces, frames=2, left_handed=left_handed, head=head)
     batch = swing.met.shape[:-1]
     demand, end = _directions(swing)
     return Experiment(

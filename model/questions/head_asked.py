@@ -56,7 +56,11 @@ class HeadAsked:
 
 
 def answer(
-    moments: Moments, lower: LowerBody, shoulder_turns: Sequence[Array], asked: Sequence[TrunkAsked]
+    moments: Moments,
+    lower: LowerBody,
+    shoulder_turns: Sequence[Array],
+    asked: Sequence[TrunkAsked],
+    wanted: Array | None = None,
 ) -> HeadAsked:
     """Where each of ``T`` trunk askings takes the head on each of ``N`` solved legs.
 
@@ -66,10 +70,12 @@ def answer(
         shoulder_turns: each ``(N,)`` rad, of the shoulder line. As in `simulate`, the ribcage's turn is what this
             trunk can make when tilt and bend are free to help, on these legs.
         asked: what is asked of the trunk.
+        wanted: ``(N, 3)`` m, from the head's place at address to where it is wanted; that place unless said. The turn
+            that the trunk can make is that with the head there.
     """
     count, kinds = lower.converged.size, len(asked)
     each = np.arange(count)
-    on = moments.on(lower)[np.tile(each, len(shoulder_turns))].hold(np.concatenate(shoulder_turns))
+    on = moments.on(lower, wanted)[np.tile(each, len(shoulder_turns))].hold(np.concatenate(shoulder_turns))
     on = on[np.concatenate([a.shoulder * count + each for a in asked])]
     upper = on.reach(np.concatenate([a.tilt for a in asked]), np.concatenate([a.bend for a in asked]))
     outcome = np.concatenate([upper.head_moved, walk.inclination(upper.line)[:, None]], axis=1)

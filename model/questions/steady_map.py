@@ -40,6 +40,7 @@ class SteadyMap:
         converged: ``(..., Y, X)``.
         place: ``(..., 2)`` what the swing asks of x and y.
         steady: ``(..., 2)`` the same, tilt and extension being what holds the head for this swing's turn.
+        wanted: ``(..., 2)`` m, where the head is wanted from its place at address: toward the target, up.
     """
 
     x: str
@@ -51,6 +52,7 @@ class SteadyMap:
     converged: BoolArray
     place: Array
     steady: Array
+    wanted: Array
 
     @property
     def stop_names(self) -> tuple[str, ...]:
@@ -78,9 +80,15 @@ class SteadyMap:
         return np.asarray(self.outcome[..., OUTCOMES.index("head_toward_ball")])
 
     @property
+    def away(self) -> tuple[Array, Array]:
+        """Both ``(..., Y, X)`` m, from where the head is wanted: toward the target, and up."""
+        wanted = self.wanted[..., None, None, :]
+        return np.asarray(self.toward_target - wanted[..., 0]), np.asarray(self.up - wanted[..., 1])
+
+    @property
     def off(self) -> Array:
-        """``(..., Y, X)`` m, how far the head is from its place as seen face-on, sideways and in height together."""
-        return np.hypot(self.toward_target, self.up)
+        """``(..., Y, X)`` m, how far the head is from where it is wanted as seen face-on, both ways together."""
+        return np.hypot(*self.away)
 
     @property
     def still(self) -> BoolArray:
@@ -135,7 +143,10 @@ def steady_map(swing: Swing, x: str, y: str, x_values: Array, y_values: Array) -
     across = [{x: value} for value in x_values] if x in _OF_TRUNK else [{}]
     upward = [{y: value} for value in y_values] if y in _OF_TRUNK else [{}]
     wishes = [of_trunk({**one, **two}) for one in upward for two in across]
-    found = answer(moments, lower[_spread(legs, turns)], [asked("shoulder_turn", turns)], wishes)
+    wanted = swing.head_wanted[..., -1, :].reshape(-1, 3)
+    found = answer(
+        moments, lower[_spread(legs, turns)], [asked("shoulder_turn", turns)], wishes, wanted[of_golfer(turns)]
+    )
 
     def on_map(values: NDArray[Any]) -> NDArray[Any]:
         """From wishes on moments to the map: each of its sides is either the wishes' or the moments'."""
@@ -153,6 +164,7 @@ def steady_map(swing: Swing, x: str, y: str, x_values: Array, y_values: Array) -
         converged=on_map(found.converged)[..., 0],
         place=np.stack([swing.asked[name][..., -1] for name in (x, y)], axis=-1),
         steady=np.stack([held[x], held[y]], axis=-1),
+        wanted=swing.head_wanted[..., -1, 1:],
     )
 
 

@@ -10,7 +10,7 @@ from ...model.golfer.body import Body
 from ...model.golfer.pieces import Pieces, Steady, departs
 from ...model.questions.experiment import Experiment, experiment
 from ...model.swing.swing import Swing
-from ..setups.perform import address_of, body_of, from_address, is_left_handed, pieces_of
+from ..setups.perform import address_of, body_of, head_of, is_left_handed, pieces_of
 from ..setups.presets import Setup
 
 
@@ -23,15 +23,14 @@ def solve_together(setups: Sequence[Setup]) -> Experiment:
     Raises:
         TurnstillError: what cannot be simulated.
     """
-    from_address(setups[-1], "an experiment")
     bodies = [body_of(setup) for setup in setups]
     pieces = [pieces_of(setup) for setup in setups]
     addresses = [address_of(setup) for setup in setups]
-    left = is_left_handed(setups[-1])
+    left, head = is_left_handed(setups[-1]), head_of(setups[-1])
     if _kinds(pieces[-1]) != _kinds(pieces[0]):
-        own = experiment(bodies[-1], addresses[-1], pieces[-1], left).swing
+        own = experiment(bodies[-1], addresses[-1], pieces[-1], left, head).swing
         pieces[-1] = _as_kind(pieces[-1], pieces[0], own)
-    return experiment(Body.stack(bodies), Address.stack(addresses), Pieces.stack(pieces), left)
+    return experiment(Body.stack(bodies), Address.stack(addresses), Pieces.stack(pieces), left, head)
 
 
 def _kinds(pieces: Pieces) -> list[bool]:

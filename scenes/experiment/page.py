@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from ..paper.charts import Line, curve_chart
-from ..paper.frame import capital, rendered
+from ..paper.frame import rendered
 from ..paper.styles import Style, key
 from ..views.names import VIEW_TITLES
 from ..views.pictures import ShownPicture, ShownView
-from ..words.golfer import golfer_words
+from ..words.cautions import capital
+from ..words.golfer import golfer_words, held_words
 from ..words.units import CM_PER_INCH
 from .series import SERIES, TURNS, line_key, mark_key, stop_styles
 from .shown import AVAILABLE, CHARTS, NOT_ADVICE, OWN_TURN, ROOM_WORDS, SHOWN, STRAIN_WORDS, TABLE, Chart, text_of
@@ -52,7 +53,8 @@ def experiment_page(report: ExperimentReport, strip: Sequence[ViewPicture] = (),
     return rendered(
         "experiment/page.html",
         title=capital(f"{tried.words} from {report.steps[0].setting} to {report.steps[-1].setting}"),
-        who=f"Tried in {report.preset}{means}. Simulated golfer: {golfer_words(report.body, inches)}.",
+        who=f"Tried in {report.preset}{means}. Simulated golfer: {golfer_words(report.body, inches)}; "
+        f"{held_words(report.head_held, inches)}.",
         tried=tried.words,
         sentences=report.sentences[:LEAD_SENTENCES],
         more=report.sentences[LEAD_SENTENCES:],
@@ -111,11 +113,27 @@ def _chart(chart: Chart, report: ExperimentReport, inches: bool) -> ShownChart:
         Line(measure.words, [measure.number(step, inches) for step in report.steps], style)
         for measure, style in zip(measures, styles, strict=True)
     ]
+    lines += _wanted(chart, report, inches)
     least = chart.least / CM_PER_INCH if inches and measures[0].is_length else chart.least
     x = [step.value for step in report.steps]
     drawing = curve_chart(chart.title, unit, _x_name(report), x, lines, least, zero=chart.zero)
     caption = f"{chart.title}, at the top, {unit or 'no unit'}"
     return ShownChart(caption, tuple((key(line.style), line.name) for line in lines), drawing)
+
+
+def _wanted(chart: Chart, report: ExperimentReport, inches: bool) -> list[Line]:
+    """Where the head is wanted elsewhere, in the chart of where it is."""
+    held = report.head_held
+    places = {"head_toward_target_cm": held.toward_target_cm, "head_up_cm": held.up_cm}
+    return [
+        Line(
+            f"{SHOWN[name].words}, where it is wanted",
+            [place / (CM_PER_INCH if inches else 1.0)] * len(report.steps),
+            Style(SERIES[name].colour, "1 4", "diamond"),
+        )
+        for name, place in places.items()
+        if name in chart.keys and place
+    ]
 
 
 def _view(view: str, report: ExperimentReport, strip: Sequence[ViewPicture]) -> ShownView:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
 from ..words import cautions
-from ..words.golfer import golfer_words
+from ..words.golfer import golfer_words, held_words
 from .shown import AVAILABLE, NOT_ADVICE, OWN_TURN, ROOM_WORDS, SHOWN, STRAIN_WORDS, TABLE, text_of
 from .words import limit_words
 
@@ -32,7 +32,10 @@ def experiment_table(report: ExperimentReport, inches: bool = False) -> str:
         Text(f"{tried.words}{means}, tried in {report.preset} ({who})", style="bold"),
         Text(f"The most hip turn available beside this swing's. {ROOM_WORDS}", style="dim"),
         _room(report),
-        Text("The swing itself, at the top; head and pelvis since address.", style="dim"),
+        Text(
+            f"The swing itself, at the top; head and pelvis since address; {held_words(report.head_held, inches)}.",
+            style="dim",
+        ),
         _measures(report, inches),
         *(Text(line) for line in report.sentences),
         Text(),

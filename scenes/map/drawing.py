@@ -32,7 +32,7 @@ THIS_SWING, STEADY = "this-swing", "steady"
 
 
 def drawing(report: MapReport, measure: str, inches: bool = False) -> str:
-    """One panel: the head's movement over the two pieces, with the still band, the reach, the swing and steady.
+    """One panel: the head over the two pieces, from where it is wanted, with still band, reach, this swing and steady.
 
     Args:
         report: the map.
@@ -69,7 +69,7 @@ def panel(report: MapReport, measure: str, inches: bool) -> Figure:
     axes: Any = figure.add_axes(FRAME)
     x, y = (_shown(axis, axis.values, inches) for axis in report.axes)
     scale = 1.0 / CM_PER_INCH if inches else 1.0
-    moved = np.array(getattr(report, MEASURES[measure].key)) * scale
+    moved = report.from_wanted(MEASURES[measure].key) * scale
     levels = _shades(axes, x, y, moved, report.still_within_cm * scale)
     lines = axes.contour(x, y, moved, levels=levels, colors=INK, linewidths=0.7, linestyles="solid")
     clear = [*_reach(axes, report, x, y), *_band(axes, report, x, y), *_places(axes, report, inches)]
@@ -100,9 +100,8 @@ def _reach(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
 
 def _band(axes: Any, report: MapReport, x: Array, y: Array) -> list[Array]:
     """Draw the still band and its edge; returns its pieces ``(K, 2)``."""
-    fine_x, fine_y, off = traced(
-        x, y, np.array(report.head_toward_target_cm), np.array(report.head_up_cm), np.array(report.reached)
-    )
+    target, up = (report.from_wanted(measure) for measure in ("head_toward_target_cm", "head_up_cm"))
+    fine_x, fine_y, off = traced(x, y, target, up, np.array(report.reached))
     still = report.still_within_cm
     if not (off <= still).any():
         return []

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..paper.axes import with_sign
+from ..words.golfer import is_wanted_elsewhere
 from ..words.units import CM_PER_INCH, length_unit
 from .drawing import EDGE, INK
 from .shades import AWAY, TOWARD, ZERO, marks
@@ -28,6 +29,7 @@ def legend(report: MapReport, inches: bool = False) -> list[tuple[Markup, str]]:
         inches: lengths in inches.
     """
     hatch = "".join(f'<path d="M{a} 17 L{a + 9} 1" stroke="{INK}" stroke-width="1"/>' for a in (-2, 5, 12, 19, 26))
+    where = "is wanted" if is_wanted_elsewhere(report.head_held) else "was"
     swing = (
         _sign(f'<circle cx="17" cy="9" r="5" fill="#fff" stroke="{INK}" stroke-width="2"/>'),
         f"this swing: {this_swing_words(report, inches)}",
@@ -50,7 +52,7 @@ def legend(report: MapReport, inches: bool = False) -> list[tuple[Markup, str]]:
         ),
         (
             _ramp(report, inches),
-            f"{length_unit(inches)} from where the head was, in the direction that a map is of",
+            f"{length_unit(inches)} from where the head {where}, in the direction that a map is of",
         ),
     ]
 

@@ -6,13 +6,13 @@ from typing import TYPE_CHECKING
 
 from ..paper.frame import rendered
 from ..words.cautions import spoken
-from ..words.golfer import golfer_words
+from ..words.golfer import golfer_words, held_words
 from ..words.measures import MEASURES
 from ..words.units import length_unit
 from .drawing import drawing
 from .legend import legend
 from .table import places
-from .words import all_else_words, kept_words
+from .words import all_else_words, counted_words, kept_words
 
 if TYPE_CHECKING:
     from .report import MapReport
@@ -33,11 +33,16 @@ def map_page(report: MapReport, inches: bool = False) -> str:
         "map/page.html",
         title=f"{report.preset}: the head over {over}",
         who=golfer_words(report.body, inches),
+        held=held_words(report.head_held, inches),
+        counted=counted_words(report),
         sentences=report.sentences,
         notes=report.warnings,
         pieces=over,
         signs=legend(report, inches),
-        panels=[(MEASURES[key].words, drawing(report, key, inches).encode()) for key in PANELS],
+        panels=[
+            (f"{MEASURES[key].words} {counted_words(report, key)}", drawing(report, key, inches).encode())
+            for key in PANELS
+        ],
         unit=length_unit(inches),
         all_else=all_else_words(report),
         kept=kept_words(report, inches),

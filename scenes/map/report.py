@@ -94,7 +94,7 @@ class MapReport(ClosingReport, GolferReport):
     steady_miss_cm: Number
     """how far off the head is even with what holds it best for this turn; 0 where it can be held"""
     still_within_cm: Number
-    """what counts as still: this far from its place as seen face-on"""
+    """what counts as still: this far from where it is wanted (`head_held`) as seen face-on"""
     still_band: StillBand | None
     """how far the still band reaches, see below; null where no place is still"""
     stillest: StillestPlace | None
@@ -102,8 +102,8 @@ class MapReport(ClosingReport, GolferReport):
     stopped_cells: dict[str, int]
     """range to the number of places that it stops"""
     head_toward_target_cm: Grid
-    """a list of rows, one for each value of `y`, each with a number for each value of `x`; the nearest the joints allow
-    where `reached` is false"""
+    """where the head is since address, wherever it is wanted: a list of rows, one for each value of `y`, each with a
+    number for each value of `x`; the nearest the joints allow where `reached` is false"""
     head_toward_ball_cm: Grid
     """the same toward the ball"""
     head_up_cm: Grid
@@ -124,6 +124,12 @@ class MapReport(ClosingReport, GolferReport):
     def held_by(self) -> tuple[MapAxis, ...]:
         """The axes whose piece holds a head: only they give what holds it a place of its own on the map."""
         return tuple(axis for axis in self.axes if axis.piece in HELD_BY)
+
+    def from_wanted(self, measure: str) -> Array:
+        """A grid of the head ``(Y, X)`` cm, counted from where it is wanted: no depth is asked for."""
+        held = self.head_held
+        wanted = {"head_toward_target_cm": held.toward_target_cm, "head_up_cm": held.up_cm}
+        return np.array(getattr(self, measure)) - wanted.get(measure, 0.0)
 
     @property
     def can_be_held(self) -> bool:
@@ -164,7 +170,9 @@ class MapReport(ClosingReport, GolferReport):
             **closing_fields(),
         )
         unsure = int((~found.converged).sum())
+        # Here what is shown counts from where the head is wanted, which stands above it.
+        own = [line for line in cautions.warnings(swing, inches) if line != cautions.wanted_sentence(swing, inches)]
         return report.replaced(
             sentences=words.sentences(report, inches),
-            warnings=[*cautions.warnings(swing, inches), *words.unsure_words(unsure, found.converged.size)],
+            warnings=[*own, *words.unsure_words(unsure, found.converged.size)],
         )

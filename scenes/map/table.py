@@ -7,11 +7,11 @@ from typing import TYPE_CHECKING
 
 from ..delivery.terminal import render
 from ..words import cautions
-from ..words.cautions import spoken
-from ..words.golfer import golfer_words
+from ..words.cautions import capital, spoken
+from ..words.golfer import golfer_words, held_words
 from ..words.pieces import told_amount
 from ..words.units import length_unit, shown_length
-from .words import all_else_words
+from .words import all_else_words, counted_words
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -86,7 +86,8 @@ def places(report: MapReport, inches: bool = False) -> Places:
 
 def _cell(report: MapReport, row: int, column: int, inches: bool) -> Cell:
     target, up = (
-        shown_length(values[row][column], inches) for values in (report.head_toward_target_cm, report.head_up_cm)
+        shown_length(report.from_wanted(measure)[row, column], inches)
+        for measure in ("head_toward_target_cm", "head_up_cm")
     )
     kind = "out" if not report.reached[row][column] else "still" if report.still[row][column] else ""
     return Cell(f"{target} {up}", kind)
@@ -105,7 +106,8 @@ def map_table(report: MapReport, inches: bool) -> str:
     return render(
         Text(f"{report.preset}: {x} and {y} ({golfer_words(report.body, inches)})", style="bold"),
         Text(
-            f"The head at the top: toward the target and up, {length_unit(inches)}. Across {x}, upward {y}; "
+            f"{capital(held_words(report.head_held, inches))}. The head at the top {counted_words(report)}: toward the "
+            f"target and up, {length_unit(inches)}. Across {x}, upward {y}; "
             f"{all_else_words(report)}. * the head is still; (in brackets) the joints do not allow it.",
             style="dim",
         ),

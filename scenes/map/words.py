@@ -9,6 +9,7 @@ import numpy as np
 
 from ...model.golfer.pieces import PIECES
 from ..words.cautions import listed, spoken
+from ..words.golfer import is_wanted_elsewhere, wanted_place
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
 from ..words.units import told_length
 
@@ -23,9 +24,20 @@ MOST_RANGES = 3
 def still_words(report: MapReport, inches: bool) -> str:
     """What counts as still."""
     return (
-        f"still means within {told_length(report.still_within_cm, inches)} of its place at address as seen face-on, "
+        f"still means within {told_length(report.still_within_cm, inches)} of {its_place(report)} as seen face-on, "
         "sideways and in height together"
     )
+
+
+def its_place(report: MapReport) -> str:
+    """What the head is counted from."""
+    return "where it is wanted" if is_wanted_elsewhere(report.head_held) else "its place at address"
+
+
+def counted_words(report: MapReport, measure: str = "head_toward_target_cm") -> str:
+    """The same after where the head is; of depth, where nothing is wanted, it is its place at address."""
+    elsewhere = is_wanted_elsewhere(report.head_held) and measure != "head_toward_ball_cm"
+    return "from where it is wanted" if elsewhere else "since address"
 
 
 def held_words(report: MapReport) -> str:
@@ -62,7 +74,9 @@ def sentences(report: MapReport, inches: bool = False) -> list[str]:
 def _this_swing(report: MapReport, inches: bool) -> str:
     head = report.this_swing
     place = np.array([head.head_toward_ball_cm, head.head_toward_target_cm, head.head_up_cm])
-    return f"This swing has {this_swing_words(report, inches)}: its head ends {head_words(place, inches)}."
+    held = report.head_held
+    meant = f" than at address, and is wanted {wanted_place(held, inches)}" if is_wanted_elsewhere(held) else ""
+    return f"This swing has {this_swing_words(report, inches)}: its head ends {head_words(place, inches)}{meant}."
 
 
 def _held(report: MapReport, inches: bool) -> str:

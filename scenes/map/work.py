@@ -14,7 +14,7 @@ from ...model.golfer.pieces import PIECES
 from ...model.questions.steady_map import SteadyMap, steady_map
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
-from ..setups.perform import FEWEST_FRAMES, Performed, from_address, perform
+from ..setups.perform import FEWEST_FRAMES, Performed, perform
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo, nearest, read_number, to_model, without_unit
 from ..setups.settings import apply
@@ -92,7 +92,6 @@ def map_of(
     if not SMALLEST <= size <= LARGEST:
         shown = size if abs(size) < 10**12 else "a very large number"
         raise TurnstillError(f"--size was {shown}, but must be a whole number from {SMALLEST} to {LARGEST}.")
-    from_address(setup, "a map")
     performed = perform(setup, FEWEST_FRAMES)
     values = [
         _values(performed, piece, size, ends, option)
@@ -133,8 +132,8 @@ def traced(x: Array, y: Array, target: Array, up: Array, reached: BoolArray) -> 
     Args:
         x: ``(X,)`` in any unit.
         y: ``(Y,)`` in any unit.
-        target: ``(Y, X)`` the head toward the target.
-        up: ``(Y, X)`` the head upward, in the unit of ``target``.
+        target: ``(Y, X)`` the head toward the target, from where it is wanted.
+        up: ``(Y, X)`` the head upward from there, in the unit of ``target``.
         reached: ``(Y, X)`` whether the joints allow it.
 
     Returns:
@@ -158,7 +157,7 @@ def _finer(values: Array) -> tuple[Array, Array, NDArray[np.intp]]:
 def band(mapped: Mapped) -> tuple[tuple[float, float], tuple[float, float]] | None:
     """How far the still band reaches in x and in y on the map, in the pieces' units; None where there is none."""
     found = mapped.found
-    x, y, off = traced(found.x_values, found.y_values, found.toward_target, found.up, found.reached)
+    x, y, off = traced(found.x_values, found.y_values, *found.away, found.reached)
     still = off <= STILL_M
     if not still.any():
         return None

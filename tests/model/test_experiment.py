@@ -7,6 +7,7 @@ import pytest
 
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.lower_body import LEG_LIMITS
+from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.ranges import LEG_RANGES
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.model.questions.experiment import STRAINED, Experiment, experiment
@@ -161,3 +162,11 @@ def test_ends_of_ranges_are_the_bodys_own(lead: Experiment) -> None:
             assert np.all(lead.end[:, row] <= body.ranges[name] + 1e-12) and np.all(lead.end[:, row] > 0.0)
         else:
             np.testing.assert_allclose(lead.end[:, row], body.ranges[name])
+
+
+def test_steps_hold_the_head_where_it_is_wanted() -> None:
+    head = HeadPlace(toward_target=-0.03, up=0.01)
+    found = experiment(Body.from_stature(), Address(lead_flare=FLARES[:2]), Pieces(), head=head)
+    moved = found.swing.measures.head_moved[:, -1]
+    np.testing.assert_allclose(moved[:, 1:], [[-0.03, 0.01]] * 2, atol=1e-3)
+    assert np.all(found.swing.steady_miss[:, -1] < 1e-3)

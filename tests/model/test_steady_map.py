@@ -8,6 +8,7 @@ import pytest
 from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.steady import STILL_M
 from turnstill.model.errors import TurnstillError
+from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.pieces import PIECES, Steady
 from turnstill.model.questions.steady_map import SteadyMap, steady_map
 from turnstill.model.swing.simulate import simulate
@@ -128,3 +129,27 @@ def test_impossible_maps_are_refused(x: str, y: str) -> None:
     swing = simulate(Body.from_stature(), Address(), Pieces(), frames=2)
     with pytest.raises(TurnstillError, match="A map is of two"):
         steady_map(swing, x, y, np.zeros(2), np.zeros(2))
+
+
+def test_a_head_wanted_elsewhere_is_counted_from_there(golfers) -> None:
+    """Cells are the swings that simulate makes with the head wanted there; the band is about what holds it there."""
+    body, address, pieces = golfers(3, 12)
+    head = HeadPlace(toward_target=np.array([-0.05, 0.02, 0.0]), up=np.array([0.01, 0.0, -0.03]))
+    swing = simulate(body, address, pieces, frames=2, head=head)
+    values = [about(swing, name, 3, 9.0) for name in TWO]
+    found = steady_map(swing, *TWO, *values)
+    at_top = {name: swing.asked[name][:, -1] for name in PIECES}
+    for row, column in ((0, 2), (2, 1)):
+        asked = {**at_top, "tilt": np.full(3, values[0][column]), "extension": np.full(3, values[1][row])}
+        alone = simulate(body, address, Pieces(**asked), frames=2, head=head)
+        moved = alone.measures.head_moved[:, -1]
+        np.testing.assert_allclose(found.outcome[:, row, column, :3], moved, atol=2e-7)
+        off = np.hypot(moved[:, 1] - head.toward_target, moved[:, 2] - head.up)
+        np.testing.assert_allclose(found.off[:, row, column], off, atol=2e-7)
+    np.testing.assert_allclose(found.wanted, np.stack([head.toward_target, head.up], axis=-1), atol=1e-12)
+    # On its own map each golfer's star is as near to the wanted place as that head can be held.
+    for k in range(3):
+        held = [float(swing.steady[name][k, -1]) for name in TWO]
+        own = steady_map(swing[k], *TWO, *(np.array([one - 0.2, one]) for one in held))
+        assert own.off[1, 1] == pytest.approx(float(swing.steady_miss[k, -1]), abs=1e-4)
+        assert own.off[1, 1] < own.off[0, 0] - 0.05
