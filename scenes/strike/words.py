@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..words.at_impact import CAUTION, MORE_LESS
 from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
 from ..words.pieces import NAMES, head_words, told_amount
 from ..words.units import told_length
@@ -31,23 +32,8 @@ OFF = {"deg": 2.0, "cm": 1.0}
 MOST_TOLD = 3
 HARDLY_A_SWING_DEG = 45.0
 """Where a club goes steeper than this, or as far off the line, its arc is not worth reading (our choice)."""
-AT_IMPACT = {
-    "hip_turn": ("less open", "more open"),
-    "shoulder_turn": ("less open", "more open"),
-    "tilt": ("less to the trail side", "more to the trail side"),
-    "extension": ("more", "less"),
-    "lead_flex_change": ("more bent", "less bent"),
-    "trail_flex_change": ("more bent", "less bent"),
-    "sway": ("farther from the target", "nearer to the target"),
-    "hips_toward_ball": ("nearer to the ball", "farther from the ball"),
-}
-"""What more and less of each piece are called at impact, where most are below nought."""
 CALLED = {**NAMES, "sway": "hips", "hips_toward_ball": "hips"}
-"""Pieces, where the words above follow."""
-CAUTION = (
-    "At impact the low back bends to the side while it turns, which some backs do not take well: never force it, and "
-    "leave pain or an earlier back injury to a clinician, the change of a swing to a qualified coach."
-)
+"""Pieces, where the words of `at_impact` follow."""
 LEFT_OUT = (
     "The arc is the path alone: the arms are those that bring this golfer's club to the ball in a centred swing. "
     "The ball lies on the ground; speed, forces, the shaft's bend, the clubface and the ball's flight are left out."
@@ -159,7 +145,7 @@ def _size(piece: StrikePiece) -> float:
 
 
 def _off(piece: str, amount: float, unit: str, inches: bool) -> str:
-    more, less = AT_IMPACT[piece]
+    more, less = MORE_LESS[piece]
     return f"{told_amount(abs(amount), unit, inches)} {more if amount > 0 else less}"
 
 
