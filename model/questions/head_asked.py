@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..arrays import Array, BoolArray
 from ..chain import walk
@@ -88,11 +89,16 @@ def answer(
     )
 
 
-def answer_plain(golfers: Golfers, golfer: Array, asked: Mapping[str, Array]) -> HeadAsked:
-    """One asking a moment: every piece as a number ``(N,)`` rad or m, extension and tilt included (``T`` is 1)."""
-    moments = golfers.moments(np.asarray(golfer, dtype=np.intp))
+def answer_plain(
+    golfers: Golfers, golfer: NDArray[np.intp], asked: Mapping[str, Array], wanted: Array | None = None
+) -> HeadAsked:
+    """One asking a moment: every piece as a number ``(N,)`` rad or m, extension and tilt included (``T`` is 1).
+
+    ``wanted`` is as of `answer`.
+    """
+    moments = golfers.moments(golfer)
     bend = moments.ribcage_at_address[BEND] - asked["extension"]
-    return answer(moments, moments.lower(asked), [asked["shoulder_turn"]], [TrunkAsked(0, asked["tilt"], bend)])
+    return answer(moments, moments.lower(asked), [asked["shoulder_turn"]], [TrunkAsked(0, asked["tilt"], bend)], wanted)
 
 
 def own_axis_turn(rest: Array, shoulder_turn: Array) -> tuple[Array, Array]:

@@ -152,7 +152,8 @@ class _Game:
 
     Coalitions are numbered by bits, the trunk's players first, so that those with the same legs are neighbours.
     ``tilt`` and ``extension`` hold what these two start from when the shoulder turn is absent and when it is present;
-    what the players of these names ask is added to that.
+    what the players of these names ask is added to that. The head is ``wanted`` at ``(N, 3)`` m from its place at
+    address, on which the turn that a trunk can make depends.
     """
 
     trunk: tuple[str, ...]
@@ -162,6 +163,7 @@ class _Game:
     tilt: tuple[Array, Array]
     extension: tuple[Array, Array]
     heel_rise: Array
+    wanted: Array
 
     @classmethod
     def of(cls, swing: Swing, against: str, reference: Pieces | None, timing: Timing | None, golfers: Golfers) -> _Game:
@@ -189,6 +191,7 @@ class _Game:
             tuple(name for name in players if name not in LEG_PIECES),
             tuple(name for name in players if name in LEG_PIECES),
             present, absent, tilt, extension, swing.asked["lead_heel_rise"].reshape(-1),
+            swing.head_wanted.reshape(-1, 3),
         )  # fmt: skip
 
     @property
@@ -224,7 +227,7 @@ class _Game:
             extension = self.extension[turned][block] + (added["extension"] - self.absent["extension"][block])
             bend = np.tile(-extension, sets) + moments.ribcage_at_address[BEND]
             wishes.append(TrunkAsked(int(turned and plays), np.tile(tilt, sets), bend))
-        found = answer(moments, lower, turns if plays else turns[1:], wishes)
+        found = answer(moments, lower, turns if plays else turns[1:], wishes, np.tile(self.wanted[block], (sets, 1)))
 
         def by_coalition(values: NDArray[Any]) -> NDArray[Any]:
             apart = values.reshape(len(wishes), sets, block.size, *values.shape[2:])
@@ -263,7 +266,8 @@ def sensitivities(swing: Swing) -> Array:
     for k, name in enumerate(DEPARTURES):
         for side in (0, 1):
             asked[name][(2 * k + side) * count :][:count] += (2 * side - 1) * steps[k]
-    found = answer_plain(golfers, np.tile(np.arange(count), 2 * len(DEPARTURES)), asked)
+    every = np.tile(np.arange(count), 2 * len(DEPARTURES))
+    found = answer_plain(golfers, every, asked, swing.head_wanted[..., -1, :].reshape(-1, 3)[every])
     apart = found.outcome[0].reshape(len(DEPARTURES), 2, count, len(OUTCOMES))
     slope = (apart[:, 1] - apart[:, 0]) / (2.0 * steps[:, None, None])
     return np.moveaxis(slope, 0, 1).reshape(*shape, len(DEPARTURES), len(OUTCOMES))

@@ -72,7 +72,7 @@ def row(x: str, y: str) -> tuple[str, ...]:
     golfers = Golfers.at_address(Body.from_stature(), Address(), ())
 
     def by_answer(asked: dict[str, float]) -> Array:
-        said = answer_plain(golfers, np.zeros(1), {name: np.array([value]) for name, value in asked.items()})
+        said = answer_plain(golfers, np.zeros(1, int), {name: np.array([value]) for name, value in asked.items()})
         return said.outcome[0, 0, :3]
 
     def by_simulate(asked: dict[str, float]) -> Array:

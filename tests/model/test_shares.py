@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy.spatial.transform import Rotation
 
-from turnstill.model import Address, Body, Pieces, Steady, TurnstillError
+from turnstill.model import Address, Body, HeadPlace, Pieces, Steady, TurnstillError
 from turnstill.model.chain.walk import ribcage_share
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES
 from turnstill.model.numeric.rotations import turn_about_inclined_axis
@@ -271,3 +271,16 @@ def test_counted_from_address_a_fault_spreads_over_untouched_pieces() -> None:
     assert told["shoulder_turn"] == pytest.approx(0.34, abs=0.01)
     assert told["hip_turn"] == pytest.approx(0.14, abs=0.01)
     np.testing.assert_array_equal(shares(swings[1]).of("shoulder_turn"), 0.0)
+
+
+def test_the_whole_of_shares_is_where_simulate_takes_a_head_that_is_wanted_elsewhere(golfers) -> None:
+    """Far enough for the trunk's range to keep some from the turn that they would make with the head at its place."""
+    body, address, pieces = golfers(12, 21)
+    head = HeadPlace(toward_target=-0.12, up=0.06)
+    swing = simulate(body, address, pieces, frames=2, head=head)
+    home = simulate(body, address, pieces, frames=2)
+    assert np.any(np.abs(home.achieved["shoulder_turn"] - swing.achieved["shoulder_turn"]) > 1e-3)
+    for against in REFERENCES:
+        found = shares(swing, against)
+        ends = (found.reference + found.total)[..., :3]
+        np.testing.assert_allclose(ends, swing.measures.head_moved, atol=2e-7)
