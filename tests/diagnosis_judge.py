@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import cache
 
@@ -48,7 +48,12 @@ def read(faults: int, count: int, length_cm: float = 1.0, angle_deg: float = 4.0
     return swings.noisy(drawn(faults, count, at_impact), np.random.default_rng(2000 + faults), length_cm, angle_deg)
 
 
-def answer(faulty: Faulty, names: tuple[str, ...] = ALL, counted_from: Pieces | Impact | None = None) -> Diagnosis:
+def answer(
+    faulty: Faulty,
+    names: tuple[str, ...] = ALL,
+    counted_from: Pieces | Impact | None = None,
+    sd: Mapping[str, float] | None = None,
+) -> Diagnosis:
     """The diagnosis, in parts that fit the memory of a small machine; at impact where it is counted from there."""
     seen = {name: faulty.shown[:, list(READINGS).index(name)] for name in names}
     scale = {name: swings.READ_TO_MODEL[list(READINGS).index(name)] for name in names}
@@ -56,7 +61,7 @@ def answer(faulty: Faulty, names: tuple[str, ...] = ALL, counted_from: Pieces | 
     for index in np.array_split(np.arange(len(faulty.shown)), max(1, len(faulty.shown) // 250)):
         address = faulty.address[index] if faulty.address.batch else faulty.address
         read_here = {n: v[index] * scale[n] for n, v in seen.items()}
-        parts.append(diagnose(faulty.body[index], address, read_here, reference=counted_from))
+        parts.append(diagnose(faulty.body[index], address, read_here, sd, reference=counted_from))
     together = {name: np.concatenate([getattr(part, name) for part in parts]) for name in KEPT}
     return replace(parts[0], **together)
 

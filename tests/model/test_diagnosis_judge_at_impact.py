@@ -7,6 +7,7 @@ as well, and nothing is said of it to the diagnosis.
 import diagnosis_judge as judge
 import pytest
 
+from turnstill.model.films.readings import READINGS, USUAL_SD
 from turnstill.model.golfer.impact import Impact
 
 pytestmark = pytest.mark.heavy
@@ -97,3 +98,11 @@ def test_readings_blurred_past_what_is_said_of_them_are_told(one):
     row = told("angles twice as noisy as stated", blurred, answer(blurred))
     assert row.named > 0.6
     assert row.fits < 0.95
+
+
+def test_angles_read_as_well_as_at_the_top_name_as_well():
+    """By 4 degrees, and said so: what is told apart less well at impact is so for its angles, not for the chain."""
+    one = judge.read(1, COUNT, at_impact=True)
+    as_at_top = {name: USUAL_SD[unit] for name, unit in READINGS.items()}
+    row = told("angles as at the top", one, judge.answer(one, judge.ALL, Impact(), as_at_top))
+    assert row.named >= 0.94
