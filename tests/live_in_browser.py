@@ -6,11 +6,14 @@ from typing import Any
 
 from turnstill.scenes.live.page import SHOWN
 from turnstill.scenes.setups.knobs import knob
-from turnstill.scenes.setups.perform import perform
+from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import Setup
 from turnstill.scenes.setups.reports import numbers_at
+from turnstill.scenes.strike.columns import OUTCOMES
+from turnstill.scenes.strike.report import WholeStrike
+from turnstill.scenes.strike.work import striking_of
 
-TOP = 40
+TOP, IMPACT = 40, 60
 
 
 def begin(page: Any, address: str) -> None:
@@ -43,6 +46,12 @@ def go(page: Any, moment: int) -> None:
     rest(page)
 
 
+def end_at(page: Any, where: str) -> None:
+    """Let swings end at the top or go on to impact."""
+    page.locator(f"#live-ends input[value={where}]").check()
+    rest(page)
+
+
 def numbers(page: Any, column: int = -1) -> dict[str, str]:
     told = page.locator("#live-numbers tr").evaluate_all(
         "(rows) => rows.map((row) => [row.dataset.key, [...row.querySelectorAll('td')].map((one) => one.textContent)])"
@@ -50,9 +59,23 @@ def numbers(page: Any, column: int = -1) -> dict[str, str]:
     return {key: cells[column] if cells else "" for key, cells in told}
 
 
+def struck_numbers(page: Any, column: int = -1) -> dict[str, str]:
+    """The table of the strike."""
+    told = page.locator("#live-strike-numbers tr").evaluate_all(
+        "(rows) => rows.map((row) => [row.dataset.key, [...row.querySelectorAll('td')].map((one) => one.textContent)])"
+    )
+    return {key: cells[column] for key, cells in told}
+
+
+def expected_strike(setup: Setup) -> dict[str, str]:
+    """What `turnstill strike` says of a setup, written as its table has it."""
+    strike = WholeStrike.of_arc(striking_of(setup).arc())
+    return {one.key: one.signed(strike).replace("-", "−") for one in OUTCOMES}
+
+
 def expected(setup: Setup, moment: int) -> dict[str, str]:
-    """What `simulate` says of a setup at a moment, written as the page writes it."""
-    told = numbers_at(perform(setup, TOP + 1).swing, moment)
+    """What `simulate` says of a setup at a moment, written as the page writes it; past the top, ``--through impact``."""
+    told = numbers_at(swing_of(setup, TOP + 1, through_impact=moment > TOP), moment)
     found = {}
     for key in SHOWN:
         value = told[key]

@@ -37,11 +37,11 @@ class Served:
         self._listener.close()
 
 
-def live(folder: Path, setups: Sequence[Setup]) -> Served:
-    """The live page of some swings."""
+def live(folder: Path, setups: Sequence[Setup], through: str = "top") -> Served:
+    """The live page of some swings, which end there at first."""
     listener = socket.create_server(("127.0.0.1", 0))
     door = Door.new("127.0.0.1", listener.getsockname()[1])
-    return Served(application(Serving(door, tuple(setups), folder)), listener, f"{door.token}/")
+    return Served(application(Serving(door, tuple(setups), folder, through=through)), listener, f"{door.token}/")
 
 
 @contextmanager

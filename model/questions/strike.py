@@ -26,6 +26,7 @@ from ..golfer.impact import GIVEN_BACK_BY, Impact
 from ..golfer.pieces import Pieces
 from ..swing import stages
 from ..swing.asking import Asking, Wishes, asking
+from ..swing.doing import Doing, at_once
 from ..swing.phases import Phases
 from ..swing.way_back import delivered
 from .arc import NODES, Arc, along
@@ -59,14 +60,20 @@ class Striking:
 
     @classmethod
     def of(
-        cls, body: Body, address: Address, pieces: Pieces, impact: Impact | None = None, head: HeadPlace | None = None
+        cls,
+        body: Body,
+        address: Address,
+        pieces: Pieces,
+        impact: Impact | None = None,
+        head: HeadPlace | None = None,
+        do: Doing = at_once,
     ) -> Striking:
-        """Golfers of batch shape ``(...)``; arguments and errors are those of `strike`."""
+        """Golfers of batch shape ``(...)``; arguments and errors are those of `strike`, ``do`` as of `walked`."""
         impact, head = Impact() if impact is None else impact, HeadPlace() if head is None else head
         batch = common_batch(body=body, address=address, pieces=pieces, impact=impact, head=head)
-        golfers = stages.stand(body, address, batch)
-        wish = asking(golfers, batch, Wishes(pieces, None, head, impact), Phases.on_the_way(WAYS))
-        return cls(batch, golfers, delivered(golfers, batch, impact), wish)
+        golfers = do(stages.stand, body, address, batch)
+        wish = asking(golfers, batch, Wishes(pieces, None, head, impact), Phases.on_the_way(WAYS), do)
+        return cls(batch, golfers, delivered(golfers, batch, impact, do), wish)
 
     def centred(self, impact: Impact) -> Striking:
         """The same golfers' centred swing, as `Impact.centred` has it."""

@@ -5,11 +5,8 @@ import { Window, canDraw } from "../../render/web/draw.js";
 import { Golfer } from "../../render/web/scene.js";
 import { isHome } from "../../render/web/marks.js";
 import { AT_HOME } from "../../render/web/camera.js";
+import { momentName, playedMoment } from "../../render/web/moments.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
-
-const UP_MS = 1500, REST_MS_AT_TOP = 900, BACK_MS = 900, REST_MS_AT_ADDRESS = 500;
-// A swing that goes on: down in a third of the backswing's time, on past the ball, a rest there; then anew.
-const DOWN_MS = 500, PAST_MS = 140, REST_MS_PAST = 900, SHORT_REST_MS = 250;
 
 const section = document.getElementById("turning");
 if (canDraw()) await begin();
@@ -23,8 +20,7 @@ async function begin() {
   const play = document.getElementById("turning-play"), way = document.getElementById("turning-way");
   const told = document.getElementById("turning-told");
   const last = golfers[0].last, progress = golfers[0].marks.progress;
-  const top = progress.indexOf(1), ball = progress.indexOf(2);
-  let moment = top, playing = null;
+  let moment = progress.indexOf(1), playing = null;
 
   section.hidden = false;
   const show = new Show(new Window(data.settings), data.settings.marks);
@@ -54,15 +50,8 @@ async function begin() {
     for (const golfer of golfers) golfer.show(moment);
   };
 
-  function called() {
-    if (moment === 0) return "address";
-    if (moment < top) return `${Math.round(100 * progress[moment])} %`;
-    if (moment === top) return "top";
-    if (moment === ball) return "impact";
-    return moment < ball ? `${Math.round(100 * (progress[moment] - 1))} % down` : "past the ball";
-  }
   function tell() {
-    const words = called();
+    const words = momentName(progress, moment);
     told.textContent = words;
     way.value = moment;
     way.setAttribute("aria-valuetext", words);
@@ -73,25 +62,8 @@ async function begin() {
     tell();
     show.changed();
   }
-  // Up, a rest at the top, back, a rest at address; and again.
   function follow(time) {
-    if (ball > 0) return followThrough(time);
-    const whole = UP_MS + REST_MS_AT_TOP + BACK_MS + REST_MS_AT_ADDRESS, now = (time - playing) % whole;
-    const share = now < UP_MS ? now / UP_MS : Math.max(0, Math.min(1, 1 - (now - UP_MS - REST_MS_AT_TOP) / BACK_MS));
-    moment = Math.round(share * last);
-    tell();
-  }
-  function followThrough(time) {
-    const stops = [[UP_MS, 0, top], [SHORT_REST_MS, top, top], [DOWN_MS, top, ball], [PAST_MS, ball, last],
-      [REST_MS_PAST, last, last], [REST_MS_AT_ADDRESS, 0, 0]];
-    let now = (time - playing) % stops.reduce((sum, [ms]) => sum + ms, 0);
-    for (const [ms, from, to] of stops) {
-      if (now < ms) {
-        moment = Math.round(from + (now / ms) * (to - from));
-        break;
-      }
-      now -= ms;
-    }
+    moment = playedMoment(progress, time - playing);
     tell();
   }
   function stop() {
@@ -118,5 +90,5 @@ async function begin() {
       show.changed({ moving: false });
     });
   }
-  at(top);
+  at(moment);
 }

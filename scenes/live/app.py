@@ -20,6 +20,7 @@ from starlette.types import ASGIApp
 from ...model.errors import TurnstillError
 from ..delivery.outcome import outcome
 from ..delivery.terminal import say
+from ..setups.options import IMPACT, TOP
 from ..setups.presets import Setup
 from .messages import NotUnderstood, OpenMessage, SaveMessage, SwingMessage, read
 from .page import live_page, page_policy, told_setup
@@ -41,6 +42,7 @@ class Serving:
         folder: where what is saved goes.
         limits: how much is let in.
         studio: works the swings out.
+        through: where the page lets swings end at first.
     """
 
     door: Door
@@ -48,6 +50,7 @@ class Serving:
     folder: Path
     limits: Limits = field(default_factory=Limits)
     studio: Studio = field(default_factory=Studio)
+    through: str = TOP
 
 
 def application(serving: Serving, saving: Saving | None = None, *, ahead: bool = False) -> ASGIApp:
@@ -60,15 +63,15 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
     """
     saving = saving or Saving(serving.folder)
     # A swing is arithmetic from end to end, so two at once would only take turns; a new golfer's figure takes longer,
-    # and nobody else's swing waits for it.
-    one_by_one, shaping, beside = (
-        ThreadPoolExecutor(1, f"turnstill-{name}") for name in ("swings", "figures", "saving")
+    # and nobody else's swing waits for it. Nor for what did a strike, which takes most of a second.
+    one_by_one, shaping, looking, beside = (
+        ThreadPoolExecutor(1, f"turnstill-{name}") for name in ("swings", "figures", "strikes", "saving")
     )
     if ahead:
-        one_by_one.submit(serving.studio.prepare, serving.setups)
+        one_by_one.submit(serving.studio.prepare, serving.setups, on=serving.through == IMPACT)
 
     async def page(request: Request) -> Response:
-        html = live_page(serving.setups)
+        html = live_page(serving.setups, serving.through)
         return Response(html, media_type="text/html", headers={"content-security-policy": page_policy()})
 
     async def shaped(message: SwingMessage) -> None:
@@ -85,6 +88,10 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         message = read(SwingMessage, await request.body())
         return Response(await _in(shaping, lambda: serving.studio.figure(message)), media_type=BYTES)
 
+    async def strike(request: Request) -> Response:
+        message = read(SwingMessage, await request.body())
+        return JSONResponse(await _in(looking, lambda: serving.studio.strike(message)))
+
     async def opened(request: Request) -> Response:
         setup = read(OpenMessage, await request.body()).setup()
         return JSONResponse({"swing": told_setup(setup)})
@@ -98,6 +105,7 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
         Route("/", page, methods=["GET"]),
         Route("/swing", _answered(swing), methods=["POST"]),
         Route("/figure", _answered(figure), methods=["POST"]),
+        Route("/strike", _answered(strike), methods=["POST"]),
         Route("/open", _answered(opened), methods=["POST"]),
         Route("/save", _answered(save), methods=["POST"]),
     ]

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import of_a_golfer
+from ..setups.options import TOP, Through_, of_a_golfer
 
 LOOPBACK = "127.0.0.1"
 """This computer alone."""
@@ -43,13 +43,15 @@ def live(
             "your network can open it too, and change and save what you can.",
         ),
     ] = LOOPBACK,
+    through: Through_ = TOP,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")] = True,
 ) -> None:
     """Change swings in a page and see at once where the head goes.
 
     The page is served by this computer for this computer alone, under an address that nobody can guess, until you end
-    it with Ctrl-C. Nothing is sent anywhere else. What you set acts on both swings.
+    it with Ctrl-C. Nothing is sent anywhere else. What you set acts on both swings. A switch in it lets them go on past
+    the ball.
     """
     from .work import live_to
 
-    live_to(swings or [], settings, out=out, port=port, host=host, browser=browser)
+    live_to(swings or [], settings, out=out, port=port, host=host, browser=browser, through=through)

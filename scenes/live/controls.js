@@ -7,7 +7,9 @@ const NOTICED = { deg: 0.5, cm: 0.2, kg: 0.5 }; // From what was asked to what t
 /** One row: a slider, its number, and a switch where the head can be kept still instead. */
 export class Control {
   /**
-   * told: {name, meaning, unit, low, high, step, steady, words, key, flare, parts: [[section, key, sign, usual], ...]}.
+   * told: {name, meaning, unit, low, high, step, steady, words, key, flare, at, ways, parts: [[section, key, sign, usual,
+   * like], ...]}; at: of which moment it is; ways: what below and above nought is called; like: the section and key of what
+   * a part is where it is not set itself.
    * onchange(changes, done): values to set, and whether the finger is off.
    */
   constructor(told, settings, onchange) {
@@ -23,10 +25,16 @@ export class Control {
     this.show();
   }
 
+  /** Its name for who does not see under which heading it stands. */
+  get called() {
+    return `${this.told.name}${this.told.at === "impact" ? " at impact" : ""}`;
+  }
+
   #labelled(element, more = []) {
     const label = document.createElement("label");
     label.htmlFor = this.id;
     label.textContent = this.told.name;
+    if (this.told.at === "impact") label.append(unseen(" at impact"));
     if (this.told.meaning) label.title = this.told.meaning;
     element.id = this.id;
     this.element.append(label, ...more, element);
@@ -47,7 +55,7 @@ export class Control {
     this.number.type = "text";
     this.number.inputMode = "decimal";
     this.number.className = "number";
-    this.number.setAttribute("aria-label", `${this.told.name}, ${this.told.unit === "deg" ? "degrees" : this.told.unit}`);
+    this.number.setAttribute("aria-label", `${this.called}, ${this.told.unit === "deg" ? "degrees" : this.told.unit}`);
     this.unit = document.createElement("span");
     this.unit.className = "unit";
     this.#labelled(this.range, [this.number, this.unit]);
@@ -84,7 +92,7 @@ export class Control {
     label.className = "switch";
     this.steady = document.createElement("input");
     this.steady.type = "checkbox";
-    this.steady.setAttribute("aria-label", `${this.told.name} counted from what keeps the head still`);
+    this.steady.setAttribute("aria-label", `${this.called} counted from what keeps the head still`);
     label.append(this.steady, "counted from what keeps the head still");
     this.element.append(label);
     this.steady.addEventListener("change", () => {
@@ -103,8 +111,8 @@ export class Control {
   }
 
   /** What a part is set to, or is usually. */
-  #set([section, key, , usual]) {
-    return this.settings.get(section, key) ?? usual;
+  #set([section, key, , usual, like]) {
+    return this.settings.get(section, key) ?? (like && this.settings.get(...like)) ?? usual;
   }
 
   get #departure() {
@@ -153,7 +161,7 @@ export class Control {
     if (document.activeElement !== this.number) this.#write();
     const unit = this.told.unit === "deg" ? "degrees" : this.told.unit;
     this.range.setAttribute("aria-valuetext", counted
-      ? `${shownNumber(number, 1)} degrees more than what keeps the head still` : `${shownNumber(number, 1)} ${unit}`);
+      ? `${shownNumber(number, 1)} degrees more than what keeps the head still` : this.#way(number, ` ${unit}`) || `${shownNumber(number, 1)} ${unit}`);
     this.element.classList.toggle("departs", counted);
     if (this.steady) this.steady.checked = counted;
     this.unit.textContent = counted ? "° more" : this.told.unit === "deg" ? "°" : this.told.unit;
@@ -169,10 +177,24 @@ export class Control {
       return [sides, flare && room !== null ? `most hip turn like this: ${shownNumber(room, 0)}°` : ""].filter(Boolean).join("; ");
     }
     if (flare && room !== null) return `most hip turn like this: ${shownNumber(room, 0)}°`;
-    if (this.achieved === undefined) return "";
-    if (counted) return `${shownNumber(this.achieved, 1)}${sign} at the top`;
-    return Math.abs(this.achieved - this.#shown) > NOTICED[unit] ? `reaches ${shownNumber(this.achieved, 1)}${sign}` : "";
+    const at = this.told.at === "impact" ? "at impact" : "at the top", said = (value) => this.#way(value, sign) || `${shownNumber(value, 1)}${sign}`;
+    if (this.achieved === undefined) return counted ? "" : this.#way(this.#shown, sign);
+    if (counted) return `${said(this.achieved)} ${at}`;
+    return Math.abs(this.achieved - this.#shown) > NOTICED[unit] ? `reaches ${said(this.achieved)}` : this.#way(this.#shown, sign);
   }
+
+  /** A value by the way that it goes, where the ways have names: 40° open to the target. */
+  #way(value, sign) {
+    const { ways } = this.told, far = Number(Math.abs(value).toFixed(1));
+    return ways.length && far ? `${far}${sign} ${ways[value < 0 ? 0 : 1]}` : "";
+  }
+}
+
+function unseen(words) {
+  const made = document.createElement("span");
+  made.className = "unseen";
+  made.textContent = words;
+  return made;
 }
 
 const round = (value, step) => Math.round(value / step) * step;

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal, NoReturn, TypeVar
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 
 from ...model.errors import TurnstillError
+from ..setups.options import IMPACT
 from ..setups.preset_file import checked
 from ..setups.presets import Setup, from_text, setup_of
 from ..setups.quantities import BODY_SECTION, SECTIONS, echo
@@ -18,6 +19,8 @@ LONGEST_NAME = 60
 MOST_SWINGS = 2
 _WHERE = "see the messages in docs/live.md"
 Message = TypeVar("Message", bound=BaseModel)
+Through = Literal["top", "impact"]
+"""Where a swing ends, as ``--through`` says it."""
 Name = Annotated[str, Field(min_length=1, max_length=LONGEST_NAME)]
 
 
@@ -32,6 +35,7 @@ class SwingMessage(_Strict):
         name: how the swing is called.
         values: section to key to value.
         timing: piece to knots.
+        through: where the swing ends.
         most_hip_turn: also tell how far the hips could turn.
         drawn: also tell how the figure moves.
     """
@@ -39,8 +43,14 @@ class SwingMessage(_Strict):
     name: Name = "swing"
     values: dict[str, Any] = {}
     timing: dict[str, Any] = {}
+    through: Through = "top"
     most_hip_turn: bool = False
     drawn: bool = True
+
+    @property
+    def on(self) -> bool:
+        """Whether the swing goes on through impact."""
+        return self.through == IMPACT
 
     def setup(self) -> Setup:
         """The setup that is asked for.
@@ -102,6 +112,7 @@ class SaveMessage(_Strict):
         kind: what is made of the swings.
         name: of the file or folder, without its ending.
         setups: one or two swings.
+        through: where the swings of a page, a picture or a film end.
         replace: an earlier one of that name may be replaced.
         entry: for a student's record, what was worked on.
     """
@@ -109,6 +120,7 @@ class SaveMessage(_Strict):
     kind: Literal["preset", "page", "picture", "film", "sheet", "student record"] = Field(alias="as")
     name: Name
     setups: Annotated[list[SwingMessage], Field(min_length=1, max_length=MOST_SWINGS)]
+    through: Through = "top"
     replace: bool = False
     entry: EntryMessage | None = None
 

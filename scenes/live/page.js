@@ -4,13 +4,14 @@ import { Golfer } from "../../render/web/scene.js";
 import { AT_HOME, Camera } from "../../render/web/camera.js";
 import { isHome } from "../../render/web/marks.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
+import { chiefMoment, momentName, playedMoment } from "../../render/web/moments.js";
 import { Settings, copy, shownNumber } from "./settings.js";
-import { Follower, opened, save } from "./server.js";
+import { Follower, opened } from "./server.js";
 import { Control } from "./controls.js";
-import { keepFile, presetText } from "./preset.js";
 import { Chart, Numbers, tellLines } from "./readout.js";
+import { Strike } from "./strike.js";
+import { saveFrom } from "./saving.js";
 
-const UP_MS = 1500, STAY_AT_TOP_MS = 900, BACK_MS = 900, STAY_AT_ADDRESS_MS = 500;
 const TELL_AFTER_MS = 500; // A screen reader is told when the finger rests.
 
 const start = JSON.parse(document.getElementById("live-start").textContent);
@@ -20,12 +21,14 @@ const settings = new Settings(start.swings.at(-1));
 const shown = { now: null, kept: null }; // Answers: the swing that the sliders set, and the one that is kept beside it.
 let begins = start.swings.length > 1 ? start.swings[0] : null;
 let pending = null, moment = null, playing = null, asksForRoom = false;
+let through = start.through; // Where swings are to end; where those that are shown end, their messages say.
 let movedLast = null; // The slider whose swing is waited for.
 
 const show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
 if (!show) by("no-figure").hidden = false;
 const golfers = { now: null, kept: null };
 const numbers = new Numbers(by("numbers"), start.measures);
+const strike = new Strike(by, start.strike);
 const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one));
 
 // ---- asking
@@ -43,7 +46,8 @@ function markRefused(sentence) {
 }
 
 const plain = ({ name, values, timing }) => ({ name, values, timing });
-const message = () => ({ ...plain(settings.now), most_hip_turn: asksForRoom });
+const message = () => ({ ...plain(settings.now), through, most_hip_turn: asksForRoom });
+const ask = () => follower.want(message(), settings.kept);
 const follower = new Follower({
   onanswer: (answer) => {
     pending = answer;
@@ -66,27 +70,27 @@ addEventListener("beforeunload", (event) => {
 function changed(done) {
   for (const control of controls) control.show();
   showButtons();
-  follower.want(message());
+  ask();
   if (done) settings.mark();
 }
 
 /** What has come is drawn and written in one go, so that the picture and the numbers are never of two swings. */
 function take() {
   if (!pending) return;
-  shown.now = pending;
+  const before = shown.now;
+  shown.now = pending.now;
   pending = null;
-  const last = shown.now.report.moments.length - 1;
-  if (moment === null || moment > last) moment = last;
+  const last = shown.now.progress.length - 1;
+  if (before?.progress.length !== last + 1) moment = chiefMoment(shown.now.progress);
   by("way").max = last;
   if (show) place("now", shown.now);
   if (begins) {
-    // What the page begins with beside it comes second, so that the page never shows that one alone.
-    follower.answer(plain(begins)).then((kept) => {
-      settings.beginBeside(kept);
-      showKept();
-    }, tellWrong);
+    // What the page begins with beside it comes second, so that the page is soon there.
+    settings.beginBeside(plain(begins));
     begins = null;
+    ask();
   }
+  showKept();
   showControls();
 }
 
@@ -186,10 +190,7 @@ function goTo(next) {
   else write();
 }
 function follow(time) {
-  const last = Number(by("way").max), whole = UP_MS + STAY_AT_TOP_MS + BACK_MS + STAY_AT_ADDRESS_MS;
-  const now = (time - playing) % whole;
-  const share = now < UP_MS ? now / UP_MS : Math.max(0, Math.min(1, 1 - (now - UP_MS - STAY_AT_TOP_MS) / BACK_MS));
-  moment = Math.round(share * last);
+  moment = playedMoment(shown.now.progress, time - playing);
 }
 function stop() {
   playing = null;
@@ -215,11 +216,10 @@ function write() {
   by("tells").hidden = false;
   by("name").textContent = `${settings.now.name}${settings.changed ? ", changed" : ""}`;
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now;
-  const at = (answer) => answer.report.moments[Math.min(moment, answer.report.moments.length - 1)];
+  const at = (answer) => answer.report.moments[moment];
   numbers.show(answers.map(at));
-  const last = report.moments.length - 1;
-  const when = moment === 0 ? "address" : moment === last ? "top" : `${Math.round(100 * at(shown.now).progress)} %`;
-  by("when").textContent = when;
+  const when = momentName(shown.now.progress, moment);
+  by("when").textContent = when === "past the ball" ? "Past the ball" : `At ${when}`;
   by("told").textContent = when;
   by("way").value = moment;
   by("way").setAttribute("aria-valuetext", when);
@@ -228,7 +228,8 @@ function write() {
     moments: answer.report.moments,
   }));
   for (const chart of charts) chart.show(courses, at(shown.now).progress);
-  const head = report.heads[Math.min(moment, last)];
+  strike.show(answers);
+  const head = report.heads[moment];
   by("head").textContent = head;
   by("holds").textContent = report.sentences[1];
   by("low").textContent = report.low_point;
@@ -238,15 +239,27 @@ function write() {
       `${room.stopped_by.length ? ` (${room.stopped_by.map(spoken).join(", ")})` : ""}. ${room.ceiling}`
     : "";
   // Warnings tell of every range that stops something, and of more.
-  tellLines(by("limits"), report.warnings.length ? report.warnings : report.limited_by.map(limit));
-  by("free").hidden = report.limited_by.length + report.warnings.length > 0;
+  const told = [...(report.warnings.length ? report.warnings : report.limited_by.map(limit)), ...(report.impact?.doubts ?? [])];
+  tellLines(by("limits"), told);
+  const now = stopped(at(shown.now));
+  by("limits-now").textContent = now;
+  by("limits-now").hidden = now === "";
+  by("free").hidden = told.length > 0 || now !== "";
   for (const element of document.querySelectorAll(".of-kept")) element.hidden = !shown.kept;
   document.body.classList.toggle("kept", shown.kept !== null);
-  if (head !== toldLast) {
-    toldLast = head;
+  document.body.classList.toggle("through", report.impact !== null);
+  const said = when === "impact" ? `${head} ${report.impact.arc}` : head;
+  if (said !== toldLast) {
+    toldLast = said;
     clearTimeout(telling);
     telling = setTimeout(() => (by("say").textContent = toldLast), TELL_AFTER_MS);
   }
+}
+
+/** What stops something at a moment past the top; up to there the list says from when to when. */
+function stopped({ progress, limited_by: body, arms_limited_by: arms }) {
+  const names = [...body, ...arms].map(spoken);
+  return progress > 1 && names.length ? `At the moment shown, part of what is asked is stopped by ${names.join(", ")}.` : "";
 }
 
 const spoken = (name) => name.replaceAll("_", " ");
@@ -263,7 +276,8 @@ let full = false;
 function build() {
   controls.length = 0;
   for (const element of document.querySelectorAll("#live-controls .group")) element.remove();
-  for (const { title, open, controls: told } of full ? start.full : start.coach) {
+  for (const { title, open, on, controls: told } of full ? start.full : start.coach) {
+    if (on && through !== "impact") continue;
     const group = document.createElement("details"), summary = document.createElement("summary");
     group.className = "group";
     group.open = open;
@@ -290,9 +304,10 @@ function build() {
 function showControls() {
   const report = shown.now?.report;
   for (const control of controls) {
-    const { key } = control.told;
+    const { key, at } = control.told, impact = at === "impact" ? report?.impact : null;
     control.show(report && {
-      achieved: report.achieved[key], departs: report.steady[key.replace("_deg", "_departure_deg")],
+      achieved: at === "top" ? report.achieved[key] : impact?.achieved[key],
+      departs: at === "top" ? report.steady[key.replace("_deg", "_departure_deg")] : impact?.departures_deg[key],
       room: report.hip_room?.most_hip_turn_deg ?? null,
     });
   }
@@ -302,26 +317,50 @@ by("full").addEventListener("change", () => {
   build();
 });
 
+/** Where swings end, from now on; who asks something of impact wants to see it. */
+function endAt(where) {
+  if (through === where) return;
+  through = where;
+  for (const one of ends) one.checked = one.value === where;
+  movedLast = null;
+  stop();
+  build();
+}
+const ends = document.querySelectorAll('#live-ends input');
+for (const one of ends) {
+  one.checked = one.value === through;
+  one.addEventListener("change", () => {
+    endAt(one.value);
+    ask();
+  });
+}
+
 // ---- presets, undo, keeping
 
-for (const { name, shows } of start.presets) by("preset").append(new Option(shows ? `${name}: ${shows}` : name, name));
+for (const [label, on] of [["up to the top", false], ["on the way down to the ball", true]]) {
+  const group = document.createElement("optgroup");
+  group.label = label;
+  for (const { name, shows } of start.presets.filter((one) => one.on === on)) group.append(new Option(shows ? `${name}: ${shows}` : name, name));
+  by("preset").append(group);
+}
 by("preset").addEventListener("change", () => {
   const preset = start.presets.find(({ name }) => name === by("preset").value);
   if (!preset) return;
   movedLast = null;
+  if (preset.on) endAt("impact");
   settings.take(preset, ofTheBody);
   changed(true);
 });
 function step(how) {
   const { now } = settings;
   if (!settings[how]()) return;
-  if (settings.kept !== shown.kept) showKept();
-  if (now === settings.now) return showButtons();
+  showKept();
+  if (now === settings.now && follower.known(settings.kept, through) === shown.kept) return showButtons();
   movedLast = null;
   markRefused("");
   for (const control of controls) control.show();
   showButtons();
-  follower.want(message());
+  ask();
 }
 by("undo").addEventListener("click", () => step("undo"));
 by("redo").addEventListener("click", () => step("redo"));
@@ -335,33 +374,40 @@ function showButtons() {
   by("undo").disabled = !settings.canUndo;
   by("redo").disabled = !settings.canRedo;
 }
-function keep(answer) {
-  settings.kept = answer;
+function keep(swing) {
+  settings.kept = swing;
   settings.mark();
   showButtons();
   showKept();
 }
+/** Beside the swing that is shown, the kept one up to the same end: nothing until that is known. */
 function showKept() {
-  const answer = shown.kept = settings.kept;
-  if (show) {
-    if (answer) place("kept", answer);
-    else {
-      if (golfers.kept) show.window.forget(golfers.kept);
-      golfers.kept = null;
-      setPanels();
-      if (golfers.now) aim();
+  const answer = shown.now && follower.known(settings.kept, shown.now.message.through);
+  if (answer !== shown.kept) {
+    shown.kept = answer;
+    if (show) {
+      if (answer) place("kept", answer);
+      else {
+        if (golfers.kept) show.window.forget(golfers.kept);
+        golfers.kept = null;
+        setPanels();
+        if (golfers.now) aim();
+      }
+      show.changed();
     }
-    show.changed();
   }
   write();
 }
 by("keep").addEventListener("click", () => {
-  if (shown.now) keep(shown.now);
+  if (!shown.now) return;
+  const swing = plain(shown.now.message);
+  follower.remember(swing, shown.now);
+  keep(swing);
 });
 by("let-go").addEventListener("click", () => keep(null));
 by("back-to-kept").addEventListener("click", () => {
   movedLast = null;
-  settings.now = copy(plain(shown.kept.message));
+  settings.now = copy(settings.kept);
   changed(true);
 });
 
@@ -374,7 +420,9 @@ by("file").addEventListener("change", async () => {
   try {
     movedLast = null;
     if (file.size > start.largest_file) throw new Error(`${file.name} is too large for a preset; choose another file.`);
-    settings.now = copy(plain(await opened(file.name.replace(/\.toml$/i, "").slice(0, 60), await file.text())));
+    const swing = await opened(file.name.replace(/\.toml$/i, "").slice(0, 60), await file.text());
+    if (swing.on) endAt("impact");
+    settings.now = copy(plain(swing));
     changed(true);
   } catch (wrong) {
     tellWrong(wrong);
@@ -382,50 +430,8 @@ by("file").addEventListener("change", async () => {
   by("file").value = "";
 });
 
-by("save").addEventListener("click", () => {
-  by("saved").textContent = "";
-  by("save-replace").checked = false;
-  by("save-name").value = settings.now.name;
-  by("save-text").value = presetText(settings.now, start.sections);
-  by("save-here").open = document.body.classList.contains("lost");
-  by("saving").showModal();
-});
-by("save-close").addEventListener("click", () => by("saving").close());
-by("save-copy").addEventListener("click", async () => {
-  by("save-text").select();
-  try {
-    await navigator.clipboard.writeText(by("save-text").value);
-    by("saved").textContent = "Copied; put it into a file that ends in .toml.";
-  } catch {
-    by("saved").textContent = "The browser does not let a page copy; the text is selected, so copy it with Ctrl-C.";
-  }
-});
-by("save-file").addEventListener("click", () => {
-  const name = `${by("save-name").value.trim().replaceAll(/[^\w .-]+/g, "-") || "swing"}.toml`;
-  keepFile(name, by("save-text").value);
-  by("saved").textContent = `Your browser keeps ${name} where it keeps downloads.`;
-});
-by("save-form").addEventListener("submit", async (event) => {
-  event.preventDefault();
-  const kind = by("save-as").value, told = by("saved");
-  if (!by("save-name").value.trim()) {
-    told.textContent = "A name needs letters or digits; give it one first.";
-    return;
-  }
-  const both = kind === "page" || kind === "film";
-  const setups = [...(both && shown.kept ? [plain(shown.kept.message)] : []), plain(settings.now)];
-  told.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
-  const button = event.target.querySelector("button[type=submit]");
-  button.disabled = true;
-  try {
-    told.textContent = await save({ as: kind, name: by("save-name").value.trim(), setups, replace: by("save-replace").checked });
-  } catch (wrong) {
-    told.textContent = wrong.message;
-    if (wrong.lost) by("save-here").open = true;
-  }
-  button.disabled = false;
-});
+saveFrom(by, start.sections, () => ({ now: plain(settings.now), kept: shown.kept && settings.kept, through }));
 
 build();
 showButtons();
-follower.want(message());
+ask();

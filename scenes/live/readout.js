@@ -25,6 +25,7 @@ export class Numbers {
   /** moments: of each golfer, the numbers of the moment that is drawn. */
   show(moments) {
     for (const { measure, row, cells } of this.rows) {
+      row.hidden = measure.until_top === true && moments.some(({ progress }) => progress > 1);
       while (cells.length < moments.length) {
         const cell = document.createElement("td");
         cells.push(cell);
@@ -41,7 +42,7 @@ export class Numbers {
   }
 }
 
-/** A course of one measure over the backswing, a line a golfer, with a mark at the moment shown. */
+/** A course of one measure over the swing, a line a golfer, with a mark at the moment shown. */
 export class Chart {
   constructor(place, { key, title, ends }) {
     Object.assign(this, { place, key, title, ends });
@@ -52,12 +53,13 @@ export class Chart {
     place.append(this.svg);
   }
 
-  /** courses: [{name, style: {colour, dash}, moments}]; share: of the backswing, at the moment shown. */
+  /** courses: [{name, style: {colour, dash}, moments}]; share: progress at the moment shown. */
   show(courses, share) {
     const values = courses.map(({ moments }) => moments.map((one) => one[this.key]));
     const most = Math.max(LEAST_CM, ...values.flat().map(Math.abs)), step = most <= 2 ? 1 : most <= 5 ? 2 : most <= 12 ? 5 : 10;
     const end = Math.ceil(most / step) * step;
-    const x = (part) => LEFT + part * (WIDTH - LEFT - RIGHT);
+    const far = courses[0].moments.at(-1).progress;
+    const x = (part) => LEFT + (part / far) * (WIDTH - LEFT - RIGHT);
     const y = (value) => TOP + (0.5 - value / (2 * end)) * (HEIGHT - TOP - BOTTOM);
     const parts = [];
     const add = (name, attributes, text) => {
@@ -67,19 +69,25 @@ export class Chart {
       parts.push(made);
     };
     for (let value = -end; value <= end; value += step) {
-      add("line", { x1: x(0), x2: x(1), y1: y(value), y2: y(value), class: value === 0 ? "zero" : "grid" });
+      add("line", { x1: x(0), x2: x(far), y1: y(value), y2: y(value), class: value === 0 ? "zero" : "grid" });
       add("text", { x: LEFT - 6, y: y(value) + 4, "text-anchor": "end", "font-size": 12, class: "end" }, shownNumber(value, 0));
     }
     add("text", { x: LEFT + 4, y: TOP + 4, "font-size": 12, class: "end" }, this.ends[0]);
     add("text", { x: LEFT + 4, y: HEIGHT - BOTTOM - 3, "font-size": 12, class: "end" }, this.ends[1]);
     add("text", { x: x(0), y: HEIGHT - 8, "font-size": 12 }, "address");
-    add("text", { x: x(1), y: HEIGHT - 8, "font-size": 12, "text-anchor": "end" }, "top");
+    const called = far > 1 ? [[1, "top"], [2, "impact"], [far, "past the ball"]] : [[1, "top"]];
+    for (const [at, word] of called) {
+      add("text", { x: x(at), y: HEIGHT - 8, "font-size": 12, "text-anchor": at === far ? "end" : "middle" }, word);
+      if (at < far) add("line", { x1: x(at), x2: x(at), y1: TOP, y2: HEIGHT - BOTTOM, class: "grid" });
+    }
     add("line", { x1: x(share), x2: x(share), y1: TOP, y2: HEIGHT - BOTTOM, stroke: "currentColor", "stroke-width": 1, "stroke-dasharray": "2 3" });
     courses.forEach(({ style, moments }, k) => {
       const points = moments.map((one, m) => `${x(one.progress).toFixed(1)},${y(values[k][m]).toFixed(1)}`).join(" ");
       add("polyline", { points, fill: "none", stroke: style.colour, "stroke-width": 2.4, ...(style.dash ? { "stroke-dasharray": style.dash } : {}) });
     });
-    const last = courses.map(({ name }, k) => `${name} ${signedNumber(values[k].at(-1), 1)} cm at the top`).join(", ");
+    const ends = far > 1 ? [[1, "at the top"], [2, "at impact"]] : [[1, "at the top"]];
+    const last = courses.map(({ name, moments }, k) => `${name} ${ends.map(([at, words]) =>
+      `${signedNumber(values[k][moments.findIndex(({ progress }) => progress === at)], 1)} cm ${words}`).join(" and ")}`).join(", ");
     this.svg.setAttribute("aria-label", `${this.title}: ${last}`);
     this.svg.replaceChildren(...parts);
   }

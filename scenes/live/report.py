@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, Self
+from typing import TYPE_CHECKING, Any, Self
 
 import numpy as np
 
+from ...model.golfer.pieces import MAY_BE_STEADY
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
 from ..setups.reports import (
@@ -16,8 +17,13 @@ from ..setups.reports import (
     moment_fields,
 )
 from ..simulate.report import SteadyReport, StopReport
+from ..strike.report import PassingReport
+from ..strike.words import arc_sentence, doubts
 from ..words import cautions
 from ..words.low_point import low_point_sentence
+
+if TYPE_CHECKING:
+    from ..strike.work import Passed
 
 
 class HipRoomLive(Report):
@@ -29,6 +35,38 @@ class HipRoomLive(Report):
     """names of the ranges that would stop them there"""
     ceiling: str
     """what people were measured to turn, in a sentence"""
+
+
+class ImpactLive(PassingReport):
+    """Impact, and how the club passes the ball: the numbers that ``strike`` tells, to the digit."""
+
+    asked: dict[str, Number]
+    """what was asked for at impact, as numbers"""
+    achieved: dict[str, Number]
+    """the same at impact as the joints show it"""
+    departures_deg: dict[str, Number]
+    """how much more tilt and extension the swing has there than what holds the head where it is wanted"""
+    arc: str
+    """the arc of the club, in a sentence"""
+    doubts: list[str]
+    """why it is to be taken with care; empty if there is no reason"""
+
+    @classmethod
+    def of(cls, name: str, passed: Passed) -> Self:
+        """Of a swing called ``name``."""
+        swing, at = passed.swing, passed.swing.at_impact
+        report = cls(
+            **cls.fields_of(passed),
+            asked=at_moment(swing.asked, at),
+            achieved=at_moment(swing.achieved, at),
+            departures_deg={
+                f"{piece}_deg": np.degrees(swing.achieved[piece][at] - swing.steady[piece][at])
+                for piece in MAY_BE_STEADY
+            },
+            arc="",
+            doubts=[],
+        )
+        return report.replaced(arc=arc_sentence(report), doubts=doubts(name, passed, report))
 
 
 class LiveReport(Report):
@@ -58,8 +96,10 @@ class LiveReport(Report):
     """sentences for a person; empty if there is nothing to say"""
     hip_room: HipRoomLive | None
     """the most hip turn, where it was asked for and found for certain"""
+    impact: ImpactLive | None
+    """impact and the strike; `null` where the swing ends at the top"""
     moments: list[LimitedMoment]
-    """from address (first) to the top (last)"""
+    """from address (first) to the top (last), or on past the ball"""
     marks: dict[str, Any] | None
     """where the marks of the drawing are at every moment; none where nothing is drawn"""
 
@@ -72,10 +112,12 @@ class LiveReport(Report):
         sentences: list[str],
         heads: list[str],
         hip_room: HipRoomLive | None,
+        passed: Passed | None,
         marks: dict[str, Any] | None,
     ) -> Self:
-        """The report of a swing."""
-        swing = performed.swing
+        """The report of a swing; ``passed`` is how its club passes the ball, where it goes there."""
+        whole = performed.swing
+        swing = whole.until_top()
         return cls(
             name=performed.setup.name,
             figure=figure,
@@ -87,9 +129,10 @@ class LiveReport(Report):
             low_point=low_point_of(swing),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=cautions.warnings(swing),
+            warnings=cautions.warnings(whole),
             hip_room=hip_room,
-            moments=[LimitedMoment(**moment_fields(swing, moment)) for moment in range(len(swing.progress))],
+            impact=None if passed is None else ImpactLive.of(performed.setup.name, passed),
+            moments=[LimitedMoment(**moment_fields(whole, moment)) for moment in range(len(whole.progress))],
             marks=marks,
         )
 

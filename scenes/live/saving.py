@@ -21,9 +21,10 @@ from ..delivery.outcome import FAULT, USER_ERROR
 from ..delivery.refusals import shown, unwritable
 from ..delivery.writing import write_text
 from ..setups.naming import slug, titled
+from ..setups.options import TOP
 from ..setups.perform import centred_for
 from ..setups.presets import Setup, content_of
-from ..setups.quantities import PIECES_SECTION, Departure, echo, entries
+from ..setups.quantities import HEAD_SECTION, IMPACT_SECTION, PIECES_SECTION, Departure, echo, entries
 from ..setups.toml_text import toml_text
 from .messages import EntryMessage, SaveMessage
 
@@ -33,6 +34,8 @@ _OF_A_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])\s*(\..*)?", r
 """Names that Windows keeps for its devices, whatever their ending (from memory)."""
 LONGEST_WORK = 900.0
 """Seconds; a film takes half a minute."""
+_OF_A_SWING = (PIECES_SECTION, HEAD_SECTION, IMPACT_SECTION)
+"""Sections of what a golfer does; all others say who it is and how they stand."""
 _PACKAGE = __name__.split(".")[0]
 _SAID = "turnstill: "
 
@@ -70,9 +73,9 @@ class Saving:
                 case "page":
                     return self._page(message, setups)
                 case "film":
-                    return self._drawn(message, setups, FILM, "film")
+                    return self._drawn(message, setups, FILM, "film", *_end(message))
                 case "picture":
-                    return self._drawn(message, setups, PICTURE, "strip")
+                    return self._drawn(message, setups, PICTURE, "strip", *_end(message))
                 case "sheet":
                     if len(setups) != 1:
                         raise TurnstillError("A sheet is of one swing; leave the other one out.")
@@ -103,12 +106,12 @@ class Saving:
         if len(setups) == 1:
             # A page tells what differs, so a swing alone is told beside what it is measured against.
             setups = [centred_for(setups[0]), setups[0]]
-        self._made(["compare"], setups, target)
+        self._made(["compare", *_end(message)], setups, target)
         return f"The page is {shown(str(target / 'index.html'))}."
 
-    def _drawn(self, message: SaveMessage, setups: Sequence[Setup], suffix: str, command: str) -> str:
+    def _drawn(self, message: SaveMessage, setups: Sequence[Setup], suffix: str, *command: str) -> str:
         target = self._target(message, suffix)
-        self._made([command], setups, target)
+        self._made(command, setups, target)
         return f"The {message.kind} is {shown(str(target))}."
 
     def _record(self, message: SaveMessage, setups: Sequence[Setup]) -> str:
@@ -203,6 +206,11 @@ class Saving:
             raise TurnstillError(f"{ended}{said}")
 
 
+def _end(message: SaveMessage) -> list[str]:
+    """Where the swings of a command end, where it is not where they always do."""
+    return [] if message.through == TOP else ["--through", message.through]
+
+
 def _entry(entry: EntryMessage) -> list[str]:
     """Options of ``turnstill record add``."""
     given = {name: text for name, text in entry.model_dump().items() if text is not None}
@@ -217,6 +225,6 @@ def _kept(setup: Setup) -> list[str]:
     told = []
     for entry in entries():
         value = setup.section(entry.section).get(entry.key)
-        if entry.section != PIECES_SECTION and value is not None and not isinstance(value, Departure):
+        if entry.section not in _OF_A_SWING and value is not None and not isinstance(value, Departure):
             told.append(f"{entry.name}={value if isinstance(value, str) else repr(value)}")
     return told

@@ -43,18 +43,25 @@ export async function opened(name, text) {
   return (await (await post("open", { name, text })).json()).swing;
 }
 
+/** What `turnstill strike` says of a swing: sentences. */
+export async function struck(message) {
+  return (await (await post("strike", message)).json()).sentences;
+}
+
 /** Follows what is wanted: asks for it, and while it waits for the answer remembers only the last that was wanted. */
 export class Follower {
-  /** onanswer: {message, report, motion, figure}; onwrong: a sentence. */
+  /** onanswer: {now, kept}, each {message, report, progress, motion, figure}; onwrong: a sentence. */
   constructor({ onanswer, onwrong, onasked }) {
     Object.assign(this, { onanswer, onwrong, onasked });
     this.figures = new Map();
+    this.kept = new WeakMap();
     this.wanted = null;
     this.asking = false;
   }
 
-  want(message) {
-    this.wanted = message;
+  /** kept: the swing beside it, or null; the two always end at the same moment. */
+  want(message, kept = null) {
+    this.wanted = { message, kept };
     if (!this.asking) this.#follow();
   }
 
@@ -62,10 +69,11 @@ export class Follower {
     this.asking = true;
     this.onasked?.(true);
     while (this.wanted) {
-      const message = this.wanted;
+      const { message, kept } = this.wanted;
       this.wanted = null;
       try {
-        this.onanswer(await this.answer(message));
+        const now = await this.answer(message);
+        this.onanswer({ now, kept: kept && (await this.#beside(kept, message.through)) });
       } catch (wrong) {
         if (!(wrong instanceof Unanswered)) throw wrong;
         if (!this.wanted) this.onwrong(wrong);
@@ -76,6 +84,21 @@ export class Follower {
     this.onasked?.(false);
   }
 
+  /** A kept swing's answer that is known, or null. */
+  known(kept, through) {
+    return (kept && this.kept.get(kept)?.[through]) ?? null;
+  }
+
+  /** A kept swing was answered like that. */
+  remember(kept, answer) {
+    this.kept.set(kept, { ...this.kept.get(kept), [answer.message.through]: answer });
+  }
+
+  async #beside(kept, through) {
+    if (!this.known(kept, through)) this.remember(kept, await this.answer({ ...kept, through }));
+    return this.known(kept, through);
+  }
+
   /** A swing worked out, with the figure that moves like it. */
   async answer(message) {
     const bytes = new Uint8Array(await (await post("swing", message)).arrayBuffer());
@@ -83,7 +106,8 @@ export class Follower {
     const report = JSON.parse(new TextDecoder().decode(bytes.subarray(4, 4 + length)));
     const motion = new Motion(bytes.slice(4 + length));
     motion.header.told = { marks: report.marks };
-    return { message, report, motion, figure: await this.#figure(report.figure, message) };
+    const progress = report.moments.map((one) => one.progress);
+    return { message, report, progress, motion, figure: await this.#figure(report.figure, message) };
   }
 
   /** Figures are asked for once; the last few stay, since a slider of the body goes to and fro. */

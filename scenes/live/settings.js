@@ -2,7 +2,7 @@
 
 const MOST_STEPS_BACK = 200;
 
-/** One swing's settings, section to key to value as presets and messages have them, and the swing that is kept beside it. */
+/** One swing's settings, section to key to value as presets and messages have them, and those of the swing kept beside it. */
 export class Settings {
   constructor({ name, values, timing }) {
     this.now = copy({ name, values, timing });

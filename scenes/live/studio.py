@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import struct
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -15,14 +16,17 @@ from ..setups.options import MOMENTS
 from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, is_left_handed, perform, swing_of
 from ..setups.presets import Setup
 from ..simulate.report import SteadyReport
+from ..strike.report import StruckSwing
+from ..strike.work import Passed, striking_of, struck
 from ..words.hip_ceiling import ceiling_sentence
 from . import drawn
 from .messages import SwingMessage
 from .report import HipRoomLive, LiveReport
 from .words import head_sentences, steady_sentence
 
-KEPT = 8
-"""Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against."""
+KEPT = 12
+"""Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against, and
+with its strike."""
 
 
 class Studio:
@@ -43,14 +47,18 @@ class Studio:
         self._figures = figures or drawn.Figures()
         self._moments = moments
 
-    def prepare(self, setups: Sequence[Setup]) -> None:
+    def prepare(self, setups: Sequence[Setup], *, on: bool = False) -> None:
         """Work swings out that a page will ask for first: what draws them is loaded, and their figures are shaped.
+
+        Args:
+            setups: the swings.
+            on: whether they go on through impact.
 
         Raises:
             TurnstillError: for a swing that cannot be simulated.
         """
         for setup in setups:
-            self._told(setup, hip_room=False, drawing=True)
+            self._told(setup, hip_room=False, drawing=True, on=on)
 
     def is_shaped(self, message: SwingMessage) -> bool:
         """Whether the figure that a swing needs is there already; any thread may ask.
@@ -75,18 +83,19 @@ class Studio:
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        return self._told(message.setup(), hip_room=message.most_hip_turn, drawing=message.drawn)
+        return self._told(message.setup(), hip_room=message.most_hip_turn, drawing=message.drawn, on=message.on)
 
-    def _told(self, setup: Setup, *, hip_room: bool, drawing: bool) -> bytes:
-        performed = perform(setup, self._moments, self._rehearsal.simulate)
+    def _told(self, setup: Setup, *, hip_room: bool, drawing: bool, on: bool) -> bytes:
+        performed = perform(setup, self._moments, self._rehearsal.simulate, through_impact=on)
         swing = performed.swing
         heads = head_sentences(swing)
         report = LiveReport.of(
             performed,
             figure=drawn.key_of(swing),
             heads=heads,
-            sentences=[heads[-1], steady_sentence(SteadyReport.of(performed))],
+            sentences=[heads[swing.at_top], steady_sentence(SteadyReport.of(performed))],
             hip_room=self._hip_room(performed) if hip_room else None,
+            passed=Passed.of(swing, striking_of(setup, self._rehearsal.do)) if on else None,
             marks=drawn.marks(swing) if drawing else None,
         )
         motion = drawn.motion_payload(self._figures, swing) if drawing else b""
@@ -97,6 +106,14 @@ class Studio:
                 "This swing has numbers that are not finite, so the body or the address cannot be; go back a step."
             ) from wrong
         return struct.pack("<I", len(text)) + text + motion
+
+    def strike(self, message: SwingMessage) -> dict[str, Any]:
+        """What ``turnstill strike`` says of a swing: what did it, and what mends it; in any thread.
+
+        Raises:
+            TurnstillError: for what cannot be asked, or cannot be simulated.
+        """
+        return {"sentences": StruckSwing.of_swing(struck(message.setup())).sentences}
 
     def figure(self, message: SwingMessage) -> bytes:
         """The figure of a swing's golfer and club; in any thread.

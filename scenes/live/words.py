@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...model.swing.phases import IMPACT, TOP
 from ...model.swing.swing import Swing
 from ..simulate.report import SteadyReport
 from ..words.cautions import NOTICEABLE_CM
@@ -13,13 +14,23 @@ _SAME_DEG = 0.05
 
 
 def head_sentences(swing: Swing) -> list[str]:
-    """Where the head is at each moment from address to the top."""
+    """Where the head is at each moment from address to the top, or on past the ball."""
     told = ["At address the head is in its place."]
     for share, moved in zip(swing.progress[1:].tolist(), head_cm(swing)[1:].tolist(), strict=True):
-        when = "the top" if share == 1.0 else f"{share:.0%} of the backswing"
         than = " than at address" if max(abs(way) for way in moved) >= NOTICEABLE_CM else ""
-        told.append(f"At {when} the head is {head_words(moved, inches=False)}{than}.")
+        told.append(f"{_when(share)} the head is {head_words(moved, inches=False)}{than}.")
     return told
+
+
+def _when(progress: float) -> str:
+    """A moment past address, at the beginning of a sentence."""
+    if progress < TOP:
+        return f"At {progress:.0%} of the backswing"
+    if progress == TOP:
+        return "At the top"
+    if progress < IMPACT:
+        return f"At {progress - TOP:.0%} of the way down"
+    return "At impact" if progress == IMPACT else "Past the ball"
 
 
 def steady_sentence(steady: SteadyReport) -> str:
@@ -31,7 +42,7 @@ def steady_sentence(steady: SteadyReport) -> str:
             ("extension", steady.extension_deg, steady.extension_departure_deg),
         )
     ]
-    return f"With this turn the head would stay nearest to its place with {' and '.join(told)}."
+    return f"With this turn at the top the head would stay nearest to its place with {' and '.join(told)}."
 
 
 def _departure(more: float) -> str:

@@ -17,6 +17,7 @@ from ...model.errors import TurnstillError
 from ..delivery.refusals import reason, shown, unwritable
 from ..delivery.terminal import say, tell
 from ..setups.naming import titled
+from ..setups.options import TOP, goes_through_impact
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo
 from ..setups.settings import apply
@@ -30,7 +31,16 @@ ENDS_WITHIN = 3
 """Seconds in which answers that are on their way end with the server."""
 
 
-def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port: int, host: str, browser: bool) -> None:
+def live_to(
+    names: Sequence[str],
+    settings: list[str],
+    *,
+    out: str | None,
+    port: int,
+    host: str,
+    browser: bool,
+    through: str = TOP,
+) -> None:
     """Serve the page until somebody ends it.
 
     Args:
@@ -40,10 +50,12 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
         port: to serve at; 0 for a free one.
         host: the address to listen at.
         browser: open the page.
+        through: where the page lets swings end at first.
 
     Raises:
         TurnstillError: for anything a user can mend.
     """
+    goes_through_impact(through)
     setups = _setups(names, settings)
     with _listening(host, port) as listener:
         folder = _folder(out)
@@ -53,7 +65,7 @@ def live_to(names: Sequence[str], settings: list[str], *, out: str | None, port:
 
         here = listener.getsockname()[1]
         door, saving = Door.new(host, here), Saving(folder)
-        app = application(Serving(door, setups, folder), saving, ahead=True)
+        app = application(Serving(door, setups, folder, through=through), saving, ahead=True)
         address = f"http://{_in_address(host)}:{here}/{door.token}/"
         if not is_loopback(host):
             say(

@@ -25,7 +25,7 @@ from ..setups.reports import (
     moment_fields,
 )
 from . import words
-from .work import Struck
+from .work import Passed, Struck
 
 LEVEL_M = 1e-3
 
@@ -72,6 +72,30 @@ class WholeStrike(StrikeOutcome):
         """From an arc without batch axes."""
         values = np.array([float(getattr(arc, name)) for name in OUTCOMES])
         return cls(**StrikeOutcome.of(values).model_dump(), slope_of_arc_deg=np.degrees(float(arc.slope)))
+
+
+class PassingReport(Report):
+    """How a club passes the ball."""
+
+    strike: WholeStrike
+    """where the club bottoms out and which way it goes at the ball"""
+    ground_before_ball_cm: Number | None
+    """how far before the ball the club comes down to the ground's level, where it does"""
+    arms_short_cm: Number
+    """how far the drawn arms leave the clubhead from where the arc takes it at impact, where a joint of theirs ends"""
+
+    @classmethod
+    def fields_of(cls, passed: Passed) -> dict[str, Any]:
+        """The fields of a swing's club."""
+        joints, at = passed.swing.skeleton.joints, passed.swing.at_impact
+        drawn = joints["clubhead"][at] - joints["ball"][at]
+        if passed.swing.left_handed:
+            drawn = drawn * np.array([1.0, -1.0, 1.0])
+        return {
+            "strike": WholeStrike.of_arc(passed.arc),
+            "ground_before_ball_cm": _ground_before_ball(passed.path),
+            "arms_short_cm": 100.0 * float(np.linalg.norm(drawn - passed.at_ball)),
+        }
 
 
 class StrikePiece(Report):
@@ -123,7 +147,7 @@ class WantedPlace(Report):
     """higher"""
 
 
-class StruckSwing(GolferReport):
+class StruckSwing(PassingReport, GolferReport):
     """The strike of one swing."""
 
     impact: dict[str, Number | str]
@@ -131,16 +155,10 @@ class StruckSwing(GolferReport):
     `hands_ahead_cm` and `wrist_hinge_deg` of the centred swing"""
     head_wanted: WantedPlace
     """where the head is wanted at impact"""
-    strike: WholeStrike
-    """where the club bottoms out and which way it goes at the ball"""
     centred: WholeStrike
-    """the same of this golfer's centred swing, the head held where it is wanted"""
+    """`strike` of this golfer's centred swing, the head held where it is wanted"""
     from_address: WholeStrike | None
     """the same of the centred swing with the head held where it was at address; `null` where that is what is wanted"""
-    ground_before_ball_cm: Number | None
-    """how far before the ball the club comes down to the ground's level, where it does"""
-    arms_short_cm: Number
-    """how far the drawn arms leave the clubhead from where the arc takes it at impact, where a joint of theirs ends"""
     given_back: list[str]
     """pieces that are off at the top, and at impact as in the centred swing: what they did costs the strike nothing"""
     pieces_at_impact: list[StrikePiece]
@@ -163,21 +181,15 @@ class StruckSwing(GolferReport):
         impact = struck.swing.impact
         assert impact is not None  # A struck swing goes there.
         units = [PIECES[name].unit for name in DEPARTURES]
-        joints = struck.swing.skeleton.joints
-        drawn = joints["clubhead"][at] - joints["ball"][at]
-        if struck.swing.left_handed:
-            drawn = drawn * np.array([1.0, -1.0, 1.0])
         report = cls(
             **golfer_fields(struck.performed),
+            **cls.fields_of(struck.passed),
             impact=_asked(struck),
             head_wanted=WantedPlace(
                 toward_target_cm=to_border("cm", impact.head.toward_target), up_cm=to_border("cm", impact.head.up)
             ),
-            strike=WholeStrike.of_arc(causes.arc),
             centred=WholeStrike.of_arc(causes.centred),
             from_address=WholeStrike.of_arc(struck.from_address) if impact.head != HeadPlace() else None,
-            ground_before_ball_cm=_ground_before_ball(struck.path),
-            arms_short_cm=100.0 * float(np.linalg.norm(drawn - struck.at_ball)),
             given_back=_given_back(struck),
             pieces_at_impact=[
                 StrikePiece(
@@ -194,7 +206,7 @@ class StruckSwing(GolferReport):
                 for axis, way in enumerate(("ball", "target", "up"))
             ],
             moment=LimitedMoment(**moment_fields(struck.swing, at)),
-            path=_places(struck.path),
+            path=_places(struck.passed.path),
             centred_path=_places(struck.centred_path),
             sentences=[],
         )  # fmt: skip

@@ -16,8 +16,8 @@ from ..words.pieces import NAMES, head_words, told_amount
 from ..words.units import told_length
 
 if TYPE_CHECKING:
-    from .report import StrikeOutcome, StrikePiece, StruckSwing
-    from .work import Struck
+    from .report import PassingReport, StrikeOutcome, StrikePiece, StruckSwing
+    from .work import Passed, Struck
 
 LEVEL_CM = 0.3
 """A club this near the ball's height meets it as it should (our choice)."""
@@ -43,13 +43,13 @@ LEFT_OUT = (
 def sentences(swing: StruckSwing, inches: bool = False) -> list[str]:
     """A few sentences about a strike."""
     told = (
-        _arc(swing, inches), _by_the_head(swing, inches), _because(swing, inches), _mend(swing, inches),
+        arc_sentence(swing, inches), _by_the_head(swing, inches), _because(swing, inches), _mend(swing, inches),
         _given_back(swing),
     )  # fmt: skip
     return [one for one in told if one]
 
 
-def _arc(swing: StruckSwing, inches: bool) -> str:
+def arc_sentence(swing: PassingReport, inches: bool = False) -> str:
     """Where it bottoms out, how it passes the ball, and what that tends to be."""
     strike = swing.strike
     parts = []
@@ -78,14 +78,14 @@ def _going(descent_deg: float) -> str:
     return f"{abs(descent_deg):.1f}° {'down' if descent_deg >= 0.0 else 'up'}"
 
 
-def _aim(swing: StruckSwing) -> str:
+def _aim(swing: PassingReport) -> str:
     off = swing.strike.outward_deg
     if abs(off) < STRAIGHT_DEG:
         return "along the target line"
     return f"{abs(off):.1f}° {'outward, away from the golfer' if off > 0 else 'inward, across to the golfer’s side'}"
 
 
-def _tends(swing: StruckSwing, inches: bool) -> str:
+def _tends(swing: PassingReport, inches: bool) -> str:
     """What such a club tends to do; with a sound one nothing."""
     up = swing.strike.club_up_at_ball_cm
     if swing.ground_before_ball_cm is not None and up < -LEVEL_CM:
@@ -236,23 +236,32 @@ def beside_each_other(swings: Sequence[StruckSwing], inches: bool = False) -> li
 
 def warnings(struck: Struck, swing: StruckSwing) -> list[str]:
     """What should not be overlooked of a swing at impact."""
-    lines = []
-    if stopped := impact_sentence(struck.swing):
-        lines.append(f"In {swing.preset}: {stopped}")
+    stopped = impact_sentence(struck.swing)
+    return [
+        *([f"In {swing.preset}: {stopped}"] if stopped else []),
+        *doubts(swing.preset, struck.passed, swing),
+        CAUTION,
+    ]
+
+
+def doubts(name: str, passed: Passed, swing: PassingReport) -> list[str]:
+    """Why the strike of a swing called ``name`` is to be taken with care."""
+    lines, impact = [], passed.swing.impact
+    assert impact is not None  # A swing that passes the ball goes there.
     if swing.arms_short_cm > SHORT_CM:
         lines.append(
-            f"In {swing.preset}, the drawn arms end {told_length(swing.arms_short_cm, False)} from where the arc takes "
+            f"In {name}, the drawn arms end {told_length(swing.arms_short_cm, False)} from where the arc takes "
             "the club at impact, because a joint of theirs ends; the arc is that of arms that reach."
         )
     steep = max(abs(swing.strike.descent_deg), abs(swing.strike.outward_deg)) > HARDLY_A_SWING_DEG
-    if steep or not struck.causes.arc.passes:
-        lines.append(f"{swing.preset} asks for so much at impact that this is hardly a swing: do not read its arc.")
-    asked, ahead = swing.impact["hands_ahead_cm"], 100.0 * struck.hands_ahead
-    if isinstance(asked, int | float) and abs(asked - ahead) > SHORT_CM:
+    if steep or not passed.arc.passes:
+        lines.append(f"{name} asks for so much at impact that this is hardly a swing: do not read its arc.")
+    asked, ahead = 100.0 * float(np.squeeze(impact.hands_ahead)), 100.0 * passed.hands_ahead
+    if abs(asked - ahead) > SHORT_CM:
         lines.append(
-            f"In {swing.preset}, with the wrists hinged so no hands are {told_length(asked, False)} ahead of the ball "
+            f"In {name}, with the wrists hinged so no hands are {told_length(asked, False)} ahead of the ball "
             f"when the club meets it: they are {told_length(ahead, False)}."
         )
-    if not struck.swing.converged.all():
-        lines.append(f"In {swing.preset}, the solver did not converge everywhere; do not rely on this strike.")
-    return [*lines, CAUTION]
+    if not passed.swing.converged.all():
+        lines.append(f"In {name}, the solver did not converge everywhere; do not rely on this strike.")
+    return lines

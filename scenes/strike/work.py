@@ -11,7 +11,7 @@ from ...model.golfer.head_place import HeadPlace
 from ...model.questions.arc import Arc
 from ...model.questions.strike import FROM, TO, Striking
 from ...model.questions.strike_causes import StrikeCauses, strike_causes
-from ...model.swing.phases import IMPACT
+from ...model.swing.doing import Doing, at_once
 from ...model.swing.swing import Swing
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
@@ -39,33 +39,75 @@ _WAYS = np.linspace(FROM, TO, DRAWN)
 
 
 @dataclass(frozen=True)
+class Passed:
+    """A swing and how its club passes the ball.
+
+    Attributes:
+        swing: through impact, no batch axes.
+        arc: of its club at the ball.
+        path: ``(DRAWN, 3)`` m of the clubhead from the ball, on its way past it.
+        at_ball: ``(3,)`` m, where it is at impact.
+        hands_ahead: m, of the ball in the centred swing: as asked, or the nearest to it that there is.
+    """
+
+    swing: Swing
+    arc: Arc
+    path: Array
+    at_ball: Array
+    hands_ahead: float
+
+    @classmethod
+    def of(cls, swing: Swing, striking: Striking) -> Passed:
+        """Of a swing, and of the same golfer asked for the same strike."""
+        return cls(
+            swing=swing,
+            arc=striking.arc(),
+            path=striking.at(_WAYS)[0],
+            at_ball=striking.at(np.ones(1))[0, 0],
+            hands_ahead=float(striking.delivery.hands_ahead[0]),
+        )
+
+
+@dataclass(frozen=True)
 class Struck:
     """A swing with its strike.
 
     Attributes:
         performed: the swing up to the top; no batch axes.
-        swing: the same through impact.
-        causes: its strike, and what does what to it.
-        path: ``(DRAWN, 3)`` m of the clubhead from the ball, on its way past it.
-        centred_path: the same of this golfer's centred swing.
+        passed: the same through impact, and how its club passes the ball.
+        causes: what does what to its strike.
+        centred_path: as ``passed.path``, of this golfer's centred swing.
         from_address: the strike of the centred swing with the head held where it was at address.
-        at_ball: ``(3,)`` m, where it is at impact.
-        hands_ahead: m, of the ball in the centred swing: as asked, or the nearest to it that there is.
     """
 
     performed: Performed
-    swing: Swing
+    passed: Passed
     causes: StrikeCauses
-    path: Array
     centred_path: Array
     from_address: Arc
-    at_ball: Array
-    hands_ahead: float
+
+    @property
+    def swing(self) -> Swing:
+        """The swing through impact."""
+        return self.passed.swing
 
     @property
     def at_impact(self) -> int:
         """The moment of impact."""
-        return int(np.searchsorted(self.swing.progress, IMPACT))
+        return self.swing.at_impact
+
+
+def striking_of(setup: Setup, do: Doing = at_once) -> Striking:
+    """The golfer of a setup, asked for its strike.
+
+    Args:
+        setup: what is asked for.
+        do: how the stages are done.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated.
+    """
+    return Striking.of(body_of(setup), address_of(setup), pieces_of(setup), impact_of(setup), head_of(setup), do)
 
 
 def struck(setup: Setup) -> Struck:
@@ -76,16 +118,13 @@ def struck(setup: Setup) -> Struck:
     """
     body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
     impact, head = impact_of(setup), head_of(setup)
-    striking = Striking.of(body, address, pieces, impact, head)
+    striking = striking_of(setup)
     return Struck(
         performed=perform(setup, FEWEST_FRAMES),
-        swing=swing_of(setup, 3, through_impact=True),
+        passed=Passed.of(swing_of(setup, 3, through_impact=True), striking),
         causes=strike_causes(body, address, pieces, impact, head),
-        path=striking.at(_WAYS)[0],
         centred_path=striking.centred(impact).at(_WAYS)[0],
         from_address=striking.centred(impact.replace(head=HeadPlace())).arc(),
-        at_ball=striking.at(np.ones(1))[0, 0],
-        hands_ahead=float(striking.delivery.hands_ahead[0]),
     )
 
 

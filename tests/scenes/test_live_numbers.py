@@ -16,8 +16,8 @@ from turnstill.scenes.live.drawn import Figures, key_of
 from turnstill.scenes.live.studio import Studio
 from turnstill.scenes.setups.perform import address_of, body_of, perform, pieces_of, swing_of
 from turnstill.scenes.setups.preset_file import checked
-from turnstill.scenes.setups.presets import backswing_names, content_of, load, setup_of
-from turnstill.scenes.setups.quantities import HEAD_SECTION, IMPACT_SECTION, entries
+from turnstill.scenes.setups.presets import backswing_names, content_of, load, preset_names, setup_of
+from turnstill.scenes.setups.quantities import entries
 from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
 
@@ -204,14 +204,13 @@ def test_the_page_brings_its_swings_every_quantity_and_every_preset(tmp_path: Pa
     setups = [load("sway").renamed("one"), load("too-much-tilt").changed("body", "sex", "female").renamed("two")]
     start = start_of(setups)
     assert [one["name"] for one in start["swings"]] == ["one", "two"]
-    assert [one["name"] for one in start["presets"]] == backswing_names()
+    assert [one["name"] for one in start["presets"]] == preset_names()
+    assert [one["name"] for one in start["presets"] if not one["on"]] == backswing_names()
     assert start["swings"][1]["values"]["pieces"]["tilt_deg"] == "steady+10"
     sliders = [one for group in start["full"] for one in group["controls"]]
     quantities = {(section, key): one for one in sliders for section, key, *_ in one["parts"]}
-    # What is asked for beyond the top, and of a head that is wanted elsewhere, has no sliders: files bring it along.
-    shown = [entry for entry in entries() if entry.section not in (HEAD_SECTION, IMPACT_SECTION)]
-    assert len(quantities) == len(sliders) == len(shown)
-    for entry in shown:
+    assert len(quantities) == len(sliders) == len(entries())
+    for entry in entries():
         one = quantities[entry.section, entry.key]
         assert one["words"] == list(entry.words) and one["steady"] == entry.may_be_steady
         if entry.quantity:

@@ -219,7 +219,7 @@ def test_hands_that_no_arm_and_club_bring_so_far_ahead_are_told_of() -> None:
     found = struck(apply(load("centred"), ["impact.hands_ahead=25"]))
     told = StruckSwing.of_swing(found)
     assert told.strike.club_up_at_ball_cm == pytest.approx(0.0, abs=1e-4), "the club meets the ball all the same"
-    most = f"they are {100.0 * found.hands_ahead:.1f} cm"
+    most = f"they are {100.0 * found.passed.hands_ahead:.1f} cm"
     assert found.hands_ahead < 0.2 and any(most in line for line in sentences.warnings(found, told))
     assert struck(load("centred")).hands_ahead == 0.06
 

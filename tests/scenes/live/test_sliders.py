@@ -7,14 +7,16 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import watched
-from live_in_browser import TOP, begin, expected, go, id_of, numbers, rest, slide
+from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.live.page import COACH, start_of
+from turnstill.scenes.live.page import start_of
+from turnstill.scenes.live.sliders import COACH
 from turnstill.scenes.live.words import head_sentences
 from turnstill.scenes.setups.knobs import knob
 from turnstill.scenes.setups.perform import perform
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.quantities import entries
 from turnstill.scenes.setups.settings import apply
 
 
@@ -102,14 +104,19 @@ def test_steady_is_a_switch(page: Any) -> None:
 def test_all_there_is_can_be_set(page: Any) -> None:
     page.locator("#live-full").check()
     told = start_of([load("too-much-tilt")])
-    ids = {
-        f"live-{s}-{k}".replace(".", "-")
-        for group in told["full"]
-        for one in group["controls"]
-        for s, k, *_ in one["parts"]
-    }
-    there = set(page.locator(".control [id]").evaluate_all("(all) => all.map((one) => one.id)"))
-    assert there == ids and len(ids) > 60
+
+    def ids(on: bool) -> set[str]:
+        groups = [group for group in told["full"] if on or not group["on"]]
+        parts = [part for group in groups for one in group["controls"] for part in one["parts"]]
+        return {f"live-{section}-{key}".replace(".", "-") for section, key, *_ in parts}
+
+    def there() -> set[str]:
+        return set(page.locator(".control [id]").evaluate_all("(all) => all.map((one) => one.id)"))
+
+    assert there() == ids(on=False) and len(there()) > 60
+    end_at(page, "impact")
+    assert there() == ids(on=True) and len(there()) == len(entries())
+    end_at(page, "top")
     # A number that is typed is held to what is allowed; what is none is not taken.
     stature = page.locator(".control", has=page.locator("#live-body-stature_cm")).locator("input.number")
     stature.fill("999")

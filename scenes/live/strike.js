@@ -1,0 +1,55 @@
+// What is told of the strike where the swing goes on to impact: its numbers, and what turnstill strike says of them.
+import { Numbers, tellLines } from "./readout.js";
+import { struck } from "./server.js";
+import { signedNumber } from "./settings.js";
+
+const AT_REST_MS = 600; // What did it takes most of a second to find, so it is asked for when nothing moves any more.
+
+export class Strike {
+  /** by: finds elements of the page; measures: of a strike. */
+  constructor(by, measures) {
+    this.by = by;
+    this.numbers = new Numbers(by("strike-numbers"), measures);
+    this.said = new WeakMap(); // Answer to the sentences about it.
+    this.waiting = 0;
+    this.line = measures.filter((measure) => measure.at_once).map((measure) => {
+      const item = document.createElement("span"), value = document.createElement("b");
+      item.dataset.key = measure.key;
+      item.append(`${measure.short} `, value);
+      by("strike-line").append(item);
+      return { measure, value };
+    });
+  }
+
+  /** answers: of the golfers, that of the sliders last. */
+  show(answers) {
+    const now = answers.at(-1), { impact } = now.report;
+    for (const name of ["strike-line", "strike"]) this.by(name).hidden = impact === null;
+    if (impact === null) return clearTimeout(this.waiting);
+    this.numbers.show(answers.map(({ report }) => report.impact.strike));
+    for (const { measure, value } of this.line) {
+      const number = impact.strike[measure.key], unit = measure.unit === "°" ? "°" : ` ${measure.unit}`;
+      value.textContent = `${signedNumber(number ?? NaN, measure.decimals)}${number === null ? "" : unit}`;
+    }
+    this.#tell(now);
+    if (this.now === now) return;
+    this.now = now;
+    clearTimeout(this.waiting);
+    if (!this.said.has(now)) this.waiting = setTimeout(() => this.#look(now), AT_REST_MS);
+  }
+
+  #tell(now) {
+    tellLines(this.by("strike-says"), this.said.get(now) ?? [now.report.impact.arc]);
+    this.by("strike-waits").hidden = this.said.has(now);
+  }
+
+  async #look(now) {
+    const { name, values, timing } = now.message;
+    try {
+      this.said.set(now, await struck({ name, values, timing }));
+    } catch {
+      return; // The numbers stand, and so does the sentence that came with them.
+    }
+    if (this.now === now) this.#tell(now);
+  }
+}
