@@ -74,7 +74,7 @@ def expected_strike(setup: Setup) -> dict[str, str]:
 
 
 def expected(setup: Setup, moment: int) -> dict[str, str]:
-    """What `simulate` says of a setup at a moment, written as the page writes it; past the top, ``--through impact``."""
+    """What `simulate` says of a setup at a moment, past the top through impact, written as the page writes it."""
     told = numbers_at(swing_of(setup, TOP + 1, through_impact=moment > TOP), moment)
     found = {}
     for key in SHOWN:

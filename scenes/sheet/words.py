@@ -75,13 +75,26 @@ def head_sentence(report: SheetReport, inches: bool = False) -> str:
     rest = "everything else as it was" if report.feel.piece in MAY_BE_STEADY else ALL_ELSE_STAYS
     return (
         f"Now the head ends the backswing {_head(report.now, inches)}; with {change_words(report, inches)}, {rest}, it "
-        f"ends {_head(report.after, inches)}.{_still_off(report)}"
+        f"ends {_head(report.after, inches)}.{_wish(report, inches)}{_still_off(report)}"
     )
+
+
+def _wish(report: SheetReport, inches: bool) -> str:
+    """Where the head is wanted, if that is elsewhere than at address."""
+    wanted = _wanted(report)
+    if not wanted.any():
+        return ""
+    return f" It is wanted {head_words(wanted, inches)} than at address, on purpose, and counts as still there."
+
+
+def _wanted(report: SheetReport) -> Array:
+    """``(3,)`` cm from its place at address: toward ball, toward target, up."""
+    return np.array([0.0, report.head_wanted.toward_target_cm, report.head_wanted.up_cm])
 
 
 def _still_off(report: SheetReport) -> str:
     """What is left to do, or that this is not the way."""
-    now, after = (float(np.linalg.norm(_place(moment))) for moment in (report.now, report.after))
+    now, after = (float(np.linalg.norm(_place(moment) - _wanted(report))) for moment in (report.now, report.after))
     if after > now - NOTICEABLE_CM:
         return " So the head is no reason to change that."
     return " Another piece has moved it as well; that is for another day." if after > FAR_CM else ""

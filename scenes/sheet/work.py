@@ -12,7 +12,7 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import STANDARD_OUTPUT, new_file, utf8, write_text
 from ..setups.naming import default_folder
-from ..setups.perform import from_address, perform
+from ..setups.perform import perform
 from ..setups.presets import load
 from ..setups.settings import apply
 from ..views.cameras import cameras, draw
@@ -42,7 +42,6 @@ def sheet_to(
         TurnstillError: for anything a user can mend; no half-written file is then left behind.
     """
     setup = apply(load(preset_or_file), settings)
-    from_address(setup, "a sheet")
     target = out if out is not None else f"{default_folder([setup])}-sheet{SUFFIX}"
     if not target.lower().endswith(SUFFIX):
         raise TurnstillError(f"The sheet is a page; name a file that ends in {SUFFIX}.")

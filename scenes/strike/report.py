@@ -20,6 +20,7 @@ from ..setups.reports import (
     LimitedMoment,
     Number,
     Report,
+    WantedPlace,
     closing_fields,
     golfer_fields,
     moment_fields,
@@ -138,15 +139,6 @@ class PathPlace(Report):
     """above the ground"""
 
 
-class WantedPlace(Report):
-    """Where a head is wanted, from its place at address; 0 and 0 is that place."""
-
-    toward_target_cm: Number
-    """nearer the target"""
-    up_cm: Number
-    """higher"""
-
-
 class StruckSwing(PassingReport, GolferReport):
     """The strike of one swing."""
 
@@ -185,9 +177,7 @@ class StruckSwing(PassingReport, GolferReport):
             **golfer_fields(struck.performed),
             **cls.fields_of(struck.passed),
             impact=_asked(struck),
-            head_wanted=WantedPlace(
-                toward_target_cm=to_border("cm", impact.head.toward_target), up_cm=to_border("cm", impact.head.up)
-            ),
+            head_wanted=WantedPlace.of(impact.head),
             centred=WholeStrike.of_arc(causes.centred),
             from_address=WholeStrike.of_arc(struck.from_address) if impact.head != HeadPlace() else None,
             given_back=_given_back(struck),

@@ -47,12 +47,13 @@ def ended(process: subprocess.Popen[str], number: int) -> tuple[int, str, str]:
 
 
 def test_it_serves_until_it_is_interrupted_and_says_one_sentence(tmp_path: Path) -> None:
-    with running("sway", "--no-browser", "--set", "hip_turn=50", folder=tmp_path) as (process, first, address):
+    asked = ("sway", "--no-browser", "--set", "hip_turn=50", "--through", "impact")
+    with running(*asked, folder=tmp_path) as (process, first, address):
         assert re.fullmatch(r"The page is http://127\.0\.0\.1:\d+/[\w-]{24}/ and lasts until Ctrl-C\n", first)
         with urllib.request.urlopen(address, timeout=20) as page:
             html = page.read().decode()
             assert page.headers["server"] is None
-        assert '"hip_turn_deg": 50.0' in html and "sway" in html
+        assert '"hip_turn_deg": 50.0' in html and "sway" in html and '"through": "impact"' in html
         with pytest.raises(urllib.error.HTTPError) as nothing:
             urllib.request.urlopen(address.rsplit("/", 2)[0] + "/", timeout=20)
         assert nothing.value.code == 404
@@ -94,6 +95,7 @@ def test_a_port_in_use_is_told(tmp_path: Path) -> None:
     (("--out", ""), "--out was empty, but must name a folder"),
     (("nothing",), "There is no preset or file \"nothing\""), (("centred", "sway", "centred"), "at most two"),
     (("--set", "hip_turn=500"), "hip_turn_deg was 500"),
+    (("--through", "finish"), '--through was "finish", but must be top or impact'),
 ])  # fmt: skip
 def test_mistakes_are_told_before_anything_is_served(
     arguments: tuple[str, ...], said: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch

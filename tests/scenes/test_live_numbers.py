@@ -20,6 +20,8 @@ from turnstill.scenes.setups.presets import backswing_names, content_of, load, p
 from turnstill.scenes.setups.quantities import entries
 from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
+from turnstill.scenes.strike.report import StruckSwing, WholeStrike
+from turnstill.scenes.strike.work import striking_of, struck
 
 MOMENTS = 7
 SLIDERS = {
@@ -38,13 +40,17 @@ def page(tmp_path: Path) -> Any:
         yield page
 
 
-def told_by_simulate(values: Values, timing: Any = None, moments: int = MOMENTS) -> dict[str, Any]:
+def told_by_simulate(
+    values: Values, timing: Any = None, moments: int = MOMENTS, *, through_impact: bool = False
+) -> dict[str, Any]:
     """The report of ``turnstill simulate --json`` for the same settings."""
     document: dict[str, Any] = {"timing": timing} if timing else {}
     for section, given in values.items():
         outer, _, inner = section.partition(".")
         document.setdefault(outer, {}).update({inner: given} if inner else given)
-    return SwingReport.of(perform(setup_of("swing", checked(document)), moments)).model_dump()
+    return SwingReport.of(
+        perform(setup_of("swing", checked(document)), moments, through_impact=through_impact)
+    ).model_dump()
 
 
 def check(told: dict[str, Any], simulated: dict[str, Any]) -> None:
@@ -73,6 +79,66 @@ def test_the_numbers_are_those_of_simulate_while_two_pages_are_dragged(page: Pag
         pages[which] = dragged(rng, pages[which])
         for values in (pages[which], pages[1 - which]):
             check(page.swing(values), told_by_simulate(values))
+
+
+def test_on_to_impact_the_numbers_are_those_of_simulate_and_of_strike_while_it_is_dragged(page: Page) -> None:
+    """One slider after the other, of the top, of impact and of the head; and to the top again in between."""
+    values: Values = {"body": {"handedness": "left"}}
+    for section, key, value in (
+        ("impact", "hip_turn_deg", -22.5), ("impact", "tilt_deg", "steady-7"), ("pieces", "sway_cm", 6.0),
+        ("head", "up_cm", 1.5), ("impact", "hands_ahead_cm", 3.0),
+    ):  # fmt: skip
+        values = {**values, section: {**values.get(section, {}), key: value}}
+        told, short = page.swing(values, through="impact"), page.swing(values)
+        check(short, told_by_simulate(values))
+        check(told, told_by_simulate(values, through_impact=True))
+        setup = setup_of("swing", checked(values))
+        impact, at = told["impact"], [one["progress"] for one in told["moments"]].index(2.0)
+        assert impact["strike"] == WholeStrike.of_arc(striking_of(setup).arc()).model_dump()
+        for name in ("hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg"):
+            assert impact["achieved"][name] == told["moments"][at][name]
+        departure = impact["achieved"]["tilt_deg"] - told["moments"][at]["steady_tilt_deg"]
+        assert impact["departures_deg"]["tilt_deg"] == pytest.approx(departure, abs=2e-6)
+        assert short["impact"] is None and len(told["heads"]) == len(told["moments"]) == len(short["moments"]) + 6
+        assert told["heads"][: len(short["heads"])] == short["heads"]
+    alone = StruckSwing.of_swing(struck(setup))
+    assert page.post("strike", {"values": values}).json() == {"sentences": alone.sentences}
+    assert impact["arc"] == alone.sentences[0] and impact["strike"] == alone.strike.model_dump()
+    assert impact["ground_before_ball_cm"] == alone.ground_before_ball_cm
+    assert impact["arms_short_cm"] == pytest.approx(alone.arms_short_cm, abs=1e-5)
+
+
+def test_moments_past_the_top_are_called_what_they_are(page: Page) -> None:
+    heads = page.swing({"impact": {"sway_cm": 0.0}}, through="impact")["heads"]
+    begins = [head.partition(" the head is ")[0] for head in heads[MOMENTS - 1 :]]
+    assert begins == ["At the top", "At 33% of the way down", "At 67% of the way down", "At impact"] + 3 * [
+        "Past the ball"
+    ]
+
+
+def test_a_swing_that_ends_at_the_top_asks_nothing_of_impact(page: Page, monkeypatch: pytest.MonkeyPatch) -> None:
+    """So a slider that is dragged there costs what it did before swings went on."""
+    from turnstill.scenes.live import studio
+
+    monkeypatch.setattr(studio, "striking_of", lambda *_: pytest.fail("a strike was asked for"))
+    assert page.swing({"impact": {"hip_turn_deg": -20.0}})["impact"] is None
+
+
+def test_why_a_strike_is_to_be_taken_with_care_is_told_with_it(page: Page) -> None:
+    values = {"impact": {"hands_ahead_cm": 25.0}}
+    told = page.swing(values, through="impact", name="far")["impact"]["doubts"]
+    assert any("In far, with the wrists hinged so no hands are 25.0 cm ahead" in line for line in told)
+    assert page.swing({}, through="impact")["impact"]["doubts"] == []
+
+
+@pytest.mark.parametrize(("more", "said"), [
+    ({"through": "finish"}, "through was \"finish\", but must be 'top' or 'impact'."),
+    ({"values": {"impact": {"hip_turn_deg": 500}}}, "impact.hip_turn_deg was 500"),
+    ({"values": {"head": {"up_cm": 40}}}, "head.up_cm was 40"), ({"values": {"head": {"ball_cm": 1}}}, "ball_cm"),
+])  # fmt: skip
+def test_impact_and_head_are_held_to_their_own_ranges(page: Page, more: dict[str, Any], said: str) -> None:
+    for what in ("swing", "strike"):
+        assert said in page.refused(what, {"through": "impact", **more})
 
 
 @pytest.mark.parametrize("name", backswing_names())

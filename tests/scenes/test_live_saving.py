@@ -138,6 +138,25 @@ def test_commands_make_what_they_make_of_the_same_swings(page: Page, folder: Pat
     ]  # fmt: skip
 
 
+def test_what_is_saved_goes_on_to_impact_where_the_page_does(page: Page, folder: Path, ran: list[list[str]]) -> None:
+    asked = {"name": "mine", "values": {"impact": {"sway_cm": -3.0}, "head": {"up_cm": 1.0}}}
+    for kind in ("page", "film", "picture", "sheet", "preset"):
+        saved(page, kind, "on", asked, through="impact")
+    assert [(command[0], command[1:3] == ["--through", "impact"]) for command in ran] == [
+        ("compare", True), ("film", True), ("strip", True), ("sheet", False),
+    ]  # fmt: skip
+    kept = load(str(folder / "on.toml"))
+    assert kept.section("impact") == {"sway_cm": -3.0} and kept.section("head") == {"up_cm": 1.0}
+    sentence = page.refused("save", {"as": "film", "name": "x", "setups": [MINE], "through": "finish"})
+    assert "through was" in sentence
+
+
+def test_a_record_keeps_nothing_of_a_swing(page: Page, ran: list[list[str]]) -> None:
+    asked = {"values": {"impact": {"sway_cm": -3.0}, "head": {"up_cm": 1.0}, "body": {"mass_kg": 81.0}}}
+    saved(page, "student record", "bo", asked)
+    assert ran[0][:2] == ["record", "body"] and ran[0][3:] == ["--set", "mass=81.0"]
+
+
 def test_a_picture_is_drawn_by_the_command_itself(page: Page, folder: Path) -> None:
     assert saved(page, "picture", "drawn") == f"The picture is {folder}/drawn.png."
     assert (folder / "drawn.png").read_bytes().startswith(b"\x89PNG")

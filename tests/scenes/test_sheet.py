@@ -305,3 +305,25 @@ def test_diagnose_and_record_next_end_with_the_commands_that_make_the_sheet_and_
     assert made["body"]["stature_cm"] == 170.0
     assert made["now"]["head_toward_target_cm"] == pytest.approx(-6.0, abs=1.0)
     moved_in_a_page(told.stdout, "sheet")
+
+
+def test_a_head_that_is_wanted_elsewhere_counts_from_there(performed: Get, no_touching: object) -> None:
+    """What is put right is what takes the head from where it is wanted, and it comes back to there."""
+    wish = "head.toward_target=-3"
+    with pytest.raises(TurnstillError, match="nothing to put right"):
+        chosen_by_head(performed("centred", wish))
+    now = performed("centred", wish, "tilt=steady+8")
+    sheet = make_sheet(now)
+    assert sheet.choice.piece == "tilt" and sheet.choice.change == pytest.approx(-8 * DEG, abs=1e-9)
+    after = sheet.after.swing.measures.head_moved[-1]
+    assert after[1:] == pytest.approx([-0.03, 0.0], abs=5e-4)
+    report = SheetReport.of(sheet)
+    assert report.head_wanted.model_dump() == {"toward_target_cm": -3.0, "up_cm": 0.0}
+    first = report.sentences[0]
+    assert first.endswith("It is wanted 3.0 cm farther from the target than at address, on purpose, and counts as still "
+                          "there.")  # fmt: skip
+    # From address it would be farther off after than now: that is no reason against it.
+    far = [float(np.linalg.norm(one.swing.measures.head_moved[-1][1:])) for one in (sheet.now, sheet.after)]
+    assert far[1] < far[0] + 0.003 and "no reason to change" not in first
+    usual = SheetReport.of(make_sheet(performed("too-much-tilt")))
+    assert "wanted" not in usual.sentences[0]

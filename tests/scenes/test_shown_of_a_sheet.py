@@ -174,13 +174,28 @@ def test_what_a_change_leaves_is_said(
     both = [
         one.replaced(**dict(zip(keys, place, strict=True))) for one, place in ((REPORT.now, now), (REPORT.after, after))
     ]
-    line = head_sentence(REPORT.replaced(now=both[0], after=both[1]))
+    at_address = REPORT.head_wanted.replaced(toward_target_cm=0.0, up_cm=0.0)
+    line = head_sentence(REPORT.replaced(now=both[0], after=both[1], head_wanted=at_address))
     assert line.partition(".")[0] and line.endswith(f"{said}" if said else "than at address.")
     assert (" as well" in line, " no reason" in line) == (" as well" in said, " no reason" in said)
     # Of tilt and extension it is the other one that stays in degrees, of all other pieces both.
     assert "everything else as it was, it ends" in line
     sway = REPORT.replaced(feel=REPORT.feel.replaced(piece="sway"))
     assert "everything else as it was, tilt and extension in degrees included, it ends" in head_sentence(sway)
+
+
+def test_what_a_change_leaves_counts_from_where_the_head_is_wanted() -> None:
+    """Where it ends after the change is its place; from address the other one would be nearer."""
+    now, after = (
+        one.replaced(head_toward_ball_cm=0.0, head_toward_target_cm=target, head_up_cm=up)
+        for one, target, up in ((REPORT.now, 0.0, 1.0), (REPORT.after, -5.0, 2.0))
+    )
+    wanted = REPORT.head_wanted.replaced(toward_target_cm=-5.0, up_cm=2.0)
+    line = head_sentence(REPORT.replaced(now=now, after=after, head_wanted=wanted))
+    assert line.endswith(
+        " It is wanted 5.0 cm farther from the target and 2.0 cm higher than at address, on purpose, and counts as still "
+        "there."
+    )
 
 
 def test_how_much_is_said_as_it_is_asked_for() -> None:

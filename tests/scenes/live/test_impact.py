@@ -1,4 +1,4 @@
-"""On to impact: the page says there what ``simulate --through impact`` and ``strike`` say, and its switch is kept to."""
+"""On to impact the page says what ``simulate --through impact`` and ``strike`` say, and its switch is kept to."""
 
 from __future__ import annotations
 
