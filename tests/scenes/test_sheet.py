@@ -320,8 +320,9 @@ def test_a_head_that_is_wanted_elsewhere_counts_from_there(performed: Get, no_to
     report = SheetReport.of(sheet)
     assert report.head_wanted.model_dump() == {"toward_target_cm": -3.0, "up_cm": 0.0}
     first = report.sentences[0]
-    assert first.endswith("It is wanted 3.0 cm farther from the target than at address, on purpose, and counts as still "
-                          "there.")  # fmt: skip
+    assert first.endswith(
+        "It is wanted 3.0 cm farther from the target than at address, on purpose, and counts as still there."
+    )
     # From address it would be farther off after than now: that is no reason against it.
     far = [float(np.linalg.norm(one.swing.measures.head_moved[-1][1:])) for one in (sheet.now, sheet.after)]
     assert far[1] < far[0] + 0.003 and "no reason to change" not in first

@@ -192,10 +192,8 @@ def test_what_a_change_leaves_counts_from_where_the_head_is_wanted() -> None:
     )
     wanted = REPORT.head_wanted.replaced(toward_target_cm=-5.0, up_cm=2.0)
     line = head_sentence(REPORT.replaced(now=now, after=after, head_wanted=wanted))
-    assert line.endswith(
-        " It is wanted 5.0 cm farther from the target and 2.0 cm higher than at address, on purpose, and counts as still "
-        "there."
-    )
+    wish = "5.0 cm farther from the target and 2.0 cm higher than at address"
+    assert line.endswith(f" It is wanted {wish}, on purpose, and counts as still there.")
 
 
 def test_how_much_is_said_as_it_is_asked_for() -> None:
