@@ -1,14 +1,10 @@
 // The live page: sliders at the left, golfers and what is told of them at the right, all of them one moment of one swing.
-import { Window, canDraw } from "../../render/web/draw.js";
-import { Golfer } from "../../render/web/scene.js";
-import { AT_HOME, Camera } from "../../render/web/camera.js";
-import { isHome } from "../../render/web/marks.js";
-import { Panel, Show, Turning } from "../../render/web/view.js";
 import { chiefMoment, momentName, playedMoment } from "../../render/web/moments.js";
-import { Settings, copy, shownNumber } from "./settings.js";
+import { Settings, copy, same } from "./settings.js";
 import { Follower, opened } from "./server.js";
 import { Control } from "./controls.js";
-import { Chart, Numbers, tellLines } from "./readout.js";
+import { Golfers } from "./golfers.js";
+import { Chart, Numbers, limitLines, roomWords, stoppedWords, tellLines } from "./readout.js";
 import { Strike } from "./strike.js";
 import { saveFrom } from "./saving.js";
 
@@ -24,9 +20,22 @@ let pending = null, moment = null, playing = null, asksForRoom = false;
 let through = start.through; // Where swings are to end; where those that are shown end, their messages say.
 let movedLast = null; // The slider whose swing is waited for.
 
-const show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
-if (!show) by("no-figure").hidden = false;
-const golfers = { now: null, kept: null };
+const golfers = new Golfers({
+  start, elements: [...document.querySelectorAll("#live-views .view")], chips: document.querySelectorAll("#live-chips input"),
+  views: by("views"),
+  onframe: (time) => {
+    take();
+    if (playing !== null) follow(time);
+    write();
+    return moment;
+  },
+});
+const { show } = golfers;
+by("no-figure").hidden = show !== null;
+if (show) show.ondrawn = () => {
+  if (playing !== null) show.changed();
+  document.body.dataset.drawn = Number(document.body.dataset.drawn ?? 0) + 1;
+};
 const numbers = new Numbers(by("numbers"), start.measures);
 const strike = new Strike(by, start.strike);
 const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one));
@@ -83,103 +92,15 @@ function take() {
   const last = shown.now.progress.length - 1;
   if (before?.progress.length !== last + 1) moment = chiefMoment(shown.now.progress);
   by("way").max = last;
-  if (show) place("now", shown.now);
+  golfers.take("now", shown.now);
   if (begins) {
     // What the page begins with beside it comes second, so that the page is soon there.
     settings.beginBeside(plain(begins));
     begins = null;
     ask();
   }
-  showKept();
+  placeKept();
   showControls();
-}
-
-function place(who, answer) {
-  const { figure, motion } = answer;
-  if (golfers[who]) golfers[who].take(figure, motion);
-  else golfers[who] = new Golfer(figure, motion, start.settings.sun);
-  for (const { panels } of rows) {
-    if (panels[who]) panels[who].golfer = golfers[who];
-  }
-  setPanels();
-  aim();
-}
-
-/** The cameras of all panels: a left-hander is seen from the other side, and who is too tall from farther away. */
-function aim() {
-  for (const { view, panels } of rows) {
-    for (const [who, panel] of Object.entries(panels)) {
-      if (panel) panel.base = new Camera(camera(view, who));
-    }
-  }
-}
-
-// ---- the golfers
-
-const rows = [...document.querySelectorAll("#live-views .view")].map((element) => {
-  const view = element.dataset.view, turning = new Turning();
-  const back = element.querySelector(".back");
-  back.addEventListener("click", () => {
-    turning.orbit = { ...AT_HOME };
-    back.hidden = true;
-    show.changed();
-  });
-  return { element, view, turning, back, panels: { now: null, kept: null } };
-});
-
-function setPanels() {
-  for (const row of rows) {
-    for (const who of ["kept", "now"]) {
-      const wanted = golfers[who] !== null, made = row.panels[who];
-      const figure = row.element.querySelector(`[data-who="${who}"]`);
-      figure.hidden = !wanted;
-      if (wanted && !made) {
-        const panel = new Panel(figure.querySelector(".panel"), golfers[who], row.view, camera(row.view, who), start.settings.marks, row.turning);
-        row.panels[who] = panel;
-        show.add(panel);
-      } else if (!wanted && made) {
-        show.remove(made);
-        row.panels[who] = null;
-      }
-    }
-    row.element.classList.toggle("two", golfers.kept !== null);
-  }
-}
-
-const stature = (answer) => answer?.message.values.body?.stature_cm ?? (answer ? start.usual_stature_cm : 0);
-
-/** One tripod a hand for the whole lesson, so that places can be compared, unless a golfer is too tall for it. */
-function camera(view, who) {
-  const tallest = Math.max(stature(shown.now), stature(shown.kept));
-  const { cameras } = start.tripods.find(({ fits_cm: fits }) => tallest <= fits + 1e-6) ?? start.tripods.at(-1);
-  return cameras[golfers[who].figure.leftHanded ? "left" : "right"][view];
-}
-
-if (show) {
-  show.onframe = (time) => {
-    take();
-    if (playing !== null) follow(time);
-    for (const golfer of Object.values(golfers)) golfer?.show(Math.min(moment, golfer.last));
-    write();
-  };
-  show.ondrawn = () => {
-    if (playing !== null) show.changed();
-    document.body.dataset.drawn = Number(document.body.dataset.drawn ?? 0) + 1;
-  };
-  show.onturned = () => {
-    for (const { turning, back } of rows) back.hidden = isHome(turning.orbit);
-  };
-}
-
-for (const box of document.querySelectorAll("#live-chips input")) {
-  const apply = () => {
-    rows.find(({ view }) => view === box.value).element.hidden = !box.checked;
-    by("views").style.setProperty("--shown", Math.max(1, rows.filter(({ element }) => !element.hidden).length));
-    show?.changed({ moving: false });
-  };
-  box.addEventListener("change", apply);
-  if (box.value === "above" && matchMedia("(max-width: 700px)").matches) box.checked = false;
-  apply();
 }
 
 // ---- the moment
@@ -215,33 +136,24 @@ function write() {
   if (!shown.now) return;
   by("tells").hidden = false;
   by("name").textContent = `${settings.now.name}${settings.changed ? ", changed" : ""}`;
-  const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now;
-  const at = (answer) => answer.report.moments[moment];
-  numbers.show(answers.map(at));
+  const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now, at = (one) => one.report.moments[moment];
   const when = momentName(shown.now.progress, moment);
   by("when").textContent = when === "past the ball" ? "Past the ball" : `At ${when}`;
   by("told").textContent = when;
   by("way").value = moment;
   by("way").setAttribute("aria-valuetext", when);
-  const courses = answers.map((answer) => ({
-    name: answer === shown.now ? "now" : "kept", style: start.styles[answer === shown.now ? 0 : 1],
-    moments: answer.report.moments,
-  }));
+  const courses = answers.map((one) => ({ moments: one.report.moments, ...(one === shown.now
+    ? { name: "now", style: start.styles[0] } : { name: "kept", style: start.styles[1] }) }));
+  numbers.show(answers.map(at));
   for (const chart of charts) chart.show(courses, at(shown.now).progress);
   strike.show(answers);
   const head = report.heads[moment];
   by("head").textContent = head;
   by("holds").textContent = report.sentences[1];
   by("low").textContent = report.low_point;
-  const room = report.hip_room;
-  by("room").textContent = room
-    ? `Asked for more hip turn, the hips would stop at ${shownNumber(room.most_hip_turn_deg, 0)}°` +
-      `${room.stopped_by.length ? ` (${room.stopped_by.map(spoken).join(", ")})` : ""}. ${room.ceiling}`
-    : "";
-  // Warnings tell of every range that stops something, and of more.
-  const told = [...(report.warnings.length ? report.warnings : report.limited_by.map(limit)), ...(report.impact?.doubts ?? [])];
+  by("room").textContent = roomWords(report.hip_room);
+  const told = limitLines(report), now = stoppedWords(at(shown.now));
   tellLines(by("limits"), told);
-  const now = stopped(at(shown.now));
   by("limits-now").textContent = now;
   by("limits-now").hidden = now === "";
   by("free").hidden = told.length > 0 || now !== "";
@@ -254,18 +166,6 @@ function write() {
     clearTimeout(telling);
     telling = setTimeout(() => (by("say").textContent = toldLast), TELL_AFTER_MS);
   }
-}
-
-/** What stops something at a moment past the top; up to there the list says from when to when. */
-function stopped({ progress, limited_by: body, arms_limited_by: arms }) {
-  const names = [...body, ...arms].map(spoken);
-  return progress > 1 && names.length ? `At the moment shown, part of what is asked is stopped by ${names.join(", ")}.` : "";
-}
-
-const spoken = (name) => name.replaceAll("_", " ");
-function limit({ range, from_progress: from, to_progress: to, at_top: atTop }) {
-  const share = (part) => `${Math.round(100 * part)} %`;
-  return `${spoken(range)} stops the body from ${share(from)} ${atTop ? "to the top" : `to ${share(to)} of the backswing`}`;
 }
 
 // ---- sliders
@@ -381,26 +281,21 @@ function keep(swing) {
   showKept();
 }
 /** Beside the swing that is shown, the kept one up to the same end: nothing until that is known. */
-function showKept() {
+function placeKept() {
   const answer = shown.now && follower.known(settings.kept, shown.now.message.through);
-  if (answer !== shown.kept) {
-    shown.kept = answer;
-    if (show) {
-      if (answer) place("kept", answer);
-      else {
-        if (golfers.kept) show.window.forget(golfers.kept);
-        golfers.kept = null;
-        setPanels();
-        if (golfers.now) aim();
-      }
-      show.changed();
-    }
-  }
+  if (answer === shown.kept) return;
+  shown.kept = answer;
+  golfers.take("kept", answer);
+  show?.changed();
+}
+function showKept() {
+  placeKept();
   write();
 }
 by("keep").addEventListener("click", () => {
   if (!shown.now) return;
   const swing = plain(shown.now.message);
+  if (settings.kept && same(settings.kept, swing)) return;
   follower.remember(swing, shown.now);
   keep(swing);
 });

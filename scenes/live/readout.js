@@ -105,3 +105,28 @@ export function tellLines(list, lines) {
     }),
   );
 }
+
+const spoken = (name) => name.replaceAll("_", " ");
+
+/** How far the hips could turn, where that was asked for. */
+export function roomWords(room) {
+  if (!room) return "";
+  const by = room.stopped_by.length ? ` (${room.stopped_by.map(spoken).join(", ")})` : "";
+  return `Asked for more hip turn, the hips would stop at ${shownNumber(room.most_hip_turn_deg, 0)}°${by}. ${room.ceiling}`;
+}
+
+/** What limits a swing; warnings tell of every range that stops something, and of more. */
+export function limitLines({ warnings, limited_by: limits, impact }) {
+  return [...(warnings.length ? warnings : limits.map(limitWords)), ...(impact?.doubts ?? [])];
+}
+
+function limitWords({ range, from_progress: from, to_progress: to, at_top: atTop }) {
+  const share = (part) => `${Math.round(100 * part)} %`;
+  return `${spoken(range)} stops the body from ${share(from)} ${atTop ? "to the top" : `to ${share(to)} of the backswing`}`;
+}
+
+/** What stops something at a moment past the top; up to there the lines say from when to when. */
+export function stoppedWords({ progress, limited_by: body, arms_limited_by: arms }) {
+  const names = [...body, ...arms].map(spoken);
+  return progress > 1 && names.length ? `At the moment shown, part of what is asked is stopped by ${names.join(", ")}.` : "";
+}

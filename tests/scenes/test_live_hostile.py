@@ -72,7 +72,8 @@ def hostile(rng: random.Random) -> Sent:
         case 0:
             message = {"values": {rng.choice((*SECTIONS, "extends", "shows", rng.choice(TEXTS))): odd(rng)}}
         case 1:
-            message[rng.choice(("values", "timing", "name", "drawn", "most_hip_turn", "extends", "x"))] = odd(rng)
+            keys = "values", "timing", "name", "through", "drawn", "most_hip_turn", "extends", "x"
+            message[rng.choice(keys)] = odd(rng)
         case 2:
             message = {"timing": {rng.choice(("hip_turn", "tilt", "x")): odd(rng)}, "drawn": False}
         case 3:

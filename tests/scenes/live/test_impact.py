@@ -47,7 +47,7 @@ def on(folder: Path) -> Iterator[str]:
 @pytest.fixture
 def down(opened: Any, on: str) -> Iterator[Any]:
     """That page."""
-    with watched(opened, 1280, 900) as seen:
+    with watched(opened, 900, 700) as seen:
         begin(seen.page, on)
         yield seen.page
 
@@ -140,7 +140,7 @@ def test_the_switch_takes_both_swings_and_the_sliders_along(down: Any) -> None:
 def test_a_fault_of_the_way_down_is_shown_where_it_is_one_and_saved_with_all_it_asks(
     opened: Any, address: str, folder: Path
 ) -> None:
-    with watched(opened, 1280, 900) as seen:
+    with watched(opened, 900, 700) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-preset").select_option("hips-stay-square")
