@@ -14,7 +14,6 @@ from ..setups.presets import load
 from ..setups.quantities import Departure, Value
 from ..setups.settings import apply
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
-from ..words.golfer import is_wanted_elsewhere
 from .found import diagnosed
 from .moments import IMPACT, MOMENTS, TOP
 from .report import DiagnosisReport, MomentDiagnosis
@@ -82,8 +81,7 @@ def go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> 
         likeliest |= _likeliest(one)
     first, *_ = report.diagnoses
     at_top, at_impact = first.moment == TOP.name, report.diagnoses[-1].moment == IMPACT.name
-    # A sheet counts from the place at address, and refuses another.
-    if at_top and first.feel is not None and not is_wanted_elsewhere(first.head_held):
+    if at_top and first.feel is not None:
         feel = first.feel.piece, first.feel.amount
         own = _likeliest(first)
         commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, own, feel)))

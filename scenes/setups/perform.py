@@ -124,19 +124,6 @@ def head_of(setup: Setup) -> HeadPlace:
     return HeadPlace(**_numbers(setup, HEAD_SECTION))
 
 
-def from_address(setup: Setup, who: str) -> None:
-    """Refuse a head that is wanted elsewhere, for ``who`` counts from where it was at address.
-
-    Raises:
-        TurnstillError: naming who.
-    """
-    if head_of(setup).elsewhere:
-        raise TurnstillError(
-            f"{setup.name} wants its head elsewhere than at address, and {who} counts from there; set "
-            "head.toward_target and head.up to 0."
-        )
-
-
 def impact_of(setup: Setup) -> Impact:
     """What a setup does by impact; what it does not name is the centred golfer's.
 

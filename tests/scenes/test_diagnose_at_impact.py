@@ -224,8 +224,6 @@ def test_what_is_likeliest_at_impact_is_set_there_in_the_command_for_the_strike(
     assert f"--set impact.tilt={Departure(round(tilt.from_what_holds_the_head, 1))}" in strike
     for name in ("For a sheet to take home", "To move it in a page"):
         assert "impact." not in commands[name]
-    away = dict(work.go_on("centred", [], made(head_held=ELSEWHERE)))
-    assert list(away) == ["To move it in a page"], "a sheet refuses a head that is wanted elsewhere"
     alone = dict(work.go_on("centred", [], made(moment="impact")))
     assert (
         list(alone) == ["For what it does to the strike"]
