@@ -23,7 +23,7 @@ from turnstill.model.golfer.pieces import DEPARTURES, Pieces, Steady
 from turnstill.model.swing.simulate import simulate
 from turnstill.model.swing.swing import Swing
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.photograph.exposing import exposed_picture
+from turnstill.render.photograph.exposing import noisy, tone, toned
 from turnstill.render.photograph.sensor import Sensor
 from turnstill.render.photograph.tripod import Tripod
 from turnstill.render.stage.stage import Stage
@@ -120,4 +120,4 @@ def _pictures(
     for moment in which.tolist():
         if moment not in kept:
             kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[moment])).colour
-        yield exposed_picture(kept[moment], sensor, rng)
+        yield noisy(toned(kept[moment], tone(sensor.exposure)), sensor.noise, rng)

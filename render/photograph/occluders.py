@@ -43,6 +43,12 @@ class InFront:
     left: Picture
     depth: Plane
 
+    @property
+    def place(self) -> tuple[slice, slice]:
+        """Rows and columns of the picture that the box takes."""
+        left, top, right, bottom = self.box
+        return slice(top, bottom), slice(left, right)
+
 
 def in_front(
     camera: Camera, things: Sequence[Occluder], light: Light, bars: Bars | None, *, left_handed: bool

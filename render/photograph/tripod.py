@@ -13,19 +13,20 @@ from ...model.films.camera import Camera
 from ..figure.figure import Posed
 from ..figure.look import Look
 from ..figure.segments import SEGMENT_ID
-from ..stage.label_window import Labels
-from ..stage.layers import Patch
+from ..stage.areas import Area, around, common, inside
+from ..stage.label_drawing import Labels
+from ..stage.layers import Samples
 from ..stage.light import Light
+from ..stage.shadow import softened, softness_px
 from ..stage.stage import Stage
 from .colours import Picture, byte
+from .exposing import tone, toned
 from .occluders import in_front, shadow_of_things
 from .place import Occluder, Place
 from .scene import scene_picture
 from .shade import Bars
 from .sights import Plane, Sights
 
-Area = tuple[slice, slice]
-"""Rows and columns of a picture."""
 BARS_TO_M, BARS_FADE_M = 5.0, 2.5
 """How far from the world's origin bars on the ground end, and over how much they fade: nothing shades a whole field (by
 looking)."""
@@ -36,16 +37,25 @@ class Photo:
     """One picture and what each of its pixels shows.
 
     Attributes:
-        colour: ``(h, w, 3)`` red, green, blue, as light falls on the sensor; see ``exposed_picture``.
+        colour: ``(h, w, 3)`` red, green, blue, exposed and without noise.
         segments: ``(h, w)`` ids of ``SEGMENTS``; 0 where ground or backdrop is seen.
-        depth: ``(h, w)`` metres along the optical axis to the middle of each pixel; infinite where neither golfer,
-            club, ball nor occluder is seen.
+        area: outside which neither golfer, club, ball nor occluder is seen.
+        depth_there: in that area, metres along the optical axis to the middle of each pixel; infinite where none of
+            them is seen.
 
     """
 
     colour: Picture
     segments: NDArray[np.uint8]
-    depth: NDArray[np.float32]
+    area: Area
+    depth_there: NDArray[np.float32]
+
+    @property
+    def depth(self) -> NDArray[np.float32]:
+        """``(h, w)`` the same of the whole picture."""
+        whole = np.full(self.segments.shape, np.inf, np.float32)
+        whole[self.area] = self.depth_there
+        return whole
 
 
 class Tripod:
@@ -67,6 +77,7 @@ class Tripod:
         look: Look,
         ball: Array,
         left_handed: bool = False,
+        exposure: float = 1.0,
     ) -> None:
         """Draw all that stands still.
 
@@ -79,6 +90,7 @@ class Tripod:
             look: of which the target line's colour is taken.
             ball: ``(3,)`` metres, world: where it lies, which the ground's plain colours and the line go by.
             left_handed: the golfer's world is mirrored, light and target line with it; places of things are not.
+            exposure: of all pictures, as a ``Sensor`` has it.
 
         """
         self.camera = camera
@@ -102,6 +114,10 @@ class Tripod:
             np.minimum(area, self._shadow_table[mask], out=area)
         self._behind = self._ground if self._left is None else _darkened(self._ground, self._left)
         self._front = in_front(camera, occluders, light, self._bars, left_handed=left_handed)
+        self._tone = tone(exposure)
+        everywhere = slice(0, camera.height), slice(0, camera.width)
+        self._still = toned(self._with_front(self._behind.copy(), everywhere), self._tone)
+        """Every picture where neither golfer nor shadow is."""
 
     def take(self, posed: Posed, moved: Array | None = None) -> Photo:
         """One picture.
@@ -113,35 +129,44 @@ class Tripod:
 
         """
         labels = self._stage.labels(self.camera, posed, ball=True)
-        colour = self._golfer_there(posed, labels, moved)
+        colour = self._seen(posed, labels, moved)
         segments = np.zeros(colour.shape[:2], np.uint8)
-        depth = np.full(colour.shape[:2], np.inf, np.float32)
-        segments[labels.place], depth[labels.place] = labels.segments, labels.depth
-        if self._front is not None:
-            left, top, right, bottom = self._front.box
-            area = slice(top, bottom), slice(left, right)
-            _lay(colour, area, self._front.colour, self._front.left)
-            covered = np.isfinite(self._front.depth)
-            segments[area][covered] = SEGMENT_ID["occluder"]
-            np.copyto(depth[area], self._front.depth, where=covered)
-        return Photo(colour, segments, depth)
+        segments[labels.place] = labels.segments
+        if self._front is None:
+            return Photo(colour, segments, labels.place, labels.depth)
+        front = self._front.place
+        area = around([labels.place, front])
+        depth = np.full([edge.stop - edge.start for edge in area], np.inf, np.float32)
+        depth[inside(labels.place, area)] = labels.depth
+        covered = np.isfinite(self._front.depth)
+        segments[front][covered] = SEGMENT_ID["occluder"]
+        np.copyto(depth[inside(front, area)], self._front.depth, where=covered)
+        return Photo(colour, segments, area, depth)
 
     def picture(self, posed: Posed, moved: Array | None = None) -> Picture:
         """``(h, w, 3)`` the colours of `take` alone, in less time; arguments as there."""
-        barred = self._bars is not None and self._led is not None
-        labels = self._stage.labels(self.camera, posed, ball=True) if barred else None
-        colour = self._golfer_there(posed, labels, moved)
-        if self._front is not None:
-            left, top, right, bottom = self._front.box
-            _lay(colour, (slice(top, bottom), slice(left, right)), self._front.colour, self._front.left)
+        labels = self._stage.labels(self.camera, posed, ball=True) if self._bars is not None else None
+        return self._seen(posed, labels, moved)
+
+    def _seen(self, posed: Posed, labels: Labels | None, moved: Array | None) -> Picture:
+        """What stands still, and anew the box that holds golfer and shadow."""
+        shadow = self._stage.shadow_samples(self.camera, posed, light=self._light)
+        figure, layer = self._figure(posed, moved)
+        area = around([shadow.place, figure])
+        part = self._behind[area].copy()
+        self._cast_shadow(part[inside(shadow.place, area)], shadow)
+        self._lay_figure(part[inside(figure, area)], figure, layer, labels)
+        colour = self._still.copy()
+        colour[area] = toned(self._with_front(part, area), self._tone)
         return colour
 
-    def _golfer_there(self, posed: Posed, labels: Labels | None, moved: Array | None) -> Picture:
-        """All but what stands in front."""
-        colour = self._behind.copy()
-        self._cast_shadow(colour, posed)
-        self._lay_figure(colour, posed, labels, moved)
-        return colour
+    def _with_front(self, part: Picture, area: Area) -> Picture:
+        """An area of the picture with what stands in front laid over it, in place."""
+        if self._front is not None:
+            both = common(area, self._front.place)
+            own = inside(both, self._front.place)
+            _lay(part[inside(both, area)], self._front.colour[own], self._front.left[own])
+        return part
 
     def _barred_ground(self, bars: Bars, led: Plane) -> NDArray[np.uint8]:
         """``(h, w)`` what bars leave of the ground; all of what is no ground."""
@@ -155,23 +180,23 @@ class Tripod:
         left[rows] = byte(barred + (1 - barred) * gone, 255, 0.5)
         return left
 
-    def _cast_shadow(self, colour: Picture, posed: Posed) -> None:
-        patch = self._stage.shadow_patch(self.camera, posed, light=self._light)
-        area = patch.place
-        left = self._shadow_table[byte(patch.pixels[..., 0], 255, 0.5)]
+    def _cast_shadow(self, part: Picture, shadow: Samples) -> None:
+        """Darken the ground in the shadow's box, in place."""
+        depth = softened(_shrunk(shadow)[..., 3], softness_px(self.camera, self._light))
+        left = self._shadow_table[depth]
         if self._left is not None:
-            left = np.minimum(left, self._left[area])
-        colour[area] = _darkened(self._ground[area], left)
+            left = np.minimum(left, self._left[shadow.place])
+        part[:] = _darkened(self._ground[shadow.place], left)
 
-    def _lay_figure(self, colour: Picture, posed: Posed, labels: Labels | None, moved: Array | None) -> None:
+    def _lay_figure(self, part: Picture, area: Area, layer: NDArray[np.uint8], labels: Labels | None) -> None:
+        """Lay the figure over its area of the picture, in place."""
         import cv2
 
-        area, layer = self._figure(posed, moved)
-        shades = np.ascontiguousarray(layer[..., :3])
+        shades = cv2.cvtColor(layer, cv2.COLOR_RGBA2RGB)
         if self._bars is not None and self._led is not None and labels is not None:
             shades = _darkened(shades, self._barred_figure(self._bars, self._led, area, labels))
         left = 255 - layer[..., 3]
-        _lay(colour, area, shades, cv2.merge([left, left, left]))
+        _lay(part, shades, cv2.merge([left, left, left]))
 
     def _figure(self, posed: Posed, moved: Array | None) -> tuple[Area, NDArray[np.uint8]]:
         """Where the figure is, and ``(h, w, 4)`` its colours multiplied by coverage, and coverage."""
@@ -180,35 +205,37 @@ class Tripod:
         postures = (
             [posed] if moved is None else [Posed(posed.figure, vertices, posed.ball, posed) for vertices in moved]
         )
-        patches = [self._stage.figure_patch(self.camera, one, light=self._light, one_sided=True) for one in postures]
-        if len(patches) == 1:
-            return patches[0].place, cv2.convertScaleAbs(patches[0].pixels, alpha=255)
-        area = _round_all(patches)
-        top, left = area[0].start, area[1].start
-        total = np.zeros((area[0].stop - top, area[1].stop - left, 4), np.float32)
-        for patch in patches:
-            rows, columns = patch.place
-            total[rows.start - top : rows.stop - top, columns.start - left : columns.stop - left] += patch.pixels
-        return area, cv2.convertScaleAbs(total, alpha=255 / len(patches))
+        drawn = [self._stage.figure_samples(self.camera, one, light=self._light, one_sided=True) for one in postures]
+        if len(drawn) == 1:
+            return drawn[0].place, _shrunk(drawn[0])
+        area = around([one.place for one in drawn])
+        total = np.zeros((area[0].stop - area[0].start, area[1].stop - area[1].start, 4), np.float32)
+        for one in drawn:
+            total[inside(one.place, area)] += _shrunk(one)
+        return area, cv2.convertScaleAbs(total, alpha=1 / len(drawn))
 
     def _barred_figure(self, bars: Bars, led: Plane, area: Area, labels: Labels) -> NDArray[np.uint8]:
         """``(h, w)`` what bars leave of the figure in an area."""
         import cv2
 
-        depth = np.full(self._ground.shape[:2], np.inf, np.float32)
-        depth[labels.place] = labels.depth
+        here = np.full([edge.stop - edge.start for edge in area], np.inf, np.float32)
+        both = common(area, labels.place)
+        here[inside(both, area)] = labels.depth[inside(both, labels.place)]
         # Where a pixel's middle just misses the figure, its edge is as far as the figure beside it.
-        here = depth[area]
         beside = cv2.erode(here, np.ones((3, 3), np.uint8), borderType=cv2.BORDER_REPLICATE)
         near = np.where(np.isfinite(here), here, beside)
         near[~np.isfinite(near)] = self.camera.t[2]
         return byte(bars.left_seen(self._sights, near, led[area]), 255, 0.5)
 
 
-def _round_all(patches: Sequence[Patch]) -> Area:
-    places = [patch.place for patch in patches]
-    rows = slice(min(r.start for r, _ in places), max(r.stop for r, _ in places))
-    return rows, slice(min(c.start for _, c in places), max(c.stop for _, c in places))
+def _shrunk(samples: Samples) -> NDArray[np.uint8]:
+    """``(h, w, 4)`` the mean of each pixel's samples."""
+    import cv2
+
+    last_row_first = samples.pixels[::-1]  # As it lies in memory: see ``read_pixels``.
+    height, width = (length // samples.factor for length in samples.pixels.shape[:2])
+    mean: NDArray[np.uint8] = cv2.resize(last_row_first, (width, height), interpolation=cv2.INTER_AREA)
+    return cv2.flip(mean, 0)
 
 
 def _darkened(colour: Picture, left: NDArray[np.uint8]) -> Picture:
@@ -219,9 +246,10 @@ def _darkened(colour: Picture, left: NDArray[np.uint8]) -> Picture:
     return darker
 
 
-def _lay(colour: Picture, area: Area, shades: Picture, left: Picture) -> None:
+def _lay(part: Picture, shades: Picture, left: Picture) -> None:
     """Lay shades multiplied by coverage over what coverage leaves, in place."""
     import cv2
 
-    behind = cv2.multiply(np.ascontiguousarray(colour[area]), left, scale=1 / 255)
-    colour[area] = cv2.add(behind, shades)
+    if part.size:
+        behind = cv2.multiply(np.ascontiguousarray(part), np.ascontiguousarray(left), scale=1 / 255)
+        part[:] = cv2.add(behind, np.ascontiguousarray(shades))

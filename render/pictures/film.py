@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from ...model.films.camera import Camera
 from ..figure.figure import Posed
+from ..stage.areas import around, inside
 from ..stage.layers import SHADOW_DEPTH, Patch, outlined, over
 from ..stage.stage import Stage
 from .film_labels import Labels
@@ -68,12 +69,11 @@ class FilmView:
         return self.picture
 
     def _figure(self, solid: Patch, shadow: Patch) -> tuple[slice, slice]:
-        rows, columns = place = _around([solid.place, shadow.place])
-        top, left = rows.start, columns.start
+        place = around([solid.place, shadow.place])
         scene = self._ground[place].copy()
-        scene[_inside(shadow.place, top, left)] *= 1 - np.float32(SHADOW_DEPTH) * shadow.pixels
+        scene[inside(shadow.place, place)] *= 1 - np.float32(SHADOW_DEPTH) * shadow.pixels
         scene = over(self._ghost[place], scene)
-        inner = _inside(solid.place, top, left)
+        inner = inside(solid.place, place)
         scene[inner] = over(solid.pixels, scene[inner])
         self.picture[place] = self._with_plumb_line(scene, place)
         return place
@@ -128,22 +128,7 @@ class FilmView:
         if before is not None:
             self._ground[before.place] = self._bare[before.place]
         self._write(patch)
-        changed = _around([patch.place] if before is None else [patch.place, before.place])
+        changed = around([patch.place] if before is None else [patch.place, before.place])
         self._settle(*changed)
         self.picture[changed] = self._still[changed]
         self._now = (words, patch)
-
-
-def _around(places: list[tuple[slice, slice]]) -> tuple[slice, slice]:
-    """The smallest box around boxes."""
-    rows, columns = ([place[axis] for place in places] for axis in (0, 1))
-    return (
-        slice(min(s.start for s in rows), max(s.stop for s in rows)),
-        slice(min(s.start for s in columns), max(s.stop for s in columns)),
-    )
-
-
-def _inside(place: tuple[slice, slice], top: int, left: int) -> tuple[slice, slice]:
-    """A box counted from another one's corner."""
-    rows, columns = place
-    return slice(rows.start - top, rows.stop - top), slice(columns.start - left, columns.stop - left)

@@ -25,9 +25,14 @@ def planes_around(camera: Camera, points: Array) -> tuple[float, float]:
 
     """
     ahead = camera.depth(points)
-    near = max(float(ahead.min()) * (1 - ROOM), NEAREST_M)
+    return planes_between(float(ahead.min()), float(ahead.max()))
+
+
+def planes_between(nearest: float, farthest: float) -> tuple[float, float]:
+    """The same for the depths of the nearest and the farthest point."""
+    near = max(nearest * (1 - ROOM), NEAREST_M)
     # Everything may be behind the camera, and the planes must not meet.
-    return near, max(float(ahead.max()), near) * (1 + ROOM)
+    return near, max(farthest, near) * (1 + ROOM)
 
 
 def depth_of_zbuffer(values: NDArray[np.float32], near: float, far: float) -> NDArray[np.float32]:
@@ -43,7 +48,9 @@ def depth_of_zbuffer(values: NDArray[np.float32], near: float, far: float) -> ND
         is seen.
 
     """
-    z = values.astype(np.float64)
-    depth = (near * far / (far - z * (far - near))).astype(np.float32)
+    # In single precision, which the buffer has itself: what is divided by lies between the planes, so nothing cancels.
+    depth = values * np.float32(near - far)
+    depth += np.float32(far)
+    np.divide(np.float32(near * far), depth, out=depth)
     depth[values >= 1] = np.inf
     return depth

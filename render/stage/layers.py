@@ -105,6 +105,30 @@ class Patch:
 
 
 @dataclass(frozen=True)
+class Samples:
+    """What was drawn in a box with several samples a pixel each way.
+
+    Attributes:
+        pixels: ``(h f, w f, 4)`` red, green, blue and coverage, 0 to 255.
+        factor: f, samples a pixel each way.
+        left: column of the box's first pixels in the picture.
+        top: row of the box's first pixels in the picture.
+
+    """
+
+    pixels: NDArray[np.uint8]
+    factor: int
+    left: int
+    top: int
+
+    @property
+    def place(self) -> tuple[slice, slice]:
+        """Rows and columns of the picture that the box takes."""
+        height, width = (length // self.factor for length in self.pixels.shape[:2])
+        return slice(self.top, self.top + height), slice(self.left, self.left + width)
+
+
+@dataclass(frozen=True)
 class Layers:
     """What one picture is composed of.
 

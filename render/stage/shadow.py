@@ -1,4 +1,4 @@
-"""The figure's soft shadow on the ground, drawn in a small window of its own."""
+"""The figure's soft shadow on the ground."""
 
 from __future__ import annotations
 
@@ -9,14 +9,10 @@ from numpy.typing import NDArray
 
 from ...model.films.camera import Camera
 from ..figure.figure import Posed
-from .layers import Patch
+from .layers import Patch, Samples
 from .light import Direction, Light
-from .vtk_camera import aim, seen_box
-from .vtk_pixels import read_pixels
-
-SAMPLES = 2
-"""Samples a pixel each way: with one, the shadow of the shaft breaks up."""
-
+from .vtk_camera import extent
+from .window import SUPERSAMPLING, Window, put_points
 
 def flattening(sun: Direction, left_handed: bool) -> NDArray[np.float64]:
     """``(4, 4)`` what lays every point of the world down along the sun's rays onto the ground."""
@@ -28,46 +24,37 @@ def flattening(sun: Direction, left_handed: bool) -> NDArray[np.float64]:
     return flat
 
 
-class ShadowWindow:
-    """Draws flattened figures black on white; opened by the first shadow.
+class Shadows:
+    """Draws flattened figures in white.
 
-    It shares the meshes of the lit figures, so that no point is moved or copied for a shadow.
+    They share the meshes of the lit figures, so that no point is moved or copied for a shadow.
+
+    Args:
+        window: to draw in.
     """
 
-    def __init__(self) -> None:
-        self._plotter: Any = None
+    def __init__(self, window: Window) -> None:
+        self._window = window
         self._actors: dict[int, tuple[Any, Any]] = {}
-
-    def close(self) -> None:
-        """Close the window."""
-        if self._plotter is not None:
-            self._plotter.close()
-        self._plotter, self._actors = None, {}
 
     def forget(self, mesh: Any) -> None:
         """Let go of a mesh that is drawn no more."""
         _, actor = self._actors.pop(id(mesh), (None, None))
         if actor is not None:
-            self._plotter.remove_actor(actor, render=False)
+            self._window.remove(actor)
 
     def _actor(self, mesh: Any) -> Any:
-        import pyvista
-
-        if self._plotter is None:
-            self._plotter = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")
-            self._plotter.render_window.SetMultiSamples(0)
-            self._plotter.set_background("black")
         if id(mesh) not in self._actors:
             # The mesh is kept beside its actor, so that its id is not given to another.
-            actor = self._plotter.add_mesh(mesh, color="white", lighting=False, render=False, reset_camera=False)
+            actor = self._window.add(mesh, color="white", lighting=False)
             actor.mapper.scalar_visibility = False
             # A closed body laid flat covers every place from both sides: one side does, in less time.
             actor.prop.culling = "back"
             self._actors[id(mesh)] = (mesh, actor)
         return self._actors[id(mesh)][1]
 
-    def mask(self, camera: Camera, mesh: Any, posed: Posed, light: Light) -> Patch:
-        """How deep the shadow lies.
+    def samples(self, camera: Camera, mesh: Any, posed: Posed, light: Light) -> Samples:
+        """Where the shadow would lie if the sun were a point, with room around it for its soft edge.
 
         Args:
             camera: where from.
@@ -76,27 +63,41 @@ class ShadowWindow:
             light: where the sun stands, and how soft its shadow is.
 
         Returns:
-            One channel, 0 to 1.
+            White, as far as it is covered.
 
         """
-        from PIL import Image, ImageFilter
-
         wanted = self._actor(mesh)
-        for _, actor in self._actors.values():
-            actor.SetVisibility(actor is wanted)
         flat = flattening(light.sun, posed.figure.left_handed)
         laid = posed.vertices @ flat[:3, :3].T
         points = camera.bent(laid)
         if camera.distortion:
             # The lens bends what lies on the ground and not what stands on it: the mesh takes the shadow's own points.
-            mesh.points[:] = points
-            mesh.Modified()
+            put_points(mesh, points)
             flat = np.eye(4)
         wanted.user_matrix = flat
-        aim(self._plotter, camera.scaled(SAMPLES))
-        self._plotter.render_window.Render()
-        sd = camera.height * light.shadow_softness
-        box = seen_box(camera, points, margin=3 * sd + 2)
-        mask = Image.fromarray(read_pixels(self._plotter, [edge * SAMPLES for edge in box])[..., 3]).reduce(SAMPLES)
-        soft = mask.filter(ImageFilter.GaussianBlur(sd))
-        return Patch(np.asarray(soft, np.float32)[..., None] * np.float32(1 / 255), box[0], box[1])
+        # With one sample a pixel the shadow of the shaft breaks up.
+        self._window.draw(camera, [wanted], samples=SUPERSAMPLING)
+        box = extent(camera, points, margin=3 * softness_px(camera, light) + 2).box
+        pixels = self._window.pixels([edge * SUPERSAMPLING for edge in box])
+        return Samples(pixels, SUPERSAMPLING, box[0], box[1])
+
+
+def softness_px(camera: Camera, light: Light) -> float:
+    """Sd of the blur of a shadow's edge, pixels."""
+    return camera.height * light.shadow_softness
+
+
+def softened(covered: NDArray[np.uint8], sd: float) -> NDArray[np.uint8]:
+    """``(h, w)`` 0 to 255: how deep a shadow lies that covers so much of each pixel ``(h, w)``."""
+    from PIL import Image, ImageFilter
+
+    return np.asarray(Image.fromarray(covered).filter(ImageFilter.GaussianBlur(sd)))
+
+
+def soft_patch(samples: Samples, sd: float) -> Patch:
+    """How deep the shadow lies, one channel, 0 to 1."""
+    from PIL import Image
+
+    covered = np.asarray(Image.fromarray(np.ascontiguousarray(samples.pixels[..., 3])).reduce(samples.factor))
+    depth = softened(covered, sd)[..., None].astype(np.float32) * np.float32(1 / 255)
+    return Patch(depth, samples.left, samples.top)

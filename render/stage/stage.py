@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from types import TracebackType
 from typing import Any
 
@@ -15,17 +16,16 @@ from ..body.body_surface import MeasuredBody
 from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import Figure, Posed
 from ..figure.look import Look
-from .depth import planes_around
-from .label_window import KEPT_FIGURES, Labels, LabelWindow, with_ball
-from .layers import Layer, Layers, Patch, shrink
+from .label_drawing import LabelDrawing, Labels, with_ball
+from .layers import Layer, Layers, Patch, Samples, shrink
 from .light import BALL_MATTER, FIGURE_MATTER, Light
 from .opengl import require_opengl
 from .scenery import scenery
-from .shadow import ShadowWindow
-from .vtk_camera import aim, seen_box
-from .vtk_pixels import read_pixels
+from .shadow import Shadows, soft_patch, softness_px
+from .vtk_camera import extent
+from .window import SUPERSAMPLING, Window, put_points
 
-SUPERSAMPLING = 2
+KEPT_FIGURES = 6
 LIT_FROM = (0.0, 0.0, 0.8)
 """Metres, world: lamps shine toward here."""
 
@@ -56,37 +56,31 @@ class Stage:
 
     def __init__(self, look: Look | None = None) -> None:
         self.look = look
-        self._plotter: Any = None
+        self._window = Window()
         self._figures: dict[tuple[bytes, Look], Figure] = {}
         self._actors: dict[Figure, tuple[Any, Any]] = {}
         self._grounds: dict[tuple[object, ...], NDArray[np.float32]] = {}
         self._standing: dict[Figure, tuple[Posed, Camera | None]] = {}
-        self._shadows = ShadowWindow()
-        self._labels = LabelWindow()
+        self._shadows = Shadows(self._window)
+        self._labels = LabelDrawing(self._window)
         self._ball: Any = None
 
     def __enter__(self) -> Stage:
         require_opengl(meanwhile=_load)
         import pyvista
 
-        plotter: Any = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")
-        # Supersampling does the smoothing: multisampling is slower and no better here.
-        plotter.render_window.SetMultiSamples(0)
-        plotter.set_background("black")
-        self._plotter = plotter
+        self._window.open()
         self._add_lights(pyvista)
         ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
-        self._ball = plotter.add_mesh(ball, ambient=BALL_MATTER.ambient, diffuse=BALL_MATTER.diffuse, render=False)
+        self._ball = self._window.add(ball, ambient=BALL_MATTER.ambient, diffuse=BALL_MATTER.diffuse)
         return self
 
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        if self._plotter is not None:
-            self._plotter.close()
-        self._shadows.close()
-        self._labels.close()
-        self._plotter, self._actors, self._standing = None, {}, {}
+        self._window.close()
+        self._shadows, self._labels = Shadows(self._window), LabelDrawing(self._window)
+        self._actors, self._standing = {}, {}
 
     def figure(
         self, body: MeasuredBody, address: Skeleton, *, left_handed: bool = False, look: Look | None = None
@@ -111,7 +105,7 @@ class Stage:
             if toward is not None:
                 lamp.focal_point, lamp.positional = LIT_FROM, False
             self._lamps[name] = lamp
-            self._plotter.add_light(lamp)
+            self._window.plotter.add_light(lamp)
 
     def _shine(self, light: Light, left_handed: bool) -> None:
         """Set all lamps, so that none keeps what it was in the last picture."""
@@ -124,8 +118,6 @@ class Stage:
 
     def _actor(self, posed: Posed) -> tuple[Any, Any]:
         """The mesh and actor of a figure, made once."""
-        if self._plotter is None:
-            raise RuntimeError("a Stage draws only inside its with block")
         figure = posed.figure
         if figure not in self._actors:
             while len(self._actors) >= KEPT_FIGURES:
@@ -141,8 +133,7 @@ class Stage:
         if standing is not posed:
             mesh.point_data["Normals"][:] = posed.normals
         if standing is not posed or bent_by is not lens:
-            mesh.points[:] = camera.bent(posed.vertices)
-            mesh.Modified()
+            put_points(mesh, camera.bent(posed.vertices))
             self._standing[posed.figure] = posed, lens
         return mesh, actor
 
@@ -155,10 +146,9 @@ class Stage:
         mesh.point_data["colour"] = figure.vertex_colours()
         mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
         mesh.point_data.active_normals_name = "Normals"
-        actor = self._plotter.add_mesh(
+        actor = self._window.add(
             mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=FIGURE_MATTER.ambient,
             diffuse=FIGURE_MATTER.diffuse, specular=FIGURE_MATTER.specular, specular_power=FIGURE_MATTER.power,
-            render=False, show_scalar_bar=False, reset_camera=False,
         )  # fmt: skip
         actor.prop.interpolation = "Phong"
         return mesh, actor
@@ -166,28 +156,31 @@ class Stage:
     def _forget(self, figure: Figure) -> None:
         mesh, actor = self._actors.pop(figure)
         self._standing.pop(figure, None)
-        self._plotter.remove_actor(actor, render=False)
+        self._window.remove(actor)
         self._shadows.forget(mesh)
         self._labels.forget(figure)
 
     def figure_patch(
         self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None, one_sided: bool = False
     ) -> Patch:
-        """The lit figure alone, where it is; arguments as for ``figure_layer``.
+        """The lit figure alone, where it is; arguments as for ``figure_samples``."""
+        return _patch(self.figure_samples(camera, posed, ball=ball, light=light, one_sided=one_sided))
+
+    def figure_samples(
+        self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None, one_sided: bool = False
+    ) -> Samples:
+        """The lit figure alone, where it is, as it was drawn: colours multiplied by alpha; arguments as for
+        ``figure_layer``.
 
         ``one_sided`` leaves out triangles seen from behind, which is a third faster: a closed surface shows none but
         where skin folds over, in a few pixels.
         """
-        mesh, actor = self._placed(camera, posed)
+        _, actor = self._placed(camera, posed)
         actor.prop.SetBackfaceCulling(one_sided)
-        for other_mesh, other in self._actors.values():
-            other.SetVisibility(other_mesh is mesh)
-        actor.prop.lighting = True
-        self._ball.SetVisibility(ball)
         self._ball.SetPosition(*camera.bent(posed.ball))
         self._ball.prop.color = posed.figure.look.ball
         self._shine(light or Light(), posed.figure.left_handed)
-        return self._drawn(camera, with_ball(posed))
+        return self._drawn(camera, [actor, self._ball] if ball else [actor], with_ball(posed))
 
     def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None) -> Layer:
         """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha.
@@ -203,29 +196,22 @@ class Stage:
 
     def silhouette(self, camera: Camera, posed: Posed) -> Patch:
         """How much of each pixel the body covers, without arms and club, one channel, where it is."""
-        if self._plotter is None:
-            raise RuntimeError("a Stage draws only inside its with block")
         import pyvista
 
         surface: Any = pyvista.PolyData
         mesh = surface.from_regular_faces(camera.bent(posed.vertices).astype(np.float32), posed.figure.body_faces)
-        for _, other in self._actors.values():
-            other.SetVisibility(False)
-        self._ball.SetVisibility(False)
         # Drawn once for a film, so that it is worth no place among the figures that are kept.
-        actor = self._plotter.add_mesh(mesh, color="white", lighting=False, render=False, reset_camera=False)
-        pixels = self._drawn(camera, posed.vertices)
-        self._plotter.remove_actor(actor, render=False)
+        actor = self._window.add(mesh, color="white", lighting=False)
+        pixels = _patch(self._drawn(camera, [actor], posed.vertices))
+        self._window.remove(actor)
         return Patch(pixels.pixels[..., 3:], pixels.left, pixels.top)
 
-    def _drawn(self, camera: Camera, points: Array) -> Patch:
-        """What is visible now, of which ``points`` are the outermost."""
-        points = camera.bent(points)
-        aim(self._plotter, camera.scaled(SUPERSAMPLING), planes_around(camera, points))
-        self._plotter.render_window.Render()
-        box = seen_box(camera, points)
-        fine = read_pixels(self._plotter, [edge * SUPERSAMPLING for edge in box])
-        return Patch(shrink(fine, SUPERSAMPLING), box[0], box[1])
+    def _drawn(self, camera: Camera, actors: Sequence[Any], points: Array) -> Samples:
+        """What actors look like of which ``points`` are the outermost."""
+        box, planes = extent(camera, camera.bent(points))
+        self._window.draw(camera, actors, planes, samples=SUPERSAMPLING)
+        fine = self._window.pixels([edge * SUPERSAMPLING for edge in box])
+        return Samples(fine, SUPERSAMPLING, box[0], box[1])
 
     def shadow(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> NDArray[np.float32]:
         """``(height, width)`` 0 to 1: how deep the figure's soft shadow lies on the ground."""
@@ -233,20 +219,25 @@ class Stage:
 
     def shadow_patch(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> Patch:
         """The same, one channel, where it is."""
+        light = light or Light()
+        return soft_patch(self.shadow_samples(camera, posed, light=light), softness_px(camera, light))
+
+    def shadow_samples(self, camera: Camera, posed: Posed, *, light: Light) -> Samples:
+        """Where the figure's shadow lies on the ground before its edge is softened, in white."""
         if camera.distortion:
             # The shadow puts points of its own into the mesh.
             mesh, _ = self._actor(posed)
             self._standing.pop(posed.figure, None)
         else:
             mesh, _ = self._placed(camera, posed)
-        return self._shadows.mask(camera, mesh, posed, light or Light())
+        return self._shadows.samples(camera, mesh, posed, light)
 
     def labels(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Labels:
         """Segments and depth of what the middles of the pixels show, in the figure's box, from one drawing.
 
         Arguments as for ``part_ids``.
         """
-        return self._opened_labels().labels(camera, posed, ball=ball)
+        return self._labels.labels(camera, posed, self._placed(camera, posed)[0], ball=ball)
 
     def part_ids(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.uint16]:
         """What each pixel shows.
@@ -261,7 +252,7 @@ class Stage:
             ``part_ids.BALL_ID`` the ball, and 0 neither. The colour picture is smoothed over a pixel; this is not.
 
         """
-        return self._opened_labels().part_ids(camera, posed, ball=ball)
+        return self._labels.part_ids(camera, posed, self._placed(camera, posed)[0], ball=ball)
 
     def depth(self, camera: Camera, posed: Posed, *, ball: bool = True) -> NDArray[np.float32]:
         """``(height, width)`` metres along the optical axis to what the middle of each pixel shows.
@@ -269,12 +260,7 @@ class Stage:
         Infinite where neither figure nor ball is seen: the ground is painted and has no depth. Arguments as for
         ``part_ids``; of one moment, one camera and one ball both come from one drawing.
         """
-        return self._opened_labels().depth(camera, posed, ball=ball)
-
-    def _opened_labels(self) -> LabelWindow:
-        if self._plotter is None:
-            raise RuntimeError("a Stage draws only inside its with block")
-        return self._labels
+        return self._labels.depth(camera, posed, self._placed(camera, posed)[0], ball=ball)
 
     def ground(self, camera: Camera, posed: Posed) -> NDArray[np.float32]:
         """``(height, width, 3)`` 0 to 1: backdrop, ground and target line of a figure's look, at its ball.
@@ -310,3 +296,7 @@ class Stage:
     def picture(self, camera: Camera, posed: Posed, ghost: Posed | None = None) -> NDArray[np.uint8]:
         """``(height, width, 3)`` red, green, blue: a whole picture; arguments as for ``layers``."""
         return self.layers(camera, posed, ghost).compose()
+
+
+def _patch(samples: Samples) -> Patch:
+    return Patch(shrink(samples.pixels, samples.factor), samples.left, samples.top)

@@ -2,28 +2,36 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
 from ...model.arrays import Array
 from ...model.films.camera import Camera
+from .depth import planes_between
 
 NEAR_M, FAR_M = 1.0, 60.0
 
 
-def aim(plotter: Any, camera: Camera, planes: tuple[float, float] = (NEAR_M, FAR_M)) -> None:
-    """Give a plotter's window the size and the view of a camera, exactly.
+def aim(
+    plotter: Any,
+    camera: Camera,
+    planes: tuple[float, float] = (NEAR_M, FAR_M),
+    *,
+    window: tuple[int, int] | None = None,
+) -> None:
+    """Give a plotter's window its size and the view of a camera, exactly.
 
     Args:
         plotter: a pyvista Plotter.
         camera: the camera; its axes must be perpendicular (no skew).
         planes: near and far clipping plane, metres along the optical axis.
+        window: width and height, pixels, where the camera's picture is only a viewport of it; the camera's otherwise.
 
     """
     width, height = camera.width, camera.height
-    if tuple(plotter.window_size) != (width, height):
-        plotter.window_size = (width, height)
+    if tuple(plotter.window_size) != (window or (width, height)):
+        plotter.window_size = window or (width, height)
     fx, fy, cx, cy = camera.K[0, 0], camera.K[1, 1], camera.K[0, 2], camera.K[1, 2]
     view = plotter.camera
     position = camera.position
@@ -39,25 +47,45 @@ def aim(plotter: Any, camera: Camera, planes: tuple[float, float] = (NEAR_M, FAR
     plotter.renderer.camera_set = True
 
 
-def seen_box(camera: Camera, points: Array, margin: float = 2.0) -> tuple[int, int, int, int]:
-    """The part of a picture that world points lie in.
+class Extent(NamedTuple):
+    """Where in a picture, and between which depths, world points lie.
+
+    Attributes:
+        box: left, top, right, bottom in pixels, the last two not included; never empty.
+        planes: near and far clipping plane, metres along the optical axis: see ``depth.planes_between``.
+    """
+
+    box: tuple[int, int, int, int]
+    planes: tuple[float, float]
+
+
+def extent(camera: Camera, points: Array, margin: float = 2.0) -> Extent:
+    """The part of a picture that world points lie in, and the planes around them.
 
     Args:
-        camera: the camera.
+        camera: the camera, without skew; it is taken for a pinhole.
         points: ``(N, 3)`` metres, world.
         margin: pixels around them.
 
     Returns:
-        Left, top, right, bottom in pixels, the last two not included; never empty, and the whole picture if a point
-        is behind the camera.
+        The whole picture's box if a point is behind the camera.
 
     """
     # As camera.project does it, but for all vertices of every frame: along the last axis, which is twice as fast.
     ahead = camera.R @ points.T + camera.t[:, None]
-    if not ahead[2].min() > 0:
-        return 0, 0, camera.width, camera.height
-    places = (camera.K[:2, :2] @ (ahead[:2] / ahead[2]) + camera.K[:2, 2:]).T
+    nearest, farthest = float(ahead[2].min()), float(ahead[2].max())
+    planes = planes_between(nearest, farthest)
+    if not nearest > 0:
+        return Extent((0, 0, camera.width, camera.height), planes)
+    flat, scale = ahead[:2] / ahead[2], np.diag(camera.K)[:2]
+    # Without skew the picture is only scaled and shifted, so that the ends tell it all.
+    ends = np.stack([flat.min(axis=1) * scale, flat.max(axis=1) * scale]) + camera.K[:2, 2]
     size = np.array([camera.width, camera.height])
-    low = np.clip(np.floor(places.min(axis=0) - margin), 0, size - 1).astype(int)
-    high = np.clip(np.ceil(places.max(axis=0) + margin) + 1, low + 1, size).astype(int)
-    return int(low[0]), int(low[1]), int(high[0]), int(high[1])
+    low = np.clip(np.floor(ends[0] - margin), 0, size - 1).astype(int)
+    high = np.clip(np.ceil(ends[1] + margin) + 1, low + 1, size).astype(int)
+    return Extent((int(low[0]), int(low[1]), int(high[0]), int(high[1])), planes)
+
+
+def seen_box(camera: Camera, points: Array, margin: float = 2.0) -> tuple[int, int, int, int]:
+    """The box of their `extent`; arguments as there."""
+    return extent(camera, points, margin).box

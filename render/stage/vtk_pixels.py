@@ -9,33 +9,32 @@ import numpy as np
 from numpy.typing import NDArray
 
 
-def read_pixels(plotter: Any, box: Sequence[int]) -> NDArray[np.uint8]:
+def read_pixels(window: Any, box: Sequence[int], height: int) -> NDArray[np.uint8]:
     """What was drawn last.
 
     Args:
-        plotter: a pyvista Plotter without multisampling, drawn on black.
+        window: a VTK render window without multisampling, drawn on black.
         box: left, top, right, bottom in pixels, the last two not included; not empty.
+        height: of what was drawn, from the window's foot.
 
     Returns:
         ``(bottom - top, right - left, 4)`` red, green, blue and coverage, top row first; where nothing was drawn
-        all are 0.
+        all are 0. In memory the last row comes first, as OpenGL has it: what wants it otherwise copies what it needs.
 
     """
     from vtkmodules.util import numpy_support
     from vtkmodules.vtkCommonCore import vtkUnsignedCharArray
 
     left, top, right, bottom = box
-    window = plotter.render_window
-    below = window.GetSize()[1]
     # An array of its own for each reading: what numpy sees of it is gone when the next one fills it.
     values = vtkUnsignedCharArray()
-    window.GetRGBACharPixelData(left, below - bottom, right - 1, below - top - 1, 0, values)
+    window.GetRGBACharPixelData(left, height - bottom, right - 1, height - top - 1, 0, values)
     to_numpy: Any = numpy_support.vtk_to_numpy  # VTK's helpers carry no types.
     rows: NDArray[np.uint8] = to_numpy(values).reshape(bottom - top, right - left, 4)
-    return np.ascontiguousarray(rows[::-1])
+    return rows[::-1]
 
 
-def read_zbuffer(plotter: Any, box: Sequence[int]) -> NDArray[np.float32]:
+def read_zbuffer(window: Any, box: Sequence[int], height: int) -> NDArray[np.float32]:
     """How deep into the view what was drawn last lies; arguments as for ``read_pixels``.
 
     Returns:
@@ -47,10 +46,8 @@ def read_zbuffer(plotter: Any, box: Sequence[int]) -> NDArray[np.float32]:
     from vtkmodules.vtkCommonCore import vtkFloatArray
 
     left, top, right, bottom = box
-    window = plotter.render_window
-    below = window.GetSize()[1]
     values = vtkFloatArray()
-    window.GetZbufferData(left, below - bottom, right - 1, below - top - 1, values)
+    window.GetZbufferData(left, height - bottom, right - 1, height - top - 1, values)
     to_numpy: Any = numpy_support.vtk_to_numpy  # VTK's helpers carry no types.
     rows: NDArray[np.float32] = to_numpy(values).reshape(bottom - top, right - left)
-    return np.ascontiguousarray(rows[::-1])
+    return rows[::-1]

@@ -20,8 +20,9 @@ import numpy as np
 
 from turnstill.model.films.camera import Camera
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.stage.stage import SUPERSAMPLING, Stage
+from turnstill.render.stage.stage import Stage
 from turnstill.render.stage.vtk_camera import aim
+from turnstill.render.stage.window import SUPERSAMPLING
 from turnstill.scenes.film.film_file import write_mp4
 from turnstill.scenes.film.layout import default_size, panes
 from turnstill.scenes.film.reel import Reel, legend

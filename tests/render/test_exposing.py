@@ -6,7 +6,7 @@ import cv2
 import numpy as np
 import pytest
 
-from turnstill.render.photograph.exposing import encoded, exposed_picture
+from turnstill.render.photograph.exposing import encoded, noisy, tone, toned
 from turnstill.render.photograph.sensor import Sensor
 
 
@@ -20,23 +20,23 @@ def flat(level: int) -> np.ndarray:
 
 @pytest.mark.parametrize(("times", "level"), [(0.5, 200), (0.25, 120), (1.6, 90)])
 def test_exposure_scales_light_and_not_numbers(times: float, level: int) -> None:
-    seen = exposed_picture(flat(level), Sensor(exposure=times), rng())
+    seen = toned(flat(level), tone(times))
     light = (seen / 255.0) ** 2.2 / (level / 255.0) ** 2.2
     assert light == pytest.approx(times, rel=0.03)
 
 
 def test_what_is_over_white_is_lost() -> None:
-    assert (exposed_picture(flat(220), Sensor(exposure=2.0), rng()) == 255).all()
+    assert (toned(flat(220), tone(2.0)) == 255).all()
 
 
 def test_a_right_exposure_without_noise_changes_nothing() -> None:
     picture = rng().integers(0, 256, (40, 50, 3), np.uint8)
-    assert np.array_equal(exposed_picture(picture, Sensor(), rng()), picture)
+    assert np.array_equal(noisy(toned(picture, tone(1.0)), 0.0, rng()), picture)
 
 
 @pytest.mark.parametrize("sd", [3.0, 9.5])
 def test_noise_has_the_sd_that_was_asked_and_no_bias(sd: float) -> None:
-    noise = exposed_picture(flat(128), Sensor(noise=sd), rng()).astype(float) - 128
+    noise = noisy(flat(128), sd, rng()).astype(float) - 128
     # Rounding to whole numbers adds a variance of 1/12; 57,600 numbers know an sd to 0.3 %.
     assert noise.std() == pytest.approx(np.sqrt(sd**2 + 1 / 12), rel=0.02)
     assert abs(noise.mean()) < 4 * sd / np.sqrt(noise.size)
@@ -45,11 +45,10 @@ def test_noise_has_the_sd_that_was_asked_and_no_bias(sd: float) -> None:
 
 
 def test_noise_is_the_seeds_alone() -> None:
-    sensor = Sensor(noise=5)
-    first = exposed_picture(flat(128), sensor, rng(1))
-    exposed_picture(flat(90), Sensor(noise=11), rng(8))
-    assert np.array_equal(exposed_picture(flat(128), sensor, rng(1)), first)
-    other = exposed_picture(flat(128), sensor, rng(2)).astype(float) - 128
+    first = noisy(flat(128), 5, rng(1))
+    noisy(flat(90), 11, rng(8))
+    assert np.array_equal(noisy(flat(128), 5, rng(1)), first)
+    other = noisy(flat(128), 5, rng(2)).astype(float) - 128
     assert abs(np.corrcoef(first.ravel() - 128.0, other.ravel())[0, 1]) < 0.03
 
 

@@ -8,6 +8,7 @@ from types import ModuleType
 import numpy as np
 import pytest
 
+from turnstill.model.arrays import Array
 from turnstill.model.chain.skeleton import Skeleton
 from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 from turnstill.render.figure.figure import Figure, Posed
@@ -20,6 +21,7 @@ from turnstill.render.stage import shadow as shadow_module
 from turnstill.render.stage import stage as stage_module
 from turnstill.render.stage.layers import Patch
 from turnstill.render.stage.stage import Stage
+from turnstill.render.stage.vtk_camera import Extent, extent
 
 WIDTH, HEIGHT = 240, 300
 VIEWS: list[tuple[str, Camera]] = [
@@ -158,6 +160,10 @@ def test_labels_never_hide_the_figure(
     assert (with_words[band & ~solid] != without[band & ~solid]).any()
 
 
+def whole_picture(camera: Camera, points: Array, **_: float) -> Extent:
+    return extent(camera, points)._replace(box=(0, 0, camera.width, camera.height))
+
+
 def test_a_patch_holds_everything_that_is_drawn(
     golf: ModuleType, figure: Figure, stage: Stage, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -167,7 +173,7 @@ def test_a_patch_holds_everything_that_is_drawn(
         boxed = stage.figure_layer(camera, posed), stage.shadow(camera, posed)
         with monkeypatch.context() as patched:
             for module in (stage_module, shadow_module):
-                patched.setattr(module, "seen_box", lambda seen, *_, **__: (0, 0, seen.width, seen.height))
+                patched.setattr(module, "extent", whole_picture)
             whole = stage.figure_layer(camera, posed), stage.shadow(camera, posed)
         assert np.array_equal(boxed[0], whole[0])
         # A shadow's blur is cut off three standard deviations out.

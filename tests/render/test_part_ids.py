@@ -12,9 +12,8 @@ from plain_figures import FAR_BALL, PlainFigure, first_faces, middles, oblique, 
 from turnstill.model.arrays import Array
 from turnstill.model.films.camera import Camera, down_the_line, face_on
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.stage import label_window
 from turnstill.render.stage.part_ids import BALL_ID, NOTHING_ID, ids_of_pixels, part_id_colours
-from turnstill.render.stage.stage import Stage
+from turnstill.render.stage.stage import KEPT_FIGURES, Stage
 
 CAMERAS = {"face-on": face_on(0.75), "down the line": down_the_line([0.41, 0.03, 0.74]), "oblique": oblique()}
 STEPS = 0.1 * np.array([[-1.0, -1.0], [1.0, -1.0], [1.0, 1.0], [-1.0, 1.0]])
@@ -134,14 +133,14 @@ def test_figures_that_are_not_kept_come_back(stage: Stage) -> None:
     camera = face_on(0.75, 288, 360)
     figures = [
         PlainFigure([trimesh.creation.icosphere(radius=0.1).apply_translation([0.0, 0.2 * k - 0.8, 1.0])])
-        for k in range(label_window.KEPT_FIGURES + 3)
+        for k in range(KEPT_FIGURES + 3)
     ]
     for figure in [*figures, *figures]:
         posed = figure.posed(FAR_BALL)
         rows, columns = np.nonzero(stage.part_ids(camera, posed) == 1)
         u, v = camera.project(figure.vertices.mean(axis=0))
         assert abs(columns.mean() - u) < 1 and abs(rows.mean() - v) < 1
-    assert len(stage._labels._figures) <= label_window.KEPT_FIGURES
+    assert len(stage._labels._actors) <= KEPT_FIGURES
 
 
 def test_a_figure_out_of_sight_leaves_nothing(stage: Stage) -> None:

@@ -131,13 +131,13 @@ def _ring(rng: np.random.Generator) -> Any:
 
 def test_things_in_front_and_the_ball_are_met_by_the_nearest_pixel_and_nothing_outside_the_picture() -> None:
     wall = posed([np.array([[-3.0, -3.0, 3.0], [3.0, -3.0, 3.0], [0.0, 6.0, 3.0]])], [0])
-    ids, depth = np.full((HEIGHT, WIDTH), SEGMENT_ID["trunk"], np.uint8), np.full((HEIGHT, WIDTH), 3.0, np.float32)
+    ids, steps = np.full((HEIGHT, WIDTH), SEGMENT_ID["trunk"], np.uint8), np.full((HEIGHT, WIDTH), 12000, np.uint16)
     px = [(10.0, 10.4), (20.6, 10.0), (29.5, 19.5), (-3.0, 4.0)]
-    ids[10, 10], depth[10, 10] = SEGMENT_ID["occluder"], 2.0
-    ids[10, 21], depth[10, 21] = SEGMENT_ID["ball"], 2.5
+    ids[10, 10], steps[10, 10] = SEGMENT_ID["occluder"], 8000
+    ids[10, 21], steps[10, 21] = SEGMENT_ID["ball"], 10000
     ray = np.array([((x - 29.5) / FOCAL, (y - 19.5) / FOCAL, 1.0) for x, y in px])
     length = np.linalg.norm(ray, axis=1)
-    met = met_first(CAMERA, wall, px, (AWAY * ray).tolist(), ids, depth)
+    met = met_first(CAMERA, wall, px, (AWAY * ray).tolist(), ids, steps, 0.00025)
     assert met == [
         (SEGMENT_ID["occluder"], pytest.approx(2.0 * length[0], abs=1e-5)),
         (SEGMENT_ID["ball"], pytest.approx(1.5 * length[1], abs=1e-5)),

@@ -14,6 +14,7 @@ from ....model.films.camera import Camera
 from ....model.films.keypoint_places import places
 from ....model.golfer.pieces import PIECES
 from ....render.figure.figure import Posed
+from ....render.photograph.tripod import Photo
 from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
 from ...setups.reports import at_moment, limits_at
 from ..layout.names import sample_key
@@ -136,20 +137,13 @@ class TripodLabels:
             "tries": swing.tries,
         }
 
-    def of(
-        self,
-        number: int,
-        posed: Posed,
-        segments: NDArray[np.uint8],
-        depth_m: NDArray[np.float32],
-    ) -> tuple[Sample, NDArray[np.uint16]]:
+    def of(self, number: int, posed: Posed, photo: Photo) -> tuple[Sample, NDArray[np.uint16]]:
         """The label of a picture, and its depth as it is stored.
 
         Args:
             number: of the moment among those that are photographed.
             posed: the figure as it was drawn.
-            segments: ``(h, w)`` ids of what each pixel shows.
-            depth_m: ``(h, w)`` how far away that is, infinite where there is nothing.
+            photo: how it was drawn.
         """
         swing, view = self._swing, self._view
         made, moment = swing.swing, swing.moments[number]
@@ -158,20 +152,21 @@ class TripodLabels:
         joints = {name: np.asarray(place) for name, place in skeleton.joints.items()} | posed.figure.landmarks(skeleton)
         world = np.stack(list(joints.values()))
         in_camera, in_picture = seen_from(view.camera, world)
-        steps, unit = depth_steps(depth_m)
-        person, area, box = run_lengths(person_mask(segments))
+        steps = np.zeros(photo.segments.shape, np.uint16)
+        steps[photo.area], unit = depth_steps(photo.depth_there)
+        person, area, box = run_lengths(person_mask(photo.segments))
         head = made.measures.head_moved[moment]
         own = {
             "key": sample_key(self._subject.number, swing.number, view.view, number),
             "moment": number,
             "progress": made.progress[moment],
-            **self._keypoints(posed, joints, in_camera, in_picture, segments, steps * np.float32(unit)),
+            **self._keypoints(posed, joints, in_camera, in_picture, photo.segments, steps, unit),
             "joints_world_m": dict(zip(joints, world.tolist(), strict=True)),
             "joints_camera_m": dict(zip(joints, in_camera.tolist(), strict=True)),
             "joints_px": dict(zip(joints, in_picture.tolist(), strict=True)),
             "bbox": box,
             "area": area,
-            "segmentation": {"person": person, "club": run_lengths(club_mask(segments))[0]},
+            "segmentation": {"person": person, "club": run_lengths(club_mask(photo.segments))[0]},
             "depth_unit_m": unit,
             "pieces": of_pieces(swing, moment),
             "limited_by": limits_at(made, moment),
@@ -188,13 +183,14 @@ class TripodLabels:
         in_camera: Array,
         in_picture: Array,
         segments: NDArray[np.uint8],
-        depth_m: NDArray[np.float32],
+        steps: NDArray[np.uint16],
+        unit_m: float,
     ) -> dict[str, Any]:
         """All keys of keypoints, seen or not by what is stored: places rounded as the label rounds them."""
         left_handed = self._subject.left_handed
         at = np.round(places(dict(zip(names, in_camera, strict=True)), left_handed=left_handed), 5).tolist()
         px = np.round(places(dict(zip(names, in_picture, strict=True)), left_handed=left_handed), 3).tolist()
-        met = met_first(self._view.camera, posed, px, at, segments, depth_m)
+        met = met_first(self._view.camera, posed, px, at, segments, steps, unit_m)
         v = visibility(px, at, met, self._body.shape_cm, segments.shape)
         shown = [(x, y, seen) if seen else (0.0, 0.0, seen) for (x, y), seen in zip(px, v, strict=True)]
         return {"keypoints": shown, "keypoints_3d_camera_m": at, "keypoints_met": met}

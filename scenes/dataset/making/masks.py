@@ -27,12 +27,22 @@ def club_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
 
 def run_lengths(mask: NDArray[np.bool_]) -> tuple[dict[str, object], int, tuple[int, ...]]:
     """The mask's RLE as JSON carries it, its pixels, and its box: first column, first row, columns, rows."""
+    import cv2
     from pycocotools import mask as coco
 
-    rle = coco.encode(np.asfortranarray(mask, np.uint8))
-    area = int(coco.area(rle))
+    height, width = mask.shape
+    columns = np.flatnonzero(mask.any(axis=0))
+    first, end = (int(columns[0]), int(columns[-1]) + 1) if len(columns) else (0, 0)
+    # Runs go down the columns; those to the left and to the right of what is seen are part of the first and last run.
+    down = cv2.transpose(mask[:, first:end].view(np.uint8)).ravel() if len(columns) else np.zeros(0, np.uint8)
+    padded = np.concatenate([[np.uint8(0)], down, [np.uint8(0)]])
+    turns = np.flatnonzero(padded[1:] != padded[:-1]) + first * height
+    counts = np.diff(turns, prepend=0, append=height * width)
+    counts = counts[: len(counts) - (counts[-1] == 0)]  # A run to the very end is the last.
+    rle = coco.frPyObjects({"size": [height, width], "counts": counts.tolist()}, height, width)
+    area = int(counts[1::2].sum())
     box = tuple(int(edge) for edge in coco.toBbox(rle)) if area else (0, 0, 0, 0)
-    return {"size": tuple(int(edge) for edge in rle["size"]), "counts": rle["counts"].decode("ascii")}, area, box
+    return {"size": (height, width), "counts": rle["counts"].decode("ascii")}, area, box
 
 
 def depth_steps(depth_m: NDArray[np.float32]) -> tuple[NDArray[np.uint16], float]:

@@ -16,6 +16,8 @@ from ....render.stage.depth import NEAREST_M
 
 THIN_PARTS = ("shaft", "grip")
 """What is so thin covers nothing."""
+_TOGETHER = 32
+"""Triangles in a group (measured)."""
 
 
 def first_met(camera: Camera, posed: Posed, places: Array) -> tuple[NDArray[np.uint8], Array]:
@@ -34,9 +36,9 @@ def first_met(camera: Camera, posed: Posed, places: Array) -> tuple[NDArray[np.u
     x, y, z = _flattened(camera, posed.vertices)
     goal_x, goal_y = places[:, 0] / places[:, 2], places[:, 1] / places[:, 2]
     corners = np.ascontiguousarray(posed.figure.faces.T)
-    some = np.flatnonzero(_about(x, corners, goal_x) & _about(y, corners, goal_y) & ~_thin(posed.figure))
-    goals, rows = np.nonzero(_spanned(x, corners[:, some], goal_x) & _spanned(y, corners[:, some], goal_y))
-    faces = some[rows]
+    goals, faces = _about(x, y, corners, goal_x, goal_y)
+    solid = ~_thin(posed.figure)[faces]
+    goals, faces = goals[solid], faces[solid]
     corners = corners[:, faces]
     # Twice the area between a place and each side, by the side's ends alone: neighbours find the same, with the other
     # sign, so that no line slips through between them.
@@ -67,18 +69,31 @@ def _flattened(camera: Camera, vertices: Array) -> tuple[Array, Array, Array]:
     return x / z, y / z, z
 
 
-def _about(values: Array, corners: NDArray[np.intp], goals: Array) -> BoolArray:
-    """``(F,)`` whether a triangle's extent along one axis takes in any of the places; ``(3, F)`` its corners."""
-    # By how many places lie before each vertex, which is a small number to look up for every corner.
-    ordered = np.sort(goals)
-    below, up_to = (np.searchsorted(ordered, values, side).astype(np.int16)[corners] for side in ("left", "right"))
-    return np.asarray(below.min(axis=0) < up_to.max(axis=0))
+def _about(
+    x: Array, y: Array, corners: NDArray[np.intp], goal_x: Array, goal_y: Array
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Which places lie in the boxes round which triangles: pairs of their numbers; ``(3, F)`` the triangles' corners.
 
-
-def _spanned(values: Array, corners: NDArray[np.intp], goals: Array) -> BoolArray:
-    """``(N, F)`` the same of each place."""
-    of_corners = values[corners]
-    return np.asarray((of_corners.min(axis=0) <= goals[:, None]) & (goals[:, None] <= of_corners.max(axis=0)))
+    Triangles are asked some at a time first: those that follow each other lie near each other.
+    """
+    boxes, rows = [], []
+    starts = np.arange(0, corners.shape[1], _TOGETHER)
+    for values, goals in ((x, goal_x), (y, goal_y)):
+        # Rounding keeps an order, so that in single precision no triangle is lost.
+        single = values.astype(np.float32)
+        first, second, third = (single.take(own) for own in corners)
+        low, high = np.minimum(np.minimum(first, second), third), np.maximum(np.maximum(first, second), third)
+        rounded = goals.astype(np.float32)[:, None]
+        boxes.append((low, high, rounded))
+        rows.append((np.minimum.reduceat(low, starts) <= rounded) & (rounded <= np.maximum.reduceat(high, starts)))
+    numbers, groups = np.nonzero(rows[0] & rows[1])
+    faces = (starts[groups][:, None] + np.arange(_TOGETHER)).ravel()
+    numbers = np.repeat(numbers, _TOGETHER)
+    there = faces < corners.shape[1]
+    for low, high, rounded in boxes:
+        goal, one = rounded[numbers, 0], np.minimum(faces, corners.shape[1] - 1)
+        there &= (low[one] <= goal) & (goal <= high[one])
+    return numbers[there], faces[there]
 
 
 def _thin(figure: Figure) -> BoolArray:

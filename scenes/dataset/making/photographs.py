@@ -9,7 +9,7 @@ import numpy as np
 
 from ....model.arrays import Array
 from ....render.figure.figure import Figure, Posed
-from ....render.photograph.exposing import encoded, exposed_picture
+from ....render.photograph.exposing import encoded, noisy
 from ....render.photograph.tripod import Tripod
 from ....render.stage.stage import Stage
 from ..layout.archive import npy
@@ -63,14 +63,14 @@ def _from_one_tripod(
 ) -> Iterator[Photograph]:
     tripod = Tripod(
         stage, view.camera, swing.place, swing.light, view.occluders, look=swing.look, ball=poses[0].ball,
-        left_handed=subject.left_handed,
+        left_handed=subject.left_handed, exposure=view.sensor.exposure,
     )  # fmt: skip
     labels = TripodLabels(root, subject, swing, view)
     for number, (posed, moves) in enumerate(zip(poses, moving, strict=True)):
         photo = tripod.take(posed, moved=across_exposure(view.camera, posed, moves, view.sensor.shutter_s))
-        label, steps = labels.of(number, posed, photo.segments, photo.depth)
+        label, steps = labels.of(number, posed, photo)
         rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
-        data, ending = encoded(exposed_picture(photo.colour, view.sensor, rng), view.sensor)
+        data, ending = encoded(noisy(photo.colour, view.sensor.noise, rng), view.sensor)
         yield Photograph(
             label.key,
             {ending: data, IDS: npy(photo.segments), DEPTH: npy(steps), LABEL: sample_text(label).encode("utf-8")},

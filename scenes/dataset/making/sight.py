@@ -55,7 +55,8 @@ def met_first(
     places_px: Sequence[Sequence[float]],
     places_camera_m: Sequence[Sequence[float]],
     segments: NDArray[np.uint8],
-    depth_m: NDArray[np.float32],
+    depth_steps: NDArray[np.uint16],
+    unit_m: float,
 ) -> list[Met]:
     """What the line of sight to each keypoint meets first, as the label has it: 0, 0 outside the picture.
 
@@ -65,7 +66,8 @@ def met_first(
         places_px: ``(N, 2)`` x, y in the picture, middles of pixels at integers.
         places_camera_m: ``(N, 3)`` in the camera's frame.
         segments: ``(h, w)`` ids of what each pixel shows.
-        depth_m: ``(h, w)`` along the optical axis.
+        depth_steps: ``(h, w)`` along the optical axis, as it is stored.
+        unit_m: of a step.
     """
     pixels = [pixel_of(px, *segments.shape) for px in places_px]
     inside = [k for k, pixel in enumerate(pixels) if pixel is not None and places_camera_m[k][2] > 0]
@@ -74,7 +76,7 @@ def met_first(
     for k, one, away in zip(inside, ids.tolist(), before.tolist(), strict=True):
         shown = int(segments[pixels[k]])
         if shown in APART_IDS:
-            one, away = shown, before_m(places_camera_m[k], float(depth_m[pixels[k]]))
+            one, away = shown, before_m(places_camera_m[k], float(depth_steps[pixels[k]] * np.float32(unit_m)))
         met[k] = one, round(away, METRES_DECIMALS) + 0.0
     return met
 
