@@ -137,6 +137,13 @@ class Camera:
         K[:2, 2] = (self.K[:2, 2] + 0.5) * s - 0.5
         return Camera(K, self.R, self.t, round(self.width * s), round(self.height * s), self.distortion)
 
+    def cropped(self, box: tuple[int, int, int, int]) -> Camera:
+        """The camera of a part of the picture: left, top, right, bottom in pixels, the last two not included."""
+        left, top, right, bottom = box
+        K = np.array(self.K, float)
+        K[:2, 2] -= left, top
+        return Camera(K, self.R, self.t, right - left, bottom - top, self.distortion)
+
 
 def _level_camera(
     position: Array, forward: Array, width: int, height: int, stature_m: float, distance_m: float

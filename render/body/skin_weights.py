@@ -200,8 +200,8 @@ def smoothing(faces: IntArray, count: int) -> Any:
 
 def _smoothed(whole: Array, faces: IntArray) -> Array:
     """Weights averaged over neighbours a few times."""
-    share = smoothing(faces, len(whole))
-    smooth = whole
+    # In single precision, as postures are worked out with them.
+    share, smooth = smoothing(faces, len(whole)).astype(np.float32), whole.astype(np.float32)
     for _ in range(SMOOTHINGS):
         smooth = share @ smooth
     return smooth
@@ -218,4 +218,5 @@ def strongest(whole: Array) -> tuple[IntArray, Array]:
     rank = np.argsort(-values, axis=1)
     order, values = np.take_along_axis(order, rank, axis=1), np.take_along_axis(values, rank, axis=1)
     kept = values[:, :MOST_BONES] - values[:, MOST_BONES:]
+    kept = kept.astype(float)
     return order[:, :MOST_BONES].astype(np.int64), kept / kept.sum(axis=1, keepdims=True)

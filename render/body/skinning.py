@@ -120,9 +120,8 @@ class Skin:
 
 def linear_blend(vertices: Array, whole: Floats) -> NDArray[np.float32]:
     """``(V, B, 4)`` what frames carry of ``vertices (V, 3)`` metres with weights ``whole (V, B)``: see ``Carried``."""
-    places = np.empty((*whole.shape, 4), np.float32)
-    places[..., 3] = whole
-    places[..., :3] = whole[..., None] * vertices[:, None, :]
+    points = np.concatenate([vertices, np.ones((len(vertices), 1))], axis=1).astype(np.float32)
+    places: NDArray[np.float32] = whole.astype(np.float32)[..., None] * points[:, None, :]
     return places
 
 
@@ -149,7 +148,7 @@ def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> N
     places: NDArray[np.float32] = flat.reshape(*whole.shape, 4)
     places[..., :3] += places[..., 3:] * (vertices - smooth)[:, None, :]
     faint = places[..., 3] < LEAST_SHARE
-    left = np.where(faint[..., None], places, 0).sum(axis=1)
+    left = np.einsum("vb,vbk->vk", faint.astype(np.float32), places)
     places[faint] = 0
     places[np.arange(len(places)), np.argmax(places[..., 3], axis=1)] += left
     return places

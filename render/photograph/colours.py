@@ -26,19 +26,26 @@ def between(share: Plane, first: Colour, second: Colour) -> Picture:
     steps = (np.arange(256) / 85 - 1)[:, None]
     table = np.clip(np.array(first) * (1 - steps) + np.array(second) * steps + 0.5, 0, 255).astype(np.uint8)
     level = byte(share, 85.0, 85.5)
-    painted: Picture = cv2.LUT(cv2.merge([level, level, level]), table[:, None, :])
+    painted: Picture = cv2.applyColorMap(level, table[:, None, :])
     return painted
 
 
 def byte(values: Plane, scale: float, shift: float) -> NDArray[np.uint8]:
     """``(h, w)`` whole numbers below ``values * scale + shift``, from 0 to 255."""
-    return np.clip(values * np.float32(scale) + np.float32(shift), 0, 255).astype(np.uint8)
+    import cv2
+
+    # What is half way to the next is rounded up or down, to the even one.
+    whole: NDArray[np.uint8] = cv2.addWeighted(values, scale, values, 0.0, shift - 0.5, dtype=cv2.CV_8U)
+    return whole
 
 
 def mixed(below: Picture, above: Picture, share: Plane) -> Picture:
     """``above`` where the share ``(h, w)`` is 1, ``below`` where it is 0."""
-    weight = share[..., None]
-    return (below + (above.astype(np.float32) - below) * weight + np.float32(0.5)).astype(np.uint8)
+    import cv2
+
+    weight = np.ascontiguousarray(share, np.float32)
+    blended: Picture = cv2.blendLinear(above, np.ascontiguousarray(below), weight, 1 - weight)
+    return blended
 
 
 def darker(colour: Colour, by: float) -> Colour:

@@ -13,6 +13,8 @@ from .sensor import Sensor
 
 GAMMA = 2.2
 """Of the picture's numbers against light: close to the sRGB curve (IEC 61966-2-1; from memory)."""
+GRAIN = 32
+"""Steps of an sd in the random numbers that noise is made of, so that they are bytes up to eight sd."""
 STARTS = 1 << 20
 """A picture takes its noise out of a row of random numbers that is kept, beginning at one of so many places."""
 
@@ -52,26 +54,21 @@ def noisy(colour: Picture, sd: float, rng: np.random.Generator) -> Picture:
 
     if sd <= 0:
         return colour
-    count = colour.size
+    row = _normal(colour.size + STARTS)
     first = int(rng.integers(STARTS))
-    more, less = (part[first : first + count].reshape(colour.shape) for part in _grain(round(sd * 64), count + STARTS))
     # One of the two is 0 everywhere. In bytes each takes a fifth of what one sum in 16 bits would.
+    more, less = (
+        cv2.convertScaleAbs(part[:, first : first + colour.size], alpha=sd / GRAIN).reshape(colour.shape)
+        for part in row
+    )
     return cv2.subtract(cv2.add(colour, more), less)
 
 
 @lru_cache(maxsize=1)
-def _grain(sd_64ths: int, count: int) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
-    """Twice ``(count,)``: what normal random numbers add and take away, always the same ones for an sd in 64ths."""
-    import cv2
-
-    normal = _normal(count)[None]
-    more, less = (cv2.convertScaleAbs(cv2.max(sign * normal, 0.0), alpha=sd_64ths / 64) for sign in (1, -1))
-    return more[0], less[0]
-
-
-@lru_cache(maxsize=1)
-def _normal(count: int) -> NDArray[np.float32]:
-    return np.random.default_rng(0).standard_normal(count, np.float32)
+def _normal(count: int) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
+    """Twice ``(1, count)``: normal random numbers, what is above 0 of them and what is below, in steps of an sd."""
+    steps = np.rint(np.random.default_rng(0).standard_normal(count, np.float32) * np.float32(GRAIN))[None]
+    return np.clip(steps, 0, 255).astype(np.uint8), np.clip(-steps, 0, 255).astype(np.uint8)
 
 
 def encoded(colour: Picture, sensor: Sensor) -> tuple[bytes, Literal["jpg", "png"]]:

@@ -13,11 +13,11 @@ TILE = 512
 """Pixels of a tile each way."""
 
 
-@lru_cache(maxsize=12)
+@lru_cache(maxsize=32)
 def noise_tile(seed: int, cells: int) -> NDArray[np.float32]:
     """``(TILE, TILE)`` about -1 to 1, mean 0: ``cells`` random numbers each way, joined by cubic curves.
 
-    Made once and kept, since many pictures share a place.
+    Made once and kept, since many pictures share a place, which takes a dozen.
     """
     import cv2
 

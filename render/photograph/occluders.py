@@ -15,7 +15,7 @@ from .colours import Picture, byte
 from .furniture import solids_of
 from .place import Occluder
 from .shade import Bars, toward_key
-from .sights import Plane, Sights, cropped
+from .sights import Plane, Sights
 from .solids import Solid
 
 FINE = 2
@@ -60,7 +60,7 @@ def in_front(
     box = _box(camera, solids)
     if box is None:
         return None
-    part = cropped(camera, box)
+    part = camera.cropped(box)
     depth, _ = _nearest(part, solids, None)
     if not np.isfinite(depth).any():
         return None

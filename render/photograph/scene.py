@@ -14,7 +14,7 @@ from .backdrop import BEHIND_M, backdrop_picture, plain_backdrop
 from .colours import Picture, mixed
 from .ground import from_ball, ground_picture, plain_ground
 from .place import Place
-from .sights import Plane, Sights, cropped
+from .sights import Plane, Sights
 
 HAZE_FROM_M, HAZE_TO_M = 7.0, 26.0
 """Covered ground fades into a plain backdrop between these distances from the ball (by looking)."""
@@ -122,7 +122,7 @@ def _paint_line(picture: Picture, camera: Camera, ball: Array, colour: Colour, t
     high = np.clip(np.ceil(places.max(axis=0)) + 2, 0, size).astype(int)
     if (high <= low).any():
         return
-    part = cropped(camera, (int(low[0]), int(low[1]), int(high[0]), int(high[1])))
+    part = camera.cropped((int(low[0]), int(low[1]), int(high[0]), int(high[1])))
     rows, columns = slice(low[1], high[1]), slice(low[0], high[0])
     line = np.empty((part.height, part.width, 3), np.uint8)
     line[:] = colour

@@ -85,11 +85,3 @@ def _straightened(aside: Plane, down: Plane, camera: Camera) -> tuple[Plane, Pla
     scale = 1 / (1 + camera.distortion * camera.undone(distance) ** 2)
     by = np.interp(bent, distance**2, scale).astype(np.float32)
     return aside * by, down * by
-
-
-def cropped(camera: Camera, box: tuple[int, int, int, int]) -> Camera:
-    """The camera of a part of the picture: left, top, right, bottom in pixels, the last two not included."""
-    left, top, right, bottom = box
-    K = np.array(camera.K, float)
-    K[:2, 2] -= left, top
-    return replace(camera, K=K, width=right - left, height=bottom - top)

@@ -99,8 +99,8 @@ class LabelDrawing:
         if ball:
             actors.append(self._placed_ball(camera, posed))
         box, planes = extent(camera, camera.bent(with_ball(posed) if ball else posed.vertices))
-        self._window.draw(camera, actors, planes, samples=1)
-        read = _Read(self._window.pixels(box), depth_of_zbuffer(self._window.zbuffer(box), *planes), box)
+        pixels = self._window.draw(camera, actors, box, planes, samples=1)
+        read = _Read(pixels, depth_of_zbuffer(self._window.zbuffer(), *planes), box)
         self._last = camera, posed, ball, read
         return read
 

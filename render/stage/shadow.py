@@ -75,10 +75,9 @@ class Shadows:
             put_points(mesh, points)
             flat = np.eye(4)
         wanted.user_matrix = flat
-        # With one sample a pixel the shadow of the shaft breaks up.
-        self._window.draw(camera, [wanted], samples=SUPERSAMPLING)
         box = extent(camera, points, margin=3 * softness_px(camera, light) + 2).box
-        pixels = self._window.pixels([edge * SUPERSAMPLING for edge in box])
+        # With one sample a pixel the shadow of the shaft breaks up.
+        pixels = self._window.draw(camera, [wanted], box, samples=SUPERSAMPLING)
         return Samples(pixels, SUPERSAMPLING, box[0], box[1])
 
 

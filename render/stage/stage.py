@@ -209,8 +209,7 @@ class Stage:
     def _drawn(self, camera: Camera, actors: Sequence[Any], points: Array) -> Samples:
         """What actors look like of which ``points`` are the outermost."""
         box, planes = extent(camera, camera.bent(points))
-        self._window.draw(camera, actors, planes, samples=SUPERSAMPLING)
-        fine = self._window.pixels([edge * SUPERSAMPLING for edge in box])
+        fine = self._window.draw(camera, actors, box, planes, samples=SUPERSAMPLING)
         return Samples(fine, SUPERSAMPLING, box[0], box[1])
 
     def shadow(self, camera: Camera, posed: Posed, *, light: Light | None = None) -> NDArray[np.float32]:

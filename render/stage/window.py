@@ -15,7 +15,9 @@ from .vtk_camera import FAR_M, NEAR_M, aim
 from .vtk_pixels import read_pixels, read_zbuffer
 
 SUPERSAMPLING = 2
-"""The window has so many pixels each way for one of a picture: what is drawn with one sample a pixel takes a corner."""
+"""Samples a pixel each way of colours and shadows."""
+STEP = 64
+"""The window grows by so many samples at a time."""
 
 
 class Window:
@@ -28,7 +30,7 @@ class Window:
     def __init__(self) -> None:
         self.plotter: Any = None
         self._shown: Sequence[Any] = ()
-        self._height = 0
+        self._picture = self._size = self._drawn = (0, 0)
 
     def open(self) -> None:
         """Open it."""
@@ -63,35 +65,54 @@ class Window:
         self.plotter.remove_actor(actor, render=False)
 
     def draw(
-        self, camera: Camera, actors: Sequence[Any], planes: tuple[float, float] = (NEAR_M, FAR_M), *, samples: int
-    ) -> None:
+        self,
+        camera: Camera,
+        actors: Sequence[Any],
+        box: tuple[int, int, int, int],
+        planes: tuple[float, float] = (NEAR_M, FAR_M),
+        *,
+        samples: int,
+    ) -> NDArray[np.uint8]:
         """Draw these actors and nothing else.
+
+        The box alone is drawn, in a corner of a window that is as large as the largest so far: no more is cleared and
+        copied than is needed, and what is drawn depends on the box alone.
 
         Args:
             camera: where from; it is taken for a pinhole.
             actors: of this window.
+            box: the part of the camera's picture that is wanted: left, top, right, bottom in pixels, the last two not
+                included.
             planes: near and far clipping plane, metres along the optical axis.
-            samples: a pixel each way, 1 or ``SUPERSAMPLING``.
+            samples: a pixel each way.
+
+        Returns:
+            ``(h samples, w samples, 4)``: see ``read_pixels``.
         """
         for actor in self._shown:
             actor.SetVisibility(False)
         for actor in actors:
             actor.SetVisibility(True)
         self._shown = actors
-        share = samples / SUPERSAMPLING
-        self.plotter.renderer.SetViewport(0.0, 0.0, share, share)
-        whole = camera.width * SUPERSAMPLING, camera.height * SUPERSAMPLING
-        aim(self.plotter, camera.scaled(samples), planes, window=whole)
+        part = camera.cropped(box).scaled(samples)
+        size = self._grown((camera.width, camera.height), (part.width, part.height))
+        self.plotter.renderer.SetViewport(0.0, 0.0, part.width / size[0], part.height / size[1])
+        aim(self.plotter, part, planes, window=size)
         self.plotter.render_window.Render()
-        self._height = camera.height * samples
+        self._drawn = part.width, part.height
+        return read_pixels(self.plotter.render_window, *self._drawn)
 
-    def pixels(self, box: Sequence[int]) -> NDArray[np.uint8]:
-        """What was drawn last: see ``read_pixels``; a box in samples."""
-        return read_pixels(self.plotter.render_window, box, self._height)
+    def _grown(self, picture: tuple[int, int], needed: tuple[int, int]) -> tuple[int, int]:
+        """A size that has room; from picture to picture of one size it never shrinks."""
+        if picture != self._picture:
+            self._picture, self._size = picture, (0, 0)
+        width, height = (max(-(-more // STEP) * STEP, now) for more, now in zip(needed, self._size, strict=True))
+        self._size = width, height
+        return self._size
 
-    def zbuffer(self, box: Sequence[int]) -> NDArray[np.float32]:
-        """How deep it lies: see ``read_zbuffer``; a box in samples."""
-        return read_zbuffer(self.plotter.render_window, box, self._height)
+    def zbuffer(self) -> NDArray[np.float32]:
+        """How deep what was drawn last lies: see ``read_zbuffer``."""
+        return read_zbuffer(self.plotter.render_window, *self._drawn)
 
 
 def put_points(mesh: Any, points: Array) -> None:

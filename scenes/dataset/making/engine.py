@@ -30,7 +30,9 @@ Draw = Callable[[Recipe, Shard, Path, Told], object]
 """Makes a shard in a data set's folder, whole or not at all."""
 Drawing = Callable[[], AbstractContextManager[Draw]]
 """What a worker opens once and makes all its shards with; a function of a module, since it goes to other processes."""
-ONE_THREAD = {"LP_NUM_THREADS": "1", "OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+ONE_THREAD = {
+    name: "1" for name in ("LP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
+}
 """In each worker, since workers side by side use the cores better than threads in each (measured)."""
 TRIES = 3
 """A shard whose worker died so often is not tried again."""
