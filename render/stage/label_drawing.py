@@ -15,6 +15,7 @@ from ..figure.figure import Figure, Posed
 from ..figure.segments import SEGMENT_ID
 from .depth import depth_of_zbuffer
 from .part_ids import BALL_ID, NOTHING_ID, ids_of_pixels, part_id_colours
+from .surface import Surface
 from .vtk_camera import extent
 from .window import Window
 
@@ -70,32 +71,32 @@ class LabelDrawing:
             self._window.remove(self._actors.pop(figure))
             self._last = None
 
-    def labels(self, camera: Camera, posed: Posed, mesh: Any, *, ball: bool = True) -> Labels:
-        """See ``Stage.labels``; ``mesh`` is the figure's, its points as posed and as the lens bends them."""
-        read = self._drawn(camera, posed, mesh, ball)
+    def labels(self, camera: Camera, posed: Posed, surface: Surface, *, ball: bool = True) -> Labels:
+        """See ``Stage.labels``; ``surface`` is the figure's, as posed and as the lens bends it."""
+        read = self._drawn(camera, posed, surface, ball)
         return Labels(read.pixels[..., 2].copy(), read.depth, read.box[0], read.box[1])
 
-    def part_ids(self, camera: Camera, posed: Posed, mesh: Any, *, ball: bool = True) -> NDArray[np.uint16]:
+    def part_ids(self, camera: Camera, posed: Posed, surface: Surface, *, ball: bool = True) -> NDArray[np.uint16]:
         """``(height, width)``; see ``Stage.part_ids``."""
-        read = self._drawn(camera, posed, mesh, ball)
+        read = self._drawn(camera, posed, surface, ball)
         ids = np.full((camera.height, camera.width), NOTHING_ID, np.uint16)
         left, top, right, bottom = read.box
         ids[top:bottom, left:right] = ids_of_pixels(read.pixels)
         return ids
 
-    def depth(self, camera: Camera, posed: Posed, mesh: Any, *, ball: bool = True) -> NDArray[np.float32]:
+    def depth(self, camera: Camera, posed: Posed, surface: Surface, *, ball: bool = True) -> NDArray[np.float32]:
         """``(height, width)`` metres; see ``Stage.depth``."""
-        read = self._drawn(camera, posed, mesh, ball)
+        read = self._drawn(camera, posed, surface, ball)
         depth = np.full((camera.height, camera.width), np.inf, np.float32)
         left, top, right, bottom = read.box
         depth[top:bottom, left:right] = read.depth
         return depth
 
-    def _drawn(self, camera: Camera, posed: Posed, mesh: Any, ball: bool) -> _Read:
+    def _drawn(self, camera: Camera, posed: Posed, surface: Surface, ball: bool) -> _Read:
         last = self._last
         if last is not None and last[0] is camera and last[1] is posed and last[2] == ball:
             return last[3]
-        actors = [self._actor(posed.figure, mesh)]
+        actors = [self._actor(posed.figure, surface)]
         if ball:
             actors.append(self._placed_ball(camera, posed))
         box, planes = extent(camera, camera.bent(with_ball(posed) if ball else posed.vertices))
@@ -109,24 +110,18 @@ class LabelDrawing:
 
         if self._ball is None:
             sphere = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
-            self._ball = self._added(sphere, np.full(sphere.n_cells, BALL_ID - 1), SEGMENT_ID["ball"])
+            self._ball = self._added(sphere, np.full(sphere.n_points, BALL_ID - 1), SEGMENT_ID["ball"])
         self._ball.SetPosition(*camera.bent(posed.ball))
         return self._ball
 
     def _added(self, mesh: Any, parts: NDArray[Any], segments: NDArray[Any] | int) -> Any:
-        """Colours belong to the triangles: on the vertices they would be mixed across an edge."""
-        mesh.cell_data["id"] = part_id_colours(parts, segments)
-        return self._window.add(mesh, scalars="id", rgb=True, preference="cell", lighting=False)
+        mesh.point_data["id"] = part_id_colours(parts, segments)
+        return self._window.add(mesh, scalars="id", rgb=True, lighting=False)
 
-    def _actor(self, figure: Figure, mesh: Any) -> Any:
+    def _actor(self, figure: Figure, surface: Surface) -> Any:
         """The actor of a figure, made once; its points are those of the lit figure."""
-        import pyvista
-
         if figure not in self._actors:
-            same = pyvista.PolyData()
-            same.SetPoints(mesh.GetPoints())
-            same.SetPolys(mesh.GetPolys())
-            self._actors[figure] = self._added(same, figure.part_of_face, figure.segment_of_face)
+            self._actors[figure] = self._added(surface.same_points(), surface.part, surface.segment)
         return self._actors[figure]
 
 

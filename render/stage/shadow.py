@@ -12,7 +12,8 @@ from ..figure.figure import Posed
 from .layers import Patch, Samples
 from .light import Direction, Light
 from .vtk_camera import extent
-from .window import SUPERSAMPLING, Window, put_points
+from .surface import Surface
+from .window import SUPERSAMPLING, Window
 
 def flattening(sun: Direction, left_handed: bool) -> NDArray[np.float64]:
     """``(4, 4)`` what lays every point of the world down along the sun's rays onto the ground."""
@@ -35,30 +36,28 @@ class Shadows:
 
     def __init__(self, window: Window) -> None:
         self._window = window
-        self._actors: dict[int, tuple[Any, Any]] = {}
+        self._actors: dict[Surface, Any] = {}
 
-    def forget(self, mesh: Any) -> None:
-        """Let go of a mesh that is drawn no more."""
-        _, actor = self._actors.pop(id(mesh), (None, None))
-        if actor is not None:
-            self._window.remove(actor)
+    def forget(self, surface: Surface) -> None:
+        """Let go of a surface that is drawn no more."""
+        if surface in self._actors:
+            self._window.remove(self._actors.pop(surface))
 
-    def _actor(self, mesh: Any) -> Any:
-        if id(mesh) not in self._actors:
-            # The mesh is kept beside its actor, so that its id is not given to another.
-            actor = self._window.add(mesh, color="white", lighting=False)
+    def _actor(self, surface: Surface) -> Any:
+        if surface not in self._actors:
+            actor = self._window.add(surface.mesh, color="white", lighting=False)
             actor.mapper.scalar_visibility = False
             # A closed body laid flat covers every place from both sides: one side does, in less time.
             actor.prop.culling = "back"
-            self._actors[id(mesh)] = (mesh, actor)
-        return self._actors[id(mesh)][1]
+            self._actors[surface] = actor
+        return self._actors[surface]
 
-    def samples(self, camera: Camera, mesh: Any, posed: Posed, light: Light) -> Samples:
+    def samples(self, camera: Camera, surface: Surface, posed: Posed, light: Light) -> Samples:
         """Where the shadow would lie if the sun were a point, with room around it for its soft edge.
 
         Args:
             camera: where from.
-            mesh: the figure's surface, its points as posed.
+            surface: the figure's, as posed.
             posed: the figure.
             light: where the sun stands, and how soft its shadow is.
 
@@ -66,13 +65,13 @@ class Shadows:
             White, as far as it is covered.
 
         """
-        wanted = self._actor(mesh)
+        wanted = self._actor(surface)
         flat = flattening(light.sun, posed.figure.left_handed)
         laid = posed.vertices @ flat[:3, :3].T
         points = camera.bent(laid)
         if camera.distortion:
             # The lens bends what lies on the ground and not what stands on it: the mesh takes the shadow's own points.
-            put_points(mesh, points)
+            surface.move(points)
             flat = np.eye(4)
         wanted.user_matrix = flat
         box = extent(camera, points, margin=3 * softness_px(camera, light) + 2).box

@@ -22,8 +22,9 @@ from .light import BALL_MATTER, FIGURE_MATTER, Light
 from .opengl import require_opengl
 from .scenery import scenery
 from .shadow import Shadows, soft_patch, softness_px
+from .surface import Surface
 from .vtk_camera import extent
-from .window import SUPERSAMPLING, Window, put_points
+from .window import SUPERSAMPLING, Window
 
 KEPT_FIGURES = 6
 LIT_FROM = (0.0, 0.0, 0.8)
@@ -58,7 +59,7 @@ class Stage:
         self.look = look
         self._window = Window()
         self._figures: dict[tuple[bytes, Look], Figure] = {}
-        self._actors: dict[Figure, tuple[Any, Any]] = {}
+        self._actors: dict[Figure, tuple[Surface, Any]] = {}
         self._grounds: dict[tuple[object, ...], NDArray[np.float32]] = {}
         self._standing: dict[Figure, tuple[Posed, Camera | None]] = {}
         self._shadows = Shadows(self._window)
@@ -116,8 +117,8 @@ class Stage:
                 self._lamps[name].position = (LIT_FROM[0] + x, LIT_FROM[1] + y * side, LIT_FROM[2] + z)
             self._lamps[name].intensity = strength
 
-    def _actor(self, posed: Posed) -> tuple[Any, Any]:
-        """The mesh and actor of a figure, made once."""
+    def _actor(self, posed: Posed) -> tuple[Surface, Any]:
+        """The surface and actor of a figure, made once."""
         figure = posed.figure
         if figure not in self._actors:
             while len(self._actors) >= KEPT_FIGURES:
@@ -125,25 +126,22 @@ class Stage:
             self._actors[figure] = self._new_actor(posed)
         return self._actors[figure]
 
-    def _placed(self, camera: Camera, posed: Posed) -> tuple[Any, Any]:
+    def _placed(self, camera: Camera, posed: Posed) -> tuple[Surface, Any]:
         """The same, points and normals changed in place where they are not as posed or not as the lens bends them."""
-        mesh, actor = self._actor(posed)
+        surface, actor = self._actor(posed)
         lens = camera if camera.distortion else None
         standing, bent_by = self._standing.get(posed.figure, (None, None))
         if standing is not posed:
-            mesh.point_data["Normals"][:] = posed.normals
+            surface.mesh.point_data["Normals"][:] = posed.normals[surface.which]
         if standing is not posed or bent_by is not lens:
-            put_points(mesh, camera.bent(posed.vertices))
+            surface.move(camera.bent(posed.vertices))
             self._standing[posed.figure] = posed, lens
-        return mesh, actor
+        return surface, actor
 
-    def _new_actor(self, posed: Posed) -> tuple[Any, Any]:
-        import pyvista
-
-        figure = posed.figure
-        surface: Any = pyvista.PolyData
-        mesh = surface.from_regular_faces(posed.vertices.astype(np.float32), figure.faces)
-        mesh.point_data["colour"] = figure.vertex_colours()
+    def _new_actor(self, posed: Posed) -> tuple[Surface, Any]:
+        surface = Surface(posed)
+        mesh = surface.mesh
+        mesh.point_data["colour"] = posed.figure.vertex_colours()[surface.which]
         mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
         mesh.point_data.active_normals_name = "Normals"
         actor = self._window.add(
@@ -151,13 +149,13 @@ class Stage:
             diffuse=FIGURE_MATTER.diffuse, specular=FIGURE_MATTER.specular, specular_power=FIGURE_MATTER.power,
         )  # fmt: skip
         actor.prop.interpolation = "Phong"
-        return mesh, actor
+        return surface, actor
 
     def _forget(self, figure: Figure) -> None:
-        mesh, actor = self._actors.pop(figure)
+        surface, actor = self._actors.pop(figure)
         self._standing.pop(figure, None)
         self._window.remove(actor)
-        self._shadows.forget(mesh)
+        self._shadows.forget(surface)
         self._labels.forget(figure)
 
     def figure_patch(
@@ -225,11 +223,11 @@ class Stage:
         """Where the figure's shadow lies on the ground before its edge is softened, in white."""
         if camera.distortion:
             # The shadow puts points of its own into the mesh.
-            mesh, _ = self._actor(posed)
+            surface, _ = self._actor(posed)
             self._standing.pop(posed.figure, None)
         else:
-            mesh, _ = self._placed(camera, posed)
-        return self._shadows.samples(camera, mesh, posed, light)
+            surface, _ = self._placed(camera, posed)
+        return self._shadows.samples(camera, surface, posed, light)
 
     def labels(self, camera: Camera, posed: Posed, *, ball: bool = True) -> Labels:
         """Segments and depth of what the middles of the pixels show, in the figure's box, from one drawing.

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
 from ...model.films.camera import Camera
 from .vtk_camera import FAR_M, NEAR_M, aim
 from .vtk_pixels import read_pixels, read_zbuffer
@@ -113,12 +112,3 @@ class Window:
     def zbuffer(self) -> NDArray[np.float32]:
         """How deep what was drawn last lies: see ``read_zbuffer``."""
         return read_zbuffer(self.plotter.render_window, *self._drawn)
-
-
-def put_points(mesh: Any, points: Array) -> None:
-    """Move a mesh's points ``(V, 3)`` in place; all meshes move that share them."""
-    mesh.points[:] = points
-    # Others look at the points alone.
-    mesh.GetPoints().GetData().Modified()
-    mesh.GetPoints().Modified()
-    mesh.Modified()
