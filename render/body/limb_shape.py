@@ -9,7 +9,7 @@ import numpy as np
 from ...model.chain.skeleton import Skeleton
 from ..shapes.signed_distance import Tube
 from ..shapes.solids import SOLE_M
-from .trunk_shape import BLEND_M, deltoid_radius
+from .trunk_shape import BLEND_M, deltoid_radius, over_shoulder
 
 ROUND = 2 * np.pi
 RELAXED = {"biceps": 0.92, "forearm": 0.94}
@@ -91,7 +91,12 @@ def arm(side: str, shape: Mapping[str, float], rest: Skeleton) -> Tube:
         [end + 0.100, 0.80 * r_fist],
         [end + 0.108, 0.45 * r_fist],
     ]
-    rows = [[-down, r, r, r, r, 0.0, 0.0, 2.0] for down, r in reversed(table)]
+    # Under the acromion the arm's upper side is lower, and less so on the way down the deltoid.
+    above = over_shoulder(shape, rest) / r_top
+    rows = [
+        [-down, r * float(np.interp(down, [0.0, 0.40 * upper], [above, 1.0])), r, r, r, 0.0, 0.0, 2.0]
+        for down, r in reversed(table)
+    ]
     return Tube.through(rest.joints[f"shoulder_{side}"], rest.frames[f"upper_arm_{side}"], rows)
 
 

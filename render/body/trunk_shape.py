@@ -18,6 +18,15 @@ BLEND_M = 0.015
 """What the smooth union of trunk, buttocks and thighs adds all round the seat, metres: they are made smaller by it."""
 HEIGHT_OVER_LENGTH = 1.15
 """Chin to crown over the head's length (assumption; 0.130 and 0.114 of stature in published tables)."""
+ACROMION = 0.150
+"""How far skin lies above a lean person's shoulder joint, of the upper arm's length: 46 of 306 mm. From the joint's
+centre up, a humeral head's radius of 24 mm; 9 to the acromion (8.8 (1.3) standing, 166 shoulders, J Orthop Surg Res
+2020;15, s13018-020-01935-9, abstract R); 8 of acromion and 5 of skin (all others from memory)."""
+PADDED = 0.2
+"""Of the flesh that a shoulder has at its side beyond that: how much lies above it too (assumption: bone is felt there
+on nearly everybody)."""
+JOINED_M = 0.005
+"""What the smooth union of slope and arm adds above a shoulder, metres: both are made lower by it."""
 SKULL = np.array(
     [
         # way from chin to crown, front and back in head lengths, half breadth in head breadths (by eye)
@@ -155,22 +164,28 @@ def shoulders(shape: Mapping[str, float], rest: Skeleton) -> list[Cone]:
     found = []
     for side in ("lead", "trail"):
         shoulder = rest.joints[f"shoulder_{side}"]
-        out = np.sign(shoulder[1])
+        out, thick = np.sign(shoulder[1]), 0.80 * deltoid_radius(shape, rest)
         found.append(
             Cone(
                 inner + np.array([0, out * 0.3 * r, 0]),
-                shoulder + np.array([0.0, -out * 0.018, 0.004]),
+                shoulder + np.array([0.0, -out * 0.018, over_shoulder(shape, rest) - thick]),
                 0.74 * r,
-                0.80 * deltoid_radius(shape, rest),
+                thick,
             )
         )
     return found
 
 
 def deltoid_radius(shape: Mapping[str, float], rest: Skeleton) -> float:
-    """How far the shoulder's muscle stands out from its joint, metres."""
+    """How far the shoulder's muscle stands out from its joint to the side, before and behind, metres."""
     apart = abs(float(rest.joints["shoulder_lead"][1] - rest.joints["shoulder_trail"][1]))
     return float(np.clip(0.5 * (shape["bideltoid_breadth"] - apart), 0.044, 0.095)) * 0.92
+
+
+def over_shoulder(shape: Mapping[str, float], rest: Skeleton) -> float:
+    """How far slope and arm, not yet joined, reach above a shoulder's joint, metres: there it is bone, not muscle."""
+    bone = ACROMION * float(np.linalg.norm(rest.joints["shoulder_lead"] - rest.joints["elbow_lead"]))
+    return bone + PADDED * max(deltoid_radius(shape, rest) - bone, 0.0) - JOINED_M
 
 
 def neck(shape: Mapping[str, float], rest: Skeleton) -> Tube:

@@ -18,6 +18,10 @@ from turnstill.render.figure.figure import Figure
 
 SIZES = ((1.75, 80.0, "male"), (1.64, 64.0, "female"), (1.78, 118.0, "male"))
 FRAMES = 5
+BONE_OVER_JOINT = 0.0233
+"""Of stature: humeral head, the gap above it and acromion, 24, 9 and 8 of 1,756 mm (see ``trunk_shape.ACROMION``)."""
+SKIN_M, STOUT_M, STOUT = 0.015, 0.025, 30.0
+"""Skin, fat and a raised arm's edge of muscle over that at most, and on those of more kg/m2 (assumptions)."""
 
 
 @pytest.fixture(scope="module", params=SIZES, ids=lambda size: "-".join(map(str, size)))
@@ -35,6 +39,26 @@ def in_ribcage(swing: Swing, places: Array, moment: int) -> Array:
     posture = swing.skeleton[moment]
     found: Array = (places - posture.joints["neck_base"]) @ posture.frames["ribcage"]
     return found
+
+
+def over(surface: Array, joint: Array, up: Array) -> float:
+    """Metres from a joint up to the first skin above it, over a place as wide as a thumb."""
+    along = (surface - joint) @ up
+    aside = np.linalg.norm(surface - joint - along[:, None] * up, axis=1)
+    above = along[(aside < 0.012) & (along > 0.0)]
+    return float(above[above < above.min() + 0.01].mean())
+
+
+def test_above_a_shoulder_lies_bone_and_not_muscle(swing: Swing, surface: BodySurface) -> None:
+    """A mound above the joint would be no acromion: skin lies over head, gap and bone, arm down or across the chest."""
+    body = swing.body
+    stature, most = float(body.stature), SKIN_M if float(body.mass / body.stature**2) < STOUT else STOUT_M
+    for moment, side in ((0, "lead"), (0, "trail"), (FRAMES - 1, "lead")):
+        posture = swing.skeleton[moment]
+        own = surface.share_of("neck_2", "head") < 0.5
+        up = posture.frames["ribcage"][:, 2]
+        high = over(surface.pose(posture).astype(float)[own], posture.joints[f"shoulder_{side}"], up)
+        assert 0.0 < high - BONE_OVER_JOINT * stature < most, (side, moment)
 
 
 def test_a_shoulder_keeps_its_flesh_as_its_collar_bone_moves(swing: Swing, surface: BodySurface) -> None:
