@@ -11,8 +11,9 @@ from ..setups.options import TOP
 from ..setups.presets import Setup, content_of, load, preset_names
 from ..setups.quantities import BODY_SECTION, IMPACT_SECTION, LENGTHS_SECTION, RANGES_SECTION, SECTIONS, Departure
 from ..strike.columns import OUTCOMES
-from ..strike.words import CAUTION, LEFT_OUT
+from ..strike.words import LEFT_OUT
 from ..views.names import VIEW_TITLES
+from ..words.at_impact import CAUTION
 from ..words.low_point import WHY
 from ..words.measures import MEASURES, Measure
 from .sliders import sliders_of, usual_stature_cm
