@@ -25,7 +25,7 @@ const golfers = new Golfers({
   views: by("views"),
   onframe: (time) => {
     take();
-    if (playing !== null) follow(time);
+    if (playing !== null) moment = playedMoment(shown.now.progress, time - playing);
     write();
     return moment;
   },
@@ -109,9 +109,6 @@ function goTo(next) {
   moment = Math.max(0, Math.min(Number(by("way").max), next));
   if (show) show.changed();
   else write();
-}
-function follow(time) {
-  moment = playedMoment(shown.now.progress, time - playing);
 }
 function stop() {
   playing = null;
@@ -262,8 +259,7 @@ function step(how) {
   showButtons();
   ask();
 }
-by("undo").addEventListener("click", () => step("undo"));
-by("redo").addEventListener("click", () => step("redo"));
+for (const how of ["undo", "redo"]) by(how).addEventListener("click", () => step(how));
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z" || by("saving").open) return;
   if (event.target.matches("input.number, input[type=text]")) return; // Letters are taken back there.
