@@ -79,6 +79,11 @@ def phone(rng: np.random.Generator, view: int) -> Camera:
     return Camera(K, axes, -axes @ eye, width, height)
 
 
+def camera(seed: int, k: int, view: int) -> Camera:
+    """The one that a golfer's film was taken with."""
+    return phone(np.random.default_rng([seed, k, 1, view]), view)
+
+
 def tempos(seed: int, k: int) -> dict[str, Played]:
     """By view, when a golfer's films show what."""
     return {view: played(np.random.default_rng([seed, k, 2, number])) for number, view in enumerate(VIEWS)}

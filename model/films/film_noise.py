@@ -66,11 +66,12 @@ class FilmNoise:
                 variance[1, kind == KIND] *= times**2
             return variance[..., None] * np.eye(len(FITTED))
         covariance = np.repeat((WIDER * known.varying) ** 2 * np.eye(len(FITTED))[None], 2, axis=0)
-        for kind, middle in known.middle.items():
-            one, other = np.flatnonzero(kind == KIND)
-            together, against = (WIDER * middle[axis]) ** 2, (WIDER * known.apart[kind][axis]) ** 2
-            pair = together * np.ones((2, 2)) + against * np.array([[1.0, -1.0], [-1.0, 1.0]])
-            covariance[1][np.ix_([one, other], [one, other])] += pair
+        for kind, pair in known.pairs.items():
+            # A right-hander's left side leads, and comes first.
+            lead, trail = np.flatnonzero(kind == KIND)
+            sd = WIDER * np.array([pair.lead[axis], pair.trail[axis]])
+            both = np.array([[1.0, pair.together[axis]], [pair.together[axis], 1.0]])
+            covariance[1][np.ix_([lead, trail], [lead, trail])] += np.outer(sd, sd) * both
         return covariance
 
     def lasting_by(self, view: int) -> Array:

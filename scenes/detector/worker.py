@@ -13,6 +13,12 @@ package (Apache-2.0): a pose net (Bazarevsky et al. 2020, arXiv:2006.10204) that
 before, and a face detector (Bazarevsky et al. 2019, arXiv:1907.05047; both numbers from memory). Nothing here asks for
 the network.
 
+A person who is small in the picture is found badly, or squeezed into the upper half of the body. So before a pose net
+looks, a window is laid about who was found, and laid anew about who is found in that; it stays until nobody is in it.
+
+A pose net errs to one side, and takes left for right now and then, in other pictures when it sees them mirrored. So
+one net sees each picture as it is and another its mirror image, and the mean is taken.
+
 A pose net drags the face along with the arms, a face detector does not; but it errs a little, and each time anew, as
 what it is shown is moved, turned or enlarged. So it is shown the head in several ways, and the medians are taken.
 """
@@ -40,6 +46,17 @@ LEAST_SCORE = 0.3
 LOOK_FOR_OTHERS = 12
 """Every so many pictures."""
 NOSE, EYES, MOUTH, HEAD, SHOULDERS, HIPS = 0, (2, 5), (9, 10), (0, 2, 5, 7, 8), (11, 12), (23, 24)
+LAYINGS = 3
+"""How often the window is laid: first about who was found in the whole picture."""
+ROOM = 1.0
+"""Between a person and the window's edges, in the longer side of what was found: half a body is seen whole then."""
+MIRRORED = (0, 4, 5, 6, 1, 2, 3, *(point + 1 - 2 * (point % 2 == 0) for point in range(7, 33)))
+"""Each of the pose net's points on the other side: but for the nose and the eyes, odd ones are left."""
+SIDES = (tuple(range(11, 23)), (23, 24), (25, 26), tuple(range(27, 33)))
+"""What a net takes for each other's at once: shoulders with the arms, hips, knees, feet; the first two tell."""
+AGREE_WITHIN = 0.2
+"""Trunk lengths that a point may be apart in a picture and in its mirror image, for their mean to be taken (our
+choice)."""
 FACE = (2, 1, 0, 5, 4)
 """Nose, left eye, right eye, left ear, right ear among the face detector's points: it begins with the right eye."""
 
@@ -49,15 +66,15 @@ class Finder:
 
     def __init__(self) -> None:
         solutions = mediapipe.solutions
-        self._pose = solutions.pose.Pose(smooth_landmarks=False)
+        self._pose, self._mirrored = (solutions.pose.Pose(smooth_landmarks=False) for _ in range(2))
         self._other = solutions.pose.Pose(static_image_mode=True)
         self._face = solutions.face_detection.FaceDetection(min_detection_confidence=LEAST_SCORE)
-        self._looked = 0
+        self._looked, self._before, self._window = 0, None, None
 
     def find(self, picture: Any) -> dict[str, Any]:
         """What is in a picture ``(h, w, 3)``, as it is written out."""
         size = np.array(picture.shape[1::-1], float)
-        points = _points(self._pose.process(picture))
+        points = self._before = self._find_body(picture, size)
         found: dict[str, Any] = {"pose": None, "face": None, "face_confidence": 0.0, "other": None}
         if points is None:
             return found
@@ -70,6 +87,36 @@ class Finder:
             found["other"] = self._find_other(picture, places, size)
         self._looked += 1
         return found
+
+    def _find_body(self, picture: Any, size: Any) -> Any:
+        """``(33, 3)`` or None."""
+        points = self._look(picture, size)
+        if points is None:
+            self._window = self._laid(picture, size)
+            points = self._look(picture, size)
+        return points
+
+    def _laid(self, picture: Any, size: Any) -> Any:
+        """The window ``(2, 2)`` about a person, its upper left and lower right corner in pixels; None without one."""
+        window = None
+        for _ in range(LAYINGS):
+            shown = np.array([(0, 0), size], int) if window is None else window
+            points = _points(self._other.process(_part(picture, shown)))
+            if points is None:
+                break
+            window = around(_in_whole(points, shown, size)[:, :2] * size, size)
+        return window
+
+    def _look(self, picture: Any, size: Any) -> Any:
+        """Both nets' answer ``(33, 3)`` in the window there is, or None."""
+        if self._window is None:
+            return None
+        part = _part(picture, self._window)
+        one, other = _points(self._pose.process(part)), _points(self._mirrored.process(np.fliplr(part).copy()))
+        one, other = (
+            None if points is None else _in_whole(points, self._window, size) for points in (one, unmirrored(other))
+        )
+        return together(one, other, self._before, size)
 
     def _find_face(self, picture: Any, places: Any) -> tuple[Any, float]:
         trunk, head = _trunk(places), places[list(HEAD)].mean(axis=0)
@@ -106,6 +153,63 @@ class Finder:
         if other is None or other[[*SHOULDERS, *HIPS], 2].min() < 0.5:
             return 0.0
         return round(float(_trunk(other[:, :2] * size) / _trunk(places)), 3)
+
+
+def around(places: Any, size: Any) -> Any:
+    """The window ``(2, 2)`` about places ``(33, 2)``, whole pixels of a picture of that size."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    room = ROOM * (high - low).max()
+    corners = np.array([np.floor(low - room), np.ceil(high + room)])
+    # Whoever is guessed to be outside leaves a strip of the picture at least.
+    return np.clip(corners, [(0, 0), (8, 8)], [size - 8, size]).astype(int)
+
+
+def _part(picture: Any, window: Any) -> Any:
+    """What of a picture lies in a window, one row after another."""
+    (left, top), (right, bottom) = window
+    return np.ascontiguousarray(picture[top:bottom, left:right])
+
+
+def _in_whole(points: Any, window: Any, size: Any) -> Any:
+    """Points ``(33, 3)`` of a window as those of the whole picture."""
+    places = window[0] + points[:, :2] * (window[1] - window[0])
+    return np.column_stack([places / size, points[:, 2]])
+
+
+def unmirrored(points: Any) -> Any:
+    """What was found in a picture's mirror image ``(33, 3)``, in the picture itself; None where nothing was."""
+    return None if points is None else points[list(MIRRORED)] * (-1.0, 1.0, 1.0) + (1.0, 0.0, 0.0)
+
+
+def together(one: Any, other: Any, before: Any, size: Any) -> Any:
+    """The mean of two looks ``(33, 3)`` at a person, or the only one; None where there is none.
+
+    Each pair of the other is taken with left and right as the first has them. A point that the two put in two places
+    is where it lies nearer to where it was before.
+
+    Args:
+        one: what was found in the picture, or None.
+        other: what was found in its mirror image, `unmirrored`, or None.
+        before: the mean of a picture before, or None.
+        size: ``(2,)`` of the picture, pixels.
+    """
+    if one is None or other is None:
+        return other if one is None else one
+    exchanged, other = other[list(MIRRORED)], other.copy()
+    for points in map(list, SIDES):
+        told = points[:2]
+        if _apart(one, exchanged, size)[told].sum() < _apart(one, other, size)[told].sum():
+            other[points] = exchanged[points]
+    mean = 0.5 * (one + other)
+    far = _apart(one, other, size) > AGREE_WITHIN * _trunk(one[:, :2] * size)
+    last = one if before is None else before
+    nearer = np.where((_apart(one, last, size) <= _apart(other, last, size))[:, None], one, other)
+    return np.where(far[:, None], nearer, mean)
+
+
+def _apart(one: Any, other: Any, size: Any) -> Any:
+    """``(33,)`` pixels between the points of two looks."""
+    return np.linalg.norm((one - other)[:, :2] * size, axis=1)
 
 
 def _points(answer: Any) -> Any:

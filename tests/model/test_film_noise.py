@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from turnstill.model.films.detector_noise import KNOWN, WIDER, ViewNoise
+from turnstill.model.films.detector_noise import KNOWN, WIDER, Pair, ViewNoise
 from turnstill.model.films.film_noise import FilmNoise
 from turnstill.model.films.filmed_golfer import FITTED
 
@@ -11,12 +11,16 @@ ALL = np.ones((1, 2, 2, 13), dtype=bool)
 MADE = ViewNoise(
     lasting={"nose": 0.011, "eye": 0.012, "ear": 0.013, "shoulder": 0.014, "hip": 0.015, "knee": 0.016, "ankle": 0.017},
     varying=0.003,
-    middle={"shoulder": (0.021, 0.022), "hip": (0.023, 0.024), "knee": (0.025, 0.026), "ankle": (0.027, 0.028)},
-    apart={"shoulder": (0.031, 0.032), "hip": (0.033, 0.034), "knee": (0.035, 0.036), "ankle": (0.037, 0.038)},
+    pairs={
+        "shoulder": Pair((0.021, 0.022), (0.031, 0.032), (-0.1, 0.2)),
+        "hip": Pair((0.023, 0.024), (0.033, 0.034), (-0.3, 0.4)),
+        "knee": Pair((0.025, 0.026), (0.035, 0.036), (-0.5, 0.6)),
+        "ankle": Pair((0.027, 0.028), (0.037, 0.038), (-0.7, 0.8)),
+    },
     face_detector=(0.041, 0.042),
     pose_net=(0.051, 0.052),
 )
-HALF = ViewNoise(MADE.lasting, MADE.varying, MADE.middle, MADE.apart, MADE.pose_net, MADE.face_detector)
+HALF = ViewNoise(MADE.lasting, MADE.varying, MADE.pairs, MADE.pose_net, MADE.face_detector)
 
 
 def covariance(noise):
@@ -25,18 +29,18 @@ def covariance(noise):
     return np.linalg.inv(np.swapaxes(white, -1, -2) @ white)
 
 
-def test_middles_and_differences_of_pairs_have_the_spread_that_was_measured():
+def test_pairs_have_the_spread_that_was_measured_lead_and_trail_and_together():
     whole = covariance(FilmNoise(known=(MADE, HALF), by_face=(True, True), shared=0.0))
     for axis in (0, 1):
-        for kind in ("shoulder", "hip", "knee", "ankle"):
-            one, other = (FITTED.index(f"{side}_{kind}") for side in ("left", "right"))
+        for kind, pair in MADE.pairs.items():
+            lead, trail = (FITTED.index(f"{side}_{kind}") for side in ("left", "right"))
             # What changed from address to the top: what lasts is in neither.
             change = np.zeros((2, 26))
-            change[:, [13 + one, 13 + other]] = [[0.5, 0.5], [0.5, -0.5]]
-            change[:, [one, other]] = -change[:, [13 + one, 13 + other]]
-            spread = np.sqrt(np.diag(change @ whole[0, axis] @ change.T)) / WIDER
-            told = np.array([MADE.middle[kind][axis], MADE.apart[kind][axis]])
-            np.testing.assert_allclose(spread**2, told**2 + MADE.varying**2, rtol=1e-6)
+            change[[0, 1], [13 + lead, 13 + trail]], change[[0, 1], [lead, trail]] = 1.0, -1.0
+            spread = change @ whole[0, axis] @ change.T / WIDER**2
+            told = np.array([pair.lead[axis], pair.trail[axis]])
+            np.testing.assert_allclose(np.diag(spread), told**2 + 2.0 * MADE.varying**2, rtol=1e-6)
+            assert spread[0, 1] == pytest.approx(pair.together[axis] * told.prod(), rel=1e-5)
         lasting = np.sqrt(np.diag(whole[0, axis])[:13]) / WIDER
         kinds = [MADE.lasting[name.rpartition("_")[2]] for name in FITTED]
         np.testing.assert_allclose(lasting**2, np.square(kinds) + MADE.varying**2, rtol=1e-6)
@@ -80,4 +84,7 @@ def test_the_measured_ones_say_every_kind():
     for views in KNOWN.values():
         for view in views:
             assert set(view.lasting) == kinds
-            assert set(view.middle) == set(view.apart) == kinds - {"nose", "eye", "ear"}
+            assert set(view.pairs) == kinds - {"nose", "eye", "ear"}
+            for pair in view.pairs.values():
+                assert min(*pair.lead, *pair.trail) > 0.0
+                assert np.abs(pair.together).max() < 1.0
