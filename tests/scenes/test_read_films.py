@@ -202,8 +202,9 @@ def test_a_known_detector_is_trusted_as_it_was_measured(filmed, tracks, films, d
     by_pose = json.loads(by_pose.stdout)
     tell(detector, tracks, face=True)
     by_face = json.loads(read(films[0], *tall, "--no-cache"))
-    # How far the head rose cannot be told where a pose net had the face, which drags it along.
-    assert "head_up" in by_pose["not_told"] and "head_up" not in by_face["not_told"]
+    # How far the head rose is told less surely where a pose net had the face, which drags it along.
+    pose, face = ({one["reading"]: one["sd"] for one in told["readings"]} for told in (by_pose, by_face))
+    assert pose["head_up"] > 1.2 * face["head_up"]
 
 
 @pytest.mark.parametrize("rate", [None, 2.0])
