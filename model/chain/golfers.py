@@ -108,7 +108,7 @@ class Moments(Batch):
 
 
 @dataclass(frozen=True)
-class Golfers:
+class Golfers(Batch):
     """``B`` golfers who stand at address.
 
     Attributes:

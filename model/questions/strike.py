@@ -8,12 +8,13 @@ as they are asked, as if no joint of theirs ended: whether they really reach so 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from ..arrays import Array
-from ..batch import common_batch
+from ..batch import Batch, common_batch
 from ..chain.delivery import Delivery, clubhead
 from ..chain.girdle import Girdle
 from ..chain.golfers import LEG_PIECES, Golfers, Moments
@@ -23,19 +24,20 @@ from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.head_place import HeadPlace
 from ..golfer.impact import GIVEN_BACK_BY, Impact
-from ..golfer.pieces import Pieces
+from ..golfer.pieces import PIECES, Pieces
 from ..swing import stages
 from ..swing.asking import Asking, Wishes, asking
 from ..swing.doing import Doing, at_once
 from ..swing.phases import Phases
 from ..swing.way_back import delivered
-from .arc import NODES, Arc, along
+from .arc import Arc
 
 FROM, TO = GIVEN_BACK_BY + 0.02, 1.12
 """Ways between which the path is looked at: all that was off at the top is given back there."""
-WAYS: Array = FROM + 0.5 * (NODES + 1.0) * (TO - FROM)
 
 
+_AT_ONCE = 4096
+"""Moments solved in one batch, for memory's sake."""
 OUTCOMES: Mapping[str, str] = {
     "low_ahead": "cm", "low_up": "cm", "up": "cm", "out": "cm", "descent": "deg", "outward": "deg",
 }  # fmt: skip
@@ -43,20 +45,29 @@ OUTCOMES: Mapping[str, str] = {
 
 
 @dataclass(frozen=True)
+class _Wishes(Batch):
+    """What golfers do by the top, where they want the head there, and what they do by impact."""
+
+    pieces: Pieces
+    head: HeadPlace
+    impact: Impact
+
+
+@dataclass(frozen=True)
 class Striking:
-    """``B`` golfers who are asked for a strike, once or in many ways; moments are theirs at `WAYS`, one after another.
+    """``B`` golfers who are asked for a strike, and can be asked where their clubheads are at any way.
 
     Attributes:
         batch: of the golfers, flattened to ``B``.
         golfers: at address.
         delivery: how their arms bring the club to the ball.
-        wish: what they ask of every moment.
+        wishes: what each does, by the top and by impact.
     """
 
     batch: tuple[int, ...]
     golfers: Golfers
     delivery: Delivery
-    wish: Asking
+    wishes: _Wishes
 
     @classmethod
     def of(
@@ -72,49 +83,87 @@ class Striking:
         impact, head = Impact() if impact is None else impact, HeadPlace() if head is None else head
         batch = common_batch(body=body, address=address, pieces=pieces, impact=impact, head=head)
         golfers = do(stages.stand, body, address, batch)
-        wish = asking(golfers, batch, Wishes(pieces, None, head, impact), Phases.on_the_way(WAYS), do)
-        return cls(batch, golfers, delivered(golfers, batch, impact, do), wish)
+        wishes = _Wishes(pieces, head, impact).flat(batch)
+        return cls(batch, golfers, delivered(golfers, batch, impact, do), wishes)
 
-    def centred(self, impact: Impact) -> Striking:
+    @property
+    def centred(self) -> Striking:
         """The same golfers' centred swing, as `Impact.centred` has it."""
-        wishes = Wishes(Pieces(), None, impact.head, impact.centred())
-        wish = asking(self.golfers, self.batch, wishes, Phases.on_the_way(WAYS))
-        return Striking(self.batch, self.golfers, self.delivery, wish)
+        impact = self.wishes.impact
+        return replace(self, wishes=_Wishes(Pieces(), impact.head, impact.centred()).flat(impact.batch))
 
     def arc(self) -> Arc:
         """The arc of what they ask."""
-        return Arc.of(self.path()).reshaped(self.batch)
-
-    def path(self) -> Array:
-        """Their clubheads at `WAYS`, ``(B, POINTS, 3)`` m from the ball."""
-        return self._path(self.wish.moments, self.wish.on, self.wish.plain, 1)
+        return Arc.of(self.places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
 
     def at(self, ways: Array) -> Array:
         """Their clubheads at ``ways (n,)`` from `FROM` to `TO`, ``(B, n, 3)`` m from the ball."""
-        return along(self.path(), 2.0 * (ways - FROM) / (TO - FROM) - 1.0)
+        golfer = np.arange(self.delivery.far.size)
+        return self.places(golfer, np.broadcast_to(ways, (golfer.size, ways.size)))
 
-    def arcs(self, asked: Mapping[str, Array]) -> Arc:
-        """The arcs, batch shape ``(K, B)``, of ``K`` plain askings of every moment.
+    def places(self, golfer: NDArray[np.intp], ways: Array) -> Array:
+        """The clubheads of the ``golfer (P,)`` at ``ways (P, n)``: ``(P, n, 3)`` m from the ball."""
+        wish = self.asking(golfer, ways)
+        return self._clubheads(golfer, ways, wish.moments, wish.on, wish.plain)
 
-        Args:
-            asked: names of ``PIECES`` to ``(K, B x POINTS)`` rad or m.
+    def asking(self, golfer: NDArray[np.intp], ways: Array) -> Asking:
+        """What the ``golfer (P,)`` asks of the moments at ``ways (P, n)``."""
+        own = self.wishes[golfer]
+        wishes = Wishes(own.pieces, None, own.head, own.impact)
+        return asking(self.golfers[golfer], golfer.shape, wishes, Phases.on_the_way(ways))
+
+    def asked_places(self, golfer: NDArray[np.intp], ways: Array, asked: Mapping[str, Array]) -> Array:
+        """The same where anything is ``asked`` of them, names of ``PIECES`` to ``(P, n)`` rad or m.
+
+        What asks the same of the legs of a golfer at the same ways stands on the same solved legs.
         """
-        count = len(asked["tilt"])
-        flat = {name: values.reshape(-1) for name, values in asked.items()}
-        moments = self.wish.moments[np.tile(np.arange(flat["tilt"].size // count), count)]
-        on = moments.on(moments.lower({name: flat[name] for name in LEG_PIECES})).hold(flat["shoulder_turn"])
-        return Arc.of(self._path(moments, on, flat, count)).reshaped((count, self.delivery.far.size))
+        legs, _ = _alike(golfer, ways, *(asked[name] for name in LEG_PIECES))
+        # Those on the same legs are neighbours, so that hardly any are solved in two blocks.
+        order, blocks = np.argsort(legs, kind="stable"), max(1, -(-ways.size // _AT_ONCE))
+        found = np.empty((*ways.shape, 3))
+        for block in np.array_split(order, blocks):
+            found[block] = self._solved(golfer[block], ways[block], {name: asked[name][block] for name in PIECES})
+        return found
 
-    def _path(self, moments: Moments, on: OnHeld, asked: Mapping[str, Array], count: int) -> Array:
-        """The clubheads of ``count`` times ``B`` golfers, ``(count x B, POINTS, 3)`` m from the ball."""
+    def _solved(self, golfer: NDArray[np.intp], ways: Array, asked: Mapping[str, Array]) -> Array:
+        """`asked_places` at once."""
+        each = np.arange(ways.shape[1])
+
+        def moments_of(rows: NDArray[np.intp]) -> NDArray[np.intp]:
+            return np.asarray((rows[:, None] * each.size + each).reshape(-1))
+
+        def flat(name: str, rows: NDArray[np.intp]) -> Array:
+            return asked[name][rows].reshape(-1)
+
+        legs, first = _alike(golfer, ways, *(asked[name] for name in LEG_PIECES))
+        turns, first_turn = _alike(legs, asked["shoulder_turn"])
+        everybody = self.golfers.moments(np.repeat(golfer, each.size))
+        standing = everybody[moments_of(first)]
+        lower = standing.lower({name: flat(name, first) for name in LEG_PIECES})
+        wanted = self.wishes.impact.head.offset((len(self.wishes),))[np.repeat(golfer[first], each.size)]
+        on_legs = standing.on(lower, wanted)[moments_of(legs[first_turn])]
+        on = on_legs.hold(flat("shoulder_turn", first_turn))[moments_of(turns)]
+        every = np.arange(golfer.size)
+        return self._clubheads(golfer, ways, everybody, on, {name: flat(name, every) for name in PIECES})
+
+    def _clubheads(
+        self, golfer: NDArray[np.intp], ways: Array, moments: Moments, on: OnHeld, asked: Mapping[str, Array]
+    ) -> Array:
+        """The clubheads of trunks that do what is ``asked ((P x n),)`` on what is solved."""
         upper = on.reach(asked["tilt"], moments.ribcage_at_address[BEND] - asked["extension"])
         nothing = np.zeros_like(asked["tilt"])
         girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, nothing)
         # What the arms did at the top is gone by here.
-        each = np.tile(np.repeat(np.arange(self.delivery.far.size), WAYS.size), count)
-        carried = self.delivery[each].carried(np.tile(WAYS, each.size // WAYS.size), nothing)
+        carried = self.delivery[np.repeat(golfer, ways.shape[1])].carried(ways.reshape(-1), nothing)
         head = clubhead(girdle, carried, moments.hold.club_length)
-        return (head - moments.hold.ball).reshape(-1, WAYS.size, 3)
+        return np.asarray((head - moments.hold.ball).reshape(*ways.shape, 3))
+
+
+def _alike(*told: Array | NDArray[np.intp]) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Rows that are told by the same numbers, ``(P,)`` or ``(P, n)`` each: which kind each is, and a row of each."""
+    rows = np.column_stack([np.asarray(one, dtype=float) for one in told])
+    _, first, of = np.unique(rows, axis=0, return_index=True, return_inverse=True)
+    return of.reshape(-1), first
 
 
 def strike(

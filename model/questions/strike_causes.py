@@ -8,20 +8,21 @@ moment by moment, so that a change of one piece is not made good by another that
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import NDArray
 
-from ..arrays import Array
+from ..arrays import Array, BoolArray
 from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.head_place import HeadPlace
 from ..golfer.impact import Impact
 from ..golfer.pieces import DEPARTURES, PIECES, Pieces
 from .arc import Arc
+from .closing_in import whole_ways
 from .shares import SAME, shapley
-from .strike import OUTCOMES, WAYS, Striking
+from .strike import FROM, OUTCOMES, TO, Striking
 
 _HALF_STEP = {"deg": float(np.radians(0.05)), "cm": 5e-4}
 _MOST = {"deg": float(np.radians(30.0)), "cm": 0.12}
@@ -62,55 +63,107 @@ def strike_causes(
 ) -> StrikeCauses:
     """Causes of strikes; arguments and errors are those of `strike`."""
     swing = Striking.of(body, address, pieces, impact, head)
-    reference = swing.centred(impact)
-    own, usual = swing.wish.plain, reference.wish.plain
-    size, count = len(DEPARTURES), swing.delivery.far.size
-    off = np.stack([own[name] - usual[name] for name in DEPARTURES])
-    players = [k for k in range(size) if np.any(np.abs(off[k]) > SAME)]
-
-    def more(amounts: Array) -> Arc:
-        """The arcs of ``K`` askings, ``amounts (K, 8, B)`` more than those of the swing."""
-        asked = {name: np.repeat(own[name][None], len(amounts), axis=0) for name in PIECES}
-        for k, name in enumerate(DEPARTURES):
-            asked[name] = asked[name] + np.repeat(amounts[:, k], WAYS.size, axis=-1)
-        return swing.arcs(asked)
-
-    share = np.zeros((count, size, len(OUTCOMES)))
-    if players:
-        sets = 2 ** len(players)
-        present = np.array([[number >> k & 1 for k in range(len(players))] for number in range(sets)], dtype=bool)
-        asked = {name: np.repeat(usual[name][None], sets, axis=0) for name in PIECES}
-        for column, k in enumerate(players):
-            asked[DEPARTURES[k]][present[:, column]] = own[DEPARTURES[k]]
-        for k, value in zip(players, shapley(_outcomes(swing.arcs(asked))), strict=True):
-            share[:, k] = value
-
+    ask = _Askings(_Told(swing), _Told(swing.centred))
+    arc, size, count = swing.arc(), len(DEPARTURES), swing.delivery.far.size
     step = np.array([_HALF_STEP[PIECES[name].unit] for name in DEPARTURES])
-    each = (np.eye(size) * step)[:, :, None] * np.ones(count)
-    slope = _outcomes(more(np.concatenate([each, -each])))
-    slope = (slope[:size] - slope[size:]) / (2.0 * step[:, None, None])
-    arc = swing.arc()
-    mends, then = _mended(more, slope, arc)
+    there = ask.outcomes(*_each_alone(count, np.concatenate([np.diag(step), -np.diag(step)])))
+    more, less = there.reshape(2, size, count, len(OUTCOMES))
+    slope = (more - less) / (2.0 * step[:, None, None])
+    mends, then = _mended(ask, slope, arc.up.reshape(-1))
 
     def shaped(values: Array) -> Array:
-        return np.asarray(values.reshape(*swing.batch, *values.shape[1:]))
+        """``(8, B, ...)`` as ``(..., 8, ...)``."""
+        return np.asarray(np.moveaxis(values, 0, 1).reshape(*swing.batch, size, *values.shape[2:]))
 
-    at_ball = off.reshape(size, count, WAYS.size)
     return StrikeCauses(
         arc=arc,
-        centred=reference.arc(),
-        off=shaped(np.moveaxis(at_ball[:, :, int(np.abs(WAYS - 1.0).argmin())], 0, -1)),
-        share=shaped(share),
-        slope=shaped(np.moveaxis(slope, 0, 1)),
+        centred=swing.centred.arc(),
+        off=shaped(ask.off(np.ones(1))[:, :, 0]),
+        share=shaped(_shares(ask)),
+        slope=shaped(slope),
         neck_slope=_by_neck(arc),
-        mends=shaped(mends.T),
-        then=shaped(np.moveaxis(then, 0, 1)),
+        mends=shaped(mends),
+        then=shaped(then),
     )
 
 
-def _outcomes(arc: Arc) -> Array:
-    """`OUTCOMES` of arcs ``(...)`` as ``(..., 6)``."""
-    return np.stack([np.asarray(getattr(arc, name)) for name in OUTCOMES], axis=-1)
+@dataclass(frozen=True)
+class _Told:
+    """What golfers ask, as plain numbers; what was asked once is not worked out again."""
+
+    striking: Striking
+    known: dict[tuple[int, float, float], Array] = field(default_factory=dict)
+
+    def plain(self, golfer: NDArray[np.intp], ways: Array) -> dict[str, Array]:
+        """What the ``golfer (P,)`` asks at ``ways (P, n)``, known by their ends: names of ``PIECES`` to ``(P, n)``."""
+        keys = list(zip(golfer.tolist(), ways[:, 0].tolist(), ways[:, -1].tolist(), strict=True))
+        new = {key: row for row, key in enumerate(keys) if key not in self.known}
+        if new:
+            rows = np.array(list(new.values()))
+            asked = self.striking.asking(golfer[rows], ways[rows]).plain
+            told = np.stack([asked[name].reshape(ways[rows].shape) for name in PIECES], axis=1)
+            self.known.update(zip(new, told, strict=True))
+        told = np.stack([self.known[key] for key in keys])
+        return {name: told[:, k] for k, name in enumerate(PIECES)}
+
+
+@dataclass(frozen=True)
+class _Askings:
+    """Swings that ask this golfer's or the centred golfer's of each piece, and more of it.
+
+    Attributes:
+        own: the swing.
+        usual: the same golfers' centred swing.
+    """
+
+    own: _Told
+    usual: _Told
+
+    def outcomes(self, golfer: NDArray[np.intp], more: Array, own: BoolArray | None = None) -> Array:
+        """`OUTCOMES` ``(R, 6)`` of ``R`` askings.
+
+        Args:
+            golfer: ``(R,)`` whose.
+            more: ``(R, 8)`` rad or m of each of ``DEPARTURES`` more.
+            own: ``(R, 8)`` whether a piece is the swing's or, plainly, the centred one's; the swing's if not said.
+        """
+
+        def places(row: NDArray[np.intp], ways: Array) -> Array:
+            asked = self.own.plain(golfer[row], ways)
+            usual = asked if own is None else self.usual.plain(golfer[row], ways)
+            for k, name in enumerate(DEPARTURES):
+                taken = asked[name] if own is None else np.where(own[row, k, None], asked[name], usual[name])
+                asked[name] = taken + more[row, k, None]
+            return self.own.striking.asked_places(golfer[row], ways, asked)
+
+        arc = Arc.of(places, golfer.size, (FROM, TO))
+        return np.stack([np.asarray(getattr(arc, name)) for name in OUTCOMES], axis=-1)
+
+    def off(self, ways: Array) -> Array:
+        """How much more the swing asks than the centred one at ``ways (n,)``, ``(8, B, n)`` rad or m."""
+        golfer = np.arange(self.own.striking.delivery.far.size)
+        each = np.broadcast_to(ways, (golfer.size, ways.size))
+        own, usual = (one.plain(golfer, each) for one in (self.own, self.usual))
+        return np.stack([own[name] - usual[name] for name in DEPARTURES])
+
+
+def _each_alone(count: int, amounts: Array) -> tuple[NDArray[np.intp], Array]:
+    """Golfers and ``amounts (K, 8)`` of ``K`` askings of ``count`` golfers each, one asking after the other."""
+    return np.tile(np.arange(count), len(amounts)), np.repeat(amounts, count, axis=0)
+
+
+def _shares(ask: _Askings) -> Array:
+    """Shares of the pieces ``(8, B, 6)``: every coalition of those that are off in any golfer is asked for."""
+    off = np.any(np.abs(ask.off(whole_ways((FROM, TO)))) > SAME, axis=2)
+    players, count = np.flatnonzero(off.any(axis=1)), off.shape[1]
+    share = np.zeros((*off.shape, len(OUTCOMES)))
+    if players.size:
+        own = np.zeros((2**players.size, len(DEPARTURES)), dtype=bool)
+        own[:, players] = np.arange(len(own))[:, None] >> np.arange(players.size) & 1
+        golfer, nothing = _each_alone(count, np.zeros(own.shape))
+        found = ask.outcomes(golfer, nothing, np.repeat(own, count, axis=0)).reshape(len(own), count, -1)
+        share[players] = np.where(off[players, :, None], shapley(found), 0.0)
+    return share
 
 
 def _by_neck(arc: Arc) -> Array:
@@ -123,24 +176,31 @@ def _by_neck(arc: Arc) -> Array:
     return np.stack([np.stack(way, axis=-1) for way in (toward_ball, toward_target, up)], axis=-1)
 
 
-def _mended(more: Callable[[Array], Arc], slope: Array, arc: Arc) -> tuple[Array, Array]:
-    """How much of each piece brings the club to the ball's height, ``(8, B)``, and the outcomes then, ``(8, B, 6)``.
+def _mended(ask: _Askings, slope: Array, up: Array) -> tuple[Array, Array]:
+    """How much of each piece brings clubs that are ``up (B,)`` m to the ball's height, ``(8, B)``, and the outcomes
+    then, ``(8, B, 6)``.
 
-    Secants on the true chain from the slope; a piece whose slope points nowhere sensible mends nothing.
+    Secants on the true chain from the ``slope (8, B, 6)``; a piece whose slope points nowhere sensible mends nothing.
     """
     size, count = slope.shape[:2]
-    up = list(OUTCOMES).index("up")
-    most = np.array([_MOST[PIECES[name].unit] for name in DEPARTURES])[:, None]
-    before, missed = np.zeros((size, count)), np.broadcast_to(arc.up.reshape(-1), (size, count))
-    steep = slope[:, :, up]
+    height = list(OUTCOMES).index("up")
+    most = np.repeat([_MOST[PIECES[name].unit] for name in DEPARTURES], count)
+    piece, golfer = np.divmod(np.arange(size * count), count)
+    steep, missed, before = slope[:, :, height].reshape(-1), np.tile(up, size), np.zeros(size * count)
     amount = np.clip(-missed / np.where(steep == 0.0, np.inf, steep), -most, most)
-    found = np.full((size, count, len(OUTCOMES)), np.nan)
+    found = np.full((size * count, len(OUTCOMES)), np.nan)
+    open_ = np.arange(size * count)
     for _ in range(_SECANTS):
-        found = _outcomes(more(np.eye(size)[:, :, None] * amount[:, None]))
-        now = found[:, :, up]
-        run = now - missed
-        step = np.where(run == 0.0, 0.0, -now * (amount - before) / np.where(run == 0.0, 1.0, run))
-        before, missed = amount, now
-        amount = np.where(np.abs(now) < _MET, amount, np.clip(amount + step, -most, most))
+        more = np.eye(size)[piece[open_]] * amount[open_, None]
+        found[open_] = ask.outcomes(golfer[open_], more)
+        now = found[open_, height]
+        run = now - missed[open_]
+        step = np.where(run == 0.0, 0.0, -now * (amount - before)[open_] / np.where(run == 0.0, 1.0, run))
+        before[open_], missed[open_] = amount[open_], now
+        amount[open_] = np.clip(amount[open_] + step, -most[open_], most[open_])
+        open_ = open_[(np.abs(now) >= _MET) & (amount[open_] != before[open_])]
+        if not open_.size:
+            break
     met = (np.abs(missed) < _NEAR) & (np.abs(before) < most)
-    return np.where(met, before, np.nan), np.where(met[:, :, None], found, np.nan)
+    shape = (size, count)
+    return np.where(met, before, np.nan).reshape(shape), np.where(met[:, None], found, np.nan).reshape(*shape, -1)

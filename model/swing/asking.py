@@ -79,19 +79,19 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
     share = {name: share_done(wishes.timing, name, phases.up) for name in PIECES}
     top = _each(pieces, batch)
     asked = {name: (top[name] * share[name]).reshape(-1) for name in PIECES}
-    wanted = wishes.head.offset(batch)[:, None] * phases.up[:, None]
-    back = np.tile(given_back(phases.way), count)
+    wanted = wishes.head.offset(batch)[:, None] * phases.up[..., None]
+    back = phases.each(given_back(phases.way), count)
     if impact is not None:
         asked |= _on_the_way_back(top, _each(impact.pieces, batch), phases, asked)
-        wanted = wanted + given_back(phases.way)[:, None] * (impact.head.offset(batch)[:, None] - wanted)
+        wanted = wanted + given_back(phases.way)[..., None] * (impact.head.offset(batch)[:, None] - wanted)
     wanted = wanted.reshape(-1, 3)
 
-    moments = do(stages.spread, golfers, phases.progress.size)
+    moments = do(stages.spread, golfers, phases.count)
     lower = do(stages.turn_hips, moments, {name: asked[name] for name in LEG_PIECES})
     on = do(stages.hold_head, moments, lower, asked["shoulder_turn"], wanted)
     held = on.held
-    rest, nothing = moments.ribcage_at_address, np.zeros(count * phases.progress.size)
-    tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], np.tile(share["tilt"], count))
+    rest, nothing = moments.ribcage_at_address, np.zeros(count * phases.count)
+    tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], phases.each(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
     if impact is not None:
         to_ball = _ToBall(golfers, batch, phases)
@@ -113,7 +113,7 @@ def _on_the_way_back(
 
     On the way up they are as ``asked``.
     """
-    way, up = phases.way, np.tile(phases.way == 0.0, len(top["hip_turn"]))
+    way, up = phases.way, phases.each(phases.way == 0.0, len(top["hip_turn"]))
     first, last, over = Pieces(), centred_at_impact(), given_back(way)
     found = {}
     for name, usual in centred(way).items():
@@ -142,7 +142,7 @@ class _ToBall:
         A departure goes beside what holds the head, ``held (N,)``. A plain number goes through impact as every other
         piece does, beside the centred golfer's (``read`` from what holds that head), by as much as it is off there.
         """
-        each = self.phases.progress.size
+        each = self.phases.count
         amount = np.repeat(np.broadcast_to(plain(piece), self.batch), each)
         if departs(piece):
             return held + amount
@@ -153,8 +153,8 @@ class _ToBall:
     def _centred(self) -> tuple[OnHeld, OnHeld]:
         """What holds the centred golfer's head at each moment, and at impact itself; on the way up, as at impact."""
         count, way = self.golfers.stance.balanced.size, self.phases.way
-        moments = stages.spread(self.golfers, way.size)
-        around = np.tile(np.where(way > 0.0, way, 1.0), count)
+        moments = stages.spread(self.golfers, self.phases.count)
+        around = self.phases.each(np.where(way > 0.0, way, 1.0), count)
         return centred_held(moments, around), centred_held(self.golfers.standing, np.ones(count))
 
 

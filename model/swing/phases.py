@@ -19,10 +19,10 @@ MOST_FRAMES = 100_001
 
 @dataclass(frozen=True)
 class Phases:
-    """Moments of a swing.
+    """Moments of swings: the same of every golfer, or each one's own.
 
     Attributes:
-        progress: ``(M,)``.
+        progress: ``(M,)`` of all, or ``(B, M)``.
     """
 
     progress: Array
@@ -45,22 +45,31 @@ class Phases:
 
     @classmethod
     def on_the_way(cls, ways: Array) -> Phases:
-        """Moments at the given ``ways`` back, above 0 and rising."""
+        """Moments at the given ``ways (..., M)`` back, above 0."""
         past = np.maximum(ways - 1.0, 0.0) / (LEVEL_PAST - 1.0)
         return cls(TOP + np.minimum(ways, 1.0) + past)
 
     @property
+    def count(self) -> int:
+        """How many moments there are of each golfer."""
+        return self.progress.shape[-1]
+
+    def each(self, values: Array, golfers: int) -> Array:
+        """What holds of the moments, ``values`` shaped like ``progress``, for every moment of ``golfers``, flat."""
+        return np.broadcast_to(values, (golfers, self.count)).reshape(-1)
+
+    @property
     def up(self) -> Array:
-        """``(M,)`` progress of the way up, 1 from the top on."""
+        """Progress of the way up, 1 from the top on."""
         return np.minimum(self.progress, TOP)
 
     @property
     def way(self) -> Array:
-        """``(M,)`` of the way back: 0 up to the top, 1 at impact, `LEVEL_PAST` at the end."""
+        """The way back: 0 up to the top, 1 at impact, `LEVEL_PAST` at the end."""
         past = np.maximum(self.progress - IMPACT, 0.0)
         return (self.progress - TOP).clip(0.0, 1.0) + past * (LEVEL_PAST - 1.0)
 
     @property
     def at_top(self) -> int:
-        """Number of the moment at the top."""
+        """Number of the moment at the top, of moments that all golfers share."""
         return int(np.searchsorted(self.progress, TOP))

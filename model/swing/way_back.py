@@ -22,11 +22,12 @@ from ..golfer.impact import EARLY, Impact, centred_at_impact, share_of_way
 from ..golfer.pieces import Pieces, plain
 from .doing import Doing, at_once
 
-_STEP = 0.02
-"""Of the way: how far from impact the chest is looked at to find how it goes through it."""
-_STENCIL = np.array([-2.0, -1.0, 0.0, 1.0, 2.0])
-_SLOPE = np.array([1.0, -8.0, 0.0, 8.0, -1.0]) / 12.0
-"""Central differences of fourth order."""
+_STEP = 1e-5
+"""Of the way: how far before impact the chest is looked at to find how it comes to it. So close to it, a range that
+begins to act elsewhere changes nothing."""
+_STENCIL = np.array([-2.0, -1.0, 0.0])
+_SLOPE = np.array([0.5, -2.0, 1.5])
+"""Backward differences of second order: they err by less than a micrometre per way."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +74,7 @@ def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array) -> Delivery:
     upper = on.reach(on.held.angles[TILT], on.held.angles[BEND])
     still = np.zeros(count * here)
     girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, still)
-    at_impact = np.arange(count) * here + here // 2
+    at_impact = np.arange(count) * here + here - 1
     impact, hold = girdle[at_impact], golfers.standing.hold
     own = in_girdle(impact, hold.ball - impact.shoulder["lead"])
     gone = girdle.shoulder["lead"] + in_world(girdle, np.repeat(own, here, axis=0))

@@ -123,8 +123,8 @@ def struck(setup: Setup) -> Struck:
         performed=perform(setup, FEWEST_FRAMES),
         passed=Passed.of(swing_of(setup, 3, through_impact=True), striking),
         causes=strike_causes(body, address, pieces, impact, head),
-        centred_path=striking.centred(impact).at(_WAYS)[0],
-        from_address=striking.centred(impact.replace(head=HeadPlace())).arc(),
+        centred_path=striking.centred.at(_WAYS)[0],
+        from_address=Striking.of(body, address, pieces, impact.replace(head=HeadPlace())).centred.arc(),
     )
 
 

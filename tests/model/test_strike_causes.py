@@ -8,7 +8,8 @@ import pytest
 from turnstill.model import DEPARTURES, Address, Body, Pieces, Steady
 from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.impact import Impact, centred_at_impact
-from turnstill.model.questions.strike import OUTCOMES, strike
+from turnstill.model.questions.arc import Arc
+from turnstill.model.questions.strike import FROM, OUTCOMES, TO, Striking, strike
 from turnstill.model.questions.strike_causes import StrikeCauses, strike_causes
 
 DEG = np.pi / 180.0
@@ -77,17 +78,15 @@ def test_a_slope_is_what_a_little_more_does() -> None:
 
 def test_moving_the_neck_moves_the_arc_and_what_it_is_at_the_ball() -> None:
     """A ball that lies elsewhere under the same path is a path that is shifted the other way."""
-    from turnstill.model.questions.arc import Arc
-    from turnstill.model.questions.strike import WAYS, Striking
-
     impact = Impact(centred_at_impact().replace(extension=Steady(5.0 * DEG)))
     striking = Striking.of(Body.from_stature(), Address(), Pieces(), impact)
     found = causes(impact)
-    path = striking.path()[0]
-    assert path.shape == (WAYS.size, 3)
     step = 1e-4
     for axis in range(3):
-        less, more = (Arc.of(path + d * np.eye(3)[axis]) for d in (-step, step))
+        by = step * np.eye(3)[axis]
+        less, more = (
+            Arc.of(lambda golfer, ways, d=d: striking.places(golfer, ways) + d, 1, (FROM, TO))[0] for d in (-by, by)
+        )
         for k, name in enumerate(OUTCOMES):
             slope = (getattr(more, name) - getattr(less, name)) / (2.0 * step)
             assert found.neck_slope[k, axis] == pytest.approx(float(slope), abs=1e-5), (axis, name)
