@@ -9,6 +9,8 @@ from .former_names import todays_name
 from .presets import Setup, load
 from .quantities import (
     ADDRESS_SECTION,
+    HEAD_SECTION,
+    IMPACT_SECTION,
     PIECES_SECTION,
     Entry,
     Value,
@@ -46,11 +48,18 @@ def find(name: str) -> Entry:
             f"{echo(name)} has the wrong unit; {entry.name} is {entry.allowed}, written {entry.name} or "
             f"{entry.name}_{entry.quantity.unit}."
         )
-    pieces = ", ".join(e.name for e in entries() if e.section == PIECES_SECTION)
     raise TurnstillError(
-        f"{echo(name)} cannot be set; name a piece ({pieces}), or a quantity of the address, the arms or the body."
-        f"{nearest(cleaned, [e.name for e in entries()])}"
+        f"{echo(name)} cannot be set; name {_allowed(cleaned)}.{nearest(cleaned, [e.name for e in entries()])}"
     )
+
+
+def _allowed(name: str) -> str:
+    """What may be set where a name is unknown: of what it begins with, or the pieces."""
+    part = name.partition(".")[0]
+    if "." in name and part in (HEAD_SECTION, IMPACT_SECTION):
+        return f"one of {', '.join(e.name for e in entries() if e.section == part)}"
+    pieces = ", ".join(e.name for e in entries() if e.section == PIECES_SECTION)
+    return f"a piece ({pieces}), or a quantity of the address, the arms or the body"
 
 
 def apply(setup: Setup, settings: Iterable[str]) -> Setup:

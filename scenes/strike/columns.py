@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from ..words.measures import Measure
+from ..words.units import CM_PER_INCH, length_unit
 
 if TYPE_CHECKING:
-    from .report import StrikeOutcome, StrikePiece, StruckSwing
+    from .report import NeckMove, StrikeOutcome, StrikePart, StrikePiece, StruckSwing
 
 OUTCOMES: tuple[Measure, ...] = (
     Measure("low_point_ahead_cm", "low point past the ball", ("low", "point", "past")),
@@ -35,6 +36,31 @@ def is_off(piece: StrikePiece) -> bool:
     return abs(piece.beyond_centred) > SAME
 
 
-def cells(row: StrikeOutcome, inches: bool, decimals: int = 1) -> list[str]:
+def one_more(piece: StrikePiece, inches: bool) -> tuple[str, list[str]]:
+    """How much more of a piece is counted by, in words, and its cells."""
+    if piece.unit == "deg":
+        return "1°", cells(piece.one_more, inches, 2)
+    return one_length(inches), cells(_of_one_length(piece.one_more, inches), inches, 2)
+
+
+def neck_cells(move: NeckMove, inches: bool) -> list[str]:
+    """Cells of what `one_length` of the neck's base does."""
+    return cells(_of_one_length(move.adds, inches), inches, 2)
+
+
+def one_length(inches: bool) -> str:
+    """The length that lengths are counted by."""
+    return f"1 {length_unit(inches)}"
+
+
+def _of_one_length(row: StrikePart, inches: bool) -> StrikePart:
+    """What one inch does, of what one centimetre does."""
+    if not inches:
+        return row
+    per_inch = {key: value if value is None else CM_PER_INCH * value for key, value in row}
+    return row.replaced(**per_inch)
+
+
+def cells(row: StrikePart, inches: bool, decimals: int = 1) -> list[str]:
     """A row's numbers as text under `OUTCOMES`, each with its sign; a number that is not there is a dash."""
     return [one.signed(row, inches, decimals) for one in OUTCOMES]

@@ -8,7 +8,7 @@ from ..paper.frame import rendered
 from ..paper.styles import key
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
-from .columns import OUTCOMES, cells, is_off, strikes
+from .columns import OUTCOMES, cells, is_off, neck_cells, one_length, one_more, strikes
 from .drawing import arcs, lines
 from .words import LEFT_OUT, held_words
 
@@ -60,13 +60,11 @@ def _pieces(swing: StruckSwing, inches: bool) -> list[tuple[str, list[str]]]:
 
 
 def _more(swing: StruckSwing, inches: bool) -> list[tuple[str, list[str]]]:
-    rows = [
-        (f"{'1 cm' if one.unit == 'cm' else '1°'} more {NAMES[one.piece]}", cells(one.one_more, inches, 2))
-        for one in swing.pieces_at_impact
-    ]
+    counted = [(NAMES[one.piece], *one_more(one, inches)) for one in swing.pieces_at_impact]
+    neck = f"{one_length(inches)} of the neck’s base"
     return [
-        *rows,
-        *((f"1 cm of the neck’s base, {_WAYS[one.toward]}", cells(one.adds, inches, 2)) for one in swing.neck),
+        *((f"{per} more {name}", does) for name, per, does in counted),
+        *((f"{neck}, {_WAYS[one.toward]}", neck_cells(one, inches)) for one in swing.neck),
     ]
 
 

@@ -31,13 +31,36 @@ from .work import Passed, Struck
 LEVEL_M = 1e-3
 
 
-class StrikeOutcome(Report):
-    """What a strike comes to, or a part of one."""
+class StrikePart(Report):
+    """A part of what a strike comes to."""
 
     low_point_ahead_cm: Number | None
     """the arc's lowest point beyond the ball, toward the target positive; `null` where it has none near the ball"""
     low_point_up_cm: Number | None
     """the arc's lowest point above the ground; below it is negative"""
+    club_up_at_ball_cm: Number | None
+    """the clubhead above the ground where it passes the ball; `null`, like the rest, where some of the swings that it
+    is reckoned from do not pass it"""
+    club_out_at_ball_cm: Number | None
+    """the clubhead beyond the ball where it passes it, away from the golfer positive"""
+    descent_deg: Number | None
+    """how much the clubhead goes down there; going up is negative"""
+    outward_deg: Number | None
+    """how much its way there goes off the target line, away from the golfer positive"""
+
+    @classmethod
+    def of(cls, values: Array) -> Self:
+        """From ``(6,)`` of the model's `OUTCOMES`, m and rad; NaN is none."""
+        shown: dict[str, Any] = {
+            key: None if np.isnan(value) else to_border(unit, value)
+            for key, value, unit in zip(StrikePart.model_fields, values, OUTCOMES.values(), strict=True)
+        }
+        return cls(**shown)
+
+
+class StrikeOutcome(StrikePart):
+    """What a strike comes to."""
+
     club_up_at_ball_cm: Number
     """the clubhead above the ground where it passes the ball"""
     club_out_at_ball_cm: Number
@@ -46,20 +69,6 @@ class StrikeOutcome(Report):
     """how much the clubhead goes down there; going up is negative"""
     outward_deg: Number
     """how much its way there goes off the target line, away from the golfer positive"""
-
-    @classmethod
-    def of(cls, values: Array) -> Self:
-        """From ``(6,)`` of the model's `OUTCOMES`, m and rad; NaN is none."""
-        shown: dict[str, Any] = {
-            key: None if np.isnan(value) else to_border(unit, value)
-            for key, value, unit in zip(cls.keys(), values, OUTCOMES.values(), strict=True)
-        }
-        return cls(**shown)
-
-    @staticmethod
-    def keys() -> tuple[str, ...]:
-        """The fields in the order of the model's `OUTCOMES`."""
-        return tuple(StrikeOutcome.model_fields)
 
 
 class WholeStrike(StrikeOutcome):
@@ -108,9 +117,9 @@ class StrikePiece(Report):
     """of the piece, `deg` or `cm`"""
     beyond_centred: Number
     """what is asked of it at impact beyond this golfer's centred swing, in its unit"""
-    share: StrikeOutcome
+    share: StrikePart
     """its share in the strike less the centred one; the shares add up to that"""
-    one_more: StrikeOutcome
+    one_more: StrikePart
     """what one degree or centimetre more of it at impact would add, everything else as it was"""
     mends: Number | None
     """how much more of this piece alone brings the club to the ball's height, in its unit; `null` where no amount up
@@ -124,7 +133,7 @@ class NeckMove(Report):
 
     toward: str
     """`ball`, `target` or `up`"""
-    adds: StrikeOutcome
+    adds: StrikePart
     """to the strike"""
 
 
@@ -184,15 +193,15 @@ class StruckSwing(PassingReport, GolferReport):
             pieces_at_impact=[
                 StrikePiece(
                     piece=name, unit=unit, beyond_centred=to_border(unit, causes.off[k]),
-                    share=StrikeOutcome.of(causes.share[k]),
-                    one_more=StrikeOutcome.of(causes.slope[k] * to_model(unit, 1.0)),
+                    share=StrikePart.of(causes.share[k]),
+                    one_more=StrikePart.of(causes.slope[k] * to_model(unit, 1.0)),
                     mends=None if np.isnan(causes.mends[k]) else to_border(unit, causes.mends[k]),
                     then=None if np.isnan(causes.mends[k]) else StrikeOutcome.of(causes.then[k]),
                 )
                 for k, (name, unit) in enumerate(zip(DEPARTURES, units, strict=True))
             ],
             neck=[
-                NeckMove(toward=way, adds=StrikeOutcome.of(causes.neck_slope[:, axis] * to_model("cm", 1.0)))
+                NeckMove(toward=way, adds=StrikePart.of(causes.neck_slope[:, axis] * to_model("cm", 1.0)))
                 for axis, way in enumerate(("ball", "target", "up"))
             ],
             moment=LimitedMoment(**moment_fields(struck.swing, at)),

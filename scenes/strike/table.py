@@ -9,7 +9,7 @@ from ..delivery.terminal import render
 from ..words import cautions
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
-from .columns import OUTCOMES, cells, is_off, strikes
+from .columns import OUTCOMES, cells, is_off, one_more, strikes
 from .words import LEFT_OUT, held_words
 
 if TYPE_CHECKING:
@@ -63,6 +63,6 @@ def _pieces(swing: StruckSwing, inches: bool) -> Table:
         table.add_row(NAMES[one.piece], signed_amount(one.beyond_centred, one.unit, inches), *cells(one.share, inches))
     table.add_section()
     for one in swing.pieces_at_impact:
-        per = "1 cm" if one.unit == "cm" else "1°"
-        table.add_row(f"{per} more {NAMES[one.piece]}", "", *cells(one.one_more, inches, 2))
+        per, does = one_more(one, inches)
+        table.add_row(f"{per} more {NAMES[one.piece]}", "", *does)
     return table

@@ -14,6 +14,7 @@ from ..words.at_impact import CAUTION, MORE_LESS
 from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
 from ..words.pieces import NAMES, head_words, told_amount
 from ..words.units import told_length
+from .columns import OUTCOMES
 
 if TYPE_CHECKING:
     from .report import PassingReport, StrikeOutcome, StrikePiece, StruckSwing
@@ -124,8 +125,8 @@ def _because(swing: StruckSwing, inches: bool) -> str:
     told.sort(key=lambda one: -_size(one))
     parts = [
         f"{CALLED[one.piece]} {_off(one.piece, one.beyond_centred, one.unit, inches)} than in the centred swing"
-        f"{_as_steady(one.piece, swing)}: the club {_up(one.share.club_up_at_ball_cm, inches)} "
-        f"and {_out(one.share.club_out_at_ball_cm, inches)} at the ball, "
+        f"{_as_steady(one.piece, swing)}: the club {_up(one.share.club_up_at_ball_cm or 0.0, inches)} "
+        f"and {_out(one.share.club_out_at_ball_cm or 0.0, inches)} at the ball, "
         f"its low point {_ahead(one.share.low_point_ahead_cm, inches)}"
         for one in told[:MOST_TOLD]
     ]
@@ -141,7 +142,8 @@ def _as_steady(piece: str, swing: StruckSwing) -> str:
 
 def _size(piece: StrikePiece) -> float:
     share = piece.share
-    return max(abs(share.club_up_at_ball_cm), abs(share.club_out_at_ball_cm), abs(share.low_point_ahead_cm or 0.0))
+    told = (share.club_up_at_ball_cm, share.club_out_at_ball_cm, share.low_point_ahead_cm)
+    return max(abs(one or 0.0) for one in told)
 
 
 def _off(piece: str, amount: float, unit: str, inches: bool) -> str:
@@ -228,6 +230,8 @@ def beside_each_other(swings: Sequence[StruckSwing], inches: bool = False) -> li
     one, other = swings
     first, then = one.strike, other.strike
     up = then.club_up_at_ball_cm - first.club_up_at_ball_cm
+    if all(number.signed(first) == number.signed(then) for number in OUTCOMES):
+        return [f"{one.preset} and {other.preset} have the same strike."]
     text = f"Against {one.preset}, {other.preset} has the club {_up(up, inches)} at the ball"
     if first.low_point_ahead_cm is not None and then.low_point_ahead_cm is not None:
         text += f" and its low point {_ahead(then.low_point_ahead_cm - first.low_point_ahead_cm, inches)}"
@@ -254,7 +258,7 @@ def doubts(name: str, passed: Passed, swing: PassingReport) -> list[str]:
             "the club at impact, because a joint of theirs ends; the arc is that of arms that reach."
         )
     steep = max(abs(swing.strike.descent_deg), abs(swing.strike.outward_deg)) > HARDLY_A_SWING_DEG
-    if steep or not passed.arc.passes:
+    if steep:
         lines.append(f"{name} asks for so much at impact that this is hardly a swing: do not read its arc.")
     asked, ahead = 100.0 * float(np.squeeze(impact.hands_ahead)), 100.0 * passed.hands_ahead
     if abs(asked - ahead) > SHORT_CM:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.arrays import Array
+from ...model.errors import TurnstillError
 from ...model.golfer.head_place import HeadPlace
 from ...model.questions.arc import Arc
 from ...model.questions.strike import FROM, TO, Striking
@@ -58,13 +59,27 @@ class Passed:
 
     @classmethod
     def of(cls, swing: Swing, striking: Striking) -> Passed:
-        """Of a swing, and of the same golfer asked for the same strike."""
+        """Of a swing, and of the same golfer asked for the same strike.
+
+        Raises:
+            TurnstillError: where the club does not pass the ball.
+        """
+        arc = striking.arc()
+        _check_passes("this swing", arc)
         return cls(
             swing=swing,
-            arc=striking.arc(),
+            arc=arc,
             path=striking.at(_WAYS)[0],
             at_ball=striking.at(np.ones(1))[0, 0],
             hands_ahead=float(striking.delivery.hands_ahead[0]),
+        )
+
+
+def _check_passes(whose: str, arc: Arc) -> None:
+    if not arc.passes:
+        raise TurnstillError(
+            f"At impact so much is asked of {whose} that the club does not pass the ball; ask for less in [impact], "
+            "for example of tilt and of the turns."
         )
 
 
@@ -114,15 +129,18 @@ def struck(setup: Setup) -> Struck:
     """Simulate a setup through impact and look at its strike.
 
     Raises:
-        TurnstillError: what was asked cannot be simulated.
+        TurnstillError: what was asked cannot be simulated, or its club does not pass the ball.
     """
     body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
     impact, head = impact_of(setup), head_of(setup)
     striking = striking_of(setup)
+    passed = Passed.of(swing_of(setup, 3, through_impact=True), striking)
+    causes = strike_causes(body, address, pieces, impact, head)
+    _check_passes("this golfer's centred swing", causes.centred)
     return Struck(
         performed=perform(setup, FEWEST_FRAMES),
-        passed=Passed.of(swing_of(setup, 3, through_impact=True), striking),
-        causes=strike_causes(body, address, pieces, impact, head),
+        passed=passed,
+        causes=causes,
         centred_path=striking.centred.at(_WAYS)[0],
         from_address=Striking.of(body, address, pieces, impact.replace(head=HeadPlace())).centred.arc(),
     )

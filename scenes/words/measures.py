@@ -69,7 +69,8 @@ class Measure:
 
     def signed(self, row: Any, inches: bool = False, decimals: int = 1) -> str:
         """As ``text``, for numbers that are changes or go either way: angles have their sign as well."""
-        return self.text(row, inches, decimals) if self.is_length else signed(self.number(row), decimals)
+        plain = self.is_length or getattr(row, self.key) is None
+        return self.text(row, inches, decimals) if plain else signed(self.number(row), decimals)
 
     def decimals(self, inches: bool = False) -> int:
         """Digits after the point it is shown with where nothing else is said."""

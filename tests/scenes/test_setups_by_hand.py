@@ -183,6 +183,9 @@ def test_settings_are_laid_over_in_their_order_and_say_what_is_wrong() -> None:
     )
     with pytest.raises(TurnstillError, match="cannot be set"):
         find("sex_cm")
+    for name, others in (("impact.foo", "impact.head_up"), ("head.foo", "head.up")):
+        with pytest.raises(TurnstillError, match=f"cannot be set; name one of {name[:5]}.*{others}"):
+            find(name)
 
 
 def test_a_usual_address_gives_way_where_a_swing_departs_from_the_centred_one() -> None:

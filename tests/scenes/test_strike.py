@@ -13,6 +13,7 @@ from shown import number, page, tables, words
 from typer.testing import CliRunner
 
 from turnstill.model import DEPARTURES, Steady
+from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.impact import Impact, centred_at_impact
 from turnstill.model.questions.strike_causes import strike_causes
@@ -22,7 +23,7 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.strike import words as sentences
 from turnstill.scenes.strike.page import strike_page
-from turnstill.scenes.strike.report import StrikeOutcome, StrikeReport, StruckSwing
+from turnstill.scenes.strike.report import StrikeOutcome, StrikePart, StrikeReport, StruckSwing
 from turnstill.scenes.strike.table import strike_table
 from turnstill.scenes.strike.work import struck
 
@@ -225,9 +226,52 @@ def test_hands_that_no_arm_and_club_bring_so_far_ahead_are_told_of() -> None:
 
 
 def test_what_is_hardly_a_swing_is_not_to_be_read() -> None:
-    for setting in ("impact.shoulder_turn=200", "impact.shoulder_turn=-90"):
-        found = struck(apply(load("centred"), [setting]))
-        assert any("hardly a swing" in line for line in sentences.warnings(found, StruckSwing.of_swing(found))), setting
+    found = struck(load("centred"))
+    swing = StruckSwing.of_swing(found)
+    for descent, hardly in ((50.0, True), (40.0, False)):
+        told = sentences.warnings(found, at(swing, descent_deg=descent))
+        assert any("hardly a swing" in line for line in told) == hardly
+
+
+@pytest.mark.parametrize("turn", [200, -90])
+def test_a_swing_that_does_not_pass_the_ball_has_no_strike(turn: int) -> None:
+    with pytest.raises(TurnstillError, match="does not pass the ball; ask for less"):
+        struck(apply(load("centred"), [f"impact.shoulder_turn={turn}"]))
+
+
+def test_where_some_of_the_swings_do_not_pass_the_ball_a_share_is_a_dash(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
+    swing = REPORT.swings[0]
+    none = StrikePart.of(np.full(6, np.nan))
+    swing = swing.replaced(pieces_at_impact=[one.replaced(share=none) for one in swing.pieces_at_impact])
+    (tilt,) = (line for line in strike_table(REPORT.replaced(swings=[swing])).splitlines() if line.startswith(" tilt"))
+    assert tilt.split()[-6:] == ["–"] * 6
+    assert "No piece is off at impact by enough" in " ".join(sentences.sentences(swing.replaced(from_address=None)))
+
+
+def test_two_strikes_that_are_the_same_are_said_to_be() -> None:
+    swing = REPORT.swings[0]
+    again = swing.replaced(preset="centred (2)")
+    assert sentences.beside_each_other([swing, again]) == [f"{swing.preset} and centred (2) have the same strike."]
+    (other,) = sentences.beside_each_other([swing, at(again, club_up_at_ball_cm=0.0)])
+    assert "has the club" in other
+
+
+def test_in_inches_pieces_and_the_neck_are_counted_by_the_inch(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What an inch does to a length, in inches, is what a centimetre does in centimetres; to an angle 2.54 times it."""
+    monkeypatch.setenv("COLUMNS", "140")
+    swing = REPORT.swings[0]
+    sway = next(one for one in swing.pieces_at_impact if one.piece == "sway").one_more
+    (line,) = (one for one in strike_table(REPORT, inches=True).splitlines() if "1 in more sway" in one)
+    _, _, more = tables(strike_page(REPORT, inches=True))
+    keys = list(StrikeOutcome.model_fields)
+    for cell, key in zip(line.split()[-6:], keys, strict=True):
+        assert number(cell) == pytest.approx(getattr(sway, key) * (2.54 if key.endswith("_deg") else 1.0), abs=0.0051)
+    (up,) = (one.adds for one in swing.neck if one.toward == "up")
+    shown = {heading: cell for (row, heading), cell in more.items() if row == "1 in of the neck’s base, up"}
+    assert sorted(map(number, shown.values())) == pytest.approx(
+        sorted(getattr(up, key) * (2.54 if key.endswith("_deg") else 1.0) for key in keys), abs=0.0051
+    )
 
 
 def test_a_club_in_the_ground_before_the_ball_is_fat() -> None:
