@@ -204,7 +204,7 @@ def _smoothed(whole: Array, faces: IntArray) -> Array:
     share, smooth = smoothing(faces, len(whole)).astype(np.float32), whole.astype(np.float32)
     for _ in range(SMOOTHINGS):
         smooth = share @ smooth
-    return smooth
+    return np.asarray(smooth, float)
 
 
 def strongest(whole: Array) -> tuple[IntArray, Array]:
@@ -217,6 +217,5 @@ def strongest(whole: Array) -> tuple[IntArray, Array]:
     values = np.take_along_axis(whole, order, axis=1)
     rank = np.argsort(-values, axis=1)
     order, values = np.take_along_axis(order, rank, axis=1), np.take_along_axis(values, rank, axis=1)
-    kept = values[:, :MOST_BONES] - values[:, MOST_BONES:]
-    kept = kept.astype(float)
+    kept: Array = (values[:, :MOST_BONES] - values[:, MOST_BONES:]).astype(float)
     return order[:, :MOST_BONES].astype(np.int64), kept / kept.sum(axis=1, keepdims=True)

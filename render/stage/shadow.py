@@ -11,9 +11,10 @@ from ...model.films.camera import Camera
 from ..figure.figure import Posed
 from .layers import Patch, Samples
 from .light import Direction, Light
-from .vtk_camera import extent
 from .surface import Surface
+from .vtk_camera import extent
 from .window import SUPERSAMPLING, Window
+
 
 def flattening(sun: Direction, left_handed: bool) -> NDArray[np.float64]:
     """``(4, 4)`` what lays every point of the world down along the sun's rays onto the ground."""

@@ -1,5 +1,6 @@
 """The one window off screen that everything is drawn in: an OpenGL context of its own for each kind of drawing costs
-more than the drawing."""
+more than the drawing.
+"""
 
 from __future__ import annotations
 

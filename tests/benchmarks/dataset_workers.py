@@ -18,7 +18,6 @@ from turnstill.scenes.dataset.making.work import make_dataset, pictures_of
 from turnstill.scenes.dataset.plan.recipe import Recipe
 from turnstill.scenes.dataset.plan.schedule import shard_numbers
 
-
 MOST_PER_SHARD = 16
 
 

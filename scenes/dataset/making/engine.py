@@ -30,9 +30,7 @@ Draw = Callable[[Recipe, Shard, Path, Told], object]
 """Makes a shard in a data set's folder, whole or not at all."""
 Drawing = Callable[[], AbstractContextManager[Draw]]
 """What a worker opens once and makes all its shards with; a function of a module, since it goes to other processes."""
-ONE_THREAD = {
-    name: "1" for name in ("LP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "OPENCV_FOR_THREADS_NUM")
-}
+ONE_THREAD = dict.fromkeys(("LP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "OPENCV_FOR_THREADS_NUM"), "1")
 """In each worker, since workers side by side use the cores better than threads in each (measured)."""
 TRIES = 3
 """A shard whose worker died so often is not tried again."""
