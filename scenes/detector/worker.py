@@ -53,7 +53,8 @@ ROOM = 1.0
 MIRRORED = (0, 4, 5, 6, 1, 2, 3, *(point + 1 - 2 * (point % 2 == 0) for point in range(7, 33)))
 """Each of the pose net's points on the other side: but for the nose and the eyes, odd ones are left."""
 SIDES = (tuple(range(11, 23)), (23, 24), (25, 26), tuple(range(27, 33)))
-"""What a net takes for each other's at once: shoulders with the arms, hips, knees, feet; the first two tell."""
+"""What a net takes for each other's at once: shoulders with the arms, hips, knees, feet. All of them tell together:
+down the line shoulders lie behind one another, and say nothing alone."""
 AGREE_WITHIN = 0.2
 """Trunk lengths that a point may be apart in a picture and in its mirror image, for their mean to be taken (our
 choice)."""
@@ -184,7 +185,8 @@ def unmirrored(points: Any) -> Any:
 def together(one: Any, other: Any, before: Any, size: Any) -> Any:
     """The mean of two looks ``(33, 3)`` at a person, or the only one; None where there is none.
 
-    Each pair of the other is taken with left and right as the first has them. A point that the two put in two places
+    What a net takes for each other's (`SIDES`) is taken with left and right as the first look has them; a face's points
+    are not. A point that the two put in two places
     is where it lies nearer to where it was before.
 
     Args:
@@ -197,8 +199,7 @@ def together(one: Any, other: Any, before: Any, size: Any) -> Any:
         return other if one is None else one
     exchanged, other = other[list(MIRRORED)], other.copy()
     for points in map(list, SIDES):
-        told = points[:2]
-        if _apart(one, exchanged, size)[told].sum() < _apart(one, other, size)[told].sum():
+        if _apart(one, exchanged, size)[points].sum() < _apart(one, other, size)[points].sum():
             other[points] = exchanged[points]
     mean = 0.5 * (one + other)
     far = _apart(one, other, size) > AGREE_WITHIN * _trunk(one[:, :2] * size)

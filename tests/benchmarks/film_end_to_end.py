@@ -4,7 +4,7 @@
 
 Each golfer has one fault; bodies, addresses, faults, looks, places, lights, sensors and phones' cameras are drawn, see
 `drawn_films`. Films and tracks stay in the folder: what is there is not made again. It needs the detector
-(``turnstill detector make``), one process and some 20 s a golfer. Golfers of seed 60 are those that the table in
+(``turnstill detector make``, or a folder named by TURNSTILL_DETECTOR), one process and some 20 s a golfer. Golfers of seed 60 are those that the table in
 docs/film_reading.md is of: nothing was tuned on them.
 """
 
@@ -42,7 +42,8 @@ FILMS = {"both": VIEWS, "face-on": VIEWS[:1], "down the line": VIEWS[1:]}
 
 def read(folder: Path, faulty: simulated_faults.Faulty, k: int, views: tuple[str, ...]) -> FilmsRead:
     """One golfer's films as the command reads them; the stature and the sex are told."""
-    given = Given({view: str(folder / f"{view}.mp4") for view in views}, Picture(), None, True)
+    films = {view: str(folder / f"{view}.mp4") for view in views}
+    given = Given(films, Picture(), os.environ.get("TURNSTILL_DETECTOR"), True)
     tracks, makers = given.tracks()
     body = faulty.body[k]
     return films_read(

@@ -184,6 +184,20 @@ def test_two_looks_that_agree_are_their_mean_as_the_first_has_left_and_right(wor
     np.testing.assert_array_equal(knees, before)
 
 
+def test_arms_that_both_looks_agree_on_stay_apart_where_shoulders_lie_behind_one_another(worker, looks):
+    """Down the line: shoulders within a pixel of each other, elbows and wrists seven apart and alike in both looks."""
+    one, other = (np.repeat(looks[0][:1], 33, axis=0) for _ in range(2))
+    for look, shoulders in ((one, (50.0, 51.0)), (other, (50.6, 50.4))):
+        look[[23, 24], 1] += TRUNK / SIZE[1]
+        for (left, right), at in zip(
+            ((11, 12), (13, 14), (15, 16)), (shoulders, (50.0, 57.0), (48.0, 55.0)), strict=True
+        ):
+            look[[left, right], 0] = np.array(at) / SIZE[0]
+    found = worker.together(one, other, None, SIZE)[:, 0] * SIZE[0]
+    np.testing.assert_allclose(found[[13, 14, 15, 16]], [50.0, 57.0, 48.0, 55.0])
+    np.testing.assert_allclose(found[[11, 12]], [50.3, 50.7])
+
+
 def test_one_look_alone_is_what_there_is(worker, looks):
     one, other = looks
     assert worker.together(one, None, other, SIZE) is one
