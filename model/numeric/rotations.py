@@ -112,7 +112,7 @@ def _combined(v: Array, straight: Array, across: Array | float, along: Array) ->
     """``straight I + across K + along v v^T`` with K the cross matrix of ``v``; K^2 is ``v v^T - |v|^2 I``."""
     out = (along[..., None] * v)[..., :, None] * v[..., None, :]
     out += cross_matrix(np.asarray(across)[..., None] * v)
-    diagonal = out.reshape(*v.shape[:-1], 9)[..., ::4]
+    diagonal = np.einsum("...ii->...i", out)
     diagonal += straight[..., None]
     return out
 

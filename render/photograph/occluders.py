@@ -167,5 +167,5 @@ def shadow_of_things(
     for solid in solids:
         dark |= np.isfinite(solid.met(ground, up).at) & near
     shape = (int(high[1] - low[1]), int(high[0] - low[0]))
-    mask = cv2.GaussianBlur(byte(dark.reshape(shape).astype(np.float32), 255, 0), (0, 0), max(softness_px, 0.3))
+    mask = cv2.GaussianBlur(byte(dark.reshape(shape).astype(np.float32), 255, 0.5), (0, 0), max(softness_px, 0.3))
     return (int(low[0]), int(low[1]), int(high[0]), int(high[1])), mask

@@ -5,31 +5,17 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
-from ...model.films.camera import Camera
-
 NEAREST_M = 0.05
 """Nothing closer to the camera than this is seen."""
 ROOM = 0.01
 """How far the planes stand off what lies between them, as a share of its distance."""
 
 
-def planes_around(camera: Camera, points: Array) -> tuple[float, float]:
-    """Near and far clipping plane, metres along the optical axis, between which the points lie.
+def planes_between(nearest: float, farthest: float) -> tuple[float, float]:
+    """Near and far clipping plane, metres along the optical axis, about the depths of the nearest and farthest point.
 
     The buffer counts as finely as the planes let it: at a distance d, by d² (1/near - 1/far) times its smallest step.
-
-    Args:
-        camera: the camera.
-        points: ``(N, 3)`` metres, world.
-
     """
-    ahead = camera.depth(points)
-    return planes_between(float(ahead.min()), float(ahead.max()))
-
-
-def planes_between(nearest: float, farthest: float) -> tuple[float, float]:
-    """The same for the depths of the nearest and the farthest point."""
     near = max(nearest * (1 - ROOM), NEAREST_M)
     # Everything may be behind the camera, and the planes must not meet.
     return near, max(farthest, near) * (1 + ROOM)

@@ -74,7 +74,7 @@ class LabelDrawing:
     def labels(self, camera: Camera, posed: Posed, surface: Surface, *, ball: bool = True) -> Labels:
         """See ``Stage.labels``; ``surface`` is the figure's, as posed and as the lens bends it."""
         read = self._drawn(camera, posed, surface, ball)
-        return Labels(read.pixels[..., 2].copy(), read.depth, read.box[0], read.box[1])
+        return Labels(read.pixels[..., 2].copy(), read.depth.copy(), read.box[0], read.box[1])
 
     def part_ids(self, camera: Camera, posed: Posed, surface: Surface, *, ball: bool = True) -> NDArray[np.uint16]:
         """``(height, width)``; see ``Stage.part_ids``."""

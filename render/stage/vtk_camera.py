@@ -84,8 +84,3 @@ def extent(camera: Camera, points: Array, margin: float = 2.0) -> Extent:
     low = np.clip(np.floor(ends[0] - margin), 0, size - 1).astype(int)
     high = np.clip(np.ceil(ends[1] + margin) + 1, low + 1, size).astype(int)
     return Extent((int(low[0]), int(low[1]), int(high[0]), int(high[1])), planes)
-
-
-def seen_box(camera: Camera, points: Array, margin: float = 2.0) -> tuple[int, int, int, int]:
-    """The box of their `extent`; arguments as there."""
-    return extent(camera, points, margin).box

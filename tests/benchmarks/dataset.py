@@ -23,10 +23,9 @@ from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 from turnstill.model.arrays import Array
 from turnstill.model.films.camera import Camera
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.stage.depth import planes_around
 from turnstill.render.stage.part_ids import part_id_colours
 from turnstill.render.stage.stage import Stage
-from turnstill.render.stage.vtk_camera import aim
+from turnstill.render.stage.vtk_camera import aim, extent
 from turnstill.scenes.dataset.layout.archive import ArchiveWriter
 from turnstill.scenes.dataset.making.photographs import photographs
 from turnstill.scenes.dataset.plan.loading import load_recipe
@@ -70,7 +69,7 @@ class Bare:
         else:
             mesh.cell_data["id"] = part_id_colours(figure.part_of_face)
             plotter.add_mesh(mesh, scalars="id", rgb=True, preference="cell", lighting=False, show_scalar_bar=False)
-        aim(plotter, camera, planes_around(camera, posed.vertices))
+        aim(plotter, camera, extent(camera, posed.vertices).planes)
         return plotter, mesh
 
     def draw(self, posed: Posed, normals: Any) -> None:

@@ -4,8 +4,8 @@
 
 Each golfer has one fault; bodies, addresses, faults, looks, places, lights, sensors and phones' cameras are drawn, see
 `drawn_films`. Films and tracks stay in the folder: what is there is not made again. It needs the detector
-(``turnstill detector make``, or a folder named by TURNSTILL_DETECTOR), one process and some 20 s a golfer. Golfers of seed 60 are those that the table in
-docs/film_reading.md is of: nothing was tuned on them.
+(``turnstill detector make``, or a folder named by TURNSTILL_DETECTOR), one process and some 40 s a golfer. Golfers of
+seed 60 are those that the table in docs/film_reading.md is of: nothing was tuned on them.
 """
 
 from __future__ import annotations

@@ -18,11 +18,10 @@ from vtkmodules.vtkCommonCore import vtkFloatArray, vtkUnsignedCharArray
 
 from turnstill.model.films.camera import face_on
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.stage.depth import planes_around
 from turnstill.render.stage.opengl import require_opengl
 from turnstill.render.stage.part_ids import part_id_colours
 from turnstill.render.stage.stage import Stage
-from turnstill.render.stage.vtk_camera import aim
+from turnstill.render.stage.vtk_camera import aim, extent
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 
@@ -42,7 +41,7 @@ def main() -> None:
     plotter.render_window.SetMultiSamples(0)
     plotter.set_background("black")
     plotter.add_mesh(mesh, scalars="id", rgb=True, preference="cell", lighting=False, show_scalar_bar=False)
-    aim(plotter, camera, planes_around(camera, vertices[0]))
+    aim(plotter, camera, extent(camera, vertices[0]).planes)
     pixels, depths = vtkUnsignedCharArray(), vtkFloatArray()
 
     def bare(posed: Posed) -> None:

@@ -12,7 +12,7 @@ from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.impact import Impact, centred_at_impact, pace_at_impact
-from turnstill.model.golfer.pieces import DEPARTURES, PIECES, Pieces, plain
+from turnstill.model.golfer.pieces import DEPARTURES, Pieces, plain
 
 HEAD = tuple(name for name in READINGS if name.startswith("head"))
 
@@ -92,10 +92,8 @@ def test_a_head_held_where_it_is_wanted_is_no_fault(at_impact):
 
 def test_angles_at_impact_are_as_unsure_as_a_frame_lets_them_be():
     """Half of 1/30 s off at most: how far the centred shoulders turn in that, one sd, with a way down of 0.28 s."""
-    way = 90.0 + 25.0
-    pace = pace_at_impact("shoulder_turn") * way / 0.28
-    blur = pace / 30.0 / np.sqrt(12.0)
-    assert np.hypot(USUAL_SD_SHOWN["deg"], blur) == pytest.approx(USUAL_SD_AT_IMPACT_SHOWN["deg"], abs=0.3)
-    slide = pace_at_impact("sway") * 8.0 / 0.28 / 30.0 / np.sqrt(12.0)
-    assert np.hypot(USUAL_SD_SHOWN["cm"], slide) == pytest.approx(USUAL_SD_AT_IMPACT_SHOWN["cm"], abs=0.1)
-    assert PIECES["sway"].unit == "cm"
+    top, impact = Pieces(), centred_at_impact()
+    for name, unit, per_unit, within in (("shoulder_turn", "deg", np.radians(1.0), 0.3), ("sway", "cm", 0.01, 0.1)):
+        way = abs(getattr(impact, name) - getattr(top, name)) / per_unit
+        blur = pace_at_impact(name) * way / 0.28 / 30.0 / np.sqrt(12.0)
+        assert np.hypot(USUAL_SD_SHOWN[unit], blur) == pytest.approx(USUAL_SD_AT_IMPACT_SHOWN[unit], abs=within)

@@ -12,7 +12,7 @@ from turnstill.render.stage.layers import Patch
 from turnstill.render.stage.light import Light
 from turnstill.render.stage.shadow import flattening
 from turnstill.render.stage.stage import KEPT_FIGURES, Stage
-from turnstill.render.stage.vtk_camera import seen_box
+from turnstill.render.stage.vtk_camera import extent
 
 CAMERAS: list[Camera] = [face_on(0.75, 288, 360), down_the_line([0.35, 0.0, 0.75], 287, 361)]
 
@@ -49,12 +49,12 @@ def test_a_shadow_patch_fades_out_inside_its_box(golf: ModuleType, figure: Figur
 def test_the_box_around_points() -> None:
     camera = CAMERAS[0]
     points = np.random.default_rng(2).uniform([-0.4, -0.4, 0.2], [0.4, 0.4, 1.6], (200, 3))
-    left, top, right, bottom = seen_box(camera, points)
+    left, top, right, bottom = extent(camera, points).box
     places = camera.project(points)
     assert (places >= [left, top]).all() and (places <= [right - 1, bottom - 1]).all()
     assert right - left < np.ptp(places[:, 0]) + 8
-    assert seen_box(camera, np.array([[99.0, 0.0, 1.0]])) == (0, 0, camera.width, camera.height)
-    left, top, right, bottom = seen_box(camera, np.array([[0.0, 50.0, 1.0]]))
+    assert extent(camera, np.array([[99.0, 0.0, 1.0]])).box == (0, 0, camera.width, camera.height)
+    left, top, right, bottom = extent(camera, np.array([[0.0, 50.0, 1.0]])).box
     assert left < right <= camera.width and top < bottom <= camera.height
 
 

@@ -95,7 +95,7 @@ def test_a_shadow_of_one_side_of_the_body_is_the_shadow_of_both(golf: ModuleType
         posed = Posed.of(Figure(golf.BODY, address, left_handed=left_handed), posture)
         with Stage() as stage:
             one = stage.shadow(camera, posed)
-            for _, actor in stage._shadows._actors.values():
+            for actor in stage._shadows._actors.values():
                 assert actor.prop.culling == "back"
                 actor.prop.culling = "none"
             both = stage.shadow(camera, posed)
