@@ -2,8 +2,8 @@
 
 All figures are root mean squares, habits and scatter together, so nothing is corrected by them: what a net does to
 drawn golfers it does not do to people in just that way. They were measured on drawn films, those of pairs at the top of
-16 golfers (`tests/benchmarks/detector_noise.py`), the others of 24, none of which was used to judge the reading
-(`docs/film_reading.md`).
+16 golfers (`tests/benchmarks/detector_noise.py`), the others of 24 by the detector's one look at whole pictures, before
+it had a window and a second look; none of them was used to judge the reading (`docs/film_reading.md`).
 """
 
 from __future__ import annotations
