@@ -1,8 +1,11 @@
 """A clubhead's path about the ball: where it is lowest, and which way it goes where it passes the ball.
 
-Both are closed in on along the path (`closing_in`), so that they are the path's to far less than a micrometre, whatever
-corners it has elsewhere. A corner has no way of its own: one that lies at the ball, or up to some 0.5 mm before it, is
-taken with the way that the club comes. From the path alone nothing is told of speed.
+Both are closed in on along the path (`closing_in`), so that where it is smooth about them they are the path's to far
+less than a micrometre. A corner has no way of its own: one at the ball, or up to some 0.7 mm before it, is taken with
+the way that the club comes, and height and side with it. A low point at a corner is found to 0.1 mm along the target
+line where one side is up to 20 times as steep as the other, in height to 0.003 mm; where a side is all but level there,
+to some millimetres and 0.02 mm. Where a corner bends down and leaves two low points that are all but equally low,
+either is taken. From the path alone nothing is told of speed.
 """
 
 from __future__ import annotations
@@ -21,7 +24,8 @@ class Arc(Batch):
     """What a path of batch shape ``(...)`` is at its lowest point and at the ball.
 
     Attributes:
-        low_ahead: m, lowest point beyond the ball, toward the target positive; NaN where the path has none.
+        low_ahead: m, lowest point beyond the ball, toward the target positive; NaN where the path has none: where it is
+            lowest at an end of its span, or may be where it is within a 128th of the span of one.
         low_up: m, lowest point above the ground; NaN where the path has none.
         up: m, clubhead above the ground where it passes the ball.
         out: m, clubhead beyond the ball there, away from the golfer positive.
@@ -57,7 +61,7 @@ class Arc(Batch):
         at_corner = np.flatnonzero(~ball.fits & passes)
         if at_corner.size:
             # The way the club comes: that of the path just before, taken on to the ball.
-            before = ball[at_corner].earlier(places, at_corner, at[at_corner])
+            before = ball[at_corner].earlier(places, at_corner)
             ball.put(at_corner, before)
             at[at_corner] = before.passing_near(at[at_corner])
         low_at = low.at(low_way)

@@ -143,6 +143,52 @@ def test_a_corner_at_the_ball_is_taken_with_the_way_that_the_club_comes() -> Non
     assert arc.up == pytest.approx(0.0, abs=1e-6)
 
 
+def bent(ball: Array, corner: Array, before: float, after: float) -> Places:
+    """Paths of 11 m per way that pass the ball at ways, lowest or bent at corners: slopes up before and after them."""
+
+    def places(number: Array, ways: Array) -> Array:
+        past = ways - corner[number][:, None]
+        up = 11.0 * np.where(past < 0.0, before, after) * past
+        return np.stack([0.0 * up, 11.0 * (ways - ball[number][:, None]), up], axis=-1)
+
+    return places
+
+
+@pytest.mark.parametrize("gap", [1.5e-5, 2e-5, 2.5e-5, 3e-5, 3.5e-5])
+def test_a_corner_just_before_the_ball_is_taken_with_the_way_before_or_after_it(gap: float) -> None:
+    ball = np.random.default_rng(round(1e6 * gap)).uniform(0.97, 1.03, 200)
+    arc = Arc.of(bent(ball, ball - gap, -0.1, -0.02), ball.size, SPAN)
+    down = np.tan(arc.descent)
+    assert np.minimum(np.abs(down - 0.1), np.abs(down - 0.02)).max() < 1e-9
+    assert np.abs(arc.up + 11.0 * gap * down).max() < 1e-9, "as high as that way goes on from the corner"
+
+
+@pytest.mark.parametrize("slopes", [(-0.02, 0.1), (-0.1, 0.02), (-0.3, 0.02), (-0.1, 0.1)])
+def test_a_low_point_at_a_corner_is_found_however_much_steeper_one_side_is(slopes: tuple[float, float]) -> None:
+    corner = np.random.default_rng(7).uniform(0.92, 1.1, 200)
+    arc = Arc.of(bent(np.ones(200), corner, *slopes), corner.size, SPAN)
+    np.testing.assert_allclose(arc.low_ahead, 11.0 * (corner - 1.0), rtol=0, atol=2e-4)
+    np.testing.assert_allclose(arc.low_up, 0.0, rtol=0, atol=5e-6)
+
+
+def test_a_corner_beside_the_lowest_point_of_a_circle_leaves_it_where_it_is() -> None:
+    """A parabola of radius 1.5 m at its lowest, from a corner on steeper by 0.1."""
+    rng = np.random.default_rng(1)
+    low, corner = rng.uniform(-0.1, 0.2, 300), rng.uniform(-0.5, 0.6, 300)
+
+    def places(number: Array, ways: Array) -> Array:
+        y, i = 11.0 * (ways - 1.0), number[:, None]
+        up = (y - low[i]) ** 2 / 3.0 + 0.1 * np.maximum(y - corner[i], 0.0)
+        return np.stack([0.0 * y, y, up], axis=-1)
+
+    expected = np.where(corner > low, low, np.maximum(corner, low - 0.15))
+    arc = Arc.of(places, 300, SPAN)
+    off = np.abs(arc.low_ahead - expected)
+    assert np.mean(off < 1.2e-4) > 0.99 and off.max() < 1e-3, "beside a corner the circle can be all but level"
+    up = (expected - low) ** 2 / 3.0 + 0.1 * np.maximum(expected - corner, 0.0)
+    np.testing.assert_allclose(arc.low_up, up, rtol=0, atol=5e-6)
+
+
 def test_batches_give_the_numbers_of_one() -> None:
     paths = [circle((-1.0, y, 1.2), 1.6, 0.85) for y in (0.0, 0.1, -0.2, 0.3, 0.05)]
     paths.append(cornered(1.003, 0.1, -0.3))
