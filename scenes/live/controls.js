@@ -7,8 +7,8 @@ const NOTICED = { deg: 0.5, cm: 0.2, kg: 0.5 }; // From what was asked to what t
 /** One row: a slider, its number, and a switch where the head can be kept still instead. */
 export class Control {
   /**
-   * told: {name, meaning, unit, low, high, step, steady, words, key, flare, at, ways, parts: [[section, key, sign, usual,
-   * like], ...]}; at: of which moment it is; ways: what below and above nought is called; like: the section and key of what
+   * told: {name, meaning, unit, low, high, allowed, step, steady, words, key, flare, at, ways, parts: [[section, key, sign, usual,
+   * like], ...]}; allowed: how far each part may go; at: of which moment it is; ways: what below and above nought is called; like: the section and key of what
    * a part is where it is not set itself.
    * onchange(changes, done): values to set, and whether the finger is off.
    */
@@ -138,6 +138,18 @@ export class Control {
     });
   }
 
+  /** How far it goes from a number: of two sides at once, neither farther than it may. */
+  #ends(number) {
+    let { low, high } = this.told;
+    for (const part of this.told.parts) {
+      const sign = part[2], apart = sign * this.#set(part) - number;
+      const ends = this.told.allowed.map((end) => sign * end - apart);
+      low = Math.max(low, Math.min(...ends));
+      high = Math.min(high, Math.max(...ends));
+    }
+    return [Math.min(low, number), Math.max(high, number)];
+  }
+
   #write() {
     this.number.value = String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
   }
@@ -154,8 +166,8 @@ export class Control {
       this.note.textContent = this.refused ?? "";
       return;
     }
-    const counted = this.#departure !== null, number = this.#shown, { low, high, step } = this.told;
-    [this.range.min, this.range.max] = counted ? [-STEADY_ENDS, STEADY_ENDS] : [Math.min(low, number), Math.max(high, number)];
+    const counted = this.#departure !== null, number = this.#shown, { step } = this.told;
+    [this.range.min, this.range.max] = counted ? [-STEADY_ENDS, STEADY_ENDS] : this.#ends(number);
     this.range.step = step;
     this.range.value = number;
     if (document.activeElement !== this.number) this.#write();

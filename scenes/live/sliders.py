@@ -37,9 +37,9 @@ COACH: tuple[tuple[str, float, float], ...] = (
     ("sway", -12, 16),
     ("hips_toward_ball", -10, 14),
 )
-"""The sliders that a lesson needs, and how far each goes (our choice)."""
+"""The sliders that a lesson needs, and how far each goes: nowhere past what may be asked (our choice)."""
 COACH_AT_IMPACT: tuple[tuple[str, float, float], ...] = (
-    ("hip_turn_deg", -75, 15),
+    ("hip_turn_deg", -60, 15),
     ("tilt_deg", -60, 10),
     ("extension_deg", -15, 50),
     ("sway_cm", -16, 6),
@@ -88,7 +88,12 @@ def sliders_of(setup: Setup) -> dict[str, list[dict[str, Any]]]:
                     _entry(impact[key], usual) | {"low": low, "high": high} for key, low, high in COACH_AT_IMPACT
                 ],
             },
-            {"title": "The pivot", "open": True, "on": False, "controls": [_coach(*one, usual) for one in COACH]},
+            {
+                "title": GROUPS[PIECES_SECTION][0],
+                "open": True,
+                "on": False,
+                "controls": [_coach(*one, usual) for one in COACH],
+            },
             {
                 "title": "The golfer",
                 "open": False,
@@ -151,6 +156,7 @@ def _coach(name: str, low: float, high: float, usual: dict[str, float | str]) ->
     entry, _ = turned.parts[0]
     return {
         "name": turned.words, "meaning": turned.meaning, "unit": turned.unit, "low": low, "high": high,
+        "allowed": [entry.quantity.low, entry.quantity.high] if entry.quantity else [low, high],
         "step": STEPS[turned.unit], "steady": entry.may_be_steady, "words": [],
         "parts": [_part(entry, sign, usual) for entry, sign in turned.parts],
         "key": entry.key if len(turned.parts) == 1 and entry.section == PIECES_SECTION else "",
@@ -162,10 +168,11 @@ def _entry(entry: Entry, usual: dict[str, float | str]) -> dict[str, Any]:
     """A slider of everything there is, as far as files go."""
     quantity = entry.quantity
     unit = quantity.unit if quantity else ""
+    low, high = (quantity.low, quantity.high) if quantity else (0, 0)
     goes_on = entry.section == IMPACT_SECTION
     return {
-        "name": _name(entry), "meaning": quantity.meaning if quantity else "", "unit": unit,
-        "low": quantity.low if quantity else 0, "high": quantity.high if quantity else 0, "step": STEPS.get(unit, 1),
+        "name": _name(entry), "meaning": quantity.meaning if quantity else "", "unit": unit, "low": low, "high": high,
+        "allowed": [low, high], "step": STEPS.get(unit, 1),
         "steady": entry.may_be_steady, "words": list(entry.words), "parts": [_part(entry, 1, usual)],
         "key": entry.key if entry.section in (PIECES_SECTION, IMPACT_SECTION) and entry.bare in PIECES else "",
         "flare": entry.name.endswith("_flare"), "at": "impact" if goes_on else "top",

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 import pytest
 from browser import watched
 from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
+from live_server import live
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.live.page import start_of
-from turnstill.scenes.live.sliders import COACH
+from turnstill.scenes.live.sliders import COACH, COACH_AT_IMPACT, sliders_of
 from turnstill.scenes.live.words import head_sentences
 from turnstill.scenes.setups.knobs import knob
 from turnstill.scenes.setups.perform import perform
@@ -42,6 +44,35 @@ def test_every_slider_of_a_lesson_moves_its_quantity_and_the_numbers_are_simulat
         for moment in (TOP, 11):
             go(page, moment)
             assert numbers(page) == expected(setup, moment), (name, value, moment)
+
+
+def test_no_slider_of_a_lesson_leaves_what_may_be_asked() -> None:
+    told = sliders_of(load("centred"))["coach"]
+    known = {(entry.section, entry.key): entry for entry in entries()}
+    ends = [
+        (known[section, key], sign * one[end])
+        for group in told
+        for one in group["controls"]
+        if not one["words"]
+        for section, key, sign, *_ in one["parts"]
+        for end in ("low", "high")
+    ]
+    assert len(ends) == 2 * (len(COACH_AT_IMPACT) + len(COACH) + 2 + 2), "two of the pivot's turn both sides"
+    for entry, value in ends:
+        assert entry.check(value) == value
+
+
+def test_sides_that_are_apart_stay_within_what_may_be_asked(opened: Any, folder: Path) -> None:
+    made = live(folder, [apply(load("centred"), ["lead_flare=10", "trail_flare=60"])])
+    try:
+        with watched(opened, 900, 700) as seen:
+            begin(seen.page, made.address)
+            slide(seen.page, id_of("flare"), 50)
+            rest(seen.page)
+            note = seen.page.locator(".control", has_text="flare of both feet").locator(".note")
+            assert "lead 25.0, trail 75.0" in note.inner_text(), "75 is as far as a foot may be turned out"
+    finally:
+        made.stop()
 
 
 def test_what_is_drawn_and_what_is_written_are_the_same_moment_of_the_same_swing(page: Any) -> None:
