@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import TOP, Through_, of_a_golfer
+from ..setups.options import of_a_golfer
 
 LOOPBACK = "127.0.0.1"
 """This computer alone."""
@@ -43,7 +43,14 @@ def live(
             "your network can open it too, and change and save what you can.",
         ),
     ] = LOOPBACK,
-    through: Through_ = TOP,
+    through: Annotated[
+        str | None,
+        typer.Option(
+            metavar="top|impact",
+            help="Where the swings end at first: at the top, or past the ball; if not given, past the ball where one of "
+            "them asks something of impact.",
+        ),
+    ] = None,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")] = True,
 ) -> None:
     """Change swings in a page and see at once where the head goes.

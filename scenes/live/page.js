@@ -148,6 +148,7 @@ function write() {
   by("head").textContent = head;
   by("holds").textContent = report.sentences[1];
   by("low").textContent = report.low_point;
+  by("why").hidden = report.impact !== null; // On to impact the strike says what became of the move.
   by("room").textContent = roomWords(report.hip_room);
   const told = limitLines(report), now = stoppedWords(at(shown.now));
   tellLines(by("limits"), told);

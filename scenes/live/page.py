@@ -9,13 +9,14 @@ from ..paper.frame import policy, rendered
 from ..paper.styles import STYLES, key
 from ..setups.options import TOP
 from ..setups.presets import Setup, content_of, load, preset_names
-from ..setups.quantities import BODY_SECTION, IMPACT_SECTION, LENGTHS_SECTION, RANGES_SECTION, SECTIONS, Departure
+from ..setups.quantities import BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, SECTIONS, Departure
 from ..strike.columns import OUTCOMES
 from ..strike.words import LEFT_OUT
 from ..views.names import VIEW_TITLES
 from ..words.at_impact import CAUTION
 from ..words.low_point import WHY
 from ..words.measures import MEASURES, Measure
+from .ends import asks_of_impact
 from .sliders import sliders_of, usual_stature_cm
 from .tripods import tripods
 
@@ -133,5 +134,5 @@ def told_setup(setup: Setup) -> dict[str, Any]:
         "shows": setup.shows,
         "values": values,
         "timing": content_of(setup).get("timing", {}),
-        "on": bool(setup.section(IMPACT_SECTION)),
+        "on": asks_of_impact(setup),
     }

@@ -17,10 +17,10 @@ from ...model.errors import TurnstillError
 from ..delivery.refusals import reason, shown, unwritable
 from ..delivery.terminal import say, tell
 from ..setups.naming import titled
-from ..setups.options import TOP, goes_through_impact
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo
 from ..setups.settings import apply
+from .ends import first_end
 
 if TYPE_CHECKING:
     from uvicorn import Server
@@ -39,7 +39,7 @@ def live_to(
     port: int,
     host: str,
     browser: bool,
-    through: str = TOP,
+    through: str | None = None,
 ) -> None:
     """Serve the page until somebody ends it.
 
@@ -50,13 +50,13 @@ def live_to(
         port: to serve at; 0 for a free one.
         host: the address to listen at.
         browser: open the page.
-        through: where the page lets swings end at first.
+        through: where the page lets swings end at first; on to impact where one asks something of it, if None.
 
     Raises:
         TurnstillError: for anything a user can mend.
     """
-    goes_through_impact(through)
     setups = _setups(names, settings)
+    end = first_end(through, setups)
     with _listening(host, port) as listener:
         folder = _folder(out)
         from .app import Serving, application
@@ -65,7 +65,7 @@ def live_to(
 
         here = listener.getsockname()[1]
         door, saving = Door.new(host, here), Saving(folder)
-        app = application(Serving(door, setups, folder, through=through), saving, ahead=True)
+        app = application(Serving(door, setups, folder, through=end), saving, ahead=True)
         address = f"http://{_in_address(host)}:{here}/{door.token}/"
         if not is_loopback(host):
             say(

@@ -145,10 +145,10 @@ ALL = [
     ),
     Case(
         ("live", "one", "two", "--out", "there", "--port", "81", "--host", "::1", "--no-browser", *SET, *BODY,
-         *STUDENT),
+         *STUDENT, *THROUGH),
         "live.work.live_to",
         {"names": ["one", "two"], "settings": [*KEPT, *OWN], "out": "there", "port": 81, "host": "::1",
-         "browser": False},
+         "browser": False, "through": "impact"},
     ),
     Case(
         ("record", "add", "a.turnstill", *options(*ENTRY), "--again"),
@@ -217,7 +217,8 @@ NONE = [
          {"name": "own", "settings": [], "frames": 41,
           "files": {".glb": None, ".trc": None, ".c3d": None, ".bvh": None}, "seconds": 1.0, "through": "top"}),
     Case(("live",), "live.work.live_to",
-         {"names": [], "settings": [], "out": None, "port": 0, "host": "127.0.0.1", "browser": True}),
+         {"names": [], "settings": [], "out": None, "port": 0, "host": "127.0.0.1", "browser": True,
+          "through": None}),
     Case(("record", "add", "a.turnstill"), "record.work.add_given_to",
          {"target": "a.turnstill", "given": {}, "again": False}),
     Case(("record", "body", "a.turnstill"), "record.body.body_to",

@@ -18,6 +18,7 @@ import pytest
 from refusals import refused_by
 
 from turnstill.scenes.live import work
+from turnstill.scenes.live.ends import first_end
 
 COMMAND = [sys.executable, "-c", "from turnstill.scenes.start import main; main()", "live"]
 
@@ -47,7 +48,7 @@ def ended(process: subprocess.Popen[str], number: int) -> tuple[int, str, str]:
 
 
 def test_it_serves_until_it_is_interrupted_and_says_one_sentence(tmp_path: Path) -> None:
-    asked = ("sway", "--no-browser", "--set", "hip_turn=50", "--through", "impact")
+    asked = ("sway", "--no-browser", "--set", "hip_turn=50", "--set", "impact.sway=4")
     with running(*asked, folder=tmp_path) as (process, first, address):
         assert re.fullmatch(r"The page is http://127\.0\.0\.1:\d+/[\w-]{24}/ and lasts until Ctrl-C\n", first)
         with urllib.request.urlopen(address, timeout=20) as page:
@@ -71,6 +72,25 @@ def test_the_folder_of_what_is_saved_is_made_as_other_commands_make_theirs(tmp_p
         assert ended(process, signal.SIGINT)[0] == 0
     (tmp_path / "file").write_text("")
     assert "is a file; name a folder with --out" in refused_by("live", "--no-browser", "--out", str(tmp_path / "file"))
+
+
+@pytest.mark.parametrize(("swings", "asked", "through", "end"), [
+    (("stands-up",), [], None, "impact"), (("centred", "stands-up"), [], None, "impact"),
+    (("centred",), ["impact.hip_turn=-20"], None, "impact"), (("own.toml",), [], None, "impact"),
+    ((), [], None, "top"), (("centred", "sway"), ["head.toward_target=-3"], None, "top"),
+    (("stands-up",), [], "top", "top"), (("centred",), [], "impact", "impact"),
+])  # fmt: skip
+def test_who_asks_something_of_impact_sees_it_unless_told_otherwise(
+    swings: tuple[str, ...],
+    asked: list[str],
+    through: str | None,
+    end: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "own.toml").write_text("[impact]\nsway_cm = 4\n")
+    assert first_end(through, work._setups(swings, asked)) == end
 
 
 def test_it_ends_in_order_when_it_is_terminated(tmp_path: Path) -> None:

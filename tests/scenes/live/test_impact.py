@@ -120,7 +120,11 @@ def test_the_switch_takes_both_swings_and_the_sliders_along(down: Any) -> None:
     mine = apply(SETUP, ["impact.sway=-2"])
     assert (numbers(down, 0), numbers(down, 1)) == (expected(SETUP, IMPACT), expected(mine, IMPACT))
     assert (struck_numbers(down, 0), struck_numbers(down, 1)) == (expected_strike(SETUP), expected_strike(mine))
+    assert down.locator("#live-why").is_hidden(), (
+        "what would come of the top's move is no matter of a strike that is told"
+    )
     end_at(down, "top")
+    assert down.locator("#live-why").is_visible()
     assert numbers(down, 0) == numbers(down, 1) == expected(mine, TOP), "the two part past the top alone"
     assert down.locator("#live-strike").is_hidden() and down.locator("#live-strike-line").is_hidden()
     assert down.locator(f'[id="{at_impact("sway_cm")}"]').count() == 0
