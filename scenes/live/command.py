@@ -47,8 +47,8 @@ def live(
         str | None,
         typer.Option(
             metavar="top|impact",
-            help="Where the swings end at first: at the top, or past the ball; if not given, past the ball where one of "
-            "them asks something of impact.",
+            help="Where the swings end at first: at the top, or past the ball; if not given, past the ball where one "
+            "asks something of impact.",
         ),
     ] = None,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the page in the browser.")] = True,

@@ -26,7 +26,7 @@ KINDS = {
     "page": "a page to mail or print: compare",
     "picture": "a picture of moments on the way",
     "film": "a film",
-    "sheet": "a sheet to take home: one feel",
+    "sheet": "a sheet to take home: one feel, of the top",
     "student record": "a student's record: this body and address",
 }
 """What can be saved, by the word that a message has for it."""

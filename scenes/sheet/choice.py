@@ -18,13 +18,16 @@ from ...model.golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES
 from ...model.questions.felt import felt
 from ...model.questions.shares import shares
 from ..setups.perform import Performed
-from ..setups.quantities import PIECES_SECTION, echo, nearest, read_number, to_border, to_model
+from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, echo, nearest, read_number, to_border, to_model
 from ..setups.settings import find
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from ..words.pieces import NAMES, told_amount
+from .words import SEE_IMPACT
 
 _LEAST = {"deg": NOTICEABLE_DEG, "cm": NOTICEABLE_CM}
 """A change below this is none."""
+_WITH_FEEL = "on a command line, turnstill sheet with --feel"
+"""Whoever makes a sheet out of a page has no such option there."""
 ENOUGH = 0.5
 """So much of what a piece cost the head it must bring back alone to be the one to feel (our choice)."""
 
@@ -59,9 +62,10 @@ def chosen_by_head(performed: Performed) -> Choice:
     moved = float(np.linalg.norm(total))
     name = echo(performed.setup.name)
     if moved <= STILL_M:
+        on = f" ({SEE_IMPACT})" if performed.setup.section(IMPACT_SECTION) else ""
         raise TurnstillError(
-            f"No piece of {name} moves the head enough to be felt, so there is nothing to put right; name a piece and "
-            "an amount with --feel, for example --feel extension=8."
+            f"No piece of {name} moves the head enough to be felt at the top, which is all that a sheet knows{on}; for "
+            f"a sheet all the same name a piece and an amount {_WITH_FEEL}, for example --feel extension=8."
         )
     cost = found.share[-1, :, :3] @ (total / moved)
     for k in np.argsort(-cost):
@@ -71,8 +75,8 @@ def chosen_by_head(performed: Performed) -> Choice:
             if moved - left >= ENOUGH * cost[k]:
                 return Choice(piece, change, by_head=True)
     raise TurnstillError(
-        f"No piece of {name} brings the head back when it alone is put right; see turnstill shares for what each did, "
-        "and name one with --feel, for example --feel extension."
+        f"No piece of {name} brings the head back to where it belongs at the top when it alone is put right; see "
+        f"turnstill shares for what each did, and name one {_WITH_FEEL}, for example --feel extension."
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.films import dose
 from ...model.golfer.pieces import MAY_BE_STEADY
+from ..setups.quantities import IMPACT_SECTION
 from ..words.cautions import NOTICEABLE_CM, arm_sentence, warnings
 from ..words.low_point import WHY, low_point_sentence
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount, ways
@@ -35,6 +36,8 @@ _STAND = {
     "trail_of_hip": "Have somebody hold the end of a stick still {far} beside your trail hip, just behind the heels",
     "lead_of_hip": "Have somebody hold the end of a stick still {far} beside your lead hip, just behind the heels",
 }
+SEE_IMPACT = "turnstill strike tells what is asked of impact, turnstill diagnose what a film shows of it"
+_TOP_ALONE = f"A sheet is of the way to the top alone: {SEE_IMPACT}."
 AT_HOME_CARE = "Slowly, without a club, the arms folded over the chest; never push against it."
 _NOTHING_TO_TOUCH = (
     "No wall or stick tells the two swings apart by what this body would feel of a touch, so let the film tell."
@@ -55,7 +58,7 @@ def sentences(report: SheetReport, inches: bool = False) -> list[str]:
 
 
 def warnings_of(sheet: Sheet, inches: bool = False) -> list[str]:
-    """What should not be overlooked in either swing; what is true of both is said once.
+    """What should not be overlooked in either swing; what is true of both is said once, and first what no sheet tells.
 
     What is left out is about the arms, of which a sheet says nothing.
     """
@@ -64,6 +67,7 @@ def warnings_of(sheet: Sheet, inches: bool = False) -> list[str]:
         for side in (sheet.now, sheet.after)
     )
     return [
+        *([_TOP_ALONE] if sheet.now.setup.section(IMPACT_SECTION) else []),
         *(f"In both swings: {line}" for line in now if line in after),
         *(f"Now: {line}" for line in now if line not in after),
         *(f"After: {line}" for line in after if line not in now),
