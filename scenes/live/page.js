@@ -132,7 +132,7 @@ let toldLast = "", telling = 0;
 function write() {
   if (!shown.now) return;
   by("tells").hidden = false;
-  by("name").textContent = `${settings.now.name}${settings.changed ? ", changed" : ""}`;
+  by("name").textContent = settings.called(settings.now);
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now, at = (one) => one.report.moments[moment];
   const when = momentName(shown.now.progress, moment);
   by("when").textContent = when === "past the ball" ? "Past the ball" : `At ${when}`;
@@ -314,7 +314,7 @@ by("file").addEventListener("change", async () => {
     if (file.size > start.largest_file) throw new Error(`${file.name} is too large for a preset; choose another file.`);
     const swing = await opened(file.name.replace(/\.toml$/i, "").slice(0, 60), await file.text());
     if (swing.on) endAt("impact");
-    settings.now = copy(plain(swing));
+    settings.open(plain(swing));
     changed(true);
   } catch (wrong) {
     tellWrong(wrong);
@@ -322,7 +322,9 @@ by("file").addEventListener("change", async () => {
   by("file").value = "";
 });
 
-saveFrom(by, start.sections, () => ({ now: plain(settings.now), kept: shown.kept && settings.kept, through }));
+saveFrom(by, start.sections, () => ({
+  now: plain(settings.now), kept: shown.kept && settings.kept, through, called: (swing) => settings.called(swing),
+}));
 
 build();
 showButtons();

@@ -24,7 +24,7 @@ SCRIPTS = ("live/page.js",)
 KINDS = {
     "preset": "a preset of your own (one file)",
     "page": "a page to mail or print: compare",
-    "picture": "a picture of moments on the way",
+    "picture": "a picture of moments on the way, of this swing alone",
     "film": "a film",
     "sheet": "a sheet to take home: one feel, of the top",
     "student record": "a student's record: this body and address",

@@ -3,8 +3,8 @@ import { keepFile, presetText } from "./preset.js";
 import { save } from "./server.js";
 
 /**
- * by: finds elements of the page; sections: in the order of preset files; told(): {now, kept, through}, the swings, the
- * second of them null where there is none, and where they end.
+ * by: finds elements of the page; sections: in the order of preset files; told(): {now, kept, through, called}, the swings,
+ * the second of them null where there is none, where they end, and what a swing is called.
  */
 export function saveFrom(by, sections, told) {
   const said = by("saved"), dialog = by("saving");
@@ -34,13 +34,13 @@ export function saveFrom(by, sections, told) {
   });
   by("save-form").addEventListener("submit", async (event) => {
     event.preventDefault();
-    const kind = by("save-as").value, name = by("save-name").value.trim(), { now, kept, through } = told();
+    const kind = by("save-as").value, name = by("save-name").value.trim(), { now, kept, through, called } = told();
     if (!name) {
       said.textContent = "A name needs letters or digits; give it one first.";
       return;
     }
     const both = kind === "page" || kind === "film";
-    const setups = both && kept ? [kept, now] : [now];
+    const setups = (both && kept ? [kept, now] : [now]).map((swing) => ({ ...swing, name: called(swing) }));
     said.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
     const button = event.target.querySelector("button[type=submit]");
     button.disabled = true;

@@ -20,7 +20,7 @@ from ...model.errors import TurnstillError
 from ..delivery.outcome import FAULT, USER_ERROR
 from ..delivery.refusals import shown, unwritable
 from ..delivery.writing import write_text
-from ..setups.naming import slug, titled
+from ..setups.naming import titled
 from ..setups.options import TOP
 from ..setups.perform import centred_for
 from ..setups.presets import Setup, content_of
@@ -170,8 +170,8 @@ class Saving:
         """Have a command make something of swings."""
         with tempfile.TemporaryDirectory(prefix="turnstill-") as room:
             files = []
-            for setup in titled(list(setups)):
-                file = Path(room) / f"{slug(setup.name)}{PRESET}"
+            for setup in titled([setup.renamed(_in_a_file_name(setup.name)) for setup in setups]):
+                file = Path(room) / f"{setup.name}{PRESET}"
                 file.write_text(toml_text(content_of(setup)), encoding="utf-8")
                 files.append(str(file))
             self._run([*command, *files, "--out", str(target)])
@@ -204,6 +204,12 @@ class Saving:
             said = told[-1].removeprefix(_SAID) if told else "nothing was written."
             ended = "" if status in (USER_ERROR, FAULT) else "That was ended before it was done: "
             raise TurnstillError(f"{ended}{said}")
+
+
+def _in_a_file_name(name: str) -> str:
+    """A swing's name as a file's on every system, changed as little as can be: commands call a swing after its file."""
+    clean = "".join("-" if one in _NOT_IN_NAMES else one for one in name).strip(" .")
+    return "swing" if not clean or _OF_A_DEVICE.fullmatch(clean) else clean
 
 
 def _end(message: SaveMessage) -> list[str]:

@@ -1,12 +1,15 @@
 // What a golfer is asked to do: the values of a setup, who they were before, and how a slider reads and writes them.
 
 const MOST_STEPS_BACK = 200;
+const LONGEST_NAME = 60, CHANGED = ", changed";
 
 /** One swing's settings, section to key to value as presets and messages have them, and those of the swing kept beside it. */
 export class Settings {
   constructor({ name, values, timing }) {
     this.now = copy({ name, values, timing });
     this.first = this.now;
+    this.named = new Map(); // Name to the swing that came under it.
+    this.#cameAs(this.now);
     this.kept = null;
     this.history = [this.#state];
     this.at = 0;
@@ -26,8 +29,25 @@ export class Settings {
     return !same(this.first, this.now);
   }
 
+  /** How a swing is called: one that is not what came under its name any more is called changed. */
+  called(swing) {
+    const { name } = swing;
+    return same(this.named.get(name), swing) ? name : `${name.slice(0, LONGEST_NAME - CHANGED.length)}${CHANGED}`;
+  }
+
+  #cameAs(swing) {
+    this.named.set(swing.name, copy(swing));
+  }
+
+  /** Another swing as it is in its file: golfer, address and all. */
+  open(swing) {
+    this.now = copy(swing);
+    this.#cameAs(this.now);
+  }
+
   /** A swing that the page begins with beside it: nothing that can be undone. */
   beginBeside(kept) {
+    this.#cameAs(kept);
     this.kept = kept;
     for (const state of this.history) state.kept ??= kept;
   }
@@ -81,6 +101,7 @@ export class Settings {
     const kept = Object.fromEntries(Object.entries(this.now.values).filter(([section]) => ofTheBody.has(section)));
     const own = Object.fromEntries(Object.entries(preset.values).filter(([section]) => !ofTheBody.has(section)));
     this.now = copy({ name: preset.name, values: { ...own, ...kept }, timing: preset.timing });
+    this.#cameAs(this.now);
   }
 }
 

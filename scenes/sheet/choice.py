@@ -22,12 +22,12 @@ from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, echo, nearest, r
 from ..setups.settings import find
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from ..words.pieces import NAMES, told_amount
-from .words import SEE_IMPACT
+from .words import IMPACT_ELSEWHERE
 
 _LEAST = {"deg": NOTICEABLE_DEG, "cm": NOTICEABLE_CM}
 """A change below this is none."""
-_WITH_FEEL = "on a command line, turnstill sheet with --feel"
-"""Whoever makes a sheet out of a page has no such option there."""
+_WITH_A_FEEL = "turnstill sheet with a piece"
+"""Whoever makes a sheet out of a page has no such option there, so the command is named with it."""
 ENOUGH = 0.5
 """So much of what a piece cost the head it must bring back alone to be the one to feel (our choice)."""
 
@@ -62,10 +62,10 @@ def chosen_by_head(performed: Performed) -> Choice:
     moved = float(np.linalg.norm(total))
     name = echo(performed.setup.name)
     if moved <= STILL_M:
-        on = f" ({SEE_IMPACT})" if performed.setup.section(IMPACT_SECTION) else ""
+        on = f" ({IMPACT_ELSEWHERE})" if performed.setup.section(IMPACT_SECTION) else ""
         raise TurnstillError(
             f"No piece of {name} moves the head enough to be felt at the top, which is all that a sheet knows{on}; for "
-            f"a sheet all the same name a piece and an amount {_WITH_FEEL}, for example --feel extension=8."
+            f"one all the same run {_WITH_A_FEEL} and an amount, such as --feel extension=8."
         )
     cost = found.share[-1, :, :3] @ (total / moved)
     for k in np.argsort(-cost):
@@ -76,7 +76,7 @@ def chosen_by_head(performed: Performed) -> Choice:
                 return Choice(piece, change, by_head=True)
     raise TurnstillError(
         f"No piece of {name} brings the head back to where it belongs at the top when it alone is put right; see "
-        f"turnstill shares for what each did, and name one {_WITH_FEEL}, for example --feel extension."
+        f"turnstill shares for what each did, and run {_WITH_A_FEEL}, such as --feel extension."
     )
 
 

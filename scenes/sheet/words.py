@@ -36,8 +36,8 @@ _STAND = {
     "trail_of_hip": "Have somebody hold the end of a stick still {far} beside your trail hip, just behind the heels",
     "lead_of_hip": "Have somebody hold the end of a stick still {far} beside your lead hip, just behind the heels",
 }
-SEE_IMPACT = "turnstill strike tells what is asked of impact, turnstill diagnose what a film shows of it"
-_TOP_ALONE = f"A sheet is of the way to the top alone: {SEE_IMPACT}."
+IMPACT_ELSEWHERE = "of impact turnstill strike and diagnose tell"
+_TOP_ALONE = f"A sheet is of the way to the top alone: {IMPACT_ELSEWHERE}."
 AT_HOME_CARE = "Slowly, without a club, the arms folded over the chest; never push against it."
 _NOTHING_TO_TOUCH = (
     "No wall or stick tells the two swings apart by what this body would feel of a touch, so let the film tell."

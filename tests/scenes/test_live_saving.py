@@ -126,7 +126,7 @@ def test_commands_make_what_they_make_of_the_same_swings(page: Page, folder: Pat
     saved(page, "picture", "both", MINE)
     saved(page, "page", "alone", MINE)
     saved(page, "page", "twins", MINE, MINE)
-    sway = setup_of("other-one", checked({"pieces": {"sway_cm": 3.0}}))
+    sway = setup_of("other one", checked({"pieces": {"sway_cm": 3.0}}))
     both, alone = [repr(mine()), repr(sway)], centred_for(mine())
     assert ran == [
         ["compare", *both, "--out", str(folder / "both")],
@@ -134,8 +134,16 @@ def test_commands_make_what_they_make_of_the_same_swings(page: Page, folder: Pat
         ["strip", repr(mine()), "--out", str(folder / "both.png")],
         ["compare", repr(alone.renamed("centred")).replace(alone.shows, alone.shows), repr(mine()), "--out",
          str(folder / "alone")],
-        ["compare", repr(mine()), repr(mine("mine-2")), "--out", str(folder / "twins")],
+        ["compare", repr(mine()), repr(mine("mine (2)")), "--out", str(folder / "twins")],
     ]  # fmt: skip
+
+
+def test_swings_keep_their_names_in_what_is_made(page: Page, ran: list[list[str]]) -> None:
+    given = ("mine, changed", "Jürgen, changed", "a/b: c?", "con", "...")
+    for name in given:
+        saved(page, "picture", "one", {**MINE, "name": name}, replace=True)
+    made = ("mine, changed", "Jürgen, changed", "a-b- c-", "swing", "swing")
+    assert [command[1] for command in ran] == [repr(mine(name)) for name in made]
 
 
 def test_what_is_saved_goes_on_to_impact_where_the_page_does(page: Page, folder: Path, ran: list[list[str]]) -> None:

@@ -16,6 +16,7 @@ from typer.testing import CliRunner
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films import dose
 from turnstill.scenes.cli import app
+from turnstill.scenes.delivery.terminal import LONGEST
 from turnstill.scenes.setups.commands import live_command, sheet_command, short_of
 from turnstill.scenes.setups.perform import Performed, perform
 from turnstill.scenes.setups.presets import load
@@ -69,15 +70,17 @@ def test_one_that_alone_takes_the_head_elsewhere_is_not_chosen(performed: Get) -
 def test_a_sheet_of_a_fault_at_impact_says_that_it_knows_the_top_alone(performed: Get, no_touching: object) -> None:
     with pytest.raises(TurnstillError, match="at the top, which is all that a sheet knows") as refused:
         chosen_by_head(performed("stands-up"))
-    assert "turnstill strike tells what is asked of impact, turnstill diagnose what a film" in str(refused.value)
+    assert "of impact turnstill strike and diagnose tell" in str(refused.value)
+    longest_name = 40
+    assert len(f"turnstill: {refused.value}") + longest_name - len("stands-up") <= LONGEST, "it is never cut"
     both = SheetReport.of(make_sheet(performed("sway", "impact.hip_turn=-20"))).warnings
-    assert both[0].startswith("A sheet is of the way to the top alone: turnstill strike tells")
+    assert both[0].startswith("A sheet is of the way to the top alone: of impact turnstill strike and diagnose tell")
     assert both[1:] == SheetReport.of(make_sheet(performed("sway"))).warnings
 
 
 @pytest.mark.parametrize("preset", ["centred", "straight-toes"])
 def test_a_still_head_needs_no_feel_but_may_have_one(performed: Get, preset: str) -> None:
-    with pytest.raises(TurnstillError, match="name a piece and an amount on a command line") as refused:
+    with pytest.raises(TurnstillError, match="run turnstill sheet with a piece and an amount") as refused:
         chosen_by_head(performed(preset))
     assert "impact" not in str(refused.value)
     assert chosen_by_name(performed(preset), ["extension=8"]) == Choice("extension", 8 * DEG, False, False)

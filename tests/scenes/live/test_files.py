@@ -56,6 +56,34 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
         assert numbers(page) == before and "422" in seen.wrong.pop()
 
 
+def test_a_changed_swing_is_saved_under_a_name_that_says_so(opened: Any, address: str) -> None:
+    with watched(opened, 900, 700) as seen:
+        page = seen.page
+        begin(page, address)
+        sent: list[Any] = []
+
+        def save(route: Any) -> None:
+            sent.append(route.request.post_data_json)
+            route.fulfill(json={"saved": "kept"})
+
+        page.route("**/save", save)
+        page.locator("#live-preset").select_option("sway")
+        rest(page)
+        assert page.locator("#live-name").inner_text() == "sway", "as it came, whatever the page began with"
+        page.locator("#live-keep").click()
+        slide(page, id_of("hip_turn"), 33)
+        rest(page)
+        assert page.locator("#live-name").inner_text() == "sway, changed"
+        page.locator("#live-save").click()
+        for kind in ("page", "picture"):
+            page.locator("#live-save-as").select_option(kind)
+            page.locator("#live-saved").evaluate("(one) => { one.textContent = ''; }")
+            page.locator("#live-save-form button[type=submit]").click()
+            page.locator("#live-saved", has_text="kept").wait_for()
+        names = [[one["name"] for one in message["setups"]] for message in sent]
+        assert names == [["sway", "sway, changed"], ["sway, changed"]], "a picture is of one swing"
+
+
 def test_what_a_file_leaves_out_is_shown_as_it_is(opened: Any, address: str, folder: Path) -> None:
     """Tilt and extension that no file sets keep the head still, and their sliders say so."""
     file = folder / "little.toml"
