@@ -115,6 +115,6 @@ class FeelReport(Report):
             leaves_tilt_deg=beyond["tilt"],
             leaves_extension_deg=beyond["extension"],
             check=CHECK_AGAIN,
-            caution=found.moment.hurts(piece),
+            caution=found.moment.hurts(piece, -likely),
             then=[DEPARTURES[k] for k in later],
         )

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from ...model.films.readings import USUAL_SD_AT_IMPACT_SHOWN, USUAL_SD_SHOWN
 from ..words import at_impact
-from ..words.feels import FEELS, HURT, Feel
+from ..words.feels import FEELS, Feel, hurt_by
 from ..words.feels_at_impact import FEELS_AT_IMPACT
 
 _MORE_LESS_AT_TOP = {
@@ -56,9 +56,9 @@ class Moment:
         """The feel of so much more of a piece."""
         return self.feels[piece][int(value < 0.0)]
 
-    def hurts(self, piece: str) -> str:
-        """What could be hurt by the feel of a piece."""
-        return f"{HURT[piece]} {self.caution}".strip()
+    def hurts(self, piece: str, value: float) -> str:
+        """What could be hurt by the feel of so much more of a piece."""
+        return f"{hurt_by(piece, value)} {self.caution}".strip()
 
 
 TOP = Moment(
@@ -85,7 +85,7 @@ IMPACT = Moment(
     more_less=at_impact.MORE_LESS,
     feels=FEELS_AT_IMPACT,
     caution=at_impact.CAUTION,
-    signs="Less hip or shoulder turn is more open to the target, less tilt is more to the trail side.",
+    signs=at_impact.SIGNS,
     usual_sd=USUAL_SD_AT_IMPACT_SHOWN,
     unsure=", and impact up to half a frame of 30 a second away",
 )

@@ -45,8 +45,8 @@ Read_ = Annotated[
     typer.Option(
         metavar="NAME=VALUE",
         help="A reading in another unit, and repeat for more: --read head_toward_target=-2.5in --read "
-        "head_up=-0.4hw. After impact. it is one at impact: --read impact.head_up=-3 --read impact.hip_turn=-20, where "
-        "turns toward the target are negative. "
+        "head_up=-0.4hw. With impact. before its name it is one at impact: --read impact.head_up=-3 --read "
+        "impact.hip_turn=-20, where turns toward the target are negative. "
         "cm, mm, m, in, hw (head widths, ear to ear as seen face-on), hl (head lengths, brow to back as seen down "
         "the "
         "line).",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from ...model.errors import TurnstillError
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
@@ -12,7 +13,7 @@ from ..delivery.writing import STANDARD_OUTPUT
 from ..setups.commands import live_command, sheet_command, strike_command
 from ..setups.presets import load
 from ..setups.quantities import Departure, Value
-from ..setups.settings import apply
+from ..setups.settings import apply, find
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from .found import diagnosed
 from .moments import IMPACT, MOMENTS, TOP
@@ -70,26 +71,39 @@ def diagnose_to(
 def go_on(preset_or_file: str, settings: list[str], report: DiagnosisReport) -> list[tuple[str, str]]:
     """What one may do next with this golfer, and the command that does it.
 
+    Nothing follows from a moment whose readings no body fits, nor from one that asks for more than can be set.
+
     Args:
         preset_or_file: whose body and address, and the turn departures are counted from.
         settings: laid over it.
         report: the diagnosis.
     """
+    found = {one.moment: (one, _likeliest(one)) for one in report.diagnoses if one.fits}
+    found = {moment: (one, pieces) for moment, (one, pieces) in found.items() if _can_be_set(pieces)}
+    all_pieces = {name: value for _, pieces in found.values() for name, value in pieces.items()}
+    to_impact = IMPACT.name in found
     commands = []
-    likeliest: dict[str, Value] = {}
-    for one in report.diagnoses:
-        likeliest |= _likeliest(one)
-    first, *_ = report.diagnoses
-    at_top, at_impact = first.moment == TOP.name, report.diagnoses[-1].moment == IMPACT.name
-    if at_top and first.feel is not None:
-        feel = first.feel.piece, first.feel.amount
-        own = _likeliest(first)
-        commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, own, feel)))
-    if at_impact:
-        commands.append(("For what it does to the strike", strike_command(preset_or_file, settings, likeliest)))
-    if at_top:
-        commands.append(("To move it in a page", live_command(preset_or_file, settings, _likeliest(first))))
+    if TOP.name in found:
+        top, pieces = found[TOP.name]
+        if top.feel is not None:
+            feel = top.feel.piece, top.feel.amount
+            commands.append(("For a sheet to take home", sheet_command(preset_or_file, settings, pieces, feel)))
+    if to_impact:
+        commands.append(("For what it does to the strike", strike_command(preset_or_file, settings, all_pieces)))
+    if found:
+        live = live_command(preset_or_file, settings, all_pieces, to_impact=to_impact)
+        commands.append(("To move it in a page", live))
     return commands
+
+
+def _can_be_set(pieces: dict[str, Value]) -> bool:
+    """Whether every piece is in the range that ``--set`` takes."""
+    try:
+        for name, value in pieces.items():
+            find(name).check(str(value) if isinstance(value, Departure) else value)
+    except TurnstillError:
+        return False
+    return True
 
 
 def _likeliest(report: MomentDiagnosis) -> dict[str, Value]:

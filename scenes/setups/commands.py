@@ -37,10 +37,16 @@ def sheet_command(
 
 
 def live_command(
-    swing: str, settings: Sequence[str], pieces: Mapping[str, Value], *, student: str | None = None
+    swing: str,
+    settings: Sequence[str],
+    pieces: Mapping[str, Value],
+    *,
+    student: str | None = None,
+    to_impact: bool = False,
 ) -> str:
-    """What to type for a page in which the swing can be moved; arguments as for ``sheet_command``."""
-    return shlex.join(["turnstill", "live", *_swing(swing, settings, pieces, student)])
+    """What to type for a page in which the swing can be moved, past the ball where asked; else as `sheet_command`."""
+    through = ["--through", "impact"] if to_impact else []
+    return shlex.join(["turnstill", "live", *_swing(swing, settings, pieces, student), *through])
 
 
 def strike_command(swing: str, settings: Sequence[str], pieces: Mapping[str, Value]) -> str:

@@ -24,7 +24,7 @@ from ..setups.reports import (
     golfer_fields,
     numbers_at,
 )
-from ..words.feels import FILM_AGAIN, HURT, SLOWLY, feel_of
+from ..words.feels import FILM_AGAIN, SLOWLY, feel_of, hurt_by
 from ..words.pieces import NAMES
 from . import words
 from .sheet import Sheet
@@ -99,7 +99,7 @@ class SheetFeelReport(Report):
             face_on=feel.face_on,
             down_the_line=feel.down_the_line,
             check=FILM_AGAIN,
-            cautions=[HURT[piece], SLOWLY],
+            cautions=[hurt_by(piece, change), SLOWLY],
         )
 
 

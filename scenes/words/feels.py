@@ -169,6 +169,16 @@ HURT: Mapping[str, str] = {
     "to do it.",
 }
 """Piece to what could be hurt."""
+HURT_BY_LESS: Mapping[str, str] = {
+    "extension": "Turning while staying bent forward works on the low back: keep the knees soft, go in small steps, "
+    "and stop at a pinch or an ache in the low back.",
+}
+"""The same of less of a piece, where that works on the body in another way than more of it."""
+
+
+def hurt_by(piece: str, amount: float) -> str:
+    """What could be hurt by so much more of a piece; less where it is below zero."""
+    return HURT_BY_LESS.get(piece, HURT[piece]) if amount < 0.0 else HURT[piece]
 
 
 def feel_of(piece: str, amount: float) -> Feel:
