@@ -25,6 +25,11 @@ from .settings import find
 FLARE_BOTH = "flare"
 KNEES_BOTH = "knee_flex_change"
 """Both knees: the lead one flexes by so much, the trail one straightens by as much."""
+_NOT_IN_STEPS = {
+    HEAD_SECTION: "an experiment counts the head from one place where it is wanted",
+    IMPACT_SECTION: "an experiment ends at the top, where nothing that is asked at impact acts",
+}
+"""Why an experiment does not vary what is in these sections."""
 
 
 def told_value(value: float, unit: str, steady: bool = False) -> str:
@@ -115,10 +120,10 @@ def knob(name: str) -> Knob:
         raise TurnstillError(
             f"{echo(name)} is a word without steps; an experiment varies a number, such as trail_flare."
         )
-    if entry.section in (HEAD_SECTION, IMPACT_SECTION):
+    if entry.section in _NOT_IN_STEPS:
         raise TurnstillError(
-            f"{entry.name} cannot be tried in steps, since an experiment counts the head at the top from its place at "
-            f"address; try turnstill strike with --set {entry.name}=NUMBER."
+            f"{entry.name} cannot be tried in steps, since {_NOT_IN_STEPS[entry.section]}; try turnstill strike with "
+            f"--set {entry.name}=NUMBER."
         )
     return Knob(entry.name, ((entry, 1),), entry.quantity.unit)
 

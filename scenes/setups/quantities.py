@@ -165,8 +165,18 @@ def echo(given: object) -> str:
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
-    """``" Did you mean ...?"`` where a known name is close to the given one, else nothing."""
-    close = difflib.get_close_matches(name[:200], list(known), n=1, cutoff=0.6)
+    """``" Did you mean ...?"`` where a known name is close to the given one, else nothing.
+
+    A name with a known section before its dot is held against that section's, by what follows: the section makes
+    none of them nearer.
+    """
+    known = list(known)
+    section, dot, bare = name.rpartition(".")
+    inside = [one for one in known if one.startswith(f"{section}{dot}")] if dot else []
+    if inside:
+        near = difflib.get_close_matches(bare[:200], [one.rpartition(".")[2] for one in inside], n=1, cutoff=0.6)
+        return f" Did you mean {section}.{near[0]}?" if near else ""
+    close = difflib.get_close_matches(name[:200], known, n=1, cutoff=0.6)
     return f" Did you mean {close[0]}?" if close else ""
 
 

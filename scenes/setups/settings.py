@@ -49,7 +49,7 @@ def find(name: str) -> Entry:
             f"{entry.name}_{entry.quantity.unit}."
         )
     raise TurnstillError(
-        f"{echo(name)} cannot be set; name {_allowed(cleaned)}.{nearest(cleaned, [e.name for e in entries()])}"
+        f"{echo(name)} cannot be set; {_allowed(cleaned)}.{nearest(cleaned, [e.name for e in entries()])}"
     )
 
 
@@ -57,9 +57,9 @@ def _allowed(name: str) -> str:
     """What may be set where a name is unknown: of what it begins with, or the pieces."""
     part = name.partition(".")[0]
     if "." in name and part in (HEAD_SECTION, IMPACT_SECTION):
-        return f"one of {', '.join(e.name for e in entries() if e.section == part)}"
+        return f"after {part}. name {', '.join(e.bare for e in entries() if e.section == part)}"
     pieces = ", ".join(e.name for e in entries() if e.section == PIECES_SECTION)
-    return f"a piece ({pieces}), or a quantity of the address, the arms or the body"
+    return f"name a piece ({pieces}), or a quantity of the address, the arms or the body"
 
 
 def apply(setup: Setup, settings: Iterable[str]) -> Setup:

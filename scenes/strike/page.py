@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ..paper.frame import rendered
 from ..paper.styles import key
+from ..words.at_impact import SIGNS
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
 from .columns import OUTCOMES, cells, is_off, neck_cells, one_length, one_more, strikes
@@ -47,6 +48,7 @@ def strike_page(report: StrikeReport, inches: bool = False) -> str:
         arcs=arcs(report, inches),
         all_else=ALL_ELSE_STAYS,
         left_out=LEFT_OUT,
+        signs=SIGNS,
         notes=list(dict.fromkeys(report.warnings)),
     )
 

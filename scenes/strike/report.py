@@ -10,9 +10,10 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.golfer.head_place import HeadPlace
 from ...model.golfer.impact import IMPACT
-from ...model.golfer.pieces import DEPARTURES, PIECES, departs, plain
+from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces, departs, plain
 from ...model.questions.arc import Arc
 from ...model.questions.strike import OUTCOMES
+from ..setups.perform import pieces_of
 from ..setups.quantities import IMPACT_SECTION, Departure, section_entries, to_border, to_model
 from ..setups.reports import (
     ClosingReport,
@@ -161,7 +162,8 @@ class StruckSwing(PassingReport, GolferReport):
     from_address: WholeStrike | None
     """the same of the centred swing with the head held where it was at address; `null` where that is what is wanted"""
     given_back: list[str]
-    """pieces that are off at the top, and at impact as in the centred swing: what they did costs the strike nothing"""
+    """pieces that were set off at the top, and are at impact as in the centred swing: what they did costs the strike
+    nothing; tilt and extension that are steady there are not among them"""
     pieces_at_impact: list[StrikePiece]
     """what each piece does, all eight"""
     neck: list[NeckMove]
@@ -253,11 +255,17 @@ def _asked(struck: Struck) -> dict[str, Any]:
 
 
 def _given_back(struck: Struck) -> list[str]:
-    """The pieces that depart from this golfer's centred turn at the top and not at impact."""
+    """The pieces that were set off from this golfer's centred turn at the top, and do not depart from it at impact.
+
+    Tilt or extension that is steady follows the others to hold the head, and was not.
+    """
+    wished, centred = pieces_of(struck.performed.setup), Pieces()
     asked, usual, causes = struck.performed.swing.asked, struck.performed.centred.asked, struck.causes
     found = []
     for k, name in enumerate(DEPARTURES):
         least = to_model(PIECES[name].unit, words.OFF[PIECES[name].unit])
+        if getattr(wished, name) == getattr(centred, name):
+            continue
         if abs(float(asked[name][-1] - usual[name][-1])) > least and abs(float(causes.off[k])) < least:
             found.append(name)
     return found

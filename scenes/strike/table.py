@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from ..delivery.measure_table import measure_table
 from ..delivery.terminal import render
 from ..words import cautions
+from ..words.at_impact import SIGNS
 from ..words.golfer import golfer_words
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, signed_amount
 from .columns import OUTCOMES, cells, is_off, one_more, strikes
@@ -37,6 +38,7 @@ def strike_table(report: StrikeReport, inches: bool = False) -> str:
             _strikes(swing, inches),
             Text(f"What each piece does at impact, {ALL_ELSE_STAYS}.", style="dim"),
             _pieces(swing, inches),
+            Text(SIGNS, style="dim"),
             *(Text(line) for line in swing.sentences),
             Text(),
         ]

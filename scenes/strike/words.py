@@ -30,6 +30,8 @@ SHORT_CM = 0.5
 """Drawn arms that leave the clubhead this far from where it should be are told of."""
 OFF = {"deg": 2.0, "cm": 1.0}
 """Pieces this much off count as off, in their units (our choice)."""
+MISSES_CM = 4.0
+"""A clubhead farther in or out than this, half a clubhead, does not meet the ball (our choice)."""
 MOST_TOLD = 3
 HARDLY_A_SWING_DEG = 45.0
 """Where a club goes steeper than this, or as far off the line, its arc is not worth reading (our choice)."""
@@ -70,9 +72,13 @@ def arc_sentence(swing: PassingReport, inches: bool = False) -> str:
 def _passes(strike: StrikeOutcome, inches: bool) -> str:
     up, out = strike.club_up_at_ball_cm, strike.club_out_at_ball_cm
     where = f"{told_length(abs(up), inches)} {'above' if up > 0 else 'below'} the ground"
-    aside = f"{told_length(abs(out), inches)} {'beyond it' if out > 0 else 'to the golfer’s side of it'}"
     level = "level with it" if abs(up) < LEVEL_CM else where
-    return f"at the ball it is {level}{f' and {aside}' if abs(out) >= NOTICEABLE_CM else ''}"
+    return f"at the ball it is {level}{f' and {_aside(out, inches)}' if abs(out) >= NOTICEABLE_CM else ''}"
+
+
+def _aside(out_cm: float, inches: bool) -> str:
+    side = "farther out than the ball" if out_cm > 0 else "to the golfer’s side of the ball"
+    return f"{told_length(abs(out_cm), inches)} {side}"
 
 
 def _going(descent_deg: float) -> str:
@@ -88,6 +94,19 @@ def _aim(swing: PassingReport) -> str:
 
 def _tends(swing: PassingReport, inches: bool) -> str:
     """What such a club tends to do; with a sound one nothing."""
+    out = swing.strike.club_out_at_ball_cm
+    misses = abs(out) > MISSES_CM
+    told = [_by_height(swing, inches, misses)]
+    if misses:
+        told.append(
+            f"A clubhead so far {'out' if out > 0 else 'in'} does not meet the ball unless the arms make up for it "
+            f"(more than half a clubhead, {told_length(MISSES_CM, inches)}: our choice)."
+        )
+    return " ".join(filter(None, told))
+
+
+def _by_height(swing: PassingReport, inches: bool, misses: bool) -> str:
+    """What its height and way tend to do; how it would meet the ball only where it does."""
     up = swing.strike.club_up_at_ball_cm
     if swing.ground_before_ball_cm is not None and up < -LEVEL_CM:
         return (
@@ -96,6 +115,8 @@ def _tends(swing: PassingReport, inches: bool) -> str:
         )
     if up > BALL_CM:
         return "It would pass over the ball unless the arms reach further down for it (common practice, no source)."
+    if misses:
+        return ""
     if swing.strike.descent_deg < 0.0 and up > -LEVEL_CM:
         return "It meets the ball on the way up, as a driver from a tee may and an iron should not (common practice)."
     if up > BALL_CM / 2.0:
@@ -131,7 +152,7 @@ def _because(swing: StruckSwing, inches: bool) -> str:
         for one in told[:MOST_TOLD]
     ]
     rest = [NAMES[one.piece] for one in told[MOST_TOLD:]]
-    more = f"; {listed(rest)} less" if rest else ""
+    more = f"; {listed(rest)} did less" if rest else ""
     return f"Of that, {'; '.join(parts)}{more}."
 
 
@@ -168,7 +189,8 @@ def _ahead(value_cm: float | None, inches: bool) -> str:
 def _mend(swing: StruckSwing, inches: bool) -> str:
     """What brings the club to the ball's height, first the piece that leaves the arc nearest to centred.
 
-    Nothing where no piece is off: who wants the head elsewhere means it.
+    What leaves it noticeably farther off sideways than it was mends nothing and is not told. Nothing is where no piece
+    is off: who wants the head elsewhere means it.
     """
     off = any(_size(one) >= NOTICEABLE_CM for one in swing.pieces_at_impact)
     if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM or not off:
@@ -176,6 +198,9 @@ def _mend(swing: StruckSwing, inches: bool) -> str:
     able = [one for one in swing.pieces_at_impact if one.mends is not None and one.then is not None]
     if not able:
         return "No piece alone brings the club to the ball’s height with up to 30° or 12 cm."
+    able = [one for one in able if _keeps_aside(one, swing)]
+    if not able:
+        return "No piece alone brings the club to the ball’s height without leaving it farther off sideways."
     able.sort(key=lambda one: _far(one, swing))
     ways = [
         f"{CALLED[one.piece]} {_off(one.piece, one.mends or 0.0, one.unit, inches)}{_left(one, inches)}"
@@ -184,13 +209,16 @@ def _mend(swing: StruckSwing, inches: bool) -> str:
     return f"What alone would bring it to the ball’s height at impact: {'; or '.join(ways)}."
 
 
+def _keeps_aside(piece: StrikePiece, swing: StruckSwing) -> bool:
+    """Whether a mend leaves the club no farther beside the ball than it is, or hardly beside it."""
+    assert piece.then is not None
+    return abs(piece.then.club_out_at_ball_cm) <= max(abs(swing.strike.club_out_at_ball_cm), NOTICEABLE_CM)
+
+
 def _left(piece: StrikePiece, inches: bool) -> str:
     """How far beside the ball a mend leaves the club."""
     out = piece.then.club_out_at_ball_cm if piece.then else 0.0
-    if abs(out) < NOTICEABLE_CM:
-        return ""
-    side = "beyond the ball" if out > 0 else "to the golfer’s side of it"
-    return f" (the club then {told_length(abs(out), inches)} {side})"
+    return f" (the club then {_aside(out, inches)})" if abs(out) >= NOTICEABLE_CM else ""
 
 
 def _given_back(swing: StruckSwing) -> str:

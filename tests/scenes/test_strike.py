@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from typing import Any
 
 import numpy as np
@@ -162,7 +163,10 @@ def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
 
 
 def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
-    return swing.replaced(strike=swing.strike.replaced(**changes), ground_before_ball_cm=None)
+    """With a club that comes along the target line over the ball's place, but for the changes."""
+    return swing.replaced(
+        strike=swing.strike.replaced(**{"club_out_at_ball_cm": 0.0} | changes), ground_before_ball_cm=None
+    )
 
 
 @pytest.mark.parametrize(
@@ -176,8 +180,8 @@ def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
         ({"club_up_at_ball_cm": 2.0, "descent_deg": 3.0}, "a little high, toward thin"),
         ({"club_up_at_ball_cm": 3.0, "descent_deg": 3.0}, "above its middle: thin"),
         ({"club_up_at_ball_cm": 3.0, "descent_deg": -3.0}, "on the way up, as a driver"),
-        ({"club_out_at_ball_cm": 6.8}, "and 6.8 cm beyond it"),
-        ({"club_out_at_ball_cm": -6.8}, "and 6.8 cm to the golfer’s side of it"),
+        ({"club_out_at_ball_cm": 6.8}, "and 6.8 cm farther out than the ball"),
+        ({"club_out_at_ball_cm": -6.8}, "and 6.8 cm to the golfer’s side of the ball"),
         ({"club_up_at_ball_cm": 6.0}, "pass over the ball"),
         ({"club_up_at_ball_cm": 0.0, "descent_deg": -2.0}, "2.0° up"),
         ({"outward_deg": 3.0}, "3.0° outward, away from the golfer"),
@@ -187,6 +191,42 @@ def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
 )
 def test_sentences_follow_the_numbers(changes: dict[str, float | None], says: str) -> None:
     assert says in " ".join(sentences.sentences(at(REPORT.swings[0], **changes)))
+
+
+@pytest.mark.parametrize(("out", "way"), [(4.1, "out"), (-4.1, "in"), (3.9, ""), (-3.9, "")])
+def test_a_clubhead_far_in_or_out_does_not_meet_the_ball(out: float, way: str) -> None:
+    swing = REPORT.swings[0]
+    told = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=3.0, descent_deg=3.0))
+    assert (f"A clubhead so far {way} does not meet the ball" in told) == bool(way)
+    assert ("above its middle: thin" in told) != bool(way), "what does not meet the ball is not thin"
+    over = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=6.0))
+    assert "pass over the ball" in over and ("does not meet" in over) == bool(way)
+
+
+def test_what_leaves_the_club_farther_off_sideways_is_no_mend() -> None:
+    swing = at(REPORT.swings[0], club_out_at_ball_cm=11.9, club_up_at_ball_cm=4.4)
+
+    def mended(*out: float) -> str:
+        pieces = [
+            one.replaced(mends=10.0 + k, then=one.then.replaced(club_out_at_ball_cm=cm))
+            for k, (one, cm) in enumerate(zip(swing.pieces_at_impact, out, strict=False))
+        ]
+        return " ".join(sentences.sentences(swing.replaced(pieces_at_impact=pieces)))
+
+    told = mended(14.7, 6.2, -12.3, -9.1)
+    assert "the club then 6.2 cm farther out than the ball" in told and "9.1 cm to the golfer’s side" in told
+    assert "14.7 cm" not in told and "12.3 cm" not in told
+    assert "without leaving it farther off sideways" in mended(14.7, -12.3)
+
+
+def test_the_rest_of_the_pieces_are_said_to_have_done_less() -> None:
+    (told,) = (one for one in sentences.sentences(REPORT.swings[0]) if one.startswith("Of that"))
+    assert told.endswith(" did less.")
+
+
+@pytest.mark.parametrize("shown", [strike_table, strike_page])
+def test_what_more_of_a_turn_means_at_impact_stands_with_the_table(shown: Any) -> None:
+    assert "Less hip or shoulder turn is more open to the target" in " ".join(shown(REPORT).split())
 
 
 def test_what_is_off_is_called_by_its_way_at_impact() -> None:
@@ -274,6 +314,15 @@ def test_in_inches_pieces_and_the_neck_are_counted_by_the_inch(monkeypatch: pyte
     )
 
 
+def test_what_is_steady_at_the_top_was_not_set_off_there() -> None:
+    for settings, off in (
+        (["hip_turn=30"], ["hip_turn"]),
+        (["tilt=steady+6"], ["tilt"]),
+        (["extension=10"], ["extension"]),
+    ):
+        assert StruckSwing.of_swing(struck(apply(load("centred"), settings))).given_back == off
+
+
 def test_a_club_in_the_ground_before_the_ball_is_fat() -> None:
     swing = at(REPORT.swings[0], club_up_at_ball_cm=-2.0).replaced(ground_before_ball_cm=11.0)
     assert "comes to the ground 11.0 cm before the ball: fat" in " ".join(sentences.sentences(swing))
@@ -308,6 +357,7 @@ def test_a_wished_head_is_held_and_told_of() -> None:
     [
         (["--set", "impact.hip_turn=-400"], "must be a number between -60 and 150 deg"),
         (["--set", "impact.hip_trun=-40"], "Did you mean impact.hip_turn?"),
+        (["--set", "head.toward_the_target=1"], "after head. name toward_target, up. Did you mean head.toward_target?"),
         (["--set", "impact.sway=steady"], "must be a number between -40 and 40 cm"),
         (["--set", "head.toward_target=50"], "must be a number between -15 and 15 cm"),
         (["--set", "head.toward_target_deg=5"], "has the wrong unit"),
@@ -317,3 +367,14 @@ def test_mistakes_get_one_sentence(arguments: list[str], says: str) -> None:
     done = run("strike", "centred", *arguments)
     assert done.exit_code == 2 and says in " ".join(done.stderr.split()), done.stderr
     assert "Traceback" not in done.output
+
+
+@pytest.mark.parametrize(
+    ("name", "near"),
+    [("impact.foo", ""), ("impact.wings", ""), ("impact.trail_flex_chnage", "impact.trail_flex_change")],
+)
+def test_an_unknown_name_of_impact_is_told_all_that_there_are_and_what_is_near_alone(name: str, near: str) -> None:
+    told = " ".join(run("strike", "centred", "--set", f"{name}=3").stderr.split())
+    known = (*DEPARTURES, "lead_heel_rise", "hands_ahead", "wrist_hinge", "head_toward_target", "head_up")
+    assert all(re.search(rf"\b{one}\b", told) for one in known) and "..." not in told, told
+    assert told.endswith(f" Did you mean {near}?") if near else "Did you mean" not in told
