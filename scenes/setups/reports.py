@@ -139,20 +139,6 @@ class ClosingReport(Report):
     """the order of the angles, in words"""
 
 
-class WantedPlace(Report):
-    """Where a head is wanted, from its place at address; 0 and 0 is that place."""
-
-    toward_target_cm: Number
-    """nearer the target"""
-    up_cm: Number
-    """higher"""
-
-    @classmethod
-    def of(cls, head: HeadPlace) -> Self:
-        """Of one golfer's."""
-        return cls(toward_target_cm=to_border("cm", head.toward_target), up_cm=to_border("cm", head.up))
-
-
 class MomentNumbers(Report):
     """What one reads off a film at one moment."""
 

@@ -19,7 +19,6 @@ from ..setups.reports import (
     Number,
     Report,
     SteadyNumbers,
-    WantedPlace,
     closing_fields,
     golfer_fields,
     numbers_at,
@@ -208,8 +207,6 @@ class SheetReport(ClosingReport, GolferReport):
     """what it shows at the top of the present swing"""
     after: SheetMoment
     """what it is to show at the top with all of `change`"""
-    head_wanted: WantedPlace
-    """where the head is wanted at the top, from its place at address"""
     hand_width_cm: Number
     """this golfer's hand across the knuckles, without the thumb"""
     on_the_body: list[PlaceReport]
@@ -232,7 +229,6 @@ class SheetReport(ClosingReport, GolferReport):
             at_address=SheetMoment.of(sheet.now.swing, 0),
             now=SheetMoment.of(sheet.now.swing),
             after=SheetMoment.of(sheet.after.swing),
-            head_wanted=WantedPlace.of(sheet.now.swing.head),
             hand_width_cm=hand * 100.0,
             on_the_body=[
                 PlaceReport(

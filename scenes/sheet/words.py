@@ -93,7 +93,7 @@ def _wish(report: SheetReport, inches: bool) -> str:
 
 def _wanted(report: SheetReport) -> Array:
     """``(3,)`` cm from its place at address: toward ball, toward target, up."""
-    return np.array([0.0, report.head_wanted.toward_target_cm, report.head_wanted.up_cm])
+    return np.array([0.0, report.head_held.toward_target_cm, report.head_held.up_cm])
 
 
 def _still_off(report: SheetReport) -> str:

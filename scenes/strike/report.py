@@ -18,10 +18,10 @@ from ..setups.quantities import IMPACT_SECTION, Departure, section_entries, to_b
 from ..setups.reports import (
     ClosingReport,
     GolferReport,
+    HeldHead,
     LimitedMoment,
     Number,
     Report,
-    WantedPlace,
     closing_fields,
     golfer_fields,
     moment_fields,
@@ -155,7 +155,7 @@ class StruckSwing(PassingReport, GolferReport):
     impact: dict[str, Number | str]
     """what is asked at impact: the pieces as numbers, `"steady"` or `"steady+10"`, all against the address, and
     `hands_ahead_cm` and `wrist_hinge_deg` of the centred swing"""
-    head_wanted: WantedPlace
+    head_wanted: HeldHead
     """where the head is wanted at impact"""
     centred: WholeStrike
     """`strike` of this golfer's centred swing, the head held where it is wanted"""
@@ -188,7 +188,7 @@ class StruckSwing(PassingReport, GolferReport):
             **golfer_fields(struck.performed),
             **cls.fields_of(struck.passed),
             impact=_asked(struck),
-            head_wanted=WantedPlace.of(impact.head),
+            head_wanted=HeldHead.of(impact.head),
             centred=WholeStrike.of_arc(causes.centred),
             from_address=WholeStrike.of_arc(struck.from_address) if impact.head != HeadPlace() else None,
             given_back=_given_back(struck),

@@ -87,7 +87,7 @@ def check_kills(folder: Path, name: str, signals: tuple[int, ...], rng: random.R
     assert contents(folder) == whole  # Nothing stale after the next run.
 
 
-@pytest.mark.parametrize("name", COMMANDS)
+@pytest.mark.parametrize("name", ["folder", "record"])  # The others with -m heavy.
 def test_a_few_kills(tmp_path: Path, name: str) -> None:
     rng = random.Random(f"{SEED} {name}")
     check_kills(tmp_path, name, (rng.choice(ORDERLY), signal.SIGKILL), rng)

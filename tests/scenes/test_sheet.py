@@ -331,7 +331,7 @@ def test_a_head_that_is_wanted_elsewhere_counts_from_there(performed: Get, no_to
     after = sheet.after.swing.measures.head_moved[-1]
     assert after[1:] == pytest.approx([-0.03, 0.0], abs=5e-4)
     report = SheetReport.of(sheet)
-    assert report.head_wanted.model_dump() == {"toward_target_cm": -3.0, "up_cm": 0.0}
+    assert report.head_held.model_dump() == {"toward_target_cm": -3.0, "up_cm": 0.0}
     first = report.sentences[0]
     assert first.endswith(
         "It is wanted 3.0 cm farther from the target than at address, on purpose, and counts as still there."

@@ -174,8 +174,8 @@ def test_what_a_change_leaves_is_said(
     both = [
         one.replaced(**dict(zip(keys, place, strict=True))) for one, place in ((REPORT.now, now), (REPORT.after, after))
     ]
-    at_address = REPORT.head_wanted.replaced(toward_target_cm=0.0, up_cm=0.0)
-    line = head_sentence(REPORT.replaced(now=both[0], after=both[1], head_wanted=at_address))
+    at_address = REPORT.head_held.replaced(toward_target_cm=0.0, up_cm=0.0)
+    line = head_sentence(REPORT.replaced(now=both[0], after=both[1], head_held=at_address))
     assert line.partition(".")[0] and line.endswith(f"{said}" if said else "than at address.")
     assert (" as well" in line, " no reason" in line) == (" as well" in said, " no reason" in said)
     # Of tilt and extension it is the other one that stays in degrees, of all other pieces both.
@@ -190,8 +190,8 @@ def test_what_a_change_leaves_counts_from_where_the_head_is_wanted() -> None:
         one.replaced(head_toward_ball_cm=0.0, head_toward_target_cm=target, head_up_cm=up)
         for one, target, up in ((REPORT.now, 0.0, 1.0), (REPORT.after, -5.0, 2.0))
     )
-    wanted = REPORT.head_wanted.replaced(toward_target_cm=-5.0, up_cm=2.0)
-    line = head_sentence(REPORT.replaced(now=now, after=after, head_wanted=wanted))
+    wanted = REPORT.head_held.replaced(toward_target_cm=-5.0, up_cm=2.0)
+    line = head_sentence(REPORT.replaced(now=now, after=after, head_held=wanted))
     wish = "5.0 cm farther from the target and 2.0 cm higher than at address"
     assert line.endswith(f" It is wanted {wish}, on purpose, and counts as still there.")
 
