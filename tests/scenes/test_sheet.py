@@ -323,7 +323,7 @@ def test_diagnose_and_record_next_end_with_the_commands_that_make_the_sheet_and_
 def test_a_head_that_is_wanted_elsewhere_counts_from_there(performed: Get, no_touching: object) -> None:
     """What is put right is what takes the head from where it is wanted, and it comes back to there."""
     wish = "head.toward_target=-3"
-    with pytest.raises(TurnstillError, match="nothing to put right"):
+    with pytest.raises(TurnstillError, match="moves the head enough to be felt"):
         chosen_by_head(performed("centred", wish))
     now = performed("centred", wish, "tilt=steady+8")
     sheet = make_sheet(now)
