@@ -1,0 +1,193 @@
+"""Sentences and notes of the ``strike`` command follow its numbers, and say what is not to be read."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+from shown import number, tables
+from strike_reports import REPORT
+from typer.testing import CliRunner
+
+from turnstill.model.errors import TurnstillError
+from turnstill.scenes.cli import app
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.setups.settings import apply
+from turnstill.scenes.strike import words as sentences
+from turnstill.scenes.strike.page import strike_page
+from turnstill.scenes.strike.report import StrikeOutcome, StrikePart, StruckSwing
+from turnstill.scenes.strike.table import strike_table
+from turnstill.scenes.strike.work import struck
+
+
+def run(*arguments: str) -> Any:
+    return CliRunner().invoke(app, list(arguments))
+
+
+def at(swing: StruckSwing, **changes: float | None) -> StruckSwing:
+    """With a club that comes along the target line over the ball's place, but for the changes."""
+    return swing.replaced(
+        strike=swing.strike.replaced(**{"club_out_at_ball_cm": 0.0} | changes), ground_before_ball_cm=None
+    )
+
+
+@pytest.mark.parametrize(
+    ("changes", "says"),
+    [
+        ({"low_point_ahead_cm": 7.0, "low_point_up_cm": -0.5}, "bottoms out 7.0 cm past the ball, 0.5 cm below"),
+        ({"low_point_ahead_cm": -3.0, "low_point_up_cm": 0.4}, "bottoms out 3.0 cm before the ball, 0.4 cm above"),
+        ({"low_point_ahead_cm": None, "low_point_up_cm": None}, "no lowest point near the ball"),
+        ({"club_up_at_ball_cm": 0.1}, "it is level with it"),
+        ({"club_up_at_ball_cm": 2.0}, "it is 2.0 cm above the ground"),
+        ({"club_up_at_ball_cm": 2.0, "descent_deg": 3.0}, "a little high, toward thin"),
+        ({"club_up_at_ball_cm": 3.0, "descent_deg": 3.0}, "above its middle: thin"),
+        ({"club_up_at_ball_cm": 3.0, "descent_deg": -3.0}, "on the way up, as a driver"),
+        ({"club_out_at_ball_cm": 6.8}, "and 6.8 cm farther out than the ball"),
+        ({"club_out_at_ball_cm": -6.8}, "and 6.8 cm to the golfer’s side of the ball"),
+        ({"club_up_at_ball_cm": 6.0}, "pass over the ball"),
+        ({"club_up_at_ball_cm": 0.0, "descent_deg": -2.0}, "2.0° up"),
+        ({"outward_deg": 3.0}, "3.0° outward, away from the golfer"),
+        ({"outward_deg": -3.0}, "3.0° inward"),
+        ({"outward_deg": 0.2}, "along the target line"),
+    ],
+)
+def test_sentences_follow_the_numbers(changes: dict[str, float | None], says: str) -> None:
+    assert says in " ".join(sentences.sentences(at(REPORT.swings[0], **changes)))
+
+
+@pytest.mark.parametrize(("out", "way"), [(4.1, "out"), (-4.1, "in"), (3.9, ""), (-3.9, "")])
+def test_a_clubhead_far_in_or_out_does_not_meet_the_ball(out: float, way: str) -> None:
+    swing = REPORT.swings[0]
+    told = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=3.0, descent_deg=3.0))
+    assert (f"A clubhead so far {way} does not meet the ball" in told) == bool(way)
+    assert ("above its middle: thin" in told) != bool(way), "what does not meet the ball is not thin"
+    over = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=6.0))
+    assert "pass over the ball" in over and ("does not meet" in over) == bool(way)
+
+
+def test_what_leaves_the_club_farther_off_sideways_is_no_mend() -> None:
+    swing = at(REPORT.swings[0], club_out_at_ball_cm=11.9, club_up_at_ball_cm=4.4)
+
+    def mended(*out: float) -> str:
+        pieces = [
+            one.replaced(mends=10.0 + k, then=one.then.replaced(club_out_at_ball_cm=cm))
+            for k, (one, cm) in enumerate(zip(swing.pieces_at_impact, out, strict=False))
+        ]
+        return " ".join(sentences.sentences(swing.replaced(pieces_at_impact=pieces)))
+
+    told = mended(14.7, 6.2, -12.3, -9.1)
+    assert "the club then 6.2 cm farther out than the ball" in told and "9.1 cm to the golfer’s side" in told
+    assert "14.7 cm" not in told and "12.3 cm" not in told
+    assert "without leaving it farther off sideways" in mended(14.7, -12.3)
+
+
+def test_the_rest_of_the_pieces_are_said_to_have_done_less() -> None:
+    (told,) = (one for one in sentences.sentences(REPORT.swings[0]) if one.startswith("Of that"))
+    assert told.endswith(" did less.")
+
+
+@pytest.mark.parametrize("shown", [strike_table, strike_page])
+def test_what_more_of_a_turn_means_at_impact_stands_with_the_table(shown: Any) -> None:
+    assert "Less hip or shoulder turn is more open to the target" in " ".join(shown(REPORT).split())
+
+
+def test_what_is_off_is_called_by_its_way_at_impact() -> None:
+    """Tilt to the trail side is below nought, and so is an open hip: more and less of them go by where they lead."""
+    told = {
+        name: " ".join(sentences.sentences(StruckSwing.of_swing(struck(load(name)))))
+        for name in ("too-much-trail-tilt", "hips-stay-square", "stays-back", "stands-up")
+    }
+    assert "tilt 10.0° more to the trail side than" in told["too-much-trail-tilt"]
+    assert "height at impact: tilt 10.0° less to the trail side" in told["too-much-trail-tilt"]
+    assert "hip turn 30.0° less open than" in told["hips-stay-square"]
+    assert (
+        "extension 5.0° less than in the centred swing, as steady has it to hold the head" in told["hips-stay-square"]
+    )
+    assert "hips 8.0 cm farther from the target than" in told["stays-back"]
+    assert "hips 5.0 cm nearer to the ball than" in told["stands-up"]
+
+
+def test_a_head_that_is_wanted_elsewhere_has_its_price_told() -> None:
+    setup = apply(load("centred"), ["impact.head_up=-4"])
+    told = StruckSwing.of_swing(struck(setup))
+    usual = StruckSwing.of_swing(struck(load("centred")))
+    assert usual.from_address is None and told.from_address == usual.centred
+    down = -told.centred.club_up_at_ball_cm
+    assert down > 5.0, "the club goes down with the head"
+    assert f"the head is wanted elsewhere takes the club {down:.1f} cm down at the ball" in " ".join(told.sentences)
+    assert "4.0 cm lower than at address. At impact it is" in sentences.held_words(told)
+
+
+def test_hands_that_no_arm_and_club_bring_so_far_ahead_are_told_of() -> None:
+    found = struck(apply(load("centred"), ["impact.hands_ahead=25"]))
+    told = StruckSwing.of_swing(found)
+    assert told.strike.club_up_at_ball_cm == pytest.approx(0.0, abs=1e-4), "the club meets the ball all the same"
+    most = f"they are {100.0 * found.passed.hands_ahead:.1f} cm"
+    assert found.passed.hands_ahead < 0.2 and any(most in line for line in sentences.warnings(found, told))
+    assert struck(load("centred")).passed.hands_ahead == 0.06
+
+
+def test_what_is_hardly_a_swing_is_not_to_be_read() -> None:
+    found = struck(load("centred"))
+    swing = StruckSwing.of_swing(found)
+    for descent, hardly in ((50.0, True), (40.0, False)):
+        told = sentences.warnings(found, at(swing, descent_deg=descent))
+        assert any("hardly a swing" in line for line in told) == hardly
+
+
+@pytest.mark.parametrize("turn", [200, -90])
+def test_a_swing_that_does_not_pass_the_ball_has_no_strike(turn: int) -> None:
+    with pytest.raises(TurnstillError, match="does not pass the ball; ask for less"):
+        struck(apply(load("centred"), [f"impact.shoulder_turn={turn}"]))
+
+
+def test_where_some_of_the_swings_do_not_pass_the_ball_a_share_is_a_dash(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "120")
+    swing = REPORT.swings[0]
+    none = StrikePart.of(np.full(6, np.nan))
+    swing = swing.replaced(pieces_at_impact=[one.replaced(share=none) for one in swing.pieces_at_impact])
+    (tilt,) = (line for line in strike_table(REPORT.replaced(swings=[swing])).splitlines() if line.startswith(" tilt"))
+    assert tilt.split()[-6:] == ["–"] * 6
+    assert "No piece is off at impact by enough" in " ".join(sentences.sentences(swing.replaced(from_address=None)))
+
+
+def test_two_strikes_that_are_the_same_are_said_to_be() -> None:
+    swing = REPORT.swings[0]
+    again = swing.replaced(preset="centred (2)")
+    assert sentences.beside_each_other([swing, again]) == [f"{swing.preset} and centred (2) have the same strike."]
+    (other,) = sentences.beside_each_other([swing, at(again, club_up_at_ball_cm=0.0)])
+    assert "has the club" in other
+
+
+def test_in_inches_pieces_and_the_neck_are_counted_by_the_inch(monkeypatch: pytest.MonkeyPatch) -> None:
+    """What an inch does to a length, in inches, is what a centimetre does in centimetres; to an angle 2.54 times it."""
+    monkeypatch.setenv("COLUMNS", "140")
+    swing = REPORT.swings[0]
+    sway = next(one for one in swing.pieces_at_impact if one.piece == "sway").one_more
+    (line,) = (one for one in strike_table(REPORT, inches=True).splitlines() if "1 in more sway" in one)
+    _, _, more = tables(strike_page(REPORT, inches=True))
+    keys = list(StrikeOutcome.model_fields)
+    for cell, key in zip(line.split()[-6:], keys, strict=True):
+        assert number(cell) == pytest.approx(getattr(sway, key) * (2.54 if key.endswith("_deg") else 1.0), abs=0.0051)
+    (up,) = (one.adds for one in swing.neck if one.toward == "up")
+    shown = {heading: cell for (row, heading), cell in more.items() if row == "1 in of the neck’s base, up"}
+    assert sorted(map(number, shown.values())) == pytest.approx(
+        sorted(getattr(up, key) * (2.54 if key.endswith("_deg") else 1.0) for key in keys), abs=0.0051
+    )
+
+
+def test_what_is_steady_at_the_top_was_not_set_off_there() -> None:
+    for settings, off in (
+        (["hip_turn=30"], ["hip_turn"]),
+        (["tilt=steady+6"], ["tilt"]),
+        (["extension=10"], ["extension"]),
+    ):
+        assert StruckSwing.of_swing(struck(apply(load("centred"), settings))).given_back == off
+
+
+def test_a_club_in_the_ground_before_the_ball_is_fat() -> None:
+    swing = at(REPORT.swings[0], club_up_at_ball_cm=-2.0).replaced(ground_before_ball_cm=11.0)
+    assert "comes to the ground 11.0 cm before the ball: fat" in " ".join(sentences.sentences(swing))
+    level = at(REPORT.swings[0], club_up_at_ball_cm=0.0)
+    assert "fat" not in " ".join(sentences.sentences(level)) and "mend" not in " ".join(sentences.sentences(level))
