@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import fields
+from functools import partial
 from typing import Any
 
 import numpy as np
@@ -44,6 +45,8 @@ class Rehearsal:
             most: answers of each stage to keep.
         """
         self._most = most
+        # A whole swing is kept like its stages.
+        self._walk = partial(walked, self.do)
         self._kept: dict[Callable[..., Any], OrderedDict[Hashable, Any]] = {}
         self._made: dict[int, object] = {}
         """By identity, everything that is kept."""
@@ -61,20 +64,6 @@ class Rehearsal:
     ) -> Swing:
         """`simulate`, to the last bit; arguments, result and errors are its own."""
         return self.do(self._walk, body, address, pieces, timing, frames, left_handed, impact, head)
-
-    def _walk(
-        self,
-        body: Body,
-        address: Address,
-        pieces: Pieces,
-        timing: Timing | None,
-        frames: int,
-        left_handed: bool,
-        impact: Impact | None,
-        head: HeadPlace | None,
-    ) -> Swing:
-        """A whole swing, which is kept like its stages."""
-        return walked(self.do, body, address, pieces, timing, frames, left_handed, impact, head)
 
     def do(self, stage: Callable[Given, Made], *given: Given.args, **named: Given.kwargs) -> Made:
         """What a stage makes of what it is given, as it was kept where it was."""
