@@ -7,6 +7,7 @@ import json
 from collections.abc import Awaitable, Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from functools import cache
 from pathlib import Path
 from typing import TypeVar
 
@@ -70,9 +71,11 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
     if ahead:
         one_by_one.submit(serving.studio.prepare, serving.setups, on=serving.through == IMPACT)
 
+    # The same for everybody who opens it, and worked out from whole swings.
+    html = cache(lambda: live_page(serving.setups, serving.through))
+
     async def page(request: Request) -> Response:
-        html = live_page(serving.setups, serving.through)
-        return Response(html, media_type="text/html", headers={"content-security-policy": page_policy()})
+        return Response(html(), media_type="text/html", headers={"content-security-policy": page_policy()})
 
     async def shaped(message: SwingMessage) -> None:
         if not serving.studio.is_shaped(message):

@@ -7,6 +7,7 @@ from collections import OrderedDict
 from collections.abc import Callable
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
+from weakref import WeakKeyDictionary
 
 import numpy as np
 
@@ -51,6 +52,7 @@ class Figures:
         self._shape = shape or _shaped
         self._most = most
         self._kept: OrderedDict[str, Figure] = OrderedDict()
+        self._written: WeakKeyDictionary[Figure, bytes] = WeakKeyDictionary()
         self._lock, self._shaping = threading.Lock(), threading.Lock()
 
     def has(self, key: str) -> bool:
@@ -72,6 +74,15 @@ class Figures:
                     self._kept.popitem(last=False)
             return made
 
+    def payload(self, swing: Swing) -> bytes:
+        """What does not move of the figure of a swing; written once, since every page that is opened asks for it."""
+        from ...render.web.payload import figure_bytes
+
+        figure = self.of(swing)
+        if (there := self._written.get(figure)) is not None:
+            return there
+        return self._written.setdefault(figure, figure_bytes(figure))
+
     def _found(self, key: str) -> Figure | None:
         with self._lock:
             if key in self._kept:
@@ -91,13 +102,6 @@ def _shaped(swing: Swing) -> Figure:
     except TurnstillError:  # A club that reaches the ball only from where this golfer stands.
         standing = swing.skeleton[0]
     return Figure(swing.body, standing, left_handed=swing.left_handed)
-
-
-def figure_payload(figures: Figures, swing: Swing) -> bytes:
-    """What does not move of a figure."""
-    from ...render.web.payload import figure_bytes
-
-    return figure_bytes(figures.of(swing))
 
 
 def motion_payload(figures: Figures, swing: Swing) -> bytes:

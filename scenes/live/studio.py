@@ -121,7 +121,7 @@ class Studio:
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        return drawn.figure_payload(self._figures, swing_of(message.setup(), FEWEST_FRAMES))
+        return self._figures.payload(swing_of(message.setup(), FEWEST_FRAMES))
 
     def check(self, messages: Sequence[SwingMessage]) -> None:
         """See to it that swings can be.

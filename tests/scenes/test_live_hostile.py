@@ -143,7 +143,7 @@ def page(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Page]:
     from turnstill.scenes.live import drawn as drawing
     from turnstill.scenes.live.saving import Saving
 
-    monkeypatch.setattr(drawing, "figure_payload", lambda figures, swing: b"")
+    monkeypatch.setattr(drawing.Figures, "payload", lambda figures, swing: b"")
     monkeypatch.setattr(drawing, "motion_payload", lambda figures, swing: b"")
     monkeypatch.setattr(Saving, "_run", lambda self, arguments: None)
     folder = tmp_path / "kept"

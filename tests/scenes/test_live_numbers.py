@@ -205,19 +205,23 @@ def test_a_figure_is_called_the_same_by_what_shapes_it_alone(page: Page) -> None
     assert len({usual, *others}) == 1 + len(others)
 
 
-def test_a_drawn_swing_brings_how_its_figure_moves(tmp_path: Path) -> None:
+def test_a_drawn_swing_brings_how_its_figure_moves(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from turnstill.render.web import payload
     from turnstill.render.web.payload import figure_bytes, motion_bytes
     from turnstill.scenes.views.web_marks import marks_of
 
-    figures = Figures()
+    figures, written = Figures(), []
+    monkeypatch.setattr(payload, "figure_bytes", lambda figure: written.append(figure) or figure_bytes(figure))
     values = {"pieces": {"sway_cm": 4.0}, "body": {"stature_cm": 170.0}}
     with served(tmp_path, studio=Studio(figures, MOMENTS)) as page:
         report, motion = opened(page.post("swing", {"values": values}).content)
         figure = page.post("figure", {"values": values})
+        again = page.post("figure", {"values": {**values, "pieces": {"sway_cm": -2.0}}})
     swing = swing_of(setup_of("x", checked(values)), MOMENTS)
     assert report["figure"] == key_of(swing) and report["marks"] == marks_of(swing)
     assert motion == motion_bytes(figures.of(swing), swing.skeleton)
-    assert figure.content == figure_bytes(figures.of(swing))
+    assert figure.content == again.content == figure_bytes(figures.of(swing))
+    assert written == [figures.of(swing)]
     assert figure.headers["content-type"] == "application/octet-stream"
 
 

@@ -47,6 +47,7 @@ def test_films_of_one_golfer_go_together(filmed, right):
     assert read(filmed, 0, face_on=filmed.face_on[0]).films_apart is None
 
 
+@pytest.mark.heavy
 def test_films_of_two_golfers_are_refused_or_doubted_or_their_answer_is_one_of_theirs(filmed):
     noticed, wrong = 0, 0
     for k in range(COUNT):
