@@ -29,7 +29,7 @@ def filled(model: type[Model], *, items: int = 2, start: int = 0, **given: Any) 
         given: fields that must be something in particular.
     """
     counter = count(start + 1)
-    given = {"head_held": AT_ADDRESS} | given
+    given = {"head_held": AT_ADDRESS, "at_impact": None} | given  # A swing ends at the top unless it is said.
     return model(**{n: given[n] if n in given else _value(f.annotation, n, counter, items) for n, f in _fields(model)})
 
 

@@ -84,3 +84,19 @@ class Arc(Batch):
             outward_by_along=by_outward / going[:, 1],
             passes=passes,
         )
+
+
+LEVEL_M = 1e-3
+
+
+def ground_before(path: Array) -> float | None:
+    """How far before the ball a path ``(n, 3)`` m from it comes down to the ground, m; None where it does not.
+
+    What is less than a millimetre below the ground before the ball counts as level with it.
+    """
+    before = np.flatnonzero(path[:, 1] < 0.0)
+    below = before[path[before, 2] < 0.0]
+    if not below.size or below[0] == 0 or path[before, 2].min() > -LEVEL_M:
+        return None
+    (y0, z0), (y1, z1) = path[below[0] - 1, 1:], path[below[0], 1:]
+    return -float(y0 + (y1 - y0) * z0 / (z0 - z1))

@@ -35,7 +35,8 @@ from .arc import Arc
 FROM, TO = GIVEN_BACK_BY + 0.02, 1.12
 """Ways between which the path is looked at: all that was off at the top is given back there."""
 
-
+DRAWN = 97
+"""Places of a path where it is told or drawn."""
 _AT_ONCE = 4096
 """Moments solved in one batch, for memory's sake."""
 OUTCOMES: Mapping[str, str] = {
@@ -92,9 +93,17 @@ class Striking:
         impact = self.wishes.impact
         return replace(self, wishes=_Wishes(Pieces(), impact.head, impact.centred()).flat(impact.batch))
 
-    def arc(self) -> Arc:
-        """The arc of what they ask."""
-        return Arc.of(self.places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
+    def arc(self, moved: Array | None = None) -> Arc:
+        """The arc of what they ask, taken along as a whole by ``moved (3,)`` m: toward ball, toward target, up."""
+
+        def places(golfer: NDArray[np.intp], ways: Array) -> Array:
+            return self.places(golfer, ways) + (0.0 if moved is None else moved)
+
+        return Arc.of(places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
+
+    def drawn(self) -> Array:
+        """The path of the first of them at `DRAWN` places, ``(DRAWN, 3)`` m from the ball."""
+        return self.at(np.linspace(FROM, TO, DRAWN))[0]
 
     def at(self, ways: Array) -> Array:
         """Their clubheads at ``ways (n,)`` from `FROM` to `TO`, ``(B, n, 3)`` m from the ball."""

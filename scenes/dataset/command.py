@@ -8,7 +8,7 @@ from typing import Annotated
 import typer
 
 from ..delivery.outcome import USER_ERROR
-from ..setups.options import Json_, spoken_errors
+from ..setups.options import Json_, fail, spoken_errors
 
 _Folder = Annotated[str, typer.Argument(metavar="DIR", help="The data set's folder.")]
 
@@ -108,9 +108,13 @@ def look(
     results: Annotated[
         str | None, typer.Option(metavar="RESULTS", help="COCO keypoint results: show where they are worst.")
     ] = None,
-    split: Annotated[str, typer.Option(metavar="SPLIT", help="The split that results are of.")] = "test",
+    split: Annotated[
+        str | None, typer.Option(metavar="SPLIT", help="With RESULTS: the split that they are of; test if not given.")
+    ] = None,
 ) -> None:
     """Draw a sheet of samples with their labels over them, and how the labels are spread."""
     from .looking.work import look_to
 
-    look_to(folder, out, results=results, split=split)
+    if split is not None and results is None:
+        fail("--split is the split that results are of; name them by --results, or leave it out.")
+    look_to(folder, out, results=results, split="test" if split is None else split)

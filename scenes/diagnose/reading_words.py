@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from ..setups.perform import Performed
+from ...model.golfer.pieces import Pieces
+from ..setups.perform import Performed, head_of, pieces_of
 from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure
 from ..words import cautions
 from ..words.cautions import listed
@@ -73,8 +74,20 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
             f"{setup.name} aims at {listed(aims)} itself, and departures are counted from there; take the centred "
             "preset, or set it to steady, to count from what holds the head."
         )
+    lines += _without_part(report, performed)
     own = cautions.warnings(performed.swing, inches)
     return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
+
+
+def _without_part(report: DiagnosisReport, performed: Performed) -> list[str]:
+    """What was set of a moment at which nothing was read."""
+    setup, read = performed.setup, {one.moment for one in report.diagnoses}
+    lines = []
+    if IMPACT.name not in read and setup.section(IMPACT_SECTION):
+        lines.append(f"What {setup.name} is asked at impact has no part here, as nothing was read there.")
+    if TOP.name not in read and (pieces_of(setup) != Pieces() or head_of(setup).elsewhere):
+        lines.append(f"What {setup.name} does at the top has no part here: it is given back before impact.")
+    return lines
 
 
 def scale_words(report: MomentDiagnosis, inches: bool) -> list[str]:
@@ -86,6 +99,9 @@ def scale_words(report: MomentDiagnosis, inches: bool) -> list[str]:
         ("hl", "head length (brow to back)", scale.head_length_cm, scale.measured[1]),
     ):
         if unit not in scale.used:
+            if measured:
+                called = words.partition(" (")[0]
+                lines.append(f"The {called} was given, but no reading is in {unit}, so it changes nothing.")
             continue
         source = (
             "as measured"

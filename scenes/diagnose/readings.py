@@ -169,9 +169,13 @@ def asked_at_each(
             "--head-up-cm 0.5 --shoulder-turn-deg 88. turnstill diagnose --help lists all."
         )
     of_top = [asked(options, reads[TOP.name], group_sd, sds[TOP.name], scale)] if at_top else []
+    for moment, was_read in ((TOP, at_top), (IMPACT, bool(reads[IMPACT.name]))):
+        if sds[moment.name] and not was_read:
+            raise TurnstillError(
+                f"--sd {echo(moment.prefix + sds[moment.name][0])} is {moment.of}, where nothing was read; give --read "
+                f"{moment.prefix}NAME=VALUE too, or leave it out."
+            )
     if not reads[IMPACT.name]:
-        if sds[IMPACT.name]:
-            raise TurnstillError("--sd is given of impact, where nothing was read; give --read impact.NAME=VALUE too.")
         return tuple(of_top)
     return (*of_top, asked({}, reads[IMPACT.name], group_sd, sds[IMPACT.name], scale, IMPACT))
 
@@ -235,6 +239,7 @@ def asked(
         name, number, unit = _amount("--read", text, scale, moment)
         put(name, number, unit, f"--read {moment.prefix}{text.strip()}", f"--read {moment.prefix}{name}")
     own = _own_sds(sd, scale, moment)
+    _check_read(own, found, moment)
     groups = {group: _group_sd(group, value, scale) for group, value in group_sd.items() if value is not None}
     every = {}
     for name, unit in READINGS.items():
@@ -245,6 +250,20 @@ def asked(
         if name in found
     ]
     return Asked(tuple(readings), every, scale, {unit: tuple(names) for unit, names in used.items()}, moment)
+
+
+def _check_read(own: Iterable[str], found: Iterable[str], moment: Moment) -> None:
+    """An uncertainty of its own has only what was read.
+
+    Raises:
+        TurnstillError: for any other.
+    """
+    for name in own:
+        if name not in found:
+            raise TurnstillError(
+                f"--sd {moment.prefix}{name} is of a reading that was not given; give --read "
+                f"{moment.prefix}{name}=VALUE too, or leave it out."
+            )
 
 
 def _group(name: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ...model.errors import TurnstillError
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..setups.presets import load
@@ -12,6 +13,19 @@ from .tried import try_out
 
 NUMBERS_FILE = "experiment.json"
 """In a folder of results: the report, and the list of the folder's files."""
+
+
+def _check_drawn(out: str | None, views: str | None, *, pictures: bool) -> None:
+    """What is said of pictures has some to act on.
+
+    Raises:
+        TurnstillError: where none are drawn.
+    """
+    if out is None and (views is not None or not pictures):
+        option = "--views" if views is not None else "--no-pictures"
+        raise TurnstillError(f"{option} is about the pictures of a page, and there is none; name its folder by --out.")
+    if views is not None and not pictures:
+        raise TurnstillError("--views says what is drawn, but --no-pictures was given too; leave out one of them.")
 
 
 def experiment_to(
@@ -35,6 +49,7 @@ def experiment_to(
     """
     setup = apply(load(preset_or_file), settings)
     seen = chosen_views(views)
+    _check_drawn(out, views, pictures=pictures)
     check_outputs({"--json": json_file}, out, NUMBERS_FILE)
     tried = try_out(setup, name, first, last, steps)
     report = ExperimentReport.of(tried)

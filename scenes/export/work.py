@@ -16,6 +16,7 @@ from ..setups.options import TOP, goes_through_impact
 from ..setups.perform import swing_of
 from ..setups.presets import load
 from ..setups.settings import apply
+from ..setups.top_alone import top_alone
 from ..words.cautions import warnings
 from .bvh import bvh_text
 from .c3d import c3d_bytes
@@ -94,5 +95,5 @@ def export_to(
         with new_file(target) as part:
             part.write_bytes(ready[suffix])
         tell(f"The {WHAT[suffix]}: {target}")
-    for warning in warnings(swing):
+    for warning in (*warnings(swing), *top_alone(setup, through_impact=on)):
         tell(f"Note: {warning}")

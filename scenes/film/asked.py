@@ -12,6 +12,7 @@ from ..setups.naming import titled
 from ..setups.perform import about, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
+from ..setups.top_alone import top_alone
 from ..words.cautions import warnings
 from .timing import DENSE
 
@@ -45,5 +46,5 @@ def simulated(setups: Sequence[Setup], progress: Progress, through_impact: bool 
 def tell_notes(setups: Sequence[Setup], swings: Sequence[Swing]) -> None:
     """Say what a person should not overlook in what was drawn."""
     for setup, swing in zip(setups, swings, strict=True):
-        for warning in warnings(swing):
+        for warning in (*warnings(swing), *top_alone(setup, through_impact=swing.impact is not None)):
             tell(f"Note on {setup.name}: {warning}")

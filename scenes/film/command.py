@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from ..setups.options import TOP, Through_, Views_, fail, of_a_golfer
+from ..setups.options import TOP, Views_, fail, of_a_golfer
 
 Swings_ = Annotated[list[str], typer.Argument(metavar="SWING...", help="One or two presets or files of your own.")]
 
@@ -33,7 +33,12 @@ def film(
     size: Annotated[
         str | None, typer.Option(metavar="WIDTHxHEIGHT", help="Of the whole film in pixels, for example 1280x720.")
     ] = None,
-    through: Through_ = TOP,
+    through: Annotated[
+        str | None,
+        typer.Option(
+            metavar="top|impact", help="Where the swing ends: at the top, or past the ball; top if not given."
+        ),
+    ] = None,
     plain: Annotated[
         bool,
         typer.Option(
@@ -71,6 +76,8 @@ def film(
     if plain:
         if seconds is not None:
             fail("--seconds is for films that loop; a plain film draws its tempo by --seed.")
+        if through is not None:
+            fail("--through is for films that loop; a plain film always goes past the ball.")
         from .plain import FPS, plain_to
 
         plain_to(
@@ -95,5 +102,5 @@ def film(
         out=out,
         seconds=SECONDS if seconds is None else seconds,
         size=size,
-        through=through,
+        through=TOP if through is None else through,
     )

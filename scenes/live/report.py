@@ -20,7 +20,7 @@ from ..simulate.report import SteadyReport, StopReport
 from ..strike.report import PassingReport
 from ..strike.words import arc_sentence, doubts
 from ..words import cautions
-from ..words.low_point import low_point_sentence
+from ..words.low_point import NeckMoved, low_point_sentence
 
 if TYPE_CHECKING:
     from ..strike.work import Passed
@@ -138,9 +138,9 @@ class LiveReport(Report):
 
 
 def low_point_of(swing: Swing) -> str:
-    """Where the low point goes with the base of the neck."""
+    """Where the low point goes with the base of the neck; what the club then does is told where the swing goes on."""
     _, toward_target, up = np.asarray(swing.measures.neck_base_moved)[-1] * 100.0
-    return low_point_sentence(float(toward_target), float(up))
+    return low_point_sentence(NeckMoved(float(toward_target), float(up)))
 
 
 def head_cm(swing: Swing) -> Any:

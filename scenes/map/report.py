@@ -11,6 +11,7 @@ from ...model.chain.steady import STILL_M
 from ...model.golfer.pieces import PIECES
 from ...model.questions.head_asked import OUTCOMES
 from ..setups.reports import ClosingReport, GolferReport, Number, Report, closing_fields, golfer_fields
+from ..setups.top_alone import top_alone
 from ..words import cautions
 from . import words
 from .work import Mapped, band, in_unit, stillest
@@ -174,5 +175,5 @@ class MapReport(ClosingReport, GolferReport):
         own = [line for line in cautions.warnings(swing, inches) if line != cautions.wanted_sentence(swing, inches)]
         return report.replaced(
             sentences=words.sentences(report, inches),
-            warnings=[*own, *words.unsure_words(unsure, found.converged.size)],
+            warnings=[*own, *words.unsure_words(unsure, found.converged.size), *top_alone(mapped.performed.setup)],
         )

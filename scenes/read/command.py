@@ -91,7 +91,11 @@ def read(
     width=720 height=1280 fps=60, then the columns frame, keypoint, x, y and confidence), COCO results or arrays;
     docs/film_reading.md has them. Nothing leaves this machine. Not medical advice.
     """
-    told = {name: value for name, value in (("date", date), ("piece", piece), ("felt", felt), ("note", note)) if value}
+    told = {
+        name: value
+        for name, value in (("date", date), ("piece", piece), ("felt", felt), ("note", note))
+        if value is not None
+    }
     if told and record is None:
         fail(f"--{next(iter(told))} is for the entry of a record; name it by --record, or leave that out.")
     from .keeping import Keeping

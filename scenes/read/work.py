@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from ...model.errors import OutOfRange, TurnstillError
 from ...model.films.film_moments import VIEWS
+from ...model.films.film_sides import IN_WORDS
 from ...model.golfer.survey import STATURE_RANGE_M
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
@@ -11,7 +12,7 @@ from ..delivery.writing import STANDARD_OUTPUT
 from ..diagnose.work import go_on
 from ..setups.quantities import echo, read_number
 from .found import films_read
-from .given import Given
+from .given import Given, is_film
 from .keeping import Keeping, Own
 from .report import ReadReport
 from .tracks_file import Picture
@@ -66,6 +67,16 @@ def read_to(
     names = {view: name for view, name in zip(VIEWS, (face_on, down_the_line), strict=True) if name != NO_FILM}
     if not names:
         raise TurnstillError("There is no film to read; name at least one, or its track.")
+    for view, text in frames.items():
+        if text is not None and view not in names:
+            raise TurnstillError(
+                f"--{view.replace('_', '-')}-frames was given, but no film {IN_WORDS[view]}; name that "
+                "film, or leave the frames out."
+            )
+    if not cache and not any(map(is_film, names.values())):
+        raise TurnstillError(
+            "--no-cache is about what is kept beside films, but tracks alone were given; leave it out."
+        )
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
     given = Given(names, said, detector, cache)

@@ -16,6 +16,7 @@ from ..words.legible import sound
 from . import quantities
 from .preset_file import parse
 from .quantities import SECTIONS, Departure, Value, echo, nearest
+from .set_otherwise import set_otherwise
 
 LARGEST_FILE_BYTES = 1_000_000
 """A preset that sets everything there is has a few thousand; what is larger was named by mistake."""
@@ -31,7 +32,7 @@ class Setup:
 
     Attributes:
         name: how it is called: the preset's name or the file's.
-        shows: one line on what it shows.
+        shows: one line on what it shows, or on what was changed of what shows something.
         values: section to key to value, see ``turnstill.scenes.setups.quantities``.
         timing: piece to knots (progress, share).
     """
@@ -55,10 +56,18 @@ class Setup:
         """A copy with another name."""
         return Setup(name, self.shows, self.values, self.timing)
 
+    def showing(self, shows: str) -> Setup:
+        """A copy that shows something else."""
+        return Setup(self.name, shows, self.values, self.timing)
+
     def over(self, base: Setup) -> Setup:
-        """What is said here, and the base where nothing is."""
+        """What is said here, and the base where nothing is; what the base shows only where the swing is still that."""
         values = {s: {**base.section(s), **self.section(s)} for s in SECTIONS}
-        return Setup(self.name, self.shows or base.shows, values, {**base.timing, **self.timing})
+        both = Setup(self.name, self.shows, values, {**base.timing, **self.timing})
+        if both.shows:
+            return both
+        changed = set_otherwise(both, base)
+        return both.showing(f"{base.name} {changed}" if changed else base.shows)
 
 
 def preset_names() -> list[str]:

@@ -105,7 +105,8 @@ class GolferReport(Report):
     preset: str
     """name of the preset, or of the file without `.toml`"""
     shows: str
-    """one line on what it shows, as its author wrote it; may be empty"""
+    """one line on what it shows, as its author wrote it, or, of a swing that was changed, what was: `with extension
+    changed`; may be empty"""
     body: BodyReport
     """the body that was simulated, see below"""
     address: dict[str, Number]

@@ -20,6 +20,7 @@ from .quantities import (
     nearest,
     without_unit,
 )
+from .set_otherwise import set_otherwise
 
 
 class UsualSetting(str):
@@ -65,14 +66,21 @@ def _allowed(name: str) -> str:
 def apply(setup: Setup, settings: Iterable[str]) -> Setup:
     """A setup with settings such as ``tilt=steady+10`` or ``trail_hip_internal_rotation=25`` laid over it.
 
+    What it shows is then what was changed, unless that is the golfer alone: a student's usual address is the golfer's.
+
     Raises:
         TurnstillError: for a setting that is not ``NAME=VALUE``, an unknown name or a value that is not allowed.
     """
+    golfers = setup
     for text in settings:
         entry, value = read_setting(text)
-        if not (isinstance(text, UsualSetting) and _departs(setup, entry)):
-            setup = setup.changed(entry.section, entry.key, value)
-    return setup
+        usual = isinstance(text, UsualSetting)
+        if usual and _departs(setup, entry):
+            continue
+        setup = setup.changed(entry.section, entry.key, value)
+        golfers = golfers.changed(entry.section, entry.key, value) if usual else golfers
+    changed = set_otherwise(setup, golfers)
+    return setup.showing(changed) if changed else setup
 
 
 def read_setting(text: str) -> tuple[Entry, Value]:

@@ -13,6 +13,7 @@ from ...model.questions.head_asked import OUTCOMES
 from ...model.questions.shares import STEADY, Shares
 from ..setups.quantities import to_border, to_model
 from ..setups.reports import ClosingReport, GolferReport, Number, Report, closing_fields, golfer_fields
+from ..setups.top_alone import top_alone
 from ..words import cautions
 from . import words
 from .work import Shared
@@ -168,7 +169,12 @@ class SharesReport(ClosingReport, GolferReport):
         unsure = [words.UNSURE] if swing.converged.all() and not found.converged.all() else []
         return report.replaced(
             sentences=words.sentences(report, inches),
-            warnings=[*cautions.warnings(swing, inches), *words.warnings(report, inches), *unsure],
+            warnings=[
+                *cautions.warnings(swing, inches),
+                *words.warnings(report, inches),
+                *unsure,
+                *top_alone(shared.performed.setup),
+            ],
         )
 
 

@@ -23,6 +23,7 @@ from ..setups.reports import (
     golfer_fields,
     numbers_at,
 )
+from ..setups.taken_along import ArcAtBall
 from ..words.feels import FILM_AGAIN, SLOWLY, feel_of, hurt_by
 from ..words.pieces import NAMES
 from . import words
@@ -207,6 +208,11 @@ class SheetReport(ClosingReport, GolferReport):
     """what it shows at the top of the present swing"""
     after: SheetMoment
     """what it is to show at the top with all of `change`"""
+    arc_now: ArcAtBall | None
+    """how the centred arc of this golfer passes the ball, taken along with the base of the neck as it is at the top of
+    the present swing, see below; `null` where it then passes none"""
+    arc_after: ArcAtBall | None
+    """the same with all of `change`"""
     hand_width_cm: Number
     """this golfer's hand across the knuckles, without the thumb"""
     on_the_body: list[PlaceReport]
@@ -229,6 +235,8 @@ class SheetReport(ClosingReport, GolferReport):
             at_address=SheetMoment.of(sheet.now.swing, 0),
             now=SheetMoment.of(sheet.now.swing),
             after=SheetMoment.of(sheet.after.swing),
+            arc_now=sheet.arcs[0],
+            arc_after=sheet.arcs[1],
             hand_width_cm=hand * 100.0,
             on_the_body=[
                 PlaceReport(

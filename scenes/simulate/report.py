@@ -11,6 +11,7 @@ from ...model.swing.swing import Swing
 from ..setups.perform import Performed
 from ..setups.reports import (
     GolferReport,
+    HeldHead,
     LimitedMoment,
     Number,
     Report,
@@ -19,7 +20,10 @@ from ..setups.reports import (
     golfer_fields,
     moment_fields,
 )
+from ..setups.set_otherwise import given_at_impact
+from ..setups.top_alone import top_alone
 from ..words import cautions
+from ..words.at_impact import CAUTION
 
 
 class MomentReport(LimitedMoment):
@@ -103,6 +107,36 @@ class StopReport(Report):
         return cls(range=stop.name, from_progress=stop.first, to_progress=stop.last, at_top=stop.at_top)
 
 
+class ImpactReport(Report):
+    """What is asked at impact, and what comes of it."""
+
+    moment: int
+    """which of `moments` impact is, counted from 0: head, inclination and what stops it are told there"""
+    given: dict[str, Number | str]
+    """what was given of impact, numbers or `"steady"`, `"steady+4"`; what was not is the centred golfer's"""
+    asked: dict[str, Number]
+    """the pieces as numbers, as `asked` at the top"""
+    achieved: dict[str, Number]
+    """the same as the joints show it"""
+    head_held: HeldHead
+    """where steady holds the head at impact, as it was asked, see below"""
+
+    @classmethod
+    def of(cls, performed: Performed) -> Self | None:
+        """Of a swing; none of one that ends at the top."""
+        swing = performed.swing
+        if swing.impact is None:
+            return None
+        at = swing.at_impact
+        return cls(
+            moment=at,
+            given=given_at_impact(performed.setup),
+            asked=at_moment(swing.asked, at),
+            achieved=at_moment(swing.achieved, at),
+            head_held=HeldHead.of(swing.impact.head),
+        )
+
+
 class SwingReport(GolferReport):
     """Everything about one swing; every number is finite, or `null` where it says so."""
 
@@ -114,13 +148,15 @@ class SwingReport(GolferReport):
     """the same at the top as the joints show it"""
     steady: SteadyReport
     """what would keep this head still at the top, see below"""
+    at_impact: ImpactReport | None
+    """what is asked at impact, see below; `null` where the swing ends at the top"""
     limited_by: list[StopReport]
     """the ranges that stopped something, those that still act at the top first, see below; empty if none did"""
     arms_limited_by: list[StopReport]
     """the same of what was asked of the arms, which no piece depends on"""
     warnings: list[str]
     """sentences for a person: ranges that stopped something or were passed, moments at which the solver did not
-    converge, a head that cannot be held; empty if there is nothing to say"""
+    converge, a head that cannot be held, and what to take care of at impact; empty if there is nothing to say"""
     cautions: list[str]
     """sentences that belong with every result"""
     angle_order: str
@@ -144,9 +180,14 @@ class SwingReport(GolferReport):
             asked=at_moment(swing.asked, -1),
             achieved=at_moment(swing.achieved, -1),
             steady=SteadyReport.of(performed),
+            at_impact=ImpactReport.of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=cautions.warnings(whole, inches),
+            warnings=[
+                *cautions.warnings(whole, inches),
+                *top_alone(performed.setup, through_impact=whole.impact is not None),
+                *([CAUTION] if whole.impact is not None else []),
+            ],
             **closing_fields(),
             moments=[MomentReport.of(whole, moment) for moment in range(len(whole.progress))],
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from ...model.golfer.pieces import PIECES
@@ -10,13 +11,13 @@ from ..words import cautions
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
 from ..words.pieces import signed_amount
-from .words import held_sentence
+from .words import held_sentence, impact_sentences
 
 if TYPE_CHECKING:
     from rich.console import RenderableType
     from rich.table import Table
 
-    from .report import SwingReport
+    from .report import ImpactReport, SwingReport
 
 COLUMNS = (
     "progress", "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_deg",
@@ -33,7 +34,8 @@ def swing_table(report: SwingReport, inches: bool = False) -> str:
     """A swing, what was asked against what was achieved, and what to know about it."""
     from rich.text import Text
 
-    sentences: list[RenderableType] = [Text(held_sentence(report)), Text()]
+    told = [held_sentence(report), *impact_sentences(report, inches)]
+    sentences: list[RenderableType] = [*(Text(line) for line in told), Text()]
     sentences += [Text(f"Note: {line}", style="bold") for line in report.warnings]
     sentences += [Text(cautions.ANGLE_ORDER, style="dim"), Text(" ".join(cautions.CAUTIONS), style="dim")]
     shows = f": {report.shows}" if report.shows else ""
@@ -42,7 +44,7 @@ def swing_table(report: SwingReport, inches: bool = False) -> str:
         Text("incl. is the trunk's inclination from the vertical: in space, and as seen down the line.", style="dim"),
         *([Text(THROUGH_IMPACT, style="dim")] if report.moments[-1].progress > 1.0 else []),
         _moments_table(report, inches),
-        _asked_table(report, inches),
+        *_asked(report, inches),
         Text(),
         *sentences,
     )
@@ -57,23 +59,39 @@ def _moments_table(report: SwingReport, inches: bool) -> Table:
         measure = MEASURES[key]
         heading = [*measure.short, *[""] * (3 - len(measure.short)), measure.unit(inches, degree="deg")]
         table.add_column("\n".join(heading), justify="right", no_wrap=True)
-    for index in shown_moments(len(report.moments)):
+    for index in _shown(report):
         table.add_row(*(MEASURES[key].text(report.moments[index], inches) for key in COLUMNS))
     return table
 
 
-def _asked_table(report: SwingReport, inches: bool) -> Table:
+def _shown(report: SwingReport) -> list[int]:
+    """Moments evenly spread, top and impact among them in place of their neighbours."""
+    shown = shown_moments(len(report.moments))
+    if report.at_impact is not None:
+        top = next(k for k, moment in enumerate(report.moments) if moment.progress >= 1.0)
+        for at in (top, report.at_impact.moment):
+            nearest = min(shown[1:-1], key=lambda index: abs(index - at))
+            shown[shown.index(nearest)] = at
+    return sorted(set(shown))
+
+
+def _asked(report: SwingReport, inches: bool) -> list[Table]:
+    """What was asked against what was achieved, at the top and where the swing goes on also at impact."""
+    tables, there = [_asked_table("at the top", report.pieces, report, inches)], report.at_impact
+    return tables if there is None else [*tables, _asked_table("at impact", there.given, there, inches)]
+
+
+def _asked_table(title: str, given: Mapping[str, float | str], side: SwingReport | ImpactReport, inches: bool) -> Table:
     from rich import box
     from rich.table import Table
 
     table = Table(box=box.SIMPLE_HEAD, padding=(0, 2, 0, 0), pad_edge=False)
-    table.add_column("at the top")
+    table.add_column(title)
     table.add_column("asked", justify="right")
     table.add_column("achieved", justify="right")
     for name, quantity in PIECES.items():
         key = f"{name}_{quantity.unit}"
-        asked, done = (signed_amount(side[key], quantity.unit, inches) for side in (report.asked, report.achieved))
-        given = report.pieces.get(key)
-        words = name.replace("_", " ")
-        table.add_row(f"{words} ({given})" if isinstance(given, str) else words, asked, done)
+        asked, done = (signed_amount(amounts[key], quantity.unit, inches) for amounts in (side.asked, side.achieved))
+        written, words = given.get(key), name.replace("_", " ")
+        table.add_row(f"{words} ({written})" if isinstance(written, str) else words, asked, done)
     return table

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 from ..paper.axes import TEXT_PX, inside, svg, ticks, with_sign
 from ..paper.styles import STYLES, Style
+from ..words.at_ball import BALL_CM
 from ..words.units import CM_PER_INCH
 from .columns import is_off
-from .words import BALL_CM
 
 if TYPE_CHECKING:
     from markupsafe import Markup

@@ -9,12 +9,11 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.golfer.head_place import HeadPlace
-from ...model.golfer.impact import IMPACT
-from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces, departs, plain
-from ...model.questions.arc import Arc
+from ...model.golfer.pieces import DEPARTURES, PIECES, Pieces
+from ...model.questions.arc import Arc, ground_before
 from ...model.questions.strike import OUTCOMES
 from ..setups.perform import pieces_of
-from ..setups.quantities import IMPACT_SECTION, Departure, section_entries, to_border, to_model
+from ..setups.quantities import to_border, to_model
 from ..setups.reports import (
     ClosingReport,
     GolferReport,
@@ -26,10 +25,9 @@ from ..setups.reports import (
     golfer_fields,
     moment_fields,
 )
+from ..setups.set_otherwise import given_at_impact
 from . import words
 from .work import Passed, Struck
-
-LEVEL_M = 1e-3
 
 
 class StrikePart(Report):
@@ -99,12 +97,13 @@ class PassingReport(Report):
     def fields_of(cls, passed: Passed) -> dict[str, Any]:
         """The fields of a swing's club."""
         joints, at = passed.swing.skeleton.joints, passed.swing.at_impact
+        before = ground_before(passed.path)
         drawn = joints["clubhead"][at] - joints["ball"][at]
         if passed.swing.left_handed:
             drawn = drawn * np.array([1.0, -1.0, 1.0])
         return {
             "strike": WholeStrike.of_arc(passed.arc),
-            "ground_before_ball_cm": _ground_before_ball(passed.path),
+            "ground_before_ball_cm": None if before is None else to_border("cm", before),
             "arms_short_cm": 100.0 * float(np.linalg.norm(drawn - passed.at_ball)),
         }
 
@@ -187,7 +186,7 @@ class StruckSwing(PassingReport, GolferReport):
         report = cls(
             **golfer_fields(struck.performed),
             **cls.fields_of(struck.passed),
-            impact=_asked(struck),
+            impact=given_at_impact(struck.performed.setup),
             head_wanted=HeldHead.of(impact.head),
             centred=WholeStrike.of_arc(causes.centred),
             from_address=WholeStrike.of_arc(struck.from_address) if impact.head != HeadPlace() else None,
@@ -237,23 +236,6 @@ class StrikeReport(ClosingReport):
         )
 
 
-def _asked(struck: Struck) -> dict[str, Any]:
-    """What is asked at impact, by the keys of a preset's section; what it does not name is the centred golfer's."""
-    impact = struck.swing.impact
-    assert impact is not None
-    said = struck.performed.setup.section(IMPACT_SECTION)
-    found: dict[str, Any] = {}
-    for key, entry in section_entries(IMPACT_SECTION).items():
-        if entry.quantity is None or entry.bare.startswith("head_"):
-            continue
-        holder = impact if entry.bare in IMPACT else impact.pieces
-        value = getattr(holder, entry.bare)
-        usual = str(Departure()) if departs(value) else to_border(entry.quantity.unit, plain(value))
-        given = said.get(key, usual)
-        found[key] = given if isinstance(given, int | float) else str(given)
-    return found
-
-
 def _given_back(struck: Struck) -> list[str]:
     """The pieces that were set off from this golfer's centred turn at the top, and do not depart from it at impact.
 
@@ -275,16 +257,3 @@ def _places(path: Array) -> list[PathPlace]:
     return [
         PathPlace(toward_target_cm=100.0 * y, toward_ball_cm=100.0 * x, up_cm=100.0 * z) for x, y, z in path.tolist()
     ]
-
-
-def _ground_before_ball(path: Array) -> float | None:
-    """Where the club comes down to the ground before it is at the ball, cm before it; None where it does not.
-
-    What is less than a millimetre below the ground at the ball counts as level with it.
-    """
-    before = np.flatnonzero(path[:, 1] < 0.0)
-    below = before[path[before, 2] < 0.0]
-    if not below.size or below[0] == 0 or path[before, 2].min() > -LEVEL_M:
-        return None
-    (y0, z0), (y1, z1) = path[below[0] - 1, 1:], path[below[0], 1:]
-    return -100.0 * float(y0 + (y1 - y0) * z0 / (z0 - z1))

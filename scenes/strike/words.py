@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from ..words.at_ball import LEVEL_CM, height_words, tends_by_height
 from ..words.at_impact import CAUTION, MORE_LESS
 from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
 from ..words.pieces import NAMES, head_words, told_amount
@@ -20,10 +21,6 @@ if TYPE_CHECKING:
     from .report import PassingReport, StrikeOutcome, StrikePiece, StruckSwing
     from .work import Passed, Struck
 
-LEVEL_CM = 0.3
-"""A club this near the ball's height meets it as it should (our choice)."""
-BALL_CM = 4.3
-"""A ball's diameter, 42.67 mm at least by the rules of golf (from memory)."""
 STRAIGHT_DEG = 0.5
 """A way off the target line by less is along it."""
 SHORT_CM = 0.5
@@ -71,9 +68,8 @@ def arc_sentence(swing: PassingReport, inches: bool = False) -> str:
 
 def _passes(strike: StrikeOutcome, inches: bool) -> str:
     up, out = strike.club_up_at_ball_cm, strike.club_out_at_ball_cm
-    where = f"{told_length(abs(up), inches)} {'above' if up > 0 else 'below'} the ground"
-    level = "level with it" if abs(up) < LEVEL_CM else where
-    return f"at the ball it is {level}{f' and {_aside(out, inches)}' if abs(out) >= NOTICEABLE_CM else ''}"
+    aside = f" and {_aside(out, inches)}" if abs(out) >= NOTICEABLE_CM else ""
+    return f"at the ball it is {height_words(up, inches)}{aside}"
 
 
 def _aside(out_cm: float, inches: bool) -> str:
@@ -96,34 +92,18 @@ def _tends(swing: PassingReport, inches: bool) -> str:
     """What such a club tends to do; with a sound one nothing."""
     out = swing.strike.club_out_at_ball_cm
     misses = abs(out) > MISSES_CM
-    told = [_by_height(swing, inches, misses)]
+    strike = swing.strike
+    told = [
+        tends_by_height(
+            strike.club_up_at_ball_cm, strike.descent_deg, swing.ground_before_ball_cm, inches, misses=misses
+        )
+    ]
     if misses:
         told.append(
             f"A clubhead so far {'out' if out > 0 else 'in'} does not meet the ball unless the arms make up for it "
             f"(more than half a clubhead, {told_length(MISSES_CM, inches)}: our choice)."
         )
     return " ".join(filter(None, told))
-
-
-def _by_height(swing: PassingReport, inches: bool, misses: bool) -> str:
-    """What its height and way tend to do; how it would meet the ball only where it does."""
-    up = swing.strike.club_up_at_ball_cm
-    if swing.ground_before_ball_cm is not None and up < -LEVEL_CM:
-        return (
-            f"It comes to the ground {told_length(swing.ground_before_ball_cm, inches)} before the ball: fat (common "
-            "practice, no source)."
-        )
-    if up > BALL_CM:
-        return "It would pass over the ball unless the arms reach further down for it (common practice, no source)."
-    if misses:
-        return ""
-    if swing.strike.descent_deg < 0.0 and up > -LEVEL_CM:
-        return "It meets the ball on the way up, as a driver from a tee may and an iron should not (common practice)."
-    if up > BALL_CM / 2.0:
-        return "It would meet the ball above its middle: thin (common practice, no source)."
-    if up > LEVEL_CM:
-        return "It would meet the ball a little high, toward thin (common practice, no source)."
-    return ""
 
 
 def _by_the_head(swing: StruckSwing, inches: bool) -> str:

@@ -10,7 +10,7 @@ from ...model.arrays import Array
 from ...model.errors import TurnstillError
 from ...model.golfer.head_place import HeadPlace
 from ...model.questions.arc import Arc
-from ...model.questions.strike import FROM, TO, Striking
+from ...model.questions.strike import Striking
 from ...model.questions.strike_causes import StrikeCauses, strike_causes
 from ...model.swing.doing import Doing, at_once
 from ...model.swing.swing import Swing
@@ -34,9 +34,6 @@ from ..setups.settings import apply
 
 NUMBERS_FILE = "strike.json"
 """In a folder of results: the report, and the list of the folder's files."""
-DRAWN = 97
-"""Places of a path in the report and in a chart."""
-_WAYS = np.linspace(FROM, TO, DRAWN)
 
 
 @dataclass(frozen=True)
@@ -69,7 +66,7 @@ class Passed:
         return cls(
             swing=swing,
             arc=arc,
-            path=striking.at(_WAYS)[0],
+            path=striking.drawn(),
             at_ball=striking.at(np.ones(1))[0, 0],
             hands_ahead=float(striking.delivery.hands_ahead[0]),
         )
@@ -141,7 +138,7 @@ def struck(setup: Setup) -> Struck:
         performed=perform(setup, FEWEST_FRAMES),
         passed=passed,
         causes=causes,
-        centred_path=striking.centred.at(_WAYS)[0],
+        centred_path=striking.centred.drawn(),
         from_address=Striking.of(body, address, pieces, impact.replace(head=HeadPlace())).centred.arc(),
     )
 

@@ -1,82 +1,114 @@
 """Why a head that moves matters: where the low point of the swing goes if the move is not given back before impact.
 
 The arc hangs from its hub, so where the base of the neck goes the low point goes with it (`Measures.low_point_shift`).
-What a club then tends to do is common practice, without a source.
+What the club then does at the ball is this golfer's own centred arc, taken along; what such a club tends to hit is
+common practice, without a source.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import NamedTuple, Protocol
 
 import numpy as np
 
+from .at_ball import height_words, tends_by_height
 from .cautions import listed
 from .pieces import head_words
+from .units import told_length
 
 WHY = "Why it matters"
-
-FAT_CM, STEEP_CM, HIGH_CM = 1.0, 4.0, 1.0
-"""Shifts away from the target, toward it, and up or down, below which nothing is said of the club. With an iron the low
-point lies some way past the ball anyway (common practice), so toward the target it takes more (our choice)."""
 _ALONG_FACE_ON = (1, 2)
 """The axes that face-on shows: toward target and up."""
 
 
-def low_point_sentence(
-    toward_target_cm: float, up_cm: float, inches: bool = False, *, after: tuple[float, float] | None = None
-) -> str:
-    """Where it goes, and what that tends to do.
+class AtBall(Protocol):
+    """How an arc passes the ball; a report's `ArcAtBall` is one."""
+
+    @property
+    def low_point_ahead_cm(self) -> float | None:
+        """Its lowest point beyond the ball; None where it has none."""
+
+    @property
+    def club_up_at_ball_cm(self) -> float:
+        """The clubhead above the ground at the ball."""
+
+    @property
+    def descent_deg(self) -> float:
+        """How much it goes down there."""
+
+    @property
+    def ground_before_ball_cm(self) -> float | None:
+        """How far before the ball it comes to the ground."""
+
+
+class NeckMoved(NamedTuple):
+    """Where the base of the neck is at the top, from its place at address, and what that does to the arc.
+
+    Attributes:
+        toward_target_cm: nearer to the target.
+        up_cm: higher.
+        arc: of the centred swing, taken along by that; None where it then passes no ball, or nobody asked.
+    """
+
+    toward_target_cm: float
+    up_cm: float
+    arc: AtBall | None = None
+
+
+def low_point_sentence(now: NeckMoved, inches: bool = False, *, after: NeckMoved | None = None) -> str:
+    """Where it goes, and what the club then does.
 
     Args:
-        toward_target_cm: how far the base of the neck is nearer to the target at the top than at address.
-        up_cm: how far it is higher.
+        now: the base of the neck at the top.
         inches: lengths in inches.
-        after: both again, with what is to be changed changed.
+        after: the same with what is to be changed changed.
     """
-    then = f", with the change {_goes(*after, inches)}" if after is not None else ""
-    return (
-        "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
-        f"which its arc hangs: now {_goes(toward_target_cm, up_cm, inches)}{then}. {_tends(toward_target_cm, up_cm)}"
-    )
+    then = f", with the change {_goes(after, inches)}" if after is not None else ""
+    told = [f"{_LEAD}: now {_goes(now, inches)}{then}."]
+    if now.arc is not None:
+        told.append(f"Taken along so, this golfer's centred arc {_passes(now.arc, inches)}.")
+        told.append(_tends(now.arc, inches))
+    if after is not None and after.arc is not None:
+        told.append(f"With the change it {_passes(after.arc, inches)}.")
+        told.append(_tends(after.arc, inches))
+    return " ".join(filter(None, told))
 
 
-def low_points_sentence(named: Sequence[tuple[str, float, float]], inches: bool = False) -> str:
+def low_points_sentence(named: Sequence[tuple[str, NeckMoved]], inches: bool = False) -> str:
     """The same of several swings beside each other.
 
     Args:
-        named: name, and how far the base of the neck is nearer to the target and higher at the top than at address, cm.
+        named: name, and the base of the neck at the top.
         inches: lengths in inches.
     """
-    goes = [f"in {name} {_goes(toward, up, inches)}" for name, toward, up in named]
-    tends = [f"in {name} {listed(parts)}" for name, *moved in named if (parts := _tendencies(*moved))]
-    then = f"A club then tends {listed(tends)}" if tends else "So small a shift does little"
+    told = [f"{_LEAD}: {listed([f'in {name} {_goes(one, inches)}' for name, one in named])}."]
+    for name, one in named:
+        if one.arc is not None:
+            told.append(f"Taken along so, the golfer's centred arc in {name} {_passes(one.arc, inches)}.")
+            told.append(_tends(one.arc, inches))
+    return " ".join(filter(None, told))
+
+
+_LEAD = (
+    "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
+    "which its arc hangs"
+)
+
+
+def _goes(moved: NeckMoved, inches: bool) -> str:
+    return head_words(np.array([0.0, moved.toward_target_cm, moved.up_cm]), inches, _ALONG_FACE_ON)
+
+
+def _passes(arc: AtBall, inches: bool) -> str:
+    at_ball = f"at the ball is {height_words(arc.club_up_at_ball_cm, inches)}"
+    ahead = arc.low_point_ahead_cm
+    if ahead is None:
+        return at_ball
     return (
-        "If the move is not given back before impact, the low point of the swing goes with the base of the neck, from "
-        f"which its arc hangs: {listed(goes)}. {then} (common practice, no source)."
+        f"bottoms out {told_length(abs(ahead), inches)} {'past' if ahead >= 0.0 else 'before'} the ball and {at_ball}"
     )
 
 
-def _goes(toward_target_cm: float, up_cm: float, inches: bool) -> str:
-    return head_words(np.array([0.0, toward_target_cm, up_cm]), inches, _ALONG_FACE_ON)
-
-
-def _tendencies(toward_target_cm: float, up_cm: float) -> list[str]:
-    """What a club with such a low point tends to do; with a small one nothing."""
-    parts = []
-    if toward_target_cm <= -FAT_CM:
-        parts.append("to reach the ground before the ball")
-    elif toward_target_cm >= STEEP_CM:
-        parts.append("to come down steeply")
-    if up_cm <= -HIGH_CM:
-        parts.append("to dig in")
-    elif up_cm >= HIGH_CM:
-        parts.append("to pass too high over the ground")
-    return parts
-
-
-def _tends(toward_target_cm: float, up_cm: float) -> str:
-    """The same as a sentence."""
-    parts = _tendencies(toward_target_cm, up_cm)
-    if not parts:
-        return "So small a shift does little (common practice, no source)."
-    return f"A club whose low point is where it is now tends {listed(parts)} (common practice, no source)."
+def _tends(arc: AtBall, inches: bool) -> str:
+    return tends_by_height(arc.club_up_at_ball_cm, arc.descent_deg, arc.ground_before_ball_cm, inches)

@@ -58,7 +58,22 @@ def test_a_name_that_begins_with_impact_is_read_there() -> None:
     ("read", "sd", "said"),
     [
         ((), (), "at least one reading"),
-        (("head_up=1",), ("impact.head_up=1",), "given of impact, where nothing was read"),
+        (("head_up=1",), ("impact.head_up=1",), '--sd "impact.head_up=1" is of impact, where nothing was read'),
+        (
+            ("impact.head_up=1",),
+            ("head_up=1",),
+            '--sd "head_up=1" is of the top, where nothing was read; give --read NAME',
+        ),
+        (
+            ("head_up=1",),
+            ("hip_turn=4",),
+            "--sd hip_turn is of a reading that was not given; give --read hip_turn=VALUE",
+        ),
+        (
+            ("hip_turn=40", "impact.head_up=1"),
+            ("impact.head_up=1", "impact.hip_turn=4"),
+            "--sd impact.hip_turn is of a reading that was not given; give --read impact.hip_turn=VALUE too, or leave",
+        ),
         (("impact.head_up=1", "impact.head_up=2"), (), "given twice, as --read impact.head_up=1 and as --read impact"),
         (("impact.head_up",), (), '--read "impact.head_up" must be NAME=VALUE'),
         (("impact.headup=1",), (), "there is no reading"),

@@ -84,7 +84,7 @@ def test_a_file_extends_a_preset_key_by_key(write: Write) -> None:
         "[timing]\nhip_turn = [[0, 0], [0.5, 0.7], [1, 1]]",
     )
     setup = load(path)
-    assert setup.name == "mine" and setup.shows == load("too-much-tilt").shows
+    assert setup.name == "mine" and setup.shows == "too-much-tilt with hip turn and timing changed"
     assert setup.section(PIECES_SECTION)["tilt_deg"] == Departure(10.0)
     assert setup.section(PIECES_SECTION)["hip_turn_deg"] == 50.0
     assert setup.timing == {"hip_turn": ((0.0, 0.0), (0.5, 0.7), (1.0, 1.0))}

@@ -139,7 +139,7 @@ def test_what_a_file_says_is_laid_over_what_it_extends() -> None:
     other = ((0.0, 0.0), (1.0, 1.0))
     own = Setup("own", "", {"pieces": {"sway_cm": 9.0}, "address": {"lead_flare_deg": 3.0}}, {"sway": other})
     laid = own.over(base)
-    assert (laid.name, laid.shows, laid.timing) == ("own", "base shows", {"tilt": KNOTS["hip_turn"], "sway": other})
+    assert (laid.name, laid.timing) == ("own", {"tilt": KNOTS["hip_turn"], "sway": other})
     assert {section: values for section, values in laid.values.items() if values} == {
         "address": {"lead_flare_deg": 3.0}, "pieces": {"sway_cm": 9.0, "tilt_deg": 2.0}, "body": {"mass_kg": 70.0},
     }  # fmt: skip

@@ -32,6 +32,10 @@ def make_to(recipe: str, out: str, *, workers: int, scheduler: str | None) -> No
     Raises:
         TurnstillError: for anything a user can mend; what was whole stays.
     """
+    if scheduler is not None and workers != 1:
+        raise TurnstillError(
+            "--workers is of processes here, but with --scheduler a cluster draws; leave out one of them."
+        )
     made = make_dataset(recipe, out, workers=workers, scheduler=scheduler)
     counts = [f"{sum(1 for _ in made.keys(split))} {split}" for split in made.splits]
     tell(f"The data set is {out} (pictures: {', '.join(counts)})")

@@ -1,0 +1,45 @@
+"""What a club tends to do that passes the ball so high and so steeply: common practice, without a source."""
+
+from __future__ import annotations
+
+from .units import told_length
+
+LEVEL_CM = 0.3
+"""A club this near the ball's height meets it as it should (our choice)."""
+BALL_CM = 4.3
+"""A ball's diameter, 42.67 mm at least by the rules of golf (from memory)."""
+
+
+def tends_by_height(
+    up_cm: float, descent_deg: float, ground_before_ball_cm: float | None, inches: bool = False, *, misses: bool = False
+) -> str:
+    """A sentence; empty where it meets the ball as it should.
+
+    Args:
+        up_cm: the clubhead above the ground where it passes the ball.
+        descent_deg: how much it goes down there.
+        ground_before_ball_cm: how far before the ball it comes down to the ground's level, where it does.
+        inches: lengths in inches.
+        misses: whether it passes beside the ball: then how it would meet it is not told.
+    """
+    if ground_before_ball_cm is not None and up_cm < -LEVEL_CM:
+        far = told_length(ground_before_ball_cm, inches)
+        return f"It comes to the ground {far} before the ball: fat (common practice, no source)."
+    if up_cm > BALL_CM:
+        return "It would pass over the ball unless the arms reach further down for it (common practice, no source)."
+    if misses:
+        return ""
+    if descent_deg < 0.0 and up_cm > -LEVEL_CM:
+        return "It meets the ball on the way up, as a driver from a tee may and an iron should not (common practice)."
+    if up_cm > BALL_CM / 2.0:
+        return "It would meet the ball above its middle: thin (common practice, no source)."
+    if up_cm > LEVEL_CM:
+        return "It would meet the ball a little high, toward thin (common practice, no source)."
+    return ""
+
+
+def height_words(up_cm: float, inches: bool = False) -> str:
+    """Where a club is at the ball: ``level with it``, ``1.2 cm below the ground``."""
+    if abs(up_cm) < LEVEL_CM:
+        return "level with it"
+    return f"{told_length(abs(up_cm), inches)} {'above' if up_cm > 0 else 'below'} the ground"
