@@ -11,6 +11,8 @@ from ..words.feels import FEELS, Feel, hurt_by
 from ..words.feels_at_impact import FEELS_AT_IMPACT
 
 _MORE_LESS_AT_TOP = {
+    "lead_flex_change": ("more bent", "less bent"),
+    "trail_flex_change": ("more bent", "less bent"),
     "sway": ("farther from the target", "nearer to the target"),
     "hips_toward_ball": ("nearer to the ball", "farther from the ball"),
 }

@@ -85,6 +85,7 @@ def shown_of(report: DiagnosisReport, inches: bool = False, go_on: Sequence[tupl
         "title": "What moved the head: from the films to the piece",
         "who": f"{golfer_words(report.body, inches)}; from what was read off the films {read}; {held}",
         "sentences": leading(first, inches),
+        "first": capital(when(first).at) if report.at_impact is not None else "",
         "further": further(first, inches),
         "notes": report.warnings,
         "all_else_stays": ALL_ELSE_STAYS,

@@ -80,9 +80,14 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
 
 
 def _without_part(report: DiagnosisReport, performed: Performed) -> list[str]:
-    """What was set of a moment at which nothing was read."""
+    """What was given and has no part: of the head's size, or of a moment at which nothing was read."""
     setup, read = performed.setup, {one.moment for one in report.diagnoses}
-    lines = []
+    used = {unit for one in report.diagnoses for unit in one.scale.used}
+    lines = [
+        f"The head {size} was given, but no reading is in {unit}, so it changes nothing."
+        for size, unit, measured in zip(("width", "length"), ("hw", "hl"), report.scale.measured, strict=True)
+        if measured and unit not in used
+    ]
     if IMPACT.name not in read and setup.section(IMPACT_SECTION):
         lines.append(f"What {setup.name} is asked at impact has no part here, as nothing was read there.")
     if TOP.name not in read and (pieces_of(setup) != Pieces() or head_of(setup).elsewhere):
@@ -99,9 +104,6 @@ def scale_words(report: MomentDiagnosis, inches: bool) -> list[str]:
         ("hl", "head length (brow to back)", scale.head_length_cm, scale.measured[1]),
     ):
         if unit not in scale.used:
-            if measured:
-                called = words.partition(" (")[0]
-                lines.append(f"The {called} was given, but no reading is in {unit}, so it changes nothing.")
             continue
         source = (
             "as measured"

@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
 MENTIONED = 0.3
 """Pieces less probably at fault are in the table only; before any film it is half of that (our choice)."""
+SPOKEN_AGAINST = 0.05
+"""One reading alone speaks against a piece that it leaves less probable than this, a third of before (our choice)."""
+WORTH_A_NUMBER = 0.1
+"""Of the doubt; by how much less a further reading helps is not told (our choice)."""
 MOST_TOLD, MOST_PAIRS, MOST_LEADING = 4, 3, 4
 HEADS = ("head_toward_ball", "head_toward_target", "head_up")
 """In the order of ``turnstill.scenes.words.pieces.head_words``."""
@@ -77,13 +81,17 @@ def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     else:
         first = [_withheld(report) if report.withheld else _next(report), *head]
     told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
-    rest = [] if report.head_still and not pieces and report.feel is None else [_candidates(report)]
+    named = bool(pieces) or report.feel is not None
+    rest = [_lone(report, named=named)] if is_lone(report) else _candidates(report, named=named)
     rest += _short_turn(report)
-    if pieces or report.feel is not None:
+    if named:
         rest += _apart(report)
-    if len(report.readings) == 1:
-        rest.append(_lone(report))
     return [*first, *told, *rest]
+
+
+def is_lone(report: MomentDiagnosis) -> bool:
+    """Whether one reading alone was given, which nothing checks."""
+    return len(report.readings) == 1
 
 
 def _pieces(report: MomentDiagnosis, inches: bool) -> dict[str, str]:
@@ -118,14 +126,16 @@ def _head(report: MomentDiagnosis, inches: bool) -> str:
 
 
 def _piece(one: PieceReport, turn: str, inches: bool, moment: Moment) -> str:
-    than = " than holds the head for the turn that was made" if one.piece in MAY_BE_STEADY else f" than in {turn}"
+    steady = one.piece in MAY_BE_STEADY
+    than = " than holds the head for the turn that was made" if steady else f" than in {turn}"
     name = NAMES[one.piece].capitalize() if moment is TOP else f"{capital(moment.at)} {NAMES[one.piece]}"
     at_fault = f"{name} is at fault with a probability of {percent(one.probability)}; if so, "
     if one.low is None or one.high is None or one.most_likely is None:
         return f"{at_fault}by how much cannot be told."
     low, high = (sided(one.piece, value, one.unit, inches, moment) for value in (one.low, one.high))
     if either_way(one):
-        return f"{at_fault}either way{than} (90 % between {low} and {high})."
+        away = "what holds the head for the turn that was made" if steady else turn
+        return f"{at_fault}either way from {away} (90 % between {low} and {high})."
     about = sided(one.piece, one.most_likely, one.unit, inches, moment)
     return f"{at_fault}by about {about}{than} (90 % between {low} and {high})."
 
@@ -172,13 +182,18 @@ def explanation(report: MomentDiagnosis) -> str:
     return f"{' and '.join(at_fault)} at fault" if at_fault else "nothing at fault"
 
 
-def _candidates(report: MomentDiagnosis) -> str:
-    names = [NAMES[piece] for piece in report.candidates]
-    if len(names) == len(report.each_piece):
-        return "The largest departure may be any of the eight pieces."
-    if len(names) == 1:
-        return f"With 90 % or more the largest departure is {names[0]}."
-    return f"With 90 % the largest departure is one of these: {', '.join(names)}."
+def _candidates(report: MomentDiagnosis, *, named: bool) -> list[str]:
+    """Which piece departs furthest; a still head where no piece is worth a word leaves nothing to ask."""
+    first, *others = [NAMES[piece] for piece in report.candidates]
+    if not others:
+        return [f"With 90 % or more the piece that departs furthest is {first}."]
+    all_of_them = len(report.candidates) == len(report.each_piece)
+    if not named:
+        none = report.head_still or all_of_them
+        return [] if none else [f"Whichever departs furthest is, with 90 %, one of these: {listed([first, *others])}."]
+    if all_of_them:
+        return [f"Most probably {first} departs furthest, but these readings leave room for any other piece to."]
+    return [f"Most probably {first} departs furthest; with 90 % it is that or one of these: {listed(others)}."]
 
 
 def _short_turn(report: MomentDiagnosis) -> list[str]:
@@ -200,7 +215,7 @@ def _short_turn(report: MomentDiagnosis) -> list[str]:
 
 
 def _apart(report: MomentDiagnosis) -> list[str]:
-    lines, many = [], len(report.told_apart_by)
+    lines, more = [], len(report.told_apart_by) - MOST_PAIRS
     for pair in report.told_apart_by[:MOST_PAIRS]:
         a, b = (NAMES[piece] for piece in pair.of)
         how = (
@@ -209,15 +224,22 @@ def _apart(report: MomentDiagnosis) -> list[str]:
             else "no one further reading would tell them apart well"
         )
         lines.append(f"These readings cannot tell {a} from {b}; {how}.")
-    if many > MOST_PAIRS:
-        lines.append(f"There are {many - MOST_PAIRS} more such pairs; the JSON lists them all.")
+    if more > 0:
+        pairs = "is 1 more such pair" if more == 1 else f"are {more} more such pairs"
+        lines.append(f"There {pairs}; the JSON lists them all.")
     return lines
 
 
-def _lone(report: MomentDiagnosis) -> str:
+def _lone(report: MomentDiagnosis, *, named: bool) -> str:
+    """What one reading alone tells of the pieces that it does not name."""
     read = KINDS[report.readings[0].reading].words
+    against = [NAMES[one.piece] for one in report.each_piece if one.probability < SPOKEN_AGAINST]
+    unlikely = f"it speaks against a fault of {listed(against)}, and " if against else ""
+    keep = f"{unlikely}most other pieces keep about the probability they had before any film."
     return (
-        f"One reading alone ({read}) can tell little: most pieces keep about the probability they had before any film."
+        f"Of the rest this one reading ({read}) tells little: {keep}"
+        if named
+        else (f"One reading alone ({read}) tells little: {keep}")
     )
 
 
@@ -280,8 +302,9 @@ def _withheld(report: MomentDiagnosis) -> str:
 
 
 def _next(report: MomentDiagnosis) -> str:
-    by, lone = report.measure_next, len(report.readings) == 1
-    before = f"No feel is advised on {'this one reading' if lone else 'these readings'}: "
+    if is_lone(report):
+        return _next_to_one(report)
+    by, before = report.measure_next, "No feel is advised on these readings: "
     if report.head_still and not any(one.probability >= MENTIONED for one in report.each_piece):
         return f"{before}nothing needs changing that they can show; film again after a while."
     if by is None:
@@ -294,3 +317,15 @@ def _next(report: MomentDiagnosis) -> str:
         f"{before}first read {kind.words} ({kind.view}), which would take away about "
         f"{percent(report.doubt_removed_by_next)} of the doubt between the candidates, and ask again."
     )
+
+
+def _next_to_one(report: MomentDiagnosis) -> str:
+    """Why one reading alone gives no feel, however sure it seems, and what to read beside it."""
+    before, by = "No feel is advised on one reading alone, since nothing checks it", report.measure_next
+    if by is None:
+        unread = [name for name in HEADS if name != report.readings[0].reading]
+        ways = listed([KINDS[name].words.removeprefix("head ") for name in unread])
+        return f"{before}: read where the head went too ({ways}), and ask again."
+    kind, share = KINDS[by], report.doubt_removed_by_next
+    worth = f", which would take away about {percent(share)} of the doubt" if share >= WORTH_A_NUMBER else ""
+    return f"{before}: read {kind.words} too ({kind.view}){worth}, and ask again."

@@ -122,7 +122,9 @@ def test_a_page_of_both_tells_each_under_its_heading() -> None:
         "The head as read, and the candidates", "The feel on film", "If a piece is at fault, by how much",
         "How probable each piece is", "What was read", "Departures, counted in two ways",
     ]  # fmt: skip
-    assert headings[:at_impact] == top
+    assert headings[:at_impact] == ["At the top", *top]
+    alone = [words(h) for h in page(diagnose_page(made())).xpath("//h2")]
+    assert "At the top" not in alone and alone[: len(top)] == top
     assert headings[at_impact + 1 : at_impact + 7] == [f"At impact: {one[0].lower()}{one[1:]}" for one in top]
     leads = [[words(p) for p in short.xpath("./p")] for short in document.xpath("//section[@class='short']")]
     assert leads[0][0].startswith("What to do: ") and leads[1][0].startswith("What to do on the way down: ")

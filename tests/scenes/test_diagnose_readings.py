@@ -209,6 +209,17 @@ def test_warnings_of_the_turn_that_is_counted_from_are_told_as_its_own(monkeypat
     setup = SimpleNamespace(name="mine", section=lambda name: pieces if name == "pieces" else {})
     report = made(scale=ScaleReport(head_width_cm=15.0, head_length_cm=20.0, measured=(True, True), used={}))
     report = report.replaced(readings=[one.replaced(sd_given=True) for one in report.readings])
+    sizes = [
+        line for line in reading_words.warnings(report, SimpleNamespace(setup=setup, swing=swing)) if "given" in line
+    ]
+    assert sizes == [
+        "The head width was given, but no reading is in hw, so it changes nothing.",
+        "The head length was given, but no reading is in hl, so it changes nothing.",
+    ]
+    report = report.replaced(
+        scale=report.scale.replaced(used={"hw": ["head_up"], "hl": ["head_up"]}, measured=(False, False))
+    )
+    monkeypatch.setattr(reading_words, "scale_words", lambda *_: [])
     assert reading_words.warnings(report, SimpleNamespace(setup=setup, swing=swing)) == [
         "mine aims at tilt steady+7 itself, and departures are counted from there; take the centred preset, or set it "
         "to steady, to count from what holds the head.",

@@ -224,7 +224,7 @@ def test_on_one_reading_alone_no_feel_is_given(found) -> None:
     one = replace(found.asked, readings=found.asked.readings[:1])
     report = DiagnosisReport.of(replace(found, asked=one))
     assert report.feel is None and report.withheld == []
-    assert any("One reading alone (head toward the target)" in line for line in report.sentences)
+    assert any("one reading (head toward the target) tells little" in line for line in report.sentences)
 
 
 def test_a_feel_says_what_to_do_and_what_is_then_seen() -> None:

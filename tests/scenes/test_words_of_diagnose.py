@@ -38,7 +38,9 @@ def departed(report: DiagnosisReport, **amounts: tuple[float, float]) -> Diagnos
 @pytest.mark.parametrize(
     ("piece", "more", "less"),
     [
-        *((piece, "more", "less") for piece in PIECES if piece not in ("sway", "hips_toward_ball")),
+        *((piece, "more", "less") for piece in ("hip_turn", "shoulder_turn", "tilt", "extension")),
+        ("lead_flex_change", "more bent", "less bent"),
+        ("trail_flex_change", "more bent", "less bent"),
         ("sway", "farther from the target", "nearer to the target"),
         ("hips_toward_ball", "nearer to the ball", "farther from the ball"),
     ],
@@ -65,15 +67,21 @@ def test_unless_inches_are_asked_for_all_is_in_centimetres() -> None:
 
 
 def test_the_pieces_of_the_largest_departure_are_named_and_counted() -> None:
-    assert said(made(), "the largest departure is") == (
-        "With 90 % the largest departure is one of these: sway, tilt, trail knee."
+    assert said(made(), "departs furthest") == (
+        "Most probably sway departs furthest; with 90 % it is that or one of these: tilt and trail knee."
     )
-    assert said(made(candidates=["tilt"]), "the largest departure is") == (
-        "With 90 % or more the largest departure is tilt."
+    assert said(made(candidates=["tilt"]), "departs furthest") == (
+        "With 90 % or more the piece that departs furthest is tilt."
     )
-    assert said(made(candidates=list(PIECES)), "largest departure") == (
-        "The largest departure may be any of the eight pieces."
+    assert said(made(candidates=list(PIECES)), "departs furthest") == (
+        "Most probably hip turn departs furthest, but these readings leave room for any other piece to."
     )
+    quiet = with_pieces(0.29, **QUIET)
+    assert said(quiet, "departs furthest") == (
+        "Whichever departs furthest is, with 90 %, one of these: sway, tilt and trail knee."
+    )
+    every = quiet.replaced(candidates=list(PIECES))
+    assert not any("departs furthest" in line for line in words.sentences(every))
 
 
 def test_each_pair_that_cannot_be_told_apart_has_what_would_tell_it() -> None:
@@ -91,6 +99,7 @@ def test_each_pair_that_cannot_be_told_apart_has_what_would_tell_it() -> None:
         "These readings cannot tell hip turn from shoulder turn; head up would tell them apart best (about 17% of the "
         "doubt).",
     ]
+    assert said(made(told_apart_by=pairs[:4]), "more such") == "There is 1 more such pair; the JSON lists them all."
     for count in range(4):
         report = made(told_apart_by=pairs[:count])
         assert [line for line in words.sentences(report) if "cannot tell" in line] == told[:count]
@@ -190,8 +199,8 @@ def test_a_piece_is_told_with_its_amount_and_what_it_is_counted_from() -> None:
     assert "more than in the centred turn (90 %" in said(centred, "Hip turn is at fault")
     knee = by_name["trail_flex_change"].replaced(probability=0.95)
     assert said(report.replaced(each_piece=[knee, *report.each_piece]), "Trail knee is") == (
-        "Trail knee is at fault with a probability of 95%; if so, either way than in the turn of mine as it was set "
-        f"(90 % between {-knee.low:.1f}° less and {knee.high:.1f}° more)."
+        "Trail knee is at fault with a probability of 95%; if so, either way from the turn of mine as it was set "
+        f"(90 % between {-knee.low:.1f}° less bent and {knee.high:.1f}° more bent)."
     )
     unknown = [one.replaced(low=None) if one.piece == "tilt" else one for one in report.each_piece]
     assert said(report.replaced(each_piece=unknown), "Tilt is").endswith("; if so, by how much cannot be told.")
@@ -256,12 +265,28 @@ def test_why_no_feel_is_given() -> None:
         "read each twice to make it surer, or film a few more swings."
     )
     lone = report.replaced(readings=report.readings[8:9])
-    assert said(lone, "No feel").startswith("No feel is advised on this one reading: first read")
-    assert said(lone, "alone") == (
-        "One reading alone (shoulder turn) can tell little: most pieces keep about the probability they had before any "
-        "film."
+    assert said(lone, "No feel") == (
+        "No feel is advised on one reading alone, since nothing checks it: read trail knee flexion too (down the "
+        "line), which would take away about 37% of the doubt, and ask again."
     )
-    assert not any("alone (" in line for line in words.sentences(report))
+    assert said(lone.replaced(doubt_removed_by_next=0.09), "No feel").endswith(
+        "read trail knee flexion too (down the line), and ask again."
+    )
+    assert said(lone.replaced(measure_next=None), "No feel").endswith(
+        "nothing checks it: read where the head went too (toward the ball, toward the target and up), and ask again."
+    )
+    assert said(lone, "before any film") == (
+        "Of the rest this one reading (shoulder turn) tells little: most other pieces keep about the probability they "
+        "had before any film."
+    )
+    unlike = with_pieces(0.29, feel=None, readings=report.readings[8:9])
+    against = [one.replaced(probability=0.04) if one.piece in ("tilt", "sway") else one for one in unlike.each_piece]
+    assert said(unlike.replaced(each_piece=against), "before any film") == (
+        "One reading alone (shoulder turn) tells little: it speaks against a fault of tilt and sway, and most other "
+        "pieces keep about the probability they had before any film."
+    )
+    assert not any("departs furthest" in line for line in (*words.sentences(lone), *words.sentences(unlike)))
+    assert not any("before any film" in line for line in words.sentences(report))
     aimed = report.replaced(withheld=["tilt", "hips_toward_ball"])
     assert said(aimed, "No feel") == (
         "No feel is given of tilt and hips toward ball: the opposite would lead back to what mine aims at, which is a "
@@ -272,10 +297,10 @@ def test_why_no_feel_is_given() -> None:
         "No feel is advised on these readings: nothing needs changing that they can show; film again after a while."
     )
     assert said(still, "No feel") == nothing
-    assert not any("largest departure" in line for line in words.sentences(still))
+    assert not any("departs furthest" in line for line in words.sentences(still))
     for other in (still.replaced(head_still=False), with_pieces(0.3, head_still=True, **QUIET)):
         assert said(other, "No feel") != nothing
-        assert any("largest departure" in line for line in words.sentences(other))
+        assert any("departs furthest" in line for line in words.sentences(other))
 
 
 def test_what_is_told_first_is_not_told_again() -> None:
