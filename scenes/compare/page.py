@@ -10,12 +10,12 @@ import numpy as np
 from ..paper.charts import Line, course_chart
 from ..paper.frame import rendered
 from ..paper.styles import STYLES, key
-from ..setups.taken_along import ArcAtBall
+from ..setups.taken_along import TakenAlong
 from ..setups.top_alone import TOP_ALONE
 from ..views.names import ABOVE, SEEN, VIEW_TITLES
 from ..views.pictures import ShownPicture, ShownView
 from ..words.golfer import golfer_words
-from ..words.low_point import WHY, NeckMoved, low_points_sentence
+from ..words.low_point import WHY, low_points_sentence
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
 from .hip_room import HipRoomReport, ceiling, more_sentence
@@ -42,7 +42,7 @@ def comparison_page(
     rooms: Sequence[HipRoomReport] = (),
     *,
     figure: PageFigure | None = None,
-    arcs: Sequence[ArcAtBall | None] = (),
+    arcs: Sequence[TakenAlong],
     inches: bool = False,
 ) -> str:
     """The whole page.
@@ -53,7 +53,7 @@ def comparison_page(
         pictures: of every swing and view.
         rooms: the most hip turn of the swings that are told by it.
         figure: the golfers that move in the page, if they do.
-        arcs: how each golfer's centred arc passes the ball, taken along with the base of the neck.
+        arcs: each golfer's centred arc, taken along with the base of the neck.
         inches: lengths in inches.
     """
     names = [report.preset for report in reports]
@@ -68,20 +68,10 @@ def comparison_page(
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
         why_title=WHY,
-        why=low_points_sentence(_named(reports, arcs), inches),
+        why=low_points_sentence(list(zip(names, arcs, strict=True)), inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
     )
-
-
-def _named(reports: Sequence[SwingReport], arcs: Sequence[ArcAtBall | None]) -> list[tuple[str, NeckMoved]]:
-    """How far the base of each neck is nearer to the target and higher at the top than at address, with its arc."""
-    named = []
-    for k, report in enumerate(reports):
-        first, last = report.moments[0], report.moments[-1]
-        up = (last.joints_m["neck_base"][2] - first.joints_m["neck_base"][2]) * 100.0
-        named.append((report.preset, NeckMoved(last.low_point_shift_cm, up, arcs[k] if arcs else None)))
-    return named
 
 
 def _folded(

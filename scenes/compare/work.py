@@ -16,7 +16,7 @@ from ..setups.options import MOMENTS, TOP, goes_through_impact
 from ..setups.perform import Performed, about, check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
-from ..setups.taken_along import CentredArc, neck_moved
+from ..setups.taken_along import taken_along
 from ..simulate.report import SwingReport
 from ..views.cameras import cameras, draw
 from ..views.names import chosen_views
@@ -67,7 +67,7 @@ def compare_to(
             (folder / picture.file).write_bytes(picture.png)
         differences, rooms = _differences(performed, inches)
         shown = [SwingReport.of(one, inches) for one in performed]
-        arcs = [CentredArc(one.setup).along(neck_moved(one)) for one in performed]
+        arcs = taken_along(performed)
         html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches)
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])

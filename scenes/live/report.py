@@ -16,11 +16,13 @@ from ..setups.reports import (
     at_moment,
     moment_fields,
 )
+from ..setups.taken_along import neck_moved
 from ..simulate.report import SteadyReport, StopReport
 from ..strike.report import PassingReport
 from ..strike.words import arc_sentence, doubts
 from ..words import cautions
-from ..words.low_point import NeckMoved, low_point_sentence
+from ..words.golfer import Place
+from ..words.low_point import low_point_goes
 
 if TYPE_CHECKING:
     from ..strike.work import Passed
@@ -126,7 +128,7 @@ class LiveReport(Report):
             steady=SteadyReport.of(performed),
             sentences=sentences,
             heads=heads,
-            low_point=low_point_of(swing),
+            low_point=low_point_of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
             warnings=cautions.warnings(whole),
@@ -137,10 +139,10 @@ class LiveReport(Report):
         )
 
 
-def low_point_of(swing: Swing) -> str:
+def low_point_of(performed: Performed) -> str:
     """Where the low point goes with the base of the neck; what the club then does is told where the swing goes on."""
-    _, toward_target, up = np.asarray(swing.measures.neck_base_moved)[-1] * 100.0
-    return low_point_sentence(NeckMoved(float(toward_target), float(up)))
+    _, toward_target, up = neck_moved(performed) * 100.0
+    return low_point_goes(Place(float(toward_target), float(up)))
 
 
 def head_cm(swing: Swing) -> Any:

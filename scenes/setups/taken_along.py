@@ -1,70 +1,99 @@
 """A golfer's centred arc, taken along with the base of the neck: what a head that stays where it went costs.
 
-It is the same arc as ``turnstill strike`` has it, the head held where it was at address, shifted as a whole.
+It is the arc of the centred swing as ``turnstill strike`` has it, shifted as a whole by how far the base of the neck
+is, at the top, from where this golfer's centred turn has it: that is what has to be given back before impact.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Self
 
 import numpy as np
 
 from ...model.arrays import Array
-from ...model.golfer.head_place import HeadPlace
-from ...model.golfer.pieces import Pieces
 from ...model.questions.arc import Arc, ground_before
 from ...model.questions.strike import Striking
-from .perform import Performed, address_of, body_of, impact_of
+from .perform import Performed, address_of, body_of, head_of, impact_of, pieces_of
 from .presets import Setup
-from .quantities import to_border
+from .quantities import PIECES_SECTION, SECTIONS, to_border
 from .reports import Number, Report
 
 
-class ArcAtBall(Report):
-    """How an arc passes the ball."""
+class TakenAlong(Report):
+    """The centred arc, taken along with the base of the neck."""
 
+    toward_target_cm: Number
+    """how much nearer to the target the base of the neck is at the top than in this golfer's centred turn"""
+    up_cm: Number
+    """how much higher"""
     low_point_ahead_cm: Number | None
-    """its lowest point beyond the ball, toward the target positive; `null` where it has none near the ball"""
-    club_up_at_ball_cm: Number
-    """the clubhead above the ground where it passes the ball"""
-    descent_deg: Number
+    """the arc's lowest point beyond the ball, toward the target positive; `null` where it has none near the ball"""
+    club_up_at_ball_cm: Number | None
+    """the clubhead above the ground where it passes the ball; `null`, like the rest, where it does not pass it"""
+    descent_deg: Number | None
     """how much the clubhead goes down there; going up is negative"""
     ground_before_ball_cm: Number | None
     """how far before the ball the club comes down to the ground's level, where it does"""
 
     @classmethod
-    def of(cls, arc: Arc, path: Array) -> Self | None:
-        """Of an arc without batch axes and its path ``(n, 3)``; none where it does not pass the ball."""
-        if not arc.passes:
-            return None
-        before = ground_before(path)
-        return cls(
-            low_point_ahead_cm=None if np.isnan(arc.low_ahead) else to_border("cm", arc.low_ahead),
-            club_up_at_ball_cm=to_border("cm", arc.up),
-            descent_deg=to_border("deg", arc.descent),
-            ground_before_ball_cm=None if before is None else to_border("cm", before),
-        )
+    def of(cls, moved: Array, arc: Arc, path: Array) -> Self:
+        """Of an arc without batch axes and its path ``(n, 3)``, taken along by ``moved (3,)`` m."""
+        found = {
+            "low_point_ahead_cm": ("cm", arc.low_ahead),
+            "club_up_at_ball_cm": ("cm", arc.up),
+            "descent_deg": ("deg", arc.descent),
+            "ground_before_ball_cm": ("cm", ground_before(path)),
+        }
+        shown = {
+            key: None if value is None or np.isnan(value) or not arc.passes else to_border(unit, value)
+            for key, (unit, value) in found.items()
+        }
+        return cls(toward_target_cm=to_border("cm", moved[1]), up_cm=to_border("cm", moved[2]), **shown)
 
 
 class CentredArc:
-    """The arc of one golfer's centred swing, which can be taken along."""
+    """The arc of one golfer's centred swing."""
 
     def __init__(self, setup: Setup) -> None:
-        """Of the golfer of a setup.
+        """Of the golfer of a setup, the head held where it is wanted.
 
         Raises:
             TurnstillError: what was asked cannot be simulated.
         """
-        impact = impact_of(setup).centred().replace(head=HeadPlace())
-        self._striking = Striking.of(body_of(setup), address_of(setup), Pieces(), impact)
+        asked = pieces_of(setup), impact_of(setup), head_of(setup)
+        self._striking = Striking.of(body_of(setup), address_of(setup), *asked).centred
         self._path = self._striking.drawn()
 
-    def along(self, moved: Array | None = None) -> ArcAtBall | None:
-        """Taken along by ``moved (3,)`` m toward ball, toward target and up; none where it then passes no ball."""
-        by = np.zeros(3) if moved is None else moved
-        return ArcAtBall.of(self._striking.arc(by), self._path + by)
+    def along(self, performed: Performed) -> TakenAlong:
+        """Taken along with the base of the neck of a swing of this golfer."""
+        moved = neck_moved(performed)
+        return TakenAlong.of(moved, self._striking.arc(moved), self._path + moved)
 
 
 def neck_moved(performed: Performed) -> Array:
-    """``(3,)`` m, how far the base of the neck is from its place at address at the top, as of a right-hander."""
-    return np.asarray(performed.swing.until_top().measures.neck_base_moved)[-1]
+    """``(3,)`` m, where the base of the neck is at the top, from where this golfer's centred turn has it."""
+    swing, centred = performed.swing.until_top(), performed.centred
+    return np.asarray(swing.measures.neck_base_moved)[-1] - np.asarray(centred.measures.neck_base_moved)[-1]
+
+
+def taken_along(performed: Sequence[Performed]) -> list[TakenAlong]:
+    """The centred arcs of swings, taken along; what swings of the same golfer share is worked out once.
+
+    Raises:
+        TurnstillError: what was asked cannot be simulated.
+    """
+    arcs: list[tuple[Setup, CentredArc]] = []
+    found = []
+    for one in performed:
+        arc = next((arc for setup, arc in arcs if _same_golfer(setup, one.setup)), None)
+        if arc is None:
+            arc = CentredArc(one.setup)
+            arcs.append((one.setup, arc))
+        found.append(arc.along(one))
+    return found
+
+
+def _same_golfer(one: Setup, other: Setup) -> bool:
+    """Whether two setups have the same centred arc: all but the pieces of the top is alike."""
+    return all(one.section(name) == other.section(name) for name in SECTIONS if name != PIECES_SECTION)

@@ -23,7 +23,7 @@ from ..setups.reports import (
     golfer_fields,
     numbers_at,
 )
-from ..setups.taken_along import ArcAtBall
+from ..setups.taken_along import TakenAlong
 from ..words.feels import FILM_AGAIN, SLOWLY, feel_of, hurt_by
 from ..words.pieces import NAMES
 from . import words
@@ -208,10 +208,10 @@ class SheetReport(ClosingReport, GolferReport):
     """what it shows at the top of the present swing"""
     after: SheetMoment
     """what it is to show at the top with all of `change`"""
-    arc_now: ArcAtBall | None
-    """how the centred arc of this golfer passes the ball, taken along with the base of the neck as it is at the top of
-    the present swing, see below; `null` where it then passes none"""
-    arc_after: ArcAtBall | None
+    arc_now: TakenAlong
+    """the centred arc of this golfer, taken along with the base of the neck as it is at the top of the present swing,
+    see below"""
+    arc_after: TakenAlong
     """the same with all of `change`"""
     hand_width_cm: Number
     """this golfer's hand across the knuckles, without the thumb"""

@@ -14,7 +14,7 @@ from ...model.questions.felt import Felt, felt
 from ..setups.perform import FEWEST_FRAMES, Performed, about, perform, swing_of
 from ..setups.presets import Setup
 from ..setups.quantities import PIECES_SECTION, Departure, section_entries, to_border
-from ..setups.taken_along import ArcAtBall, CentredArc, neck_moved
+from ..setups.taken_along import CentredArc, TakenAlong
 from .choice import Choice, chosen_by_head, chosen_by_name, read_felt
 from .touching import Check, checks
 
@@ -35,7 +35,7 @@ class Sheet:
         on_film: what the change does to places of the body.
         as_felt: what the feel would do to them if all of it came.
         against: what a wall or a stick would be touched by.
-        arcs: how this golfer's centred arc passes the ball, taken along with the base of the neck now and after.
+        arcs: this golfer's centred arc, taken along with the base of the neck now and after.
     """
 
     now: Performed
@@ -46,7 +46,7 @@ class Sheet:
     on_film: Felt
     as_felt: Felt
     against: Sequence[Check]
-    arcs: tuple[ArcAtBall | None, ArcAtBall | None]
+    arcs: tuple[TakenAlong, TakenAlong]
 
 
 def make_sheet(now: Performed, feel: Sequence[str] = (), felt_given: str | None = None) -> Sheet:
@@ -70,7 +70,7 @@ def make_sheet(now: Performed, feel: Sequence[str] = (), felt_given: str | None 
         after = perform(after_setup(now, choice), len(now.swing.progress))
     both = felt(now.swing, choice.piece, np.array([choice.change, ask]))
     arc = CentredArc(now.setup)
-    along = arc.along(neck_moved(now)), arc.along(neck_moved(after))
+    along = arc.along(now), arc.along(after)
     return Sheet(now, after, choice, ask, asked, both[0], both[1], checks(now.swing, after.swing), along)
 
 

@@ -11,7 +11,7 @@ from ...model.films import dose
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ..setups.quantities import IMPACT_SECTION
 from ..words.cautions import NOTICEABLE_CM, arm_sentence, warnings
-from ..words.low_point import WHY, NeckMoved, low_point_sentence
+from ..words.low_point import WHY, low_point_sentence
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount, ways
 from ..words.units import told_length
 
@@ -216,8 +216,4 @@ def _touch(touch: TouchReport, inches: bool) -> str:
 
 def why_sentence(report: SheetReport, inches: bool = False) -> str:
     """Why it matters."""
-    now, after = (
-        NeckMoved(moment.low_point_shift_cm, moment.neck_base_up_cm, arc)
-        for moment, arc in ((report.now, report.arc_now), (report.after, report.arc_after))
-    )
-    return low_point_sentence(now, inches, after=after)
+    return low_point_sentence(report.arc_now, inches, after=report.arc_after)

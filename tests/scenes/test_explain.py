@@ -4,11 +4,11 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
+from compare_pages import comparison_page
 
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.compare.causes import causes, head_at_top
 from turnstill.scenes.compare.hip_room import HipRoomReport
-from turnstill.scenes.compare.page import comparison_page
 from turnstill.scenes.compare.words import matters_to_hips, sentences
 from turnstill.scenes.setups.perform import Performed
 from turnstill.scenes.simulate.report import SwingReport

@@ -6,13 +6,14 @@ import json
 from typing import Any
 
 import numpy as np
+from compare_pages import comparison_page
 from distinct import whole_swing
 from shown import charts, figures, page, tables, words
 
 from turnstill.model.films.camera import Camera
 from turnstill.scenes.compare.figure_section import PageFigure
 from turnstill.scenes.compare.hip_room import HipRoomReport
-from turnstill.scenes.compare.page import caption, comparison_page
+from turnstill.scenes.compare.page import caption
 from turnstill.scenes.compare.report import ComparisonReport, Picture
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.views.web_figure import WebFigure

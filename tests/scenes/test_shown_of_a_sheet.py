@@ -19,7 +19,7 @@ from turnstill.scenes.sheet.touching import THINGS
 from turnstill.scenes.sheet.words import PLACE_NAMES, feel_sentences, head_sentence, sentences, warnings_of
 from turnstill.scenes.views.pictures import ViewPicture
 from turnstill.scenes.words.cautions import warnings
-from turnstill.scenes.words.low_point import low_point_sentence, low_points_sentence
+from turnstill.scenes.words.low_point import low_point_sentence
 
 PICTURES = [
     ViewPicture(0, "face-on", b"now front"), ViewPicture(1, "face-on", b"after front"),
@@ -124,9 +124,7 @@ def test_sentences_hold_the_numbers_that_they_are_about(inches: bool) -> None:
     second = text.partition("it ends ")[2].partition(" than at address")[0]
     for value in (after.head_toward_target_cm, after.head_toward_ball_cm, after.head_up_cm):
         assert told(value, inches) in second
-    low = low_point_sentence(
-        now.low_point_shift_cm, now.neck_base_up_cm, inches, after=(after.low_point_shift_cm, after.neck_base_up_cm)
-    )
+    low = low_point_sentence(REPORT.arc_now, inches, after=REPORT.arc_after)
     assert low[1:] in text
     for one in REPORT.against:
         (said,) = [
@@ -139,23 +137,6 @@ def test_sentences_hold_the_numbers_that_they_are_about(inches: bool) -> None:
             assert told(touch.short_cm, inches) in part and touch.part in part
             assert ("touches" in part) == (touch.short_cm <= 0) and ("short of it" in part) == (touch.short_cm > 0)
     assert all(caution in text for caution in feel.cautions)
-
-
-def test_why_it_matters_is_of_the_low_point() -> None:
-    said = low_point_sentence(-3.4, -2.2, after=(1.7, 0.6))
-    assert "now 3.4 cm farther from the target and 2.2 cm lower, with the change 1.7 cm nearer" in said
-    assert "0.6 cm higher." in said
-    assert said.endswith("tends to reach the ground before the ball and to dig in (common practice, no source).")
-    assert "tends to come down steeply and to pass too high" in low_point_sentence(4.1, 1.1)
-    alone = low_point_sentence(4.1, 0.0, True)
-    assert "with the change" not in alone and "now 1.61 in nearer" in alone
-    both = low_points_sentence([("A", 2.2, -0.5), ("B", -3.6, -1.4)])
-    assert ": in A 2.2 cm nearer to the target and 0.5 cm lower and in B 3.6 cm farther" in both
-    assert both.endswith(
-        "A club then tends in B to reach the ground before the ball and to dig in (common practice, no source)."
-    )
-    assert low_points_sentence([("A", 1.0, 0.2)]).endswith("So small a shift does little (common practice, no source).")
-    assert "So small a shift does little" in low_point_sentence(3.9, -0.9)
 
 
 @pytest.mark.parametrize(

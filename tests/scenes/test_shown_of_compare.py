@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from compare_pages import arcs_of, comparison_page
 from distinct import whole_swing
 from shown import MINUS, charts, figures, number, page, tables, words
 
-from turnstill.scenes.compare.page import comparison_page
 from turnstill.scenes.simulate.table import swing_table
 from turnstill.scenes.views.pictures import ViewPicture
 
@@ -138,21 +138,29 @@ def test_lines_of_charts_are_what_the_axes_say(html: str) -> None:
 
 @pytest.mark.parametrize("inches", [False, True])
 def test_why_it_matters_has_each_swings_own_low_point(inches: bool) -> None:
-    text = comparison_page(SWINGS, [["second differs"], ["third differs"]], [], inches=inches)
+    arcs = arcs_of(3)
+    text = comparison_page(SWINGS, [["second differs"], ["third differs"]], [], inches=inches, arcs=arcs)
     (why,) = page(text).xpath("//p[@class='why']")
     said = words(why)
     assert said.startswith("Why it matters. If the move is not given back before impact")
-    for report in SWINGS:
-        first, last = report.moments[0], report.moments[-1]
-        up = 100 * (last.joints_m["neck_base"][2] - first.joints_m["neck_base"][2])
+    for report, arc in zip(SWINGS, arcs, strict=True):
         parts = []
         for moved, ways in (
-            (last.low_point_shift_cm, ("nearer to the target", "farther from the target")), (up, ("higher", "lower")),
-        ):  # fmt: skip
-            told = f"{abs(moved) / 2.54:.2f} in" if inches else f"{abs(moved):.1f} cm"
-            parts.append((abs(moved), f"{told} {ways[moved < 0]}"))
+            (arc.toward_target_cm, ("nearer to the target", "farther from the target")),
+            (arc.up_cm, ("higher", "lower")),
+        ):
+            parts.append((abs(moved), f"{told(moved, inches)} {ways[moved < 0]}"))
         (_, most), (_, other) = sorted(parts, reverse=True)
         assert f"in {report.preset} {most} and {other}" in said
+        (rest,) = [part for part in said.split("In ") if part.startswith(f"{report.preset}, the golfer's centred arc")]
+        side = "past" if arc.low_point_ahead_cm > 0 else "before"
+        assert f"bottoms out {told(arc.low_point_ahead_cm, inches)} {side} the ball" in rest
+        level = "above" if arc.club_up_at_ball_cm > 0 else "below"
+        assert f"at the ball is {told(arc.club_up_at_ball_cm, inches)} {level} the ground." in rest
+
+
+def told(value: float, inches: bool) -> str:
+    return f"{abs(value) / 2.54:.2f} in" if inches else f"{abs(value):.1f} cm"
 
 
 TERMINAL = (
