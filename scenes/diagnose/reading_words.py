@@ -75,6 +75,10 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
             "preset, or set it to steady, to count from what holds the head."
         )
     lines += _without_part(report, performed)
+    if len(report.diagnoses) > 1 and all(one.feel for one in report.diagnoses):
+        lines.append(
+            "Two feels are told, one of the top and one of impact: work on one, and film again before the other."
+        )
     own = cautions.warnings(performed.swing, inches)
     return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
 

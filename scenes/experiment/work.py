@@ -21,11 +21,9 @@ def _check_drawn(out: str | None, views: str | None, *, pictures: bool) -> None:
     Raises:
         TurnstillError: where none are drawn.
     """
-    if out is None and (views is not None or not pictures):
-        option = "--views" if views is not None else "--no-pictures"
-        raise TurnstillError(f"{option} is about the pictures of a page, and there is none; name its folder by --out.")
-    if views is not None and not pictures:
-        raise TurnstillError("--views says what is drawn, but --no-pictures was given too; leave out one of them.")
+    if views is not None and (out is None or not pictures):
+        why = "there is no page; name its folder by --out" if out is None else "--no-pictures was given; leave out one"
+        raise TurnstillError(f"--views says what the pictures of a page show, but {why}.")
 
 
 def experiment_to(

@@ -17,7 +17,7 @@ from ..setups.reports import (
     moment_fields,
 )
 from ..setups.taken_along import neck_moved
-from ..simulate.report import SteadyReport, StopReport
+from ..simulate.report import SteadyReport, StopReport, warnings_of
 from ..strike.report import PassingReport
 from ..strike.words import arc_sentence, doubts
 from ..words import cautions
@@ -131,7 +131,7 @@ class LiveReport(Report):
             low_point=low_point_of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=cautions.warnings(whole),
+            warnings=warnings_of(performed),
             hip_room=hip_room,
             impact=None if passed is None else ImpactLive.of(performed.setup.name, passed),
             moments=[LimitedMoment(**moment_fields(whole, moment)) for moment in range(len(whole.progress))],

@@ -17,6 +17,7 @@ from ...model.golfer.head_place import HeadPlace
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
+from ..words.at_impact import CAUTION
 from .perform import Performed, is_left_handed
 from .quantities import (
     ADDRESS_SECTION,
@@ -287,9 +288,10 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
     }
 
 
-def closing_fields() -> dict[str, Any]:
-    """What is the same in every report: the cautions and the order of the angles."""
-    return {"cautions": list(cautions.CAUTIONS), "angle_order": cautions.ANGLE_ORDER}
+def closing_fields(*, through_impact: bool = False) -> dict[str, Any]:
+    """What is the same in every report: the cautions, with that of impact where it goes there, and the order of angles."""
+    care = [*cautions.CAUTIONS, *([CAUTION] if through_impact else [])]
+    return {"cautions": care, "angle_order": cautions.ANGLE_ORDER}
 
 
 def border_unit(name: str) -> str:

@@ -23,7 +23,6 @@ from ..setups.reports import (
 from ..setups.set_otherwise import given_at_impact
 from ..setups.top_alone import top_alone
 from ..words import cautions
-from ..words.at_impact import CAUTION
 
 
 class MomentReport(LimitedMoment):
@@ -137,6 +136,17 @@ class ImpactReport(Report):
         )
 
 
+def warnings_of(performed: Performed, inches: bool = False) -> list[str]:
+    """What a person should not overlook of a swing, and that it ends at the top where more is asked of it.
+
+    Args:
+        performed: the swing.
+        inches: lengths in inches.
+    """
+    swing = performed.swing
+    return [*cautions.warnings(swing, inches), *top_alone(performed.setup, through_impact=swing.impact is not None)]
+
+
 class SwingReport(GolferReport):
     """Everything about one swing; every number is finite, or `null` where it says so."""
 
@@ -156,7 +166,7 @@ class SwingReport(GolferReport):
     """the same of what was asked of the arms, which no piece depends on"""
     warnings: list[str]
     """sentences for a person: ranges that stopped something or were passed, moments at which the solver did not
-    converge, a head that cannot be held, and what to take care of at impact; empty if there is nothing to say"""
+    converge, a head that cannot be held, what is asked at impact and left out; empty if there is nothing to say"""
     cautions: list[str]
     """sentences that belong with every result"""
     angle_order: str
@@ -183,11 +193,7 @@ class SwingReport(GolferReport):
             at_impact=ImpactReport.of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=[
-                *cautions.warnings(whole, inches),
-                *top_alone(performed.setup, through_impact=whole.impact is not None),
-                *([CAUTION] if whole.impact is not None else []),
-            ],
-            **closing_fields(),
+            warnings=warnings_of(performed, inches),
+            **closing_fields(through_impact=whole.impact is not None),
             moments=[MomentReport.of(whole, moment) for moment in range(len(whole.progress))],
         )

@@ -37,7 +37,7 @@ def swing_table(report: SwingReport, inches: bool = False) -> str:
     told = [held_sentence(report), *impact_sentences(report, inches)]
     sentences: list[RenderableType] = [*(Text(line) for line in told), Text()]
     sentences += [Text(f"Note: {line}", style="bold") for line in report.warnings]
-    sentences += [Text(cautions.ANGLE_ORDER, style="dim"), Text(" ".join(cautions.CAUTIONS), style="dim")]
+    sentences += [Text(cautions.ANGLE_ORDER, style="dim"), Text(" ".join(report.cautions), style="dim")]
     shows = f": {report.shows}" if report.shows else ""
     return render(
         Text(f"{report.preset}{shows} ({golfer_words(report.body, inches)})", style="bold"),

@@ -60,6 +60,7 @@ def report() -> SwingReport:
         achieved={key: -12.24 - 2.3 * k for k, key in enumerate(pieces)},
         pieces={"tilt_deg": "steady+4", "sway_cm": 2.5},
         warnings=["first warning", "second warning"],
+        cautions=list(CAUTIONS),
     )
 
 
