@@ -289,7 +289,7 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
 
 
 def closing_fields(*, through_impact: bool = False) -> dict[str, Any]:
-    """What is the same in every report: the cautions, with that of impact where it goes there, and the order of angles."""
+    """What is the same in every report: the cautions, with that of impact where it goes there, and the angle order."""
     care = [*cautions.CAUTIONS, *([CAUTION] if through_impact else [])]
     return {"cautions": care, "angle_order": cautions.ANGLE_ORDER}
 
