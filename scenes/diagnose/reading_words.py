@@ -8,6 +8,7 @@ from ...model.golfer.pieces import Pieces
 from ..setups.perform import Performed, head_of, pieces_of
 from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure
 from ..words import cautions
+from ..words.at_impact import CAUTION
 from ..words.cautions import listed
 from ..words.pieces import told_amount
 from ..words.units import told_length
@@ -75,6 +76,8 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
             "preset, or set it to steady, to count from what holds the head."
         )
     lines += _without_part(report, performed)
+    # A feel of impact brings the same caution with it.
+    lines += [CAUTION for one in report.diagnoses if one.moment == IMPACT.name and one.feel is None]
     if len(report.diagnoses) > 1 and all(one.feel for one in report.diagnoses):
         lines.append(
             "Two feels are told, one of the top and one of impact: work on one, and film again before the other."

@@ -79,10 +79,11 @@ def _inclination(entry: EntryReport, inches: bool) -> str:
     return "" if entry.inclination_change_deg is None else signed(entry.inclination_change_deg)
 
 
+_PIECE = Column(("piece",), "", lambda entry, inches: NAMES[entry.piece] if entry.piece else "film only")
 COLUMNS = (
     Column(("no.",), "", lambda entry, inches: str(entry.id)),
     Column(("date",), "", lambda entry, inches: entry.date),
-    Column(("piece",), "", lambda entry, inches: NAMES[entry.piece] if entry.piece else "film only"),
+    _PIECE,
     Column(("felt",), "", _amount("felt")),
     Column(("got",), "", _got),
     *(_place(key) for key in ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")),
@@ -90,6 +91,7 @@ COLUMNS = (
 )
 """Everything of an entry but its note."""
 _LEFT = ("date", "piece")
+_LONGEST_WORD = max(len(word) for name in NAMES.values() for word in name.split())
 
 
 def record_table(report: ShowReport, inches: bool = False) -> str:
@@ -145,14 +147,23 @@ def _entries(entries: Sequence[EntryReport], inches: bool) -> Table:
     from rich.table import Table
     from rich.text import Text
 
-    table = Table(box=box.SIMPLE_HEAD, padding=(0, 1), pad_edge=False, caption_justify="left")
+    # Eighty columns hold it: a heading that is cut short would be nobody's.
+    table = Table(box=box.SIMPLE_HEAD, padding=0, pad_edge=False, caption_justify="left")
     for column in COLUMNS:
         lines = [*column.heading, *[""] * (3 - len(column.heading)), column.shown_unit(inches, "deg")]
         left = column.heading[0] in _LEFT
-        table.add_column("\n".join(lines), justify="left" if left else "right", no_wrap=True)
-    table.add_column("note", overflow="fold", min_width=10)
+        table.add_column(
+            "\n".join(lines),
+            justify="left" if left else "right",
+            no_wrap=column is not _PIECE,
+            min_width=_LONGEST_WORD * (column is _PIECE),
+        )
+    noted = any(entry.note for entry in entries)
+    if noted:
+        table.add_column("note", overflow="fold", min_width=8)
     if any(is_by_head(entry) for entry in entries):
         table.caption = f"{BY_HEAD_MARK} as the head's movement since the film before tells; other pieces move it too."
     for entry in entries:
-        table.add_row(*(column.text(entry, inches) for column in COLUMNS), Text(legible(entry.note)))
+        note = [Text(legible(entry.note))] if noted else []
+        table.add_row(*(column.text(entry, inches) for column in COLUMNS), *note)
     return table

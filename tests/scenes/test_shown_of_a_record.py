@@ -211,6 +211,22 @@ def test_a_long_list_folds_and_loses_nothing() -> None:
     assert "Head up at the top since address, cm (2024 to 2025)" in figures(text)
 
 
+@pytest.mark.parametrize("note", ["", "a note of some words"])
+@pytest.mark.parametrize("inches", [False, True])
+def test_eighty_columns_hold_every_heading(note: str, inches: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    full = [
+        entry(number, "2025-03-08", piece=piece, unit="cm", felt=-12.3, got=-10.2, got_from="read", note=note,
+              head_toward_target_cm=-13.4, head_toward_ball_cm=-11.9, head_up_cm=-10.2, inclination_change_deg=-14.3)
+        for number, piece in ((8, "hips_toward_ball"), (9, "sway"))
+    ]  # fmt: skip
+    text = record_table(SHOWN.replaced(entries=full), inches)
+    assert "…" not in text and max(map(len, text.splitlines())) <= 80
+    lines = [" ".join(line.split()) for line in text.splitlines()]
+    assert lines[2] == "no. date piece felt got head head head incl."
+    assert ("note" in lines[5]) == bool(note)
+
+
 def test_columns_of_the_terminal_stand_under_their_headings(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "200")
     lines = record_table(SHOWN).splitlines()
