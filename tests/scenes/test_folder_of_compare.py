@@ -9,6 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from compare_pages import arcs_of
 from distinct import whole_swing
 from distinct_swings import distinct_swing
 from lxml import html as lxml_html
@@ -70,6 +71,7 @@ class Drawn:
             f"{names} {found} {[room.swing for room in rooms]} {inches} {both}"
         ])  # fmt: skip
         monkeypatch.setattr(work, "page_figure", self.page_figure)
+        monkeypatch.setattr(work, "taken_along", lambda performed: arcs_of(len(performed)))
 
     @staticmethod
     def page_figure(

@@ -163,7 +163,7 @@ def test_settings_are_laid_over_in_their_order_and_say_what_is_wrong() -> None:
     assert setup.values == {
         "pieces": {"sway_cm": 4.0}, "address": {"lead_flare_deg": 3.0}, "body": {"stature_cm": 180.0},
     }  # fmt: skip
-    assert (setup.name, setup.shows) == ("a", "b")
+    assert (setup.name, setup.shows) == ("a", "with lead flare and sway changed")
     entry, value = read_setting("trail-flare = 5")
     assert (entry.name, value) == ("trail_flare", 5.0)
     for text, told in (
