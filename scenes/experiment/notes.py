@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from ...model.golfer.ranges import SIDES
 from ..setups.quantities import RANGES_SECTION
+from ..setups.top_alone import top_alone
 from ..words.cautions import OVER_THE_FEET, STILL_CM, beyond_reference, listed, wanted_sentence
 from ..words.units import told_length
 from .stretches import at_steps
@@ -52,7 +53,7 @@ def warnings(tried: Tried, steps: Sequence[StepReport], inches: bool = False) ->
         lines.append(f"Some of these steps go past the published mean of {listed(names)}; do not force a range.")
     if tried.swing(tried.count).head.elsewhere:
         lines.append(wanted_sentence(tried.swing(tried.count), inches))
-    return [*lines, *_bodily(tried, steps)]
+    return [*lines, *_bodily(tried, steps), *top_alone(tried.setup)]
 
 
 def _bodily(tried: Tried, steps: Sequence[StepReport]) -> list[str]:

@@ -46,6 +46,7 @@ def test_what_would_act_on_nothing_is_refused(
     [
         ("simulate", "centred"),
         ("shares", "sway"),
+        (*STEPS, "--steps", "2"),
         ("map", "centred", "--size", "5"),
         ("export", "centred", "--bvh", "a.bvh"),
     ],
