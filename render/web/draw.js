@@ -3,7 +3,8 @@ import { BLUR, FIGURE, GROUND, MASK, PLACE } from "./shaders.js";
 import { normalised } from "./figure.js";
 
 const SHADOW_SIZE = { still: 256, moving: 128 }, SHADOW_FINER = 2; // Pixels each way, and how many more it is drawn with.
-const FINE_FROM = 200; // Pixels for each metre.
+const CELL_M = { still: 0, medium: 0.012, small: 0.02, shadow: 0.03 }; // One vertex a cell: see figure.js.
+const FINE_FROM = 200, MEDIUM_FROM = 150; // Pixels for each metre.
 const SHADOW_MARGIN_M = 0.12, SHADOW_SNAP_M = 0.1;
 const SMOOTHING = 4; // Samples a pixel of a picture that stands still.
 const BALL_RINGS = 16;
@@ -56,22 +57,10 @@ export class Window {
     if (!kept || kept.figure !== figure) {
       this.forget(golfer);
       kept = {
-        figure, place: gl.createBuffer(), normal: gl.createBuffer(), colour: gl.createBuffer(), faces: gl.createBuffer(),
-        coarseFaces: gl.createBuffer(), addressPlace: gl.createBuffer(), outlineFaces: gl.createBuffer(), now: -1, address: null,
+        figure, place: gl.createBuffer(), normal: gl.createBuffer(), colour: gl.createBuffer(),
+        addressPlace: gl.createBuffer(), triangles: new Map(), now: -1, address: null,
       };
       fill(gl, gl.ARRAY_BUFFER, kept.colour, figure.colours, gl.STATIC_DRAW);
-      kept.lit = vertexArray(gl, this.programs.FIGURE, kept);
-      kept.rough = vertexArray(gl, this.programs.FIGURE, kept);
-      kept.flat = vertexArray(gl, this.programs.MASK, { place: kept.place });
-      kept.standing = vertexArray(gl, this.programs.MASK, { place: kept.addressPlace });
-      for (const [array, buffer, faces] of [
-        [kept.lit, kept.faces, figure.faces], [kept.standing, kept.outlineFaces, figure.outlineFaces],
-        [kept.rough, kept.coarseFaces, figure.coarseFaces], [kept.flat, kept.coarseFaces, figure.coarseFaces],
-      ]) {
-        gl.bindVertexArray(array);
-        fill(gl, gl.ELEMENT_ARRAY_BUFFER, buffer, faces, gl.STATIC_DRAW);
-      }
-      gl.bindVertexArray(null);
       kept.shadows = {};
       for (const [name, size] of Object.entries(SHADOW_SIZE)) kept.shadows[name] = this.#target(size, size);
       this.buffers.set(golfer, kept);
@@ -84,7 +73,7 @@ export class Window {
     }
     const quality = still || kept.cast === "still" ? "still" : "moving";
     if (kept.cast !== quality) {
-      this.#castShadow(golfer, kept, kept.shadows[quality]);
+      this.#castShadow(golfer, kept, kept.shadows[quality], quality === "still" ? CELL_M.medium : CELL_M.shadow);
       kept.shadow = kept.shadows[quality];
       kept.cast = quality;
     }
@@ -95,20 +84,36 @@ export class Window {
     return kept;
   }
 
+  /** Triangles as a program takes them: "lit", "flat" or "standing", with so many metres to a vertex. */
+  #triangles(kept, how, cell) {
+    const gl = this.gl, { figure, triangles, place, normal, colour, addressPlace } = kept, key = `${how} ${cell}`;
+    if (!triangles.has(key)) {
+      const array = vertexArray(gl, how === "lit" ? this.programs.FIGURE : this.programs.MASK,
+        { lit: { place, normal, colour }, flat: { place }, standing: { place: addressPlace } }[how]);
+      const all = figure.trianglesOf(cell), faces = how === "standing" ? figure.outlined(all) : all, corners = gl.createBuffer();
+      gl.bindVertexArray(array);
+      fill(gl, gl.ELEMENT_ARRAY_BUFFER, corners, faces, gl.STATIC_DRAW);
+      gl.bindVertexArray(null);
+      triangles.set(key, { array, corners, count: faces.length });
+    }
+    return triangles.get(key);
+  }
+
   /** Lets go of what is kept of a golfer that is drawn no more. */
   forget(golfer) {
     const gl = this.gl, kept = this.buffers.get(golfer);
     if (!kept) return;
-    for (const name of ["place", "normal", "colour", "faces", "coarseFaces", "addressPlace", "outlineFaces"]) {
-      gl.deleteBuffer(kept[name]);
+    for (const name of ["place", "normal", "colour", "addressPlace"]) gl.deleteBuffer(kept[name]);
+    for (const { array, corners } of kept.triangles.values()) {
+      gl.deleteVertexArray(array);
+      gl.deleteBuffer(corners);
     }
-    for (const name of ["lit", "rough", "flat", "standing"]) gl.deleteVertexArray(kept[name]);
     for (const shadow of Object.values(kept.shadows)) this.#drop(shadow);
     this.buffers.delete(golfer);
   }
 
   /** The figure's soft shadow, in a picture of the ground. */
-  #castShadow(golfer, kept, target) {
+  #castShadow(golfer, kept, target, cell) {
     const gl = this.gl, [sx, sy, sz] = golfer.sun;
     const slope = [-sx / sz, -sy / sz], p = golfer.positions;
     let left = Infinity, right = -Infinity, low = Infinity, high = -Infinity;
@@ -130,13 +135,13 @@ export class Window {
       a, 0, 0, 0, 0, b, 0, 0, a * slope[0], b * slope[1], 0, 0, -1 - a * left, -1 - b * low, 0, 1,
     ]);
     const size = target.width, fine = this.#target(SHADOW_FINER * size, SHADOW_FINER * size, "fine");
-    this.#mask(fine, flat, kept.flat, golfer.figure.coarseFaces.length);
+    this.#mask(fine, flat, this.#triangles(kept, "flat", cell));
     const sd = this.settings.shadowSoftness * size, between = this.#target(size, size, "between");
     this.#blur(fine, between, [1 / size, 0], sd / width);
     this.#blur(between, target, [0, 1 / size], sd / height);
   }
 
-  #mask(target, clip, array, count) {
+  #mask(target, clip, { array, count }) {
     const gl = this.gl, { use, at } = this.programs.MASK;
     gl.bindFramebuffer(gl.FRAMEBUFFER, target.frame);
     gl.viewport(0, 0, target.width, target.height);
@@ -220,20 +225,21 @@ export class Window {
   }
 
   /** The outline of the address from one camera: how much of each pixel the body covers, blurred. */
-  #outline(panel, golfer, kept, camera, width, height, unit) {
-    const stamp = [this.opened, golfer.address, camera.K, camera.R, camera.t, width, height].map(String).join(";");
+  #outline(panel, golfer, kept, camera, width, height, unit, cell) {
+    const stamp = [this.opened, camera.K, camera.R, camera.t, width, height].map(String).join(";");
     const size = [Math.ceil(width / 2), Math.ceil(height / 2)];
-    if (panel.outlineStamp === stamp) return;
+    // One of more triangles than are wanted serves as well.
+    if (panel.outlineStamp === stamp && panel.outlineOf === golfer.addressPositions && panel.outlineCell <= cell) return;
     if (panel.outline?.opened !== this.opened || panel.outline.width !== size[0] || panel.outline.height !== size[1]) {
       if (panel.outline?.opened === this.opened) this.#drop(panel.outline);
       panel.outline = { ...this.#target(...size), opened: this.opened };
     }
     const first = this.#target(...size, "outline"), second = this.#target(...size, "outline aside");
-    this.#mask(first, camera.clip(), kept.standing, golfer.figure.outlineFaces.length);
+    this.#mask(first, camera.clip(), this.#triangles(kept, "standing", cell));
     const sd = 0.5 * this.settings.outline.blur * unit;
     this.#blur(first, second, [1 / size[0], 0], sd);
     this.#blur(second, panel.outline, [0, 1 / size[1]], sd);
-    panel.outlineStamp = stamp;
+    Object.assign(panel, { outlineStamp: stamp, outlineOf: golfer.addressPositions, outlineCell: cell });
   }
 
   /**
@@ -253,15 +259,16 @@ export class Window {
     }
     const kept = this.#golfer(golfer, still);
     const unit = Math.max(width / 720, set.outline.leastUnit);
-    if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit);
+    // Pixels for each metre at the golfer: where they are few, fewer triangles do as long as it moves.
+    const fineness = (camera.K[0][0] * width) / camera.width / camera.project(golfer.marks.middle_m)[2];
+    const cell = still || fineness > FINE_FROM ? CELL_M.still : fineness > MEDIUM_FROM ? CELL_M.medium : CELL_M.small;
+    if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit, still ? 0 : Math.max(cell, CELL_M.medium));
     const place = this.#place(panel, golfer, camera, width, height);
     const frame = still ? this.#smooth(width, height, Math.min(SMOOTHING, gl.getParameter(gl.MAX_SAMPLES))) : null;
     gl.bindFramebuffer(gl.FRAMEBUFFER, frame);
     gl.viewport(0, 0, width, height);
     this.#ground(panel, golfer, kept, camera, unit, place);
-    // Pixels for each metre at the golfer: where they are few, fewer triangles do as long as it moves.
-    const fineness = (camera.K[0][0] * width) / camera.width / camera.project(golfer.marks.middle_m)[2];
-    this.#figure(golfer, kept, camera, still || fineness > FINE_FROM);
+    this.#figure(golfer, this.#triangles(kept, "lit", cell), camera);
     if (frame) {
       gl.bindFramebuffer(gl.READ_FRAMEBUFFER, frame);
       gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
@@ -280,7 +287,7 @@ export class Window {
   leave(panel) {
     if (panel.places) this.#release(panel.places);
     if (panel.outline?.opened === this.opened) this.#drop(panel.outline);
-    panel.outline = panel.outlineStamp = null;
+    panel.outline = panel.outlineStamp = panel.outlineOf = null;
   }
 
   /** What stands still behind a golfer, drawn anew only for another camera, size or ball. */
@@ -350,7 +357,7 @@ export class Window {
     gl.drawArrays(gl.TRIANGLES, 0, 3);
   }
 
-  #figure(golfer, kept, camera, fine) {
+  #figure(golfer, { array, count }, camera) {
     const gl = this.gl, set = this.settings, { use, at } = this.programs.FIGURE;
     gl.enable(gl.DEPTH_TEST);
     gl.enable(gl.CULL_FACE);
@@ -368,9 +375,8 @@ export class Window {
     gl.uniform3f(at.matter, ambient, diffuse, specular);
     gl.uniform1i(at.power, power);
     gl.uniform3f(at.offset, 0, 0, 0);
-    gl.bindVertexArray(fine ? kept.lit : kept.rough);
-    const faces = fine ? golfer.figure.faces : golfer.figure.coarseFaces;
-    gl.drawElements(gl.TRIANGLES, faces.length, gl.UNSIGNED_INT, 0);
+    gl.bindVertexArray(array);
+    gl.drawElements(gl.TRIANGLES, count, gl.UNSIGNED_INT, 0);
     gl.uniform3f(at.matter, set.ballMatter.ambient, set.ballMatter.diffuse, 0);
     gl.uniform3fv(at.offset, golfer.ball);
     gl.bindVertexArray(this.ball.array);

@@ -1,7 +1,7 @@
 // A figure that poses itself: every vertex is a sum over the frames that carry it (payload.py).
 import { unpack } from "./payload.js";
 
-const COARSE_M = 0.012, THIN = new Set(["shaft", "grip", "clubhead"]);
+const THIN = new Set(["shaft", "grip", "clubhead"]);
 const ENTRIES = 12; // Of a frame: three rows of a rotation, each with its shift.
 
 /** What does not move of a golfer: triangles, colours, and which frames carry which share of each vertex. */
@@ -18,34 +18,35 @@ export class Figure {
     this.carriers = Uint16Array.from(arrays.frames);
     this.carried = this.#places(arrays);
     this.colours = new Uint8Array(3 * this.vertices);
-    const shown = new Uint8Array(this.vertices);
+    this.shown = new Uint8Array(this.vertices);
     let first = 0;
     for (const [, count, colour, inOutline] of header.parts) {
       for (let v = first; v < first + count; v++) {
         this.colours.set(colour, 3 * v);
-        shown[v] = inOutline ? 1 : 0;
+        this.shown[v] = inOutline ? 1 : 0;
       }
       first += count;
     }
-    // The body alone, without arms and club: what an outline of the address shows.
-    const outline = [];
-    for (let f = 0; f < this.faces.length; f += 3) {
-      if (shown[this.faces[f]]) outline.push(this.faces[f], this.faces[f + 1], this.faces[f + 2]);
-    }
-    this.outlineFaces = Uint32Array.from(outline);
+    this.coarse = new Map();
     this.matrices = new Float32Array(ENTRIES * this.frames);
+  }
+
+  /** Of some triangles, those of the body alone, without arms and club: what an outline of the address shows. */
+  outlined(faces) {
+    return faces.filter((_, corner) => this.shown[faces[corner - (corner % 3)]]);
   }
 
   /**
    * Corners of fewer triangles, for shadows and for small pictures that move: of each part, the first vertex of a cell
-   * stands for all of them. The club, being thin, keeps what it has.
+   * of so many metres stands for all of them; 0: all triangles. The club, being thin, keeps what it has.
    */
-  get coarseFaces() {
-    this.coarse ??= this.#coarse();
-    return this.coarse;
+  trianglesOf(cell) {
+    if (cell === 0) return this.faces;
+    if (!this.coarse.has(cell)) this.coarse.set(cell, this.#coarse(cell));
+    return this.coarse.get(cell);
   }
 
-  #coarse() {
+  #coarse(size) {
     const stands = new Uint32Array(this.vertices);
     let first = 0;
     for (const [name, count] of this.header.parts) {
@@ -55,7 +56,7 @@ export class Figure {
         for (let c = this.starts[v]; c < this.starts[v + 1]; c++) {
           for (let axis = 0; axis < 3; axis++) rest[axis] += this.carried[4 * c + axis];
         }
-        const cell = fine ? v : rest.map((place) => Math.floor(place / COARSE_M)).join();
+        const cell = fine ? v : rest.map((place) => Math.floor(place / size)).join();
         if (!cells.has(cell)) cells.set(cell, v);
         stands[v] = cells.get(cell);
       }
@@ -147,6 +148,12 @@ export class Motion {
         this.told[m * size + k] = now;
       }
     }
+  }
+
+  /** Whether another swing begins in the same posture. */
+  beginsLike(other) {
+    for (let k = 0; k < this.size; k++) if (this.told[k] !== other.told[k]) return false;
+    return this.size === other.size;
   }
 
   /** Fills (F, 12) with all frames of a moment; those between hand and club are made from the hinge's direction. */

@@ -11,15 +11,17 @@ export class Golfer {
 
   /** Another swing of the same or another figure; the moment has to be shown anew. */
   take(figure, motion) {
-    const alike = this.figure === figure;
+    const alike = this.figure === figure, stands = alike && this.motion.beginsLike(motion);
     const { marks } = motion.header.told;
     Object.assign(this, { figure, motion, marks, ball: marks.ball_m });
     if (!alike) {
       this.positions = new Float32Array(3 * figure.vertices);
       this.normals = new Float32Array(3 * figure.vertices);
     }
-    this.addressPositions = new Float32Array(3 * figure.vertices);
-    figure.pose(motion, 0, this.addressPositions);
+    if (!stands) {
+      this.addressPositions = new Float32Array(3 * figure.vertices); // Another array tells who draws it that it is another.
+      figure.pose(motion, 0, this.addressPositions);
+    }
     this.moment = -1;
   }
 

@@ -23,15 +23,18 @@ export class Panel {
     place.style.aspectRatio = `${camera.width} / ${camera.height}`;
     place.append(this.canvas, this.svg);
     this.marks = new Marks(this.svg, style);
-    this.visible = true;
+    this.visible = true; // Near enough to what is seen of the page.
   }
 
-  /** The canvas's own pixels follow the size it is shown at. */
+  /** The canvas's own pixels follow the size it is shown at; whether it is shown at all. */
   fit() {
+    this.shown = this.visible && this.place.offsetParent !== null;
+    if (!this.shown) return;
     const ratio = Math.min(devicePixelRatio || 1, MOST_PIXEL_RATIO), box = this.place.getBoundingClientRect();
     this.cssWidth = box.width;
     const width = Math.round(box.width * ratio), height = Math.round(box.height * ratio);
-    if (width < 1 || (this.canvas.width === width && this.canvas.height === height)) return;
+    this.shown = width > 0 && height > 0;
+    if (!this.shown || (this.canvas.width === width && this.canvas.height === height)) return;
     this.canvas.width = width;
     this.canvas.height = height;
   }
@@ -58,6 +61,7 @@ export class Show {
     this.scale = 1;
     this.asked = false;
     this.movedAt = -Infinity;
+    this.awaited = false;
     this.window.onrestored = () => this.changed();
     this.sizes = new ResizeObserver(() => this.changed({ moving: false }));
     this.seen = new IntersectionObserver((entries) => {
@@ -93,14 +97,32 @@ export class Show {
     requestAnimationFrame(() => this.#frame());
   }
 
+  /** What was awaited is here: it is drawn at once, not with the screen's next picture, which takes as long once more. */
+  came() {
+    this.movedAt = performance.now();
+    if (!this.asked) this.#frame();
+  }
+
+  /** As long as more is awaited nothing comes to rest: a smooth picture takes its time, and what comes would wait for it. */
+  awaits(awaited) {
+    this.awaited = awaited;
+    if (!awaited && this.rough) this.#rest();
+  }
+
+  #rest() {
+    clearTimeout(this.resting);
+    this.resting = setTimeout(() => this.awaited || this.changed({ moving: false }), REST_MS);
+  }
+
   #frame() {
     this.asked = false;
-    const started = performance.now(), moving = started - this.movedAt < REST_MS;
+    const started = performance.now(), moving = this.awaited || started - this.movedAt < REST_MS;
+    // Sizes are asked for before anything is written, or the page would be laid out twice.
+    for (const panel of this.panels) panel.fit();
     this.onframe?.(started);
     for (const panel of this.panels) {
-      if (!panel.visible || panel.place.offsetParent === null) continue;
-      panel.fit();
-      if (!panel.cssWidth) continue;
+      if (panel.shown === undefined) panel.fit();
+      if (!panel.shown) continue;
       const camera = panel.camera;
       this.window.draw(panel, panel.golfer, camera, { still: !moving, scale: moving ? this.scale : 1 });
       panel.marks.draw(panel.golfer, panel.view, camera, {
@@ -108,11 +130,11 @@ export class Show {
       });
     }
     this.took = performance.now() - started;
+    this.rough = moving;
     if (moving) {
       if (this.took > SLOW_MS) this.scale = Math.max(LEAST_SCALE, this.scale * 0.8);
       else if (this.took < 0.3 * SLOW_MS) this.scale = Math.min(1, this.scale * 1.1);
-      clearTimeout(this.resting);
-      this.resting = setTimeout(() => this.changed({ moving: false }), REST_MS);
+      this.#rest();
     }
     this.ondrawn?.();
   }

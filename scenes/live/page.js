@@ -63,12 +63,15 @@ const follower = new Follower({
     by("wrong").hidden = true;
     markRefused("");
     document.body.classList.remove("lost");
-    if (show) return show.changed();
+    if (show) return show.came();
     take();
     write();
   },
   onwrong: tellWrong,
-  onasked: (asking) => document.body.classList.toggle("asking", asking),
+  onasked: (asking) => {
+    document.body.classList.toggle("asking", asking);
+    show?.awaits(asking);
+  },
 });
 
 /** A swing is left with a question, since nobody else remembers it. */
