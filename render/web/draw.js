@@ -243,7 +243,7 @@ export class Window {
   }
 
   /**
-   * Draws a golfer through a camera into a panel's own canvas.
+   * Draws a golfer through a camera; `show` puts it into the panel's own canvas once that is done, which takes its time.
    *
    * panel: {canvas, context (2d)}, which keeps its outline; golfer: see scene.js; still: smooth edges, for a picture
    * that is not moving; scale: pixels drawn for each of the canvas's own.
@@ -274,8 +274,13 @@ export class Window {
       gl.bindFramebuffer(gl.DRAW_FRAMEBUFFER, null);
       gl.blitFramebuffer(0, 0, width, height, 0, 0, width, height, gl.COLOR_BUFFER_BIT, gl.NEAREST);
     }
-    panel.context.drawImage(this.canvas, 0, 0, panel.canvas.width, panel.canvas.height);
+    gl.flush();
     return true;
+  }
+
+  /** Puts what was drawn last into the canvas of its panel, when it is ready. */
+  show(panel) {
+    if (!this.lost) panel.context.drawImage(this.canvas, 0, 0, panel.canvas.width, panel.canvas.height);
   }
 
   #release(places) {

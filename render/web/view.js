@@ -120,15 +120,20 @@ export class Show {
     // Sizes are asked for before anything is written, or the page would be laid out twice.
     for (const panel of this.panels) panel.fit();
     this.onframe?.(started);
+    // While a picture is being drawn, beside this script, what else there is to do is done.
+    let meanwhile = this.onwrite;
     for (const panel of this.panels) {
       if (panel.shown === undefined) panel.fit();
       if (!panel.shown) continue;
       const camera = panel.camera;
       this.window.draw(panel, panel.golfer, camera, { still: !moving, scale: moving ? this.scale : 1 });
-      panel.marks.draw(panel.golfer, panel.view, camera, {
+      meanwhile?.();
+      this.window.show(panel);
+      meanwhile = () => panel.marks.draw(panel.golfer, panel.view, camera, {
         home: isHome(panel.turning.orbit), cssWidth: panel.cssWidth, settle: !moving,
       });
     }
+    meanwhile?.();
     this.took = performance.now() - started;
     this.rough = moving;
     if (moving) {

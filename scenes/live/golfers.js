@@ -8,9 +8,10 @@ import { Panel, Show, Turning } from "../../render/web/view.js";
 export class Golfers {
   /**
    * start: what the page begins with; elements: of the views; chips: boxes that say which views are seen; views: the
-   * element around them; onframe(time): what is new is taken in, and the moment told that is to be drawn.
+   * element around them; onframe(time): what is new is taken in, and the moment told that is to be drawn; onwrite():
+   * what is told of it is written, in the same go.
    */
-  constructor({ start, elements, chips, views, onframe }) {
+  constructor({ start, elements, chips, views, onframe, onwrite }) {
     this.start = start;
     this.show = canDraw() ? new Show(new Window(start.settings), start.settings.marks) : null;
     this.answers = { now: null, kept: null };
@@ -22,6 +23,7 @@ export class Golfers {
       const moment = onframe(time);
       for (const golfer of Object.values(this.golfers)) golfer?.show(Math.min(moment, golfer.last));
     };
+    this.show.onwrite = onwrite;
     this.show.onturned = () => {
       for (const { turning, back } of this.rows) back.hidden = isHome(turning.orbit);
     };

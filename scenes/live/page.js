@@ -26,9 +26,9 @@ const golfers = new Golfers({
   onframe: (time) => {
     take();
     if (playing !== null) moment = playedMoment(shown.now.progress, time - playing);
-    write();
     return moment;
   },
+  onwrite: () => write(),
 });
 const { show } = golfers;
 by("no-figure").hidden = show !== null;
@@ -150,8 +150,6 @@ function write() {
   const head = report.heads[moment];
   by("head").textContent = head;
   by("holds").textContent = report.sentences[1];
-  by("low").textContent = report.low_point;
-  by("why").hidden = report.impact !== null; // On to impact the strike says what became of the move.
   by("room").textContent = roomWords(report.hip_room);
   const told = limitLines(report), now = stoppedWords(at(shown.now));
   tellLines(by("limits"), told);

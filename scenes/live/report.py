@@ -8,23 +8,21 @@ import numpy as np
 
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ...model.swing.swing import Swing
-from ..setups.perform import Performed
 from ..setups.reports import (
     LimitedMoment,
     Number,
     Report,
     at_moment,
-    moment_fields,
+    each_moment,
 )
-from ..setups.taken_along import neck_moved
-from ..simulate.report import SteadyReport, StopReport, warnings_of
+from ..setups.top_alone import top_alone
+from ..simulate.report import StopReport, steady_at_top
 from ..strike.report import PassingReport
 from ..strike.words import arc_sentence, doubts
 from ..words import cautions
-from ..words.golfer import Place
-from ..words.low_point import low_point_goes
 
 if TYPE_CHECKING:
+    from ..setups.presets import Setup
     from ..strike.work import Passed
 
 
@@ -71,6 +69,28 @@ class ImpactLive(PassingReport):
         return report.replaced(arc=arc_sentence(report), doubts=doubts(name, passed, report))
 
 
+class SteadyLive(Report):
+    """What would keep this head still at the top: what a report of ``simulate`` tells of the swing alone."""
+
+    tilt_deg: Number
+    """tilt that keeps the head where it is wanted, for the turn that this body makes"""
+    tilt_departure_deg: Number
+    """how much more than that the swing has"""
+    extension_deg: Number
+    """as for tilt"""
+    extension_departure_deg: Number
+    """as for tilt"""
+    head_miss_cm: Number
+    """how far off the head is at the top even so; 0 where it can be held"""
+    largest_head_miss_cm: Number
+    """the same at the worst moment"""
+
+    @classmethod
+    def of(cls, swing: Swing) -> Self:
+        """At the top of a swing that may go on."""
+        return cls(**steady_at_top(swing.until_top()))
+
+
 class LiveReport(Report):
     """What is told of a swing beside how the figure moves."""
 
@@ -82,14 +102,12 @@ class LiveReport(Report):
     """what was asked for at the top, as numbers"""
     achieved: dict[str, Number]
     """the same at the top as the joints show it"""
-    steady: SteadyReport
+    steady: SteadyLive
     """what would keep this head still at the top"""
     sentences: list[str]
     """where the head goes and what would hold it"""
     heads: list[str]
     """where the head is at each moment, a sentence each"""
-    low_point: str
-    """where the low point of the swing goes if the move is not given back, in a sentence"""
     limited_by: list[StopReport]
     """the ranges that stopped something, those that still act at the top first"""
     arms_limited_by: list[StopReport]
@@ -108,41 +126,35 @@ class LiveReport(Report):
     @classmethod
     def of(
         cls,
-        performed: Performed,
+        setup: Setup,
+        whole: Swing,
         *,
         figure: str,
+        steady: SteadyLive,
         sentences: list[str],
         heads: list[str],
         hip_room: HipRoomLive | None,
         passed: Passed | None,
         marks: dict[str, Any] | None,
     ) -> Self:
-        """The report of a swing; ``passed`` is how its club passes the ball, where it goes there."""
-        whole = performed.swing
+        """The report of a whole swing; ``passed`` is how its club passes the ball, where it goes there."""
         swing = whole.until_top()
         return cls(
-            name=performed.setup.name,
+            name=setup.name,
             figure=figure,
             asked=at_moment(swing.asked, -1),
             achieved=at_moment(swing.achieved, -1),
-            steady=SteadyReport.of(performed),
+            steady=steady,
             sentences=sentences,
             heads=heads,
-            low_point=low_point_of(performed),
             limited_by=[StopReport.of(stop) for stop in cautions.stops(swing)],
             arms_limited_by=[StopReport.of(stop) for stop in cautions.arm_stops(swing)],
-            warnings=warnings_of(performed),
+            warnings=[*cautions.warnings(whole), *top_alone(setup, through_impact=whole.impact is not None)],
             hip_room=hip_room,
-            impact=None if passed is None else ImpactLive.of(performed.setup.name, passed),
-            moments=[LimitedMoment(**moment_fields(whole, moment)) for moment in range(len(whole.progress))],
+            impact=None if passed is None else ImpactLive.of(setup.name, passed),
+            moments=[LimitedMoment(**fields) for fields in each_moment(whole)],
             marks=marks,
         )
-
-
-def low_point_of(performed: Performed) -> str:
-    """Where the low point goes with the base of the neck; what the club then does is told where the swing goes on."""
-    _, toward_target, up = neck_moved(performed) * 100.0
-    return low_point_goes(Place(float(toward_target), float(up)))
 
 
 def head_cm(swing: Swing) -> Any:

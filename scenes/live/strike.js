@@ -1,4 +1,5 @@
-// What is told of the strike where the swing goes on to impact: its numbers, and what turnstill strike says of them.
+// What is told of the strike where the swing goes on to impact, its numbers and what turnstill strike says of them; where it
+// ends at the top, where the low point goes.
 import { Numbers, tellLines } from "./readout.js";
 import { struck } from "./server.js";
 import { signedNumber } from "./settings.js";
@@ -25,12 +26,8 @@ export class Strike {
   show(answers) {
     const now = answers.at(-1), { impact } = now.report;
     for (const name of ["strike-line", "strike"]) this.by(name).hidden = impact === null;
-    if (impact === null) return clearTimeout(this.waiting);
-    this.numbers.show(answers.map(({ report }) => report.impact.strike));
-    for (const { measure, value } of this.line) {
-      const number = impact.strike[measure.key], unit = measure.unit === "°" ? "°" : ` ${measure.unit}`;
-      value.textContent = `${signedNumber(number ?? NaN, measure.decimals)}${number === null ? "" : unit}`;
-    }
+    this.by("why").hidden = impact !== null; // On to impact the strike says what became of the move.
+    if (impact !== null) this.#strike(answers, impact);
     this.#tell(now);
     if (this.now === now) return;
     this.now = now;
@@ -38,15 +35,25 @@ export class Strike {
     if (!this.said.has(now)) this.waiting = setTimeout(() => this.#look(now), AT_REST_MS);
   }
 
+  #strike(answers, impact) {
+    this.numbers.show(answers.map(({ report }) => report.impact.strike));
+    for (const { measure, value } of this.line) {
+      const number = impact.strike[measure.key], unit = measure.unit === "°" ? "°" : ` ${measure.unit}`;
+      value.textContent = `${signedNumber(number ?? NaN, measure.decimals)}${number === null ? "" : unit}`;
+    }
+  }
+
   #tell(now) {
-    tellLines(this.by("strike-says"), this.said.get(now) ?? [now.report.impact.arc]);
-    this.by("strike-waits").hidden = this.said.has(now);
+    const said = this.said.get(now), { impact } = now.report;
+    if (impact === null) return void (this.by("low").textContent = said?.[0] ?? "This comes when the sliders rest.");
+    tellLines(this.by("strike-says"), said ?? [impact.arc]);
+    this.by("strike-waits").hidden = said !== undefined;
   }
 
   async #look(now) {
-    const { name, values, timing } = now.message;
+    const { name, values, timing, through } = now.message;
     try {
-      this.said.set(now, await struck({ name, values, timing }));
+      this.said.set(now, await struck({ name, values, timing, through }));
     } catch {
       return; // The numbers stand, and so does the sentence that came with them.
     }

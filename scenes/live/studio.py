@@ -12,21 +12,23 @@ import numpy as np
 from ...model.errors import TurnstillError
 from ...model.questions.available import most_hip_turn
 from ...model.swing.rehearsal import Rehearsal
+from ...model.swing.swing import Swing
 from ..setups.options import MOMENTS
-from ..setups.perform import FEWEST_FRAMES, Performed, address_of, body_of, is_left_handed, perform, swing_of
+from ..setups.perform import FEWEST_FRAMES, address_of, body_of, is_left_handed, perform, swing_of
 from ..setups.presets import Setup
-from ..simulate.report import SteadyReport
+from ..setups.taken_along import neck_moved
 from ..strike.report import StruckSwing
 from ..strike.work import Passed, striking_of, struck
+from ..words.golfer import Place
 from ..words.hip_ceiling import ceiling_sentence
+from ..words.low_point import low_point_goes
 from . import drawn
 from .messages import SwingMessage
-from .report import HipRoomLive, LiveReport
+from .report import HipRoomLive, LiveReport, SteadyLive
 from .words import head_sentences, steady_sentence
 
 KEPT = 12
-"""Answers of each stage: two swings in each of two pages, each with the centred turn that it is measured against, and
-with its strike."""
+"""Answers of each stage: two swings in each of two pages, each with what its strike is measured against."""
 
 
 class Studio:
@@ -86,15 +88,17 @@ class Studio:
         return self._told(message.setup(), hip_room=message.most_hip_turn, drawing=message.drawn, on=message.on)
 
     def _told(self, setup: Setup, *, hip_room: bool, drawing: bool, on: bool) -> bytes:
-        performed = perform(setup, self._moments, self._rehearsal.simulate, through_impact=on)
-        swing = performed.swing
-        heads = head_sentences(swing)
+        # Without the centred turn by the same golfer: nothing is measured against it here, and it stands differently.
+        swing = swing_of(setup, self._moments, self._rehearsal.simulate, through_impact=on)
+        heads, steady = head_sentences(swing), SteadyLive.of(swing)
         report = LiveReport.of(
-            performed,
+            setup,
+            swing,
             figure=drawn.key_of(swing),
+            steady=steady,
+            sentences=[heads[swing.at_top], steady_sentence(steady)],
             heads=heads,
-            sentences=[heads[swing.at_top], steady_sentence(SteadyReport.of(performed))],
-            hip_room=self._hip_room(performed) if hip_room else None,
+            hip_room=self._hip_room(swing) if hip_room else None,
             passed=Passed.of(swing, striking_of(setup, self._rehearsal.do)) if on else None,
             marks=drawn.marks(swing) if drawing else None,
         )
@@ -108,12 +112,19 @@ class Studio:
         return struct.pack("<I", len(text)) + text + motion
 
     def strike(self, message: SwingMessage) -> dict[str, Any]:
-        """What ``turnstill strike`` says of a swing: what did it, and what mends it; in any thread.
+        """What takes too long to be told while a slider moves; in any thread.
+
+        Of a swing that goes on to impact what ``turnstill strike`` says, what did it and what mends it; of one that
+        ends at the top where the arc's low point goes, if the base of the neck stays where it went.
 
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        return {"sentences": StruckSwing.of_swing(struck(message.setup())).sentences}
+        setup = message.setup()
+        if message.on:
+            return {"sentences": StruckSwing.of_swing(struck(setup)).sentences}
+        _, toward_target, up = neck_moved(perform(setup, FEWEST_FRAMES)) * 100.0
+        return {"sentences": [low_point_goes(Place(float(toward_target), float(up)))]}
 
     def figure(self, message: SwingMessage) -> bytes:
         """The figure of a swing's golfer and club; in any thread.
@@ -132,8 +143,7 @@ class Studio:
         for message in messages:
             perform(message.setup(), self._moments, self._rehearsal.simulate)
 
-    def _hip_room(self, performed: Performed) -> HipRoomLive | None:
-        swing = performed.swing
+    def _hip_room(self, swing: Swing) -> HipRoomLive | None:
         found = most_hip_turn(swing.body, swing.address, swing.pieces, self._rehearsal.do)
         if not np.all(found.converged):
             return None

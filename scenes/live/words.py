@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from ...model.swing.phases import IMPACT, TOP
 from ...model.swing.swing import Swing
-from ..simulate.report import SteadyReport
 from ..words.cautions import NOTICEABLE_CM
 from ..words.pieces import head_words, told_amount
-from .report import head_cm
+from .report import SteadyLive, head_cm
 
 _SAME_DEG = 0.05
 """A departure that is shown as zero."""
@@ -33,7 +32,7 @@ def _when(progress: float) -> str:
     return "At impact" if progress == IMPACT else "Past the ball"
 
 
-def steady_sentence(steady: SteadyReport) -> str:
+def steady_sentence(steady: SteadyLive) -> str:
     """How far tilt and extension are from what would hold the head."""
     told = [
         f"{told_amount(amount, 'deg')} of {piece} ({_departure(departure)})"

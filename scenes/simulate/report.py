@@ -7,8 +7,10 @@ from typing import Self
 import numpy as np
 
 from ...model.chain.skeleton import JOINTS
+from ...model.golfer.pieces import MAY_BE_STEADY
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
+from ..setups.quantities import to_border
 from ..setups.reports import (
     GolferReport,
     HeldHead,
@@ -74,17 +76,23 @@ class SteadyReport(Report):
     def of(cls, performed: Performed) -> Self:
         """At the top of a swing."""
         swing, centred = performed.swing.until_top(), performed.centred
-        found: dict[str, float] = {}
-        for piece in ("tilt", "extension"):
-            amount = float(np.degrees(swing.steady[piece][-1]))
-            found[f"{piece}_deg"] = amount
-            found[f"{piece}_departure_deg"] = float(np.degrees(swing.achieved[piece][-1])) - amount
-            found[f"{piece}_more_than_centred_deg"] = amount - float(np.degrees(centred.steady[piece][-1]))
-        return cls(
-            **found,
-            head_miss_cm=swing.steady_miss[-1] * 100.0,
-            largest_head_miss_cm=float(np.max(swing.steady_miss)) * 100.0,
-        )
+        found = steady_at_top(swing)
+        for piece in MAY_BE_STEADY:
+            usual = to_border("deg", centred.steady[piece][-1])
+            found[f"{piece}_more_than_centred_deg"] = found[f"{piece}_deg"] - usual
+        return cls(**found)
+
+
+def steady_at_top(swing: Swing) -> dict[str, float]:
+    """The fields of `SteadyReport` of a swing that ends at the top, but for those beside the centred one."""
+    found = {}
+    for piece in MAY_BE_STEADY:
+        amount = to_border("deg", swing.steady[piece][-1])
+        found[f"{piece}_deg"] = amount
+        found[f"{piece}_departure_deg"] = to_border("deg", swing.achieved[piece][-1]) - amount
+    found["head_miss_cm"] = to_border("cm", swing.steady_miss[-1])
+    found["largest_head_miss_cm"] = to_border("cm", np.max(swing.steady_miss))
+    return found
 
 
 class StopReport(Report):

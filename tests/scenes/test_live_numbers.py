@@ -22,6 +22,8 @@ from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.strike.report import StruckSwing, WholeStrike
 from turnstill.scenes.strike.work import striking_of, struck
+from turnstill.scenes.words.golfer import Place
+from turnstill.scenes.words.low_point import low_point_goes
 
 MOMENTS = 7
 SLIDERS = {
@@ -54,8 +56,10 @@ def told_by_simulate(
 
 
 def check(told: dict[str, Any], simulated: dict[str, Any]) -> None:
-    for name in ("asked", "achieved", "steady", "limited_by", "arms_limited_by", "warnings"):
+    for name in ("asked", "achieved", "limited_by", "arms_limited_by", "warnings"):
         assert told[name] == simulated[name], name
+    steady = {key: value for key, value in simulated["steady"].items() if "centred" not in key}
+    assert len(steady) == 6 and told["steady"] == steady
     assert len(told["moments"]) == len(simulated["moments"])
     for mine, theirs in zip(told["moments"], simulated["moments"], strict=True):
         assert mine == {name: theirs[name] for name in LimitedMoment.model_fields}
@@ -102,10 +106,26 @@ def test_on_to_impact_the_numbers_are_those_of_simulate_and_of_strike_while_it_i
         assert short["impact"] is None and len(told["heads"]) == len(told["moments"]) == len(short["moments"]) + 6
         assert told["heads"][: len(short["heads"])] == short["heads"]
     alone = StruckSwing.of_swing(struck(setup))
-    assert page.post("strike", {"values": values}).json() == {"sentences": alone.sentences}
+    assert page.post("strike", {"values": values, "through": "impact"}).json() == {"sentences": alone.sentences}
     assert impact["arc"] == alone.sentences[0] and impact["strike"] == alone.strike.model_dump()
     assert impact["ground_before_ball_cm"] == alone.ground_before_ball_cm
     assert impact["arms_short_cm"] == pytest.approx(alone.arms_short_cm, abs=1e-5)
+
+
+def test_to_the_top_where_the_low_point_goes_is_what_the_base_of_the_neck_is_off_from_the_centred_turn(
+    page: Page,
+) -> None:
+    for values in (
+        {"pieces": {"extension_deg": "steady-9"}},
+        {"pieces": {"tilt_deg": "steady+12"}, "body": {"stature_cm": 160.0}},
+    ):
+        neck = [
+            told_by_simulate({**values, "pieces": pieces}, moments=2)["moments"][-1]["joints_m"]["neck_base"]
+            for pieces in (values["pieces"], {})
+        ]
+        _, toward, up = (100.0 * (mine - centred) for mine, centred in zip(*neck, strict=True))
+        assert page.post("strike", {"values": values}).json() == {"sentences": [low_point_goes(Place(toward, up))]}
+        assert max(abs(toward), abs(up)) > 2.0
 
 
 def test_moments_past_the_top_are_called_what_they_are(page: Page) -> None:
