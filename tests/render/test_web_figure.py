@@ -201,3 +201,34 @@ def test_two_fingers_come_nearer_and_one_turns() -> None:
             fingers("touchStart", (120, 150))
             fingers("touchEnd")
         assert orbit() == {"yaw": 0, "pitch": 0, "zoom": 1}
+
+
+@pytest.mark.parametrize("view", web_page.VIEWS)
+def test_the_outline_moves_with_the_address(shown: Shown, view: str) -> None:
+    at(shown, MOMENT)
+    before = web_page.pixels(shown.page, view)
+    # Somebody who stands at address as they stand at another moment.
+    shown.page.evaluate(
+        "() => { const { golfer } = shown; window.stood = golfer.addressPositions; golfer.show(20);"
+        f" golfer.addressPositions = golfer.positions.slice(); golfer.show({MOMENT}); }}"
+    )
+    web_page.settle(shown.page)
+    moved = np.abs(web_page.pixels(shown.page, view).astype(int) - before).max(axis=-1) > 60
+    shown.page.evaluate("() => { shown.golfer.addressPositions = stood; }")
+    web_page.settle(shown.page)
+    assert moved.sum() > 200 and (web_page.pixels(shown.page, view) == before).all()
+
+
+def test_another_swing_from_the_same_address_keeps_its_outline(shown: Shown) -> None:
+    kept = "() => { const g = shown.golfer, kept = g.addressPositions; g.take(g.figure, shown.motion); "
+    assert shown.page.evaluate(kept + "return kept === g.addressPositions; }")
+    at(shown, MOMENT)
+
+
+def test_nothing_comes_to_rest_while_more_is_awaited(shown: Shown) -> None:
+    at(shown, MOMENT)
+    rough = shown.page.evaluate("() => { shown.show.awaits(true); shown.show.came(); return shown.show.rough; }")
+    shown.page.wait_for_timeout(400)
+    assert rough and shown.page.evaluate("() => shown.show.rough")
+    shown.page.evaluate("() => shown.show.awaits(false)")
+    shown.page.wait_for_function("() => !shown.show.rough")
