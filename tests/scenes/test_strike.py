@@ -8,6 +8,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from browser import browser, watched
 from diagnosis_reports import PIECES
 from shown import number, page, tables, words
 from strike_reports import REPORT
@@ -23,7 +24,7 @@ from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.strike import words as sentences
 from turnstill.scenes.strike.page import strike_page
-from turnstill.scenes.strike.report import StrikeOutcome, StruckSwing
+from turnstill.scenes.strike.report import StrikeOutcome, StrikeReport, StruckSwing
 from turnstill.scenes.strike.table import strike_table
 from turnstill.scenes.strike.work import struck
 
@@ -192,3 +193,12 @@ def test_an_unknown_name_of_impact_is_told_all_that_there_are_and_what_is_near_a
     known = (*DEPARTURES, "lead_heel_rise", "hands_ahead", "wrist_hinge", "head_toward_target", "head_up")
     assert all(re.search(rf"\b{one}\b", told) for one in known) and "..." not in told, told
     assert told.endswith(f" Did you mean {near}?") if near else "Did you mean" not in told
+
+
+def test_on_a_phone_every_column_of_the_page_is_seen() -> None:
+    html = strike_page(StrikeReport.of([struck(load("stands-up"))]))
+    with browser() as opened, watched(opened, 390, 844) as seen:
+        seen.page.set_content(html.replace("<details>", "<details open>"))
+        wide = "() => [...document.querySelectorAll('.scroll')].map((one) => [one.scrollWidth, one.clientWidth])"
+        held = seen.page.evaluate(wide)
+    assert len(held) >= 3 and all(needed <= there for needed, there in held), held
