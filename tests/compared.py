@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 from distinct_swing import distinct_swing, performed_as
 
+from turnstill.model.golfer.pieces import HEELS
 from turnstill.scenes.compare.causes import Cause
 from turnstill.scenes.setups.perform import Performed
 
@@ -28,7 +29,7 @@ def side(
     on_the_way: tuple[float, float, float] = (0.0, 0.0, 0.0),
 ) -> Performed:
     """A swing whose head ends there (cm toward ball, toward target, up), with pieces at the top in degrees and cm."""
-    lengths = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
+    lengths = ("sway", "hips_toward_ball", *HEELS, "pelvis_toward_ball", "pelvis_toward_target")
 
     def moments(name: str, top: float) -> np.ndarray:
         return np.array([0.0, top / 3, top / 100.0 if name in lengths else np.radians(top)])

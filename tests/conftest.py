@@ -105,7 +105,7 @@ def askings() -> Callable[[int, int, str], Askings]:
         asked = stance.lower.q.copy()
         asked[:6] += _changes(rng, count, kind)
         flare = np.stack([setup["lead_flare"], setup["trail_flare"]])
-        legs = lower_body.planted(body, flare, setup["stance_width"], np.zeros(count))
+        legs = lower_body.planted(body, flare, setup["stance_width"], np.zeros((2, count)))
         return Askings(body, stance, legs, limits, asked)
 
     return make

@@ -25,6 +25,7 @@ PIECES = {
     "sway": ("cm", -40, 40, "pelvis centre away from the target"),
     "hips_toward_ball": ("cm", -40, 40, "pelvis centre toward the ball"),
     "lead_heel_rise": ("cm", 0, 10, "lead heel off the ground, the ball of the foot staying down"),
+    "trail_heel_rise": ("cm", 0, 10, "trail heel off the ground, the ball of the foot staying down"),
 }
 HEAD = {
     "toward_target": ("cm", -15, 15, "head wanted nearer the target than at address"),

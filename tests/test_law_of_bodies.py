@@ -66,13 +66,14 @@ def drawn() -> Drawn:
         knee_flex=between(10, 40), forward_bend=between(40, 60), pelvis_bend=between(10, 35), side_bend=between(-5, 12),
         ball_position=between(-10, 15, 0.01), club_length=1.3,
     )  # fmt: skip
-    raised = rng.random(COUNT) < 0.3
     asked = {
         "hip_turn": between(0, 75), "shoulder_turn": between(40, 110), "lead_flex_change": between(-10, 30),
         "trail_flex_change": between(-30, 10), "sway": between(-15, 15, 0.01),
         "hips_toward_ball": between(-25, 15, 0.01),
-        "lead_heel_rise": np.where(raised, between(0.5, 8, 0.01), 0.0),
     }  # fmt: skip
+    for heel in ("lead_heel_rise", "trail_heel_rise"):
+        raised = rng.random(COUNT) < 0.3
+        asked[heel] = np.where(raised, between(0.5, 8, 0.01), 0.0)
     return Drawn(ts.simulate(body, address, ts.Pieces(**asked), frames=FRAMES), asked)
 
 
@@ -103,7 +104,7 @@ def test_every_bone_keeps_its_length() -> None:
 
 
 def soles(swing: ts.Swing) -> tuple[Array, BoolArray]:
-    """Corners ``(B, 10, 2)`` m of both flat soles at address, and at which moments the lead heel is up, ``(B, M)``."""
+    """Corners ``(B, 10, 2)`` m of both flat soles at address, and at which moments each carries, ``(B, M, 10)``."""
     joints, corners = swing.skeleton.joints, []
     for side in ("lead", "trail"):
         heel, toe = joints[f"heel_{side}"][:, 0, :2], joints[f"toe_{side}"][:, 0, :2]
@@ -114,26 +115,30 @@ def soles(swing: ts.Swing) -> tuple[Array, BoolArray]:
             half = 0.5 * swing.body.shape[breadth][:, None] * aside
             corners += [middle - half, middle + half]
         corners.append(toe)
-    return np.stack(corners, axis=1), joints["heel_lead"][..., 2] > 1e-3
+    down = [joints[f"heel_{side}"][..., 2] <= 1e-3 for side in ("lead", "trail")]
+    always = np.ones_like(down[0])
+    carries = [down[0], down[0], *3 * [always], down[1], down[1], *3 * [always]]
+    return np.stack(corners, axis=1), np.stack(carries, axis=-1)
 
 
 @cache
 def margins() -> Array:
     """How far inside the hull of what carries the centre of mass is, m ``(B, M)``; negative outside."""
     swing = drawn().swing
-    corners, up = soles(swing)
+    corners, carries = soles(swing)
     centre = centre_of_mass(swing)[..., :2]
     out = np.empty((COUNT, FRAMES))
     for k in range(COUNT):
-        for heel_up in np.unique(up[k]):
-            hull = ConvexHull(corners[k, 2:] if heel_up else corners[k])
+        for on in np.unique(carries[k], axis=0):
+            there_then = (carries[k] == on).all(axis=-1)
+            hull = ConvexHull(corners[k, on])
             ring = hull.points[hull.vertices]
             along = np.roll(ring, -1, axis=0) - ring
-            there = centre[k, up[k] == heel_up][:, None] - ring
+            there = centre[k, there_then][:, None] - ring
             share = np.clip((there * along).sum(-1) / (along * along).sum(-1), 0.0, 1.0)
             away = np.linalg.norm(there - share[..., None] * along, axis=-1).min(axis=1)
-            over = centre[k, up[k] == heel_up] @ hull.equations[:, :2].T + hull.equations[:, 2]
-            out[k, up[k] == heel_up] = np.where((over <= 0.0).all(axis=1), away, -away)
+            over = centre[k, there_then] @ hull.equations[:, :2].T + hull.equations[:, 2]
+            out[k, there_then] = np.where((over <= 0.0).all(axis=1), away, -away)
     return out
 
 
@@ -186,11 +191,11 @@ def done() -> list[tuple[str, Array, Array, float]]:
         ("pelvis bend", moments_of(address.pelvis_bend), angles["pelvis"][..., 2], MET_ANGLE),
         ("sway", amount["sway"], -moved[..., 1], MET_LENGTH),
         ("hips toward ball", amount["hips_toward_ball"], moved[..., 0], MET_LENGTH),
-        ("heel rise", amount["lead_heel_rise"], joints["heel_lead"][..., 2], MET_LENGTH),
     ]
     for side in ("lead", "trail"):
         change = amount[f"{side}_flex_change"]
         rows.append((f"{side} change", change, knees[side] - knees[side][:, :1], MET_ANGLE))
+        rows.append((f"{side} heel rise", amount[f"{side}_heel_rise"], joints[f"heel_{side}"][..., 2], MET_LENGTH))
         rows.append((f"{side} flex", moments_of(address.knee_flex) + change, knees[side], MET_ANGLE))
     return rows
 

@@ -19,7 +19,7 @@ def drawn_at_impact(rng: np.random.Generator, count: int) -> Pieces:
     return Pieces(
         hip_turn=between(-60, 10), shoulder_turn=between(-50, 15), tilt=Steady(between(-15, 15)),
         extension=Steady(between(-15, 15)), lead_flex_change=between(-25, 15), trail_flex_change=between(-10, 25),
-        sway=between(-15, 8, 0.01), hips_toward_ball=between(-6, 10, 0.01),
+        sway=between(-15, 8, 0.01), hips_toward_ball=between(-6, 10, 0.01), trail_heel_rise=between(0, 6, 0.01),
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ from ..batch import Batch, Frame, Rows, Vector
 from ..golfer.address import ADDRESS, Address
 from ..golfer.arm_swing import ARM_SWING
 from ..golfer.body import Body
+from ..golfer.pieces import HEELS
 from ..golfer.ranges import SIDES
 from . import lower_body, steady
 from .carried import Carried
@@ -27,7 +28,7 @@ from .stance import Stance, stand
 from .trunk import RoundedBox
 from .walk import OnLegs, UpperBody
 
-LEG_PIECES = ("hip_turn", "lead_flex_change", "trail_flex_change", "sway", "hips_toward_ball", "lead_heel_rise")
+LEG_PIECES = ("hip_turn", "lead_flex_change", "trail_flex_change", "sway", "hips_toward_ball", *HEELS)
 """The pieces that legs and pelvis answer; the others are the trunk's."""
 
 
@@ -67,14 +68,14 @@ class Moments(Batch):
         goal[TRAIL_KNEE] += asked["trail_flex_change"]
         return goal
 
-    def legs(self, lead_heel_rise: Array) -> Legs:
-        """The loop of the legs, the feet planted."""
+    def legs(self, heel_rise: Array) -> Legs:
+        """The loop of the legs, the feet planted and their heels raised by ``heel_rise (2, N)`` m."""
         flare = np.array([self.setup["lead_flare"], self.setup["trail_flare"]])
-        return lower_body.planted(self.body, flare, self.setup["stance_width"], lead_heel_rise)
+        return lower_body.planted(self.body, flare, self.setup["stance_width"], heel_rise)
 
     def lower(self, asked: Mapping[str, Array], weights: Array = ASKING_WEIGHTS) -> LowerBody:
         """Legs and pelvis that do what is ``asked`` (``LEG_PIECES`` to ``(N,)``) as nearly as the joints allow."""
-        legs, start = self.legs(asked["lead_heel_rise"]), self.q_at_address
+        legs, start = self.legs(np.array([asked[name] for name in HEELS])), self.q_at_address
         return lower_body.solve(legs, self.limits, self.leg_goal(asked), self.angles_at_address, start, weights)
 
     def on(self, lower: LowerBody, wanted: Array | None = None) -> OnLegs:

@@ -108,18 +108,18 @@ def tibial_range(body: Body) -> TibialRange:
 
 
 def heel_risen(body: Body, asked: Array) -> Array:
-    """How far a heel comes up ``(N,)`` m when it is ``asked`` to: on a short foot not the whole way."""
+    """How far heels come up ``(2, N)`` m, lead and trail, when ``asked`` to: on a short foot not the whole way."""
     return asked.clip(0.0, STEEPEST_FOOT * body.lengths["heel_to_ball"])
 
 
-def planted(body: Body, flare: Array, stance_width: Array, lead_heel_rise: Array) -> Legs:
+def planted(body: Body, flare: Array, stance_width: Array, heel_rise: Array) -> Legs:
     """Legs on feet planted at ``flare (2, N)`` (lead, trail; outward, rad), ankles ``stance_width (N,)`` m apart.
 
-    A raised lead heel (m) turns that foot about its ball, which stays down.
+    A heel raised by ``heel_rise (2, N)`` m turns its foot about the ball, which stays down.
     """
     size = body.lengths
     ball_ahead = size["heel_to_ball"] - size["heel_to_ankle"]
-    rise = np.array([np.arcsin(heel_risen(body, lead_heel_rise) / size["heel_to_ball"]), 0.0 * lead_heel_rise])
+    rise = np.arcsin(heel_risen(body, heel_rise) / size["heel_to_ball"])
     flat = rotations.about_z(flare).transpose(2, 3, 0, 1)
     foot = (rotations.about_z(flare) @ rotations.about_y(rise)).transpose(2, 3, 0, 1)
     ankle = ball_ahead * (flat[:, 0] - foot[:, 0]) + size["ankle_height"] * foot[:, 2]

@@ -64,9 +64,8 @@ def stand(body: Body, address: Mapping[str, Array], arms: Mapping[str, Array], l
         limits: their ranges of motion.
     """
     count = body.stature.size
-    zero = np.zeros(count)
     flare = np.array([address["lead_flare"], address["trail_flare"]])
-    legs = lower_body.planted(body, flare, address["stance_width"], zero)
+    legs = lower_body.planted(body, flare, address["stance_width"], np.zeros_like(flare))
     reference = np.zeros((16, count))
     reference[2 * LEG_OUTPUTS.index("knee_flexion") :][:2] = address["knee_flex"]
     asked = np.zeros((8, count))

@@ -2,7 +2,7 @@
 
 The base is the convex hull of both soles as they stand. A sole is the survey's breadths of heel and ball on the foot's
 own lengths, straight lines between (assumption: a bare foot; a shoe adds a few millimetres all round, from memory). Of
-a lead foot whose heel is up only the part before the ball carries.
+a foot whose heel is up only the part before the ball carries.
 
 Standing still, the weight of body and club can be held only where the centre of mass is above the base. A moving body
 may pass through places where it could not stand; that is dynamics, which this model leaves out.
@@ -18,6 +18,7 @@ import numpy as np
 from ..arrays import Array, ArrayLike, BoolArray
 from ..batch import Batch, Parts
 from ..golfer.body import Body
+from ..golfer.ranges import SIDES
 from .skeleton import Skeleton
 
 HEEL_UP = 1e-3
@@ -36,30 +37,30 @@ class Base(Batch):
     """Bases of support of a batch of golfers.
 
     Attributes:
-        edges: ``(..., 2, 10, 2, 2)`` m, x and y of both ends of each edge, the base on the left of it; first with the
-            lead heel down, then up. Places where there is no corner hold another edge once more.
+        edges: ``(..., 2, 2, 10, 2, 2)`` m, x and y of both ends of each edge, the base on the left of it, by whether
+            the lead heel is up and whether the trail heel is. Places where there is no corner hold another edge once
+            more.
     """
 
-    edges: Annotated[Array, Parts(after=4)]
+    edges: Annotated[Array, Parts(after=5)]
 
     @classmethod
     def of(cls, skeleton: Skeleton, body: Body) -> Base:
         """The base of flat ``body`` on feet that stand as in ``skeleton``, both heels down."""
-        lead, trail = (_sole(skeleton, body, side) for side in ("lead", "trail"))
-        up = lead.copy()
-        up[:, :2] = up[:, 2:4]
-        corners = np.stack([np.concatenate([foot, trail], axis=1) for foot in (lead, up)], axis=1)
+        lead, trail = (_down_and_up(_sole(skeleton, body, side)) for side in SIDES)
+        each = [np.stack([np.concatenate([one, other], axis=1) for other in trail], axis=1) for one in lead]
+        corners = np.stack(each, axis=1)
         parts = [_hull(corners[k : k + _GOLFERS_AT_ONCE]) for k in range(0, len(corners), _GOLFERS_AT_ONCE)]
-        return cls(np.concatenate(parts) if parts else np.zeros((0, 2, 10, 2, 2)))
+        return cls(np.concatenate(parts) if parts else np.zeros((0, 2, 2, 10, 2, 2)))
 
-    def margin(self, place: Array, lead_heel: Array) -> Array:
+    def margin(self, place: Array, heels: Array) -> Array:
         """How far inside the base ``place (N, 3)`` stands, m to the nearest edge; outside it is negative.
 
         Args:
             place: m, world.
-            lead_heel: ``(N,)`` m, its height.
+            heels: ``(2, N)`` m, height of the lead and the trail one.
         """
-        edges = self.edges[np.arange(len(place)), (lead_heel > HEEL_UP).astype(int)]
+        edges = self.edges[np.arange(len(place)), *(heels > HEEL_UP).astype(int)]
         start, along = edges[:, :, 0], edges[:, :, 1] - edges[:, :, 0]
         length = np.sqrt((along * along).sum(axis=-1))
         there = place[:, None, :2] - start
@@ -86,6 +87,11 @@ def _sole(skeleton: Skeleton, body: Body, side: str) -> Array:
     across = half[:, :, None] * foot[:, :, 1]
     tip = skeleton.joints[f"toe_{side}"][:, :2]
     return np.stack([heel - across[0], heel + across[0], ball - across[1], ball + across[1], tip], axis=1)
+
+
+def _down_and_up(sole: Array) -> tuple[Array, Array]:
+    """The corners ``(B, 5, 2)`` m of a sole that carry with the heel down and, before the ball alone, with it up."""
+    return sole, sole[:, [2, 3, 2, 3, 4]]
 
 
 def _hull(corners: Array) -> Array:

@@ -27,7 +27,7 @@ from ..chain.walk import UpperBody
 from ..errors import TurnstillError
 from ..golfer.head_place import HeadPlace
 from ..golfer.impact import Impact, centred_at_impact
-from ..golfer.pieces import DEPARTURES, MAY_BE_STEADY, PIECES, Pieces, departs
+from ..golfer.pieces import DEPARTURES, HEELS, MAY_BE_STEADY, PIECES, Pieces, departs
 from ..swing.way_back import delivered
 
 READINGS: Mapping[str, str] = {
@@ -118,8 +118,9 @@ class Film:
         return USUAL_SD_AT_IMPACT if self.at_impact else USUAL_SD
 
     def centred(self) -> Film:
-        """The same golfers, their departures counted from the centred golfer's pieces at that moment."""
-        return replace(self, asked=_plain(centred_at_impact() if self.at_impact else Pieces()))
+        """The same golfers, their departures counted from the centred golfer's pieces at that moment; heels stay."""
+        usual = _plain(centred_at_impact() if self.at_impact else Pieces())
+        return replace(self, asked={**usual, **{name: self.asked[name] for name in HEELS}})
 
     def readings(self, golfer: NDArray[np.intp], departures: Array) -> Array:
         """``(N, 13)`` rad and m in the order of ``READINGS``, for ``departures (N, 8)`` rad and m of ``DEPARTURES``."""
@@ -153,7 +154,7 @@ class Film:
         """What the pieces come to ``(N, 8)`` rad and m, tilt and extension with what holds the head for that turn."""
         moments = self.golfers.moments(golfer)
         asked = {name: self.asked[name] + departures[:, k] for k, name in enumerate(DEPARTURES)}
-        lower = moments.lower(asked | {"lead_heel_rise": np.full(golfer.size, self.asked["lead_heel_rise"])})
+        lower = moments.lower(asked | self._heels(golfer.size))
         held = moments.on(lower, self.wanted[golfer]).hold(asked["shoulder_turn"]).held.angles
         asked["tilt"] = asked["tilt"] + held[TILT]
         asked["extension"] = asked["extension"] + moments.ribcage_at_address[BEND] - held[BEND]
@@ -181,7 +182,7 @@ class Film:
             flat = departures.reshape(len(DEPARTURES), -1)
             return {name: self.asked[name] + flat[k] for k, name in enumerate(DEPARTURES)}
 
-        asked = asking(legs) | {"lead_heel_rise": np.full(legs[0].size, self.asked["lead_heel_rise"])}
+        asked = asking(legs) | self._heels(legs[0].size)
         who = np.tile(golfer, legs.shape[1])
         moments = self.golfers.moments(who)
         lower, to_held, to_trunks = moments.lower(asked), spread(on_legs), spread(on_held)
@@ -193,6 +194,10 @@ class Film:
 
         stacked = of_moment(moments, lower, upper, moments.shoulders(upper, self._carried(who)))
         return stacked.reshape(trunks.shape[1], count, len(READINGS))
+
+    def _heels(self, count: int) -> dict[str, Array]:
+        """How far heels are up, m, which no film is asked about: as the reference has them, ``(count,)`` each."""
+        return {name: np.full(count, self.asked[name]) for name in HEELS}
 
     def _carried(self, golfer: NDArray[np.intp]) -> Carried | None:
         """Arms of golfers ``(N,)`` at impact, where nothing is left of how far they swung up."""

@@ -16,7 +16,7 @@ import numpy as np
 from ..arrays import Array, ArrayLike
 from ..batch import Batch
 from .head_place import HeadPlace
-from .pieces import Pieces, Quantity
+from .pieces import HEELS, Pieces, Quantity
 
 _DEG = float(np.radians(1.0))
 GIVEN_BACK_BY = 0.88
@@ -32,9 +32,13 @@ EARLY: Mapping[str, float] = {
     "lead_flex_change": 2.5,
     "trail_flex_change": 2.5,
     "shoulder_turn": 2.0,
+    "trail_heel_rise": 2.0,
 }
 """How early each piece does its way back: the more, the earlier, as in `share_of_way`. Hips before shoulders before
 hands is common practice; the numbers are our choice."""
+HEEL_LEAVES = 0.6
+"""Way at which the trail heel leaves the ground: when hips on their way come square to the target line (that it stays
+down till then is common practice, the number our choice)."""
 IMPACT: Mapping[str, Quantity] = {
     "hands_ahead": Quantity("cm", -10.0, 25.0, "hands at impact nearer the target than the ball, in a centred swing"),
     "wrist_hinge": Quantity("deg", 0.0, 60.0, "club to the line of the lead arm at impact, in a centred swing"),
@@ -45,15 +49,19 @@ IMPACT: Mapping[str, Quantity] = {
 def centred_at_impact() -> Pieces:
     """The pieces of a centred swing at impact with a mid-iron: hips open and toward the target, the head held.
 
-    Amounts are common practice without a source; against published samples see docs/strike.md.
+    Amounts are common practice without a source; against published samples see docs/strike.md. So it is that the trail
+    heel is up by then and its knee bent with it; the 3 cm and the 12 degrees are our choice: on a flat foot the trail
+    hip's abduction ends about the ball, and with less bend the heel lifts the trail hip so far that some trunks cannot
+    lean as far as holding the head then takes.
     """
     return Pieces(
         hip_turn=-40.0 * _DEG,
         shoulder_turn=-25.0 * _DEG,
         lead_flex_change=-5.0 * _DEG,
-        trail_flex_change=8.0 * _DEG,
+        trail_flex_change=12.0 * _DEG,
         sway=-0.08,
         hips_toward_ball=0.02,
+        trail_heel_rise=0.03,
     )
 
 
@@ -85,9 +93,10 @@ class Impact(Batch):
     def centred(self) -> Impact:
         """The centred golfer's, the head held where it is wanted here.
 
-        A lead heel that is raised stays so: it rises as it is told, and is no departure.
+        Heels stay as they are here: they rise as they are told, and are no departures.
         """
-        return self.replace(pieces=centred_at_impact().replace(lead_heel_rise=self.pieces.lead_heel_rise))
+        told = {name: getattr(self.pieces, name) for name in HEELS}
+        return self.replace(pieces=centred_at_impact().replace(**told))
 
 
 def share_of_way(piece: str, way: Array) -> Array:
@@ -95,17 +104,24 @@ def share_of_way(piece: str, way: Array) -> Array:
 
     It starts and comes to rest and rises between: I(w / W) / I(1 / W) with I(x) = 1 - (1 - x)^b (1 + b x), the
     regularised incomplete beta function of 2 and b (NIST Handbook 8.17), W `COMES_TO_REST` and b `EARLY`. It is
-    smooth at impact, so that the club's path there has derivatives.
+    smooth at impact, so that the club's path there has derivatives. The trail heel's way begins at `HEEL_LEAVES`.
     """
-    early = EARLY[piece]
-    return np.asarray(_done(way / COMES_TO_REST, early) / _done(1.0 / COMES_TO_REST, early))
+    start, early = _start(piece), EARLY[piece]
+    gone = np.maximum(way - start, 0.0) / (COMES_TO_REST - start)
+    return np.asarray(_done(gone, early) / _done((1.0 - start) / (COMES_TO_REST - start), early))
 
 
 def pace_at_impact(piece: str) -> float:
     """The slope of `share_of_way` at impact: b (b + 1) x (1 - x)^(b - 1) / W / I(x) with x = 1 / W."""
-    early, ball = EARLY[piece], 1.0 / COMES_TO_REST
+    early, length = EARLY[piece], COMES_TO_REST - _start(piece)
+    ball = (1.0 - _start(piece)) / length
     slope = early * (early + 1.0) * ball * (1.0 - ball) ** (early - 1.0)
-    return float(slope / COMES_TO_REST / _done(ball, early))
+    return float(slope / length / _done(ball, early))
+
+
+def _start(piece: str) -> float:
+    """Way at which a piece sets out."""
+    return HEEL_LEAVES if piece == "trail_heel_rise" else 0.0
 
 
 def _done(x: Array | float, early: float) -> Array:

@@ -70,11 +70,13 @@ PIECES: Mapping[str, Quantity] = {
     "sway": Quantity("cm", -40.0, 40.0, "pelvis centre away from the target"),
     "hips_toward_ball": Quantity("cm", -40.0, 40.0, "pelvis centre toward the ball"),
     "lead_heel_rise": Quantity("cm", 0.0, 10.0, "lead heel off the ground, the ball of the foot staying down"),
+    "trail_heel_rise": Quantity("cm", 0.0, 10.0, "trail heel off the ground, the ball of the foot staying down"),
 }
 """Every piece with its unit and the range that may be asked for."""
 
-DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name != "lead_heel_rise")
-"""The pieces that can be more or less than they should; the heel rises as it is told."""
+HEELS = ("lead_heel_rise", "trail_heel_rise")
+DEPARTURES: tuple[str, ...] = tuple(name for name in PIECES if name not in HEELS)
+"""The pieces that can be more or less than they should; heels rise as they are told."""
 MAY_BE_STEADY = ("tilt", "extension")
 SPREAD: Mapping[str, float] = {
     "hip_turn": float(np.radians(7.0)),
@@ -104,6 +106,7 @@ class Pieces(Batch):
     sway: ArrayLike = 0.0
     hips_toward_ball: ArrayLike = 0.0
     lead_heel_rise: ArrayLike = 0.0
+    trail_heel_rise: ArrayLike = 0.0
 
     def __post_init__(self) -> None:
         for name, quantity in PIECES.items():

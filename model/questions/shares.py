@@ -28,7 +28,7 @@ from ..arrays import Array, BoolArray
 from ..chain.golfers import LEG_PIECES, Golfers
 from ..chain.trunk import BEND, TILT
 from ..errors import TurnstillError
-from ..golfer.pieces import DEPARTURES, PIECES, Pieces, Timing
+from ..golfer.pieces import DEPARTURES, HEELS, PIECES, Pieces, Timing
 from ..swing.asking import Wishes, asking
 from ..swing.phases import Phases
 from ..swing.swing import Swing
@@ -162,7 +162,7 @@ class _Game:
     absent: dict[str, Array]
     tilt: tuple[Array, Array]
     extension: tuple[Array, Array]
-    heel_rise: Array
+    heels: dict[str, Array]
     wanted: Array
 
     @classmethod
@@ -175,7 +175,7 @@ class _Game:
         absent = dict.fromkeys(DEPARTURES, nothing)
         tilt, extension = (rest[TILT], rest[TILT]), (nothing, nothing)
         if against == STEADY:
-            pieces = (reference or Pieces()).replace(lead_heel_rise=swing.pieces.lead_heel_rise)
+            pieces = (reference or Pieces()).replace(**{name: getattr(swing.pieces, name) for name in HEELS})
             wishes = Wishes(pieces, timing, swing.head, None if swing.impact is None else swing.impact.centred())
             centred = asking(golfers, shape[:-1], wishes, Phases(swing.progress))
             absent = {name: centred.plain[name] for name in DEPARTURES}
@@ -190,7 +190,7 @@ class _Game:
         return cls(
             tuple(name for name in players if name not in LEG_PIECES),
             tuple(name for name in players if name in LEG_PIECES),
-            present, absent, tilt, extension, swing.asked["lead_heel_rise"].reshape(-1),
+            present, absent, tilt, extension, {name: swing.asked[name].reshape(-1) for name in HEELS},
             swing.head_wanted.reshape(-1, 3),
         )  # fmt: skip
 
@@ -214,7 +214,7 @@ class _Game:
         moments = golfers.moments(np.tile(golfer[block], sets))
         on_legs = [self._asked(self.legs, _members(self.legs, number), block) for number in range(sets)]
         asked = {name: np.concatenate([one[name] for one in on_legs]) for name in on_legs[0]}
-        asked["lead_heel_rise"] = np.tile(self.heel_rise[block], sets)
+        asked |= {name: np.tile(rise[block], sets) for name, rise in self.heels.items()}
         lower = moments.lower(asked)
         turns = [np.tile(values["shoulder_turn"][block], sets) for values in (self.absent, self.present)]
         plays = "shoulder_turn" in self.trunk

@@ -18,7 +18,7 @@ from ..chain.lower_body import LowerBody
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld
 from ..golfer.head_place import HeadPlace
-from ..golfer.impact import Impact, centred_at_impact, given_back
+from ..golfer.impact import Impact, given_back
 from ..golfer.pieces import PIECES, Pieces, Steady, Timing, departs, plain, share_done
 from . import stages
 from .doing import Doing, at_once
@@ -82,7 +82,8 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
     wanted = wishes.head.offset(batch)[:, None] * phases.up[..., None]
     back = phases.each(given_back(phases.way), count)
     if impact is not None:
-        asked |= _on_the_way_back(top, _each(impact.pieces, batch), phases, asked)
+        usual = impact.centred().pieces
+        asked |= _on_the_way_back(top, _each(impact.pieces, batch), _each(usual, batch), phases, asked)
         wanted = wanted + given_back(phases.way)[..., None] * (impact.head.offset(batch)[:, None] - wanted)
     wanted = wanted.reshape(-1, 3)
 
@@ -94,7 +95,7 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], phases.each(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
     if impact is not None:
-        to_ball = _ToBall(golfers, batch, phases)
+        to_ball = _ToBall(golfers, batch, phases, usual.flat(batch))
         there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], _tilt)
         given_up = to_ball.wish(impact.pieces.extension, rest[BEND] - held.angles[BEND], _extension)
         tilt, extension = tilt + back * (there - tilt), extension + back * (given_up - extension)
@@ -107,18 +108,22 @@ def _each(pieces: Pieces, batch: tuple[int, ...]) -> dict[str, Array]:
 
 
 def _on_the_way_back(
-    top: Mapping[str, Array], ball: Mapping[str, Array], phases: Phases, asked: Mapping[str, Array]
+    top: Mapping[str, Array],
+    ball: Mapping[str, Array],
+    last: Mapping[str, Array],
+    phases: Phases,
+    asked: Mapping[str, Array],
 ) -> dict[str, Array]:
     """The pieces ``(N,)`` that go at the centred golfer's pace, with what a golfer is off from it top and impact.
 
-    On the way up they are as ``asked``.
+    On the way up they are as ``asked``; ``last`` is the centred golfer's at impact.
     """
     way, up = phases.way, phases.each(phases.way == 0.0, len(top["hip_turn"]))
-    first, last, over = Pieces(), centred_at_impact(), given_back(way)
+    first, over = Pieces(), given_back(way)
     found = {}
-    for name, usual in centred(way).items():
+    for name, usual in centred(way, last).items():
         off = top[name] - plain(getattr(first, name))
-        then = ball[name] - plain(getattr(last, name))
+        then = ball[name] - last[name]
         found[name] = np.where(up, asked[name], (usual + off + over * (then - off)).reshape(-1))
     return found
 
@@ -130,11 +135,13 @@ class _ToBall:
     Attributes:
         golfers: ``B``, of batch shape ``batch``.
         phases: the moments of each.
+        usual: ``B`` golfers' centred pieces at impact.
     """
 
     golfers: Golfers
     batch: tuple[int, ...]
     phases: Phases
+    usual: Pieces
 
     def wish(self, piece: ArrayLike | Steady, held: Array, read: Callable[[OnHeld], Array]) -> Array:
         """Tilt or extension at each moment ``(N,)`` rad.
@@ -155,7 +162,8 @@ class _ToBall:
         count, way = self.golfers.stance.balanced.size, self.phases.way
         moments = stages.spread(self.golfers, self.phases.count)
         around = self.phases.each(np.where(way > 0.0, way, 1.0), count)
-        return centred_held(moments, around), centred_held(self.golfers.standing, np.ones(count))
+        every = self.usual[np.repeat(np.arange(count), self.phases.count)]
+        return centred_held(moments, around, every), centred_held(self.golfers.standing, np.ones(count), self.usual)
 
 
 def _tilt(on: OnHeld) -> Array:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+import numpy as np
+
 from ..arrays import Array
 from ..chain import mass, walk
 from ..chain.skeleton import Skeleton
 from ..chain.support import Base
 from ..golfer.body import Body
+from ..golfer.ranges import SIDES
 from .swing import Measures
 
 
@@ -28,7 +31,7 @@ def of(body: Body, skeleton: Skeleton, at_address: Mapping[str, Array], base: Ba
         lean_face_on=walk.lean_face_on(line),
         shoulder_plane=walk.shoulder_plane(j["shoulder_lead"], j["shoulder_trail"]),
         centre_of_mass=centre,
-        balance_margin=base.margin(centre, j["heel_lead"][:, 2]),
+        balance_margin=base.margin(centre, np.array([j[f"heel_{side}"][:, 2] for side in SIDES])),
         trail_weight_share=mass.trail_weight_share(skeleton, centre),
         # The arc hangs from its hub: where the base of the neck goes, the lowest point of the arc goes with it.
         low_point_shift=moved["neck_base"][..., 1],

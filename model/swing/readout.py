@@ -15,15 +15,16 @@ from ..chain.lower_body import LegLimits, LowerBody, tibial_range
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import MET_ANGLE, UpperBody
 from ..golfer.body import Body
+from ..golfer.pieces import HEELS
 from ..golfer.ranges import SIDES
 from ..numeric import rotations
 
-LENGTH_PIECES = ("sway", "hips_toward_ball", "lead_heel_rise", "pelvis_toward_ball", "pelvis_toward_target")
+LENGTH_PIECES = ("sway", "hips_toward_ball", *HEELS, "pelvis_toward_ball", "pelvis_toward_target")
 MET_LENGTH = 1e-3
 """A length asked for counts as met within this; an angle within ``MET_ANGLE``."""
 
 
-def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_rise: Array) -> dict[str, Array]:
+def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heels: Array) -> dict[str, Array]:
     """Every piece as the joints show it, ``(N,)`` rad or m.
 
     Args:
@@ -31,7 +32,7 @@ def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_ri
         q0: ``(8, N)`` their unknowns at address.
         upper: solved trunk and girdle.
         rest: ``(3, N)`` ribcage angles at address.
-        heel_rise: ``(N,)`` m, how far the lead heel came up.
+        heels: ``(2, N)`` m, how far each of `HEELS` came up.
     """
     q = lower.q
     return {
@@ -43,7 +44,7 @@ def achieved(lower: LowerBody, q0: Array, upper: UpperBody, rest: Array, heel_ri
         "trail_flex_change": q[TRAIL_KNEE] - q0[TRAIL_KNEE],
         "sway": q0[TOWARD_TARGET] - q[TOWARD_TARGET],
         "hips_toward_ball": q[TOWARD_BALL] - q0[TOWARD_BALL],
-        "lead_heel_rise": heel_rise,
+        **dict(zip(HEELS, heels, strict=True)),
         "pelvis_bend": q[PELVIS_BEND],
         "pelvis_toward_ball": q[TOWARD_BALL],
         "pelvis_toward_target": q[TOWARD_TARGET],

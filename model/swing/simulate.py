@@ -16,7 +16,7 @@ from ..golfer.address import Address
 from ..golfer.body import Body
 from ..golfer.head_place import HeadPlace
 from ..golfer.impact import Impact
-from ..golfer.pieces import Pieces, Timing, departs
+from ..golfer.pieces import HEELS, Pieces, Timing, departs
 from . import measures, readout, stages
 from .asking import Wishes, asking
 from .doing import Doing, at_once
@@ -112,7 +112,8 @@ def walked(
         "trail_knee_flex": setup["knee_flex"] + asked["trail_flex_change"],
         "bend": setup["forward_bend"] - extension,
     }
-    got = readout.achieved(lower, moments.q_at_address, upper, rest, heel_risen(moments.body, asked["lead_heel_rise"]))
+    heels = heel_risen(moments.body, np.array([asked[name] for name in HEELS]))
+    got = readout.achieved(lower, moments.q_at_address, upper, rest, heels)
     converged = lower.converged & held.converged & upper.converged & figure.column.closed & stance.converged[golfer]
     shape = (*batch, each)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Annotated
 
@@ -18,7 +19,7 @@ from ..chain.golfers import LEG_PIECES, Golfers, Moments
 from ..chain.reach import in_girdle, in_world
 from ..chain.trunk import BEND, TILT
 from ..chain.walk import OnHeld, UpperBody
-from ..golfer.impact import EARLY, Impact, centred_at_impact, share_of_way
+from ..golfer.impact import EARLY, Impact, given_back, share_of_way
 from ..golfer.pieces import Pieces, plain
 from .doing import Doing, at_once
 
@@ -50,27 +51,34 @@ class Back(Batch):
         return self.delivery.carried(self.way, up[self.at_top])
 
 
-def centred(way: Array) -> dict[str, Array]:
-    """The plain pieces ``(N,)`` rad or m of the centred golfer on the ``way (N,)`` back, `EARLY` and the heel."""
-    top, ball = Pieces(), centred_at_impact()
-    asked = {}
+def centred(way: Array, at_impact: Mapping[str, Array]) -> dict[str, Array]:
+    """The plain pieces of the centred golfer on the ``way`` back, all of `EARLY` and the lead heel.
+
+    Args:
+        way: ``(N,)``, or any shape that broadcasts with what is asked at impact.
+        at_impact: name to ``(N,)`` rad or m, as `Impact.centred` has it.
+    """
+    top = Pieces()
+    asked = {"lead_heel_rise": at_impact["lead_heel_rise"] * given_back(way)}
     for name in EARLY:
-        first, last = float(plain(getattr(top, name))), float(plain(getattr(ball, name)))
-        asked[name] = first + (last - first) * share_of_way(name, way)
-    return {**asked, "lead_heel_rise": np.zeros_like(way)}
+        first = float(plain(getattr(top, name)))
+        asked[name] = first + (at_impact[name] - first) * share_of_way(name, way)
+    return asked
 
 
-def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array) -> Delivery:
+def deliver(golfers: Golfers, hands_ahead: Array, hinge: Array, pieces: Pieces) -> Delivery:
     """How the arms of ``B`` golfers bring the club to the ball: what they do where the pivot is centred.
 
     Args:
         golfers: at address.
         hands_ahead: ``(B,)`` m.
         hinge: ``(B,)`` rad.
+        pieces: what ``B`` golfers ask at impact in a centred swing.
     """
     count, here = golfers.stance.balanced.size, _STENCIL.size
-    moments = golfers.moments(np.repeat(np.arange(count), here))
-    on = centred_held(moments, np.tile(1.0 + _STEP * _STENCIL, count))
+    golfer = np.repeat(np.arange(count), here)
+    moments = golfers.moments(golfer)
+    on = centred_held(moments, np.tile(1.0 + _STEP * _STENCIL, count), pieces[golfer])
     upper = on.reach(on.held.angles[TILT], on.held.angles[BEND])
     still = np.zeros(count * here)
     girdle = Girdle.of(moments.body, upper.ribcage, upper.neck_base, upper.girdle, still)
@@ -88,10 +96,16 @@ def delivered(golfers: Golfers, batch: tuple[int, ...], impact: Impact, do: Doin
         np.broadcast_to(np.asarray(value, dtype=float), batch).reshape(-1)
         for value in (impact.hands_ahead, impact.wrist_hinge)
     )
-    return do(deliver, golfers, ahead, hinge)
+    return do(deliver, golfers, ahead, hinge, impact.centred().pieces.flat(batch))
 
 
-def centred_held(moments: Moments, way: Array) -> OnHeld:
-    """What holds the head where it was at address in the centred golfer's pieces at ``way (N,)``."""
-    asked = centred(way)
+def centred_held(moments: Moments, way: Array, at_impact: Pieces) -> OnHeld:
+    """What holds the head where it was at address in the centred golfers' pieces at ``way (N,)``.
+
+    Args:
+        moments: ``N`` of golfers.
+        way: ``(N,)``.
+        at_impact: what these golfers ask at impact in a centred swing.
+    """
+    asked = centred(way, at_impact.amounts())
     return moments.on(moments.lower({name: asked[name] for name in LEG_PIECES})).hold(asked["shoulder_turn"])

@@ -12,6 +12,7 @@ from ..shapes.carriers import Rigid
 from ..shapes.solids import Part
 from .clothing import Covering
 from .hands import Hinged
+from .shoes import Shod
 
 SEGMENTS: tuple[str, ...] = (
     "head", "neck", "trunk", "pelvis",
@@ -59,6 +60,8 @@ def _rigid_segment(part: Part, left_handed: bool) -> str:
     carrier = part.carrier
     if isinstance(carrier, Hinged):
         return _own_side(f"hand_{carrier.side}", left_handed)
+    if isinstance(carrier, Shod):
+        return _own_side(f"foot_{carrier.side}", left_handed)
     if not isinstance(carrier, Rigid):
         raise TypeError(f"no segment is known for what carries {part.name}")
     return _own_side(carrier.segment, left_handed)

@@ -24,6 +24,7 @@ from ..figure.clothing import Covering
 from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import ARMS_AND_CLUB, Figure
 from ..figure.hands import Hinged
+from ..figure.shoes import BENT, Shod
 from ..shapes.carriers import Rigid
 from ..shapes.solids import Part
 from .packing import pack
@@ -33,6 +34,7 @@ SHARE_UNIT, PLACE_UNIT_M = 1 / 8191, 1e-4
 0.3 mm at worst of where ``Figure.pose`` has it (``tests/render/test_web_payload.py`` holds it to 0.5)."""
 TURN_UNIT, SHIFT_UNIT_M = 1 / 32768, 5e-5
 """What one step of a motion's rotations and of its shifts is."""
+CLUB = Rigid("club")
 Whole = NDArray[np.int64]
 
 
@@ -40,46 +42,51 @@ Whole = NDArray[np.int64]
 class Frames:
     """The frames that carry a figure, in the order of its payload.
 
-    First those of the flesh (``bones.BONES``), then the segments that carry rigid parts, then, of each hinged part, the
+    First those of the flesh (``bones.BONES``), then those of segments and shoes, then, of each hinged part, the
     frames between hand and club, which a page makes itself from the club's frame and the hinge's direction.
 
     Attributes:
-        segments: names of segments that carry rigid parts.
+        told: what carries rigid parts and shoes.
         hinges: the carriers of hands.
     """
 
-    segments: tuple[str, ...]
+    told: tuple[Rigid | Shod, ...]
     hinges: tuple[Hinged, ...]
 
     @classmethod
     def of(cls, parts: Sequence[Covering | Part]) -> Frames:
         """Those that carry ``parts``."""
         carriers = [part.carrier for part in parts if isinstance(part, Part)]
-        segments = [carrier.segment for carrier in carriers if isinstance(carrier, Rigid)]
+        told = [carrier for carrier in carriers if isinstance(carrier, Rigid | Shod)]
         hinges = [carrier for carrier in carriers if isinstance(carrier, Hinged)]
-        return cls(tuple(dict.fromkeys([*segments, "club"])), tuple(hinges))
+        return cls(tuple(dict.fromkeys([*told, CLUB])), tuple(hinges))
 
     @property
     def moving(self) -> int:
         """How many frames a motion tells."""
-        return len(BONES) + len(self.segments)
+        return self._before(None)
 
     @property
     def club(self) -> int:
         """The club's frame, on which hinges sit."""
-        return len(BONES) + self.segments.index("club")
+        return self._before(CLUB)
 
     def first_of(self, part: Part) -> int:
         """Number of the first frame that carries a rigid part."""
         carrier = part.carrier
-        if isinstance(carrier, Rigid):
-            return len(BONES) + self.segments.index(carrier.segment)
+        if isinstance(carrier, Rigid | Shod):
+            return self._before(carrier)
         number = self.moving
         for hinge in self.hinges:
             if hinge is carrier:
                 return number
             number += len(hinge.share)
         raise TypeError(f"a page does not know what carries {part.name}")
+
+    def _before(self, carrier: Rigid | Shod | None) -> int:
+        """How many frames come before a carrier's own; of them all for None."""
+        at = len(self.told) if carrier is None else self.told.index(carrier)
+        return len(BONES) + sum(len(BENT) if isinstance(one, Shod) else 1 for one in self.told[:at])
 
 
 def figure_bytes(figure: Figure) -> bytes:
@@ -144,8 +151,8 @@ def motion_bytes(figure: Figure, skeletons: Skeleton, told: Mapping[str, Any] | 
     right = skeletons.mirrored() if figure.left_handed else skeletons
     frames = Frames.of(figure.parts)
     matrices = [figure.flesh_motions(right)]
-    for segment in frames.segments:
-        origins, turns = Rigid(segment).places(right)
+    for carrier in frames.told:
+        origins, turns = carrier.places(right)
         matrices.append(np.concatenate([turns, origins[..., None]], axis=-1))
     moving = np.concatenate(matrices, axis=-3)
     if figure.left_handed:

@@ -24,6 +24,7 @@ SMALLEST, LARGEST = 5, 201
 _HALF = {
     "hip_turn": 25.0, "shoulder_turn": 30.0, "tilt": 20.0, "extension": 20.0, "lead_flex_change": 20.0,
     "trail_flex_change": 20.0, "sway": 8.0, "hips_toward_ball": 8.0, "lead_heel_rise": 5.0,
+    "trail_heel_rise": 5.0,
 }  # fmt: skip
 """How far a map reaches to both sides of the swing if nothing is said, in the piece's unit."""
 NUMBERS_FILE = "map.json"

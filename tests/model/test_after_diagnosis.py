@@ -15,7 +15,7 @@ from turnstill.model.films.diagnose import diagnose
 from turnstill.model.films.fault_prior import FaultPrior
 from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.address import Address
-from turnstill.model.golfer.pieces import DEPARTURES
+from turnstill.model.golfer.pieces import DEPARTURES, HEELS
 from turnstill.model.questions.head_asked import answer_plain
 
 
@@ -59,7 +59,8 @@ def test_the_head_then_goes_where_those_plain_amounts_take_it(swayed):
     heads = []
     for departures in (as_told(swayed), taken.beyond[0]):
         made = dict(zip(DEPARTURES, swayed.film.amounts(who, departures).T, strict=True))
-        heads.append(answer_plain(swayed.film.golfers, who, made | {"lead_heel_rise": np.zeros(pieces)}).outcome[0])
+        made |= dict.fromkeys(HEELS, np.zeros(pieces))
+        heads.append(answer_plain(swayed.film.golfers, who, made).outcome[0])
     ball, target, up = (heads[1] - heads[0])[:, :3].T
     rows = [list(READINGS).index(name) for name in ("head_toward_ball", "head_toward_target", "head_up")]
     np.testing.assert_allclose(taken.shown[0][:, rows], np.stack([ball, target, up], axis=-1), atol=2e-6)

@@ -102,6 +102,7 @@ def test_every_bone_keeps_its_length_in_every_body_that_is_let_in() -> None:
     pieces = Pieces(
         hip_turn=degrees(0, 70), shoulder_turn=degrees(40, 110), sway=rng.uniform(-0.08, 0.08, 300),
         hips_toward_ball=rng.uniform(-0.1, 0.1, 300), lead_heel_rise=rng.uniform(0.0, 0.1, 300),
+        trail_heel_rise=rng.uniform(0.0, 0.1, 300),
     )  # fmt: skip
     reach = _reaches(body)
     swing = simulate(body[reach], address[reach], pieces[reach], frames=5)
@@ -116,9 +117,9 @@ def test_every_bone_keeps_its_length_in_every_body_that_is_let_in() -> None:
         own = np.hypot(size["heel_to_ankle"], size["ankle_height"])[:, None]
         np.testing.assert_allclose(np.linalg.norm(heel - ankle, axis=-1) - own, 0.0, atol=1e-9)
         np.testing.assert_allclose(np.linalg.norm(toe - heel, axis=-1)[:, 0], size["foot"], atol=1e-9)
-    ball = joints["heel_lead"] + size["heel_to_ball"][:, None, None] * swing.skeleton.frames["foot_lead"][..., :, 0]
-    np.testing.assert_allclose(ball[..., 2], 0.0, atol=1e-9)
-    np.testing.assert_allclose(joints["heel_lead"][..., 2], swing.achieved["lead_heel_rise"], atol=1e-9)
+        ball = heel + size["heel_to_ball"][:, None, None] * swing.skeleton.frames[f"foot_{side}"][..., :, 0]
+        np.testing.assert_allclose(ball[..., 2], 0.0, atol=1e-9)
+        np.testing.assert_allclose(heel[..., 2], swing.achieved[f"{side}_heel_rise"], atol=1e-9)
     spine = np.linalg.norm(np.diff(swing.skeleton.spine, axis=-2), axis=-1).sum(axis=-1)
     np.testing.assert_allclose(spine, np.broadcast_to(size["spine"][:, None], spine.shape), rtol=0, atol=1e-9)
 
@@ -130,12 +131,13 @@ def _reaches(body: Body) -> np.ndarray:
     return np.asarray(hips + 0.6 * size["spine"] - 0.8 * (size["upper_arm"] + size["forearm"]) < 1.15)
 
 
-def test_a_heel_that_cannot_rise_so_far_says_so() -> None:
+@pytest.mark.parametrize("side", ["lead", "trail"])
+def test_a_heel_that_cannot_rise_so_far_says_so(side: str) -> None:
     """On a short foot the heel stops at a slope of 0.9; the asking is then not met."""
     body = Body.from_stature(1.2, lengths={"foot": 0.1, "heel_to_ball": 0.075, "heel_to_ankle": 0.04})
-    swing = simulate(body, Address(), Pieces(lead_heel_rise=0.1), frames=3)
-    assert swing.achieved["lead_heel_rise"][-1] == pytest.approx(0.9 * 0.075) and not swing.met[-1]
-    assert swing.skeleton.joints["heel_lead"][-1, 2] == pytest.approx(0.9 * 0.075)
+    swing = simulate(body, Address(), Pieces(**{f"{side}_heel_rise": 0.1}), frames=3)
+    assert swing.achieved[f"{side}_heel_rise"][-1] == pytest.approx(0.9 * 0.075) and not swing.met[-1]
+    assert swing.skeleton.joints[f"heel_{side}"][-1, 2] == pytest.approx(0.9 * 0.075)
 
 
 def test_legs_that_do_not_reach_the_feet_are_refused_with_a_stance_that_they_reach() -> None:

@@ -35,7 +35,7 @@ def test_achieved_pieces_are_the_unknowns_they_are_named_after() -> None:
     upper: Any = SimpleNamespace(
         angles=angles, ribcage=rotations.from_turn_tilt_bend(*angles), girdle=np.zeros(1)
     )  # with no girdle and an upright y axis the shoulder line turns as the ribcage does
-    got = readout.achieved(lower, q0, upper, rest, np.array([0.031]))
+    got = readout.achieved(lower, q0, upper, rest, np.array([[0.031], [0.047]]))
     line = upper.ribcage[0, :, 1]
     expected = {
         "hip_turn": 0.81,
@@ -47,6 +47,7 @@ def test_achieved_pieces_are_the_unknowns_they_are_named_after() -> None:
         "sway": 0.051 - 0.013,
         "hips_toward_ball": -0.07 + 0.05,
         "lead_heel_rise": 0.031,
+        "trail_heel_rise": 0.047,
         "pelvis_bend": 0.32,
         "pelvis_toward_ball": -0.07,
         "pelvis_toward_target": 0.013,
@@ -128,7 +129,7 @@ def test_measures_are_of_the_joints_they_are_named_after() -> None:
     corners = np.array([[-0.1, -0.3], [0.2, -0.3], [0.2, 0.3], [-0.1, 0.3]] + [[-0.1, -0.3]] * 6)
     square = np.stack([corners, np.roll(corners, -1, axis=0)], axis=1)
     square[4:] = square[:1]
-    got = measures.of(swing.body.flat((1,)), here, there, Base(np.stack([square, square])[None]))
+    got = measures.of(swing.body.flat((1,)), here, there, Base(np.broadcast_to(square, (1, 2, 2, *square.shape))))
 
     def moved(name: str) -> np.ndarray:
         return joints[name] - there[name]

@@ -12,6 +12,7 @@ import pytest
 
 from turnstill.model import ADDRESS, PIECES, Address, Body, Pieces, Steady, TurnstillError, simulate
 from turnstill.model.batch import Batch
+from turnstill.model.golfer.pieces import HEELS
 from turnstill.model.swing import rehearsal, stages
 from turnstill.model.swing.rehearsal import KEPT, Rehearsal
 
@@ -43,7 +44,7 @@ def changed(rng: np.random.Generator, given: dict[str, Any]) -> dict[str, Any]:
         case "piece":
             name = str(rng.choice(list(PIECES)))
             quantity = PIECES[name]
-            amount = abs(rng.normal()) * HOW_FAR[quantity.unit] if name == "lead_heel_rise" else (
+            amount = abs(rng.normal()) * HOW_FAR[quantity.unit] if name in HEELS else (
                 {"hip_turn": 45.0, "shoulder_turn": 85.0, "tilt": 30.0, "extension": 25.0}.get(name, 0.0)
                 + rng.normal() * HOW_FAR[quantity.unit]
             )  # fmt: skip
@@ -119,6 +120,7 @@ def done(monkeypatch: pytest.MonkeyPatch) -> Counter[str]:
         ({"shoulder_turn": 1.4}, ["hold_head", "straighten_up"]),
         ({"hip_turn": 0.7}, ["turn_hips", "hold_head", "straighten_up"]),
         ({"lead_heel_rise": 0.02}, ["turn_hips", "hold_head", "straighten_up"]),
+        ({"trail_heel_rise": 0.02}, ["turn_hips", "hold_head", "straighten_up"]),
         ({"lead_flare": 0.3}, ["stand", "base_of", "spread", "turn_hips", "hold_head", "straighten_up"]),
     ],
 )

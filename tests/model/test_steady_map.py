@@ -9,7 +9,7 @@ from turnstill.model import Address, Body, Pieces
 from turnstill.model.chain.steady import STILL_M
 from turnstill.model.errors import TurnstillError
 from turnstill.model.golfer.head_place import HeadPlace
-from turnstill.model.golfer.pieces import PIECES, Steady
+from turnstill.model.golfer.pieces import HEELS, PIECES, Steady
 from turnstill.model.questions.steady_map import SteadyMap, steady_map
 from turnstill.model.swing.simulate import simulate
 
@@ -21,13 +21,14 @@ PAIRS = [
     ("sway", "lead_flex_change"),
     ("shoulder_turn", "trail_flex_change"),
     ("lead_heel_rise", "hips_toward_ball"),
+    ("trail_heel_rise", "sway"),
 ]
 
 
 def about(swing, name: str, count: int, half: float) -> np.ndarray:
     """Values about the swing's own, ``half`` degrees or centimetres to both sides."""
     scale = 0.01 if PIECES[name].unit == "cm" else np.radians(1.0)
-    low = 0.0 if name == "lead_heel_rise" else -half
+    low = 0.0 if name in HEELS else -half
     return float(np.mean(swing.asked[name][..., -1])) + np.linspace(low, half, count) * scale
 
 

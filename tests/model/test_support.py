@@ -19,8 +19,8 @@ def standing(flare: float = 0.0, stance: float = 0.42) -> tuple[Body, Base]:
     return body, Base.of(golfers.stance.figure.skeleton, golfers.standing.body)
 
 
-def margin(base: Base, x: float, y: float, heel: float = 0.0) -> float:
-    return float(base.margin(np.array([[x, y, 1.0]]), np.array([heel]))[0])
+def margin(base: Base, x: float, y: float, heel: float = 0.0, trail_heel: float = 0.0) -> float:
+    return float(base.margin(np.array([[x, y, 1.0]]), np.array([[heel], [trail_heel]]))[0])
 
 
 def test_square_feet_end_at_heels_toes_and_the_outside_of_the_ball() -> None:
@@ -58,6 +58,17 @@ def test_a_heel_that_is_up_carries_nothing() -> None:
     assert margin(base, -back + 0.02, 0.1, heel=0.02) < 0.0
 
 
+def test_trail_heels_count_as_lead_heels_do() -> None:
+    """On feet alike the base is the same mirrored, and with both heels up it begins at the balls."""
+    body, base = standing()
+    ahead = float(body.lengths["heel_to_ball"]) - float(body.lengths["heel_to_ankle"])
+    for x, y in ((0.02, 0.1), (0.06, -0.15), (-0.05, 0.12), (-0.2, 0.0)):
+        mirrored = margin(base, x, y, trail_heel=0.02)
+        assert mirrored == pytest.approx(margin(base, x, -y, heel=0.02), abs=1e-12)
+        assert margin(base, x, y, 0.02, 0.02) == pytest.approx(x - ahead, abs=1e-12)
+    assert margin(base, -0.03, 0.15, trail_heel=0.02) > 0.0 > margin(base, -0.03, 0.15, heel=0.02)
+
+
 def test_a_raised_heel_changes_the_margin_of_a_swing() -> None:
     flat, raised = (
         simulate(Body.from_stature(), Address(), Pieces(lead_heel_rise=rise), frames=3) for rise in (0.0, 0.05)
@@ -74,7 +85,7 @@ def test_hulls_are_those_of_scipy() -> None:
     corners[100:150, 5] = 0.5 * (corners[100:150, 1] + corners[100:150, 2])
     places = np.concatenate([rng.normal(size=(200, 20, 2)), 4.0 * rng.normal(size=(200, 20, 2))], axis=1)
     edges = _hull(corners)
-    base = Base(np.stack([edges, edges], axis=1))
+    base = Base(np.stack([np.stack([edges, edges], axis=1)] * 2, axis=1))
     for points, own, k in zip(corners, places, range(200), strict=True):
         hull = ConvexHull(points)
         ring = points[hull.vertices]
@@ -84,6 +95,6 @@ def test_hulls_are_those_of_scipy() -> None:
         away = np.linalg.norm(there - share[..., None] * along, axis=-1).min(axis=1)
         inside = (own @ hull.equations[:, :2].T + hull.equations[:, 2] <= 0.0).all(axis=1)
         high = np.concatenate([own, np.ones((40, 1))], axis=1)
-        got = base[np.full(40, k)].margin(high, np.zeros(40))
+        got = base[np.full(40, k)].margin(high, np.zeros((2, 40)))
         np.testing.assert_allclose(got, np.where(inside, away, -away), rtol=0, atol=1e-12)
         assert 0 < inside.sum() < 40

@@ -54,8 +54,11 @@ def test_bones_keep_their_lengths_and_feet_their_places(drawn: Swing) -> None:
         for side in ("lead", "trail"):
             length = np.linalg.norm(at[f"{near}_{side}"] - at[f"{far}_{side}"], axis=-1)
             np.testing.assert_allclose(length, drawn.body.lengths[bone][:, None] + 0.0 * length, rtol=0, atol=1e-9)
-    for foot in ("heel_lead", "heel_trail", "toe_lead", "toe_trail"):
+    for foot in ("heel_lead", "toe_lead", "toe_trail"):
         np.testing.assert_allclose(at[foot], np.broadcast_to(at[foot][:, :1], at[foot].shape), rtol=0, atol=1e-12)
+    ahead = drawn.body.lengths["heel_to_ball"][:, None, None] * drawn.skeleton.frames["foot_trail"][..., 0]
+    ball = at["heel_trail"] + ahead
+    np.testing.assert_allclose(ball, np.broadcast_to(ball[:, :1], ball.shape), rtol=0, atol=1e-12)
     hands = np.linalg.norm(at["grip"] - at["wrist_lead"], axis=-1)
     np.testing.assert_allclose(hands, drawn.body.lengths["wrist_to_grip"][:, None] + 0.0 * hands, rtol=0, atol=1e-9)
 
@@ -71,15 +74,20 @@ def test_no_joint_leaves_its_range_and_every_solver_converges(drawn: Swing) -> N
 def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
     """Twice as many moments halve the greatest step of every joint, or nearly.
 
-    Of swings that ask for more than bodies can, up to impact: past it one in a hundred has arms that cannot hold a club
-    inside all ranges for a moment, and leap there (docs/strike.md).
+    Of swings that ask for more than bodies can, up to impact and where the head is held within 5 cm: past it one in a
+    hundred has arms that cannot hold a club inside all ranges for a moment, and leap there, and where no trunk holds the
+    head by far, two that come nearest may be far apart (docs/strike.md).
     """
     few, many = (swings(93, 60, frames=frames, wild=wild) for frames in (41, 81))
+    ends = [swing.at_impact + 1 if wild else swing.progress.size for swing in (few, many)]
+    misses = [swing.steady_miss[:, :end].max(axis=1) for swing, end in zip((few, many), ends, strict=True)]
+    kept = np.max(misses, axis=0) < 0.05
+    assert kept.mean() > (0.75 if wild else 0.97)
     for name in few.skeleton.joints:
         steps = []
-        for swing in (few, many):
-            end = swing.at_impact + 1 if wild else swing.progress.size
-            steps.append(np.linalg.norm(np.diff(swing.skeleton.joints[name][:, :end], axis=1), axis=-1).max())
+        for swing, end in zip((few, many), ends, strict=True):
+            place = swing.skeleton.joints[name][kept, :end]
+            steps.append(np.linalg.norm(np.diff(place, axis=1), axis=-1).max())
         assert steps[1] < 0.72 * steps[0] + 1e-9, name
 
 
@@ -134,12 +142,21 @@ def test_a_centred_golfer_meets_the_ball_with_the_head_held_and_the_hands_ahead(
 
 
 def test_what_holds_the_head_at_impact_is_tilt_to_the_trail_side_and_extension() -> None:
-    """Tried before the model was built: 28 and 15 degrees; hips toward the ball and hands are ours."""
-    swing = simulate(Body.from_stature(), Address(), Pieces(), frames=3, impact=Impact())
+    """Tried before the model was built, on flat feet: 28 and 15 degrees; hips toward the ball and hands are ours.
+
+    A trail heel that is up lifts the trail hip, so that holding the head takes more tilt.
+    """
+    flat = centred_at_impact().replace(trail_heel_rise=0.0, trail_flex_change=np.radians(8.0))
+    swing, usual = (
+        simulate(Body.from_stature(), Address(), Pieces(), frames=3, impact=one) for one in (Impact(flat), Impact())
+    )
     ball = 3
     assert swing.progress[ball] == 2.0
     assert np.degrees(swing.steady["tilt"][ball]) == pytest.approx(-28.0, abs=4.0)
     assert np.degrees(swing.steady["extension"][ball]) == pytest.approx(15.0, abs=3.0)
+    assert usual.steady["tilt"][ball] < swing.steady["tilt"][ball] - np.radians(1.0)
+    assert usual.achieved["belt_line_tilt"][ball] > swing.achieved["belt_line_tilt"][ball] + np.radians(1.0)
+    assert not usual.limited[ball].any()
 
 
 def test_the_head_is_held_where_it_is_wanted() -> None:
@@ -168,16 +185,49 @@ def test_each_piece_rises_from_top_to_impact_and_on(piece: str) -> None:
     way = np.linspace(0.0, LEVEL_PAST, 2001)
     share = share_of_way(piece, way)
     assert share[0] == 0.0 and share_of_way(piece, np.array(1.0)) == pytest.approx(1.0, abs=1e-15)
-    assert np.diff(share).min() > 0.0
+    assert np.diff(share).min() >= 0.0 and np.diff(share[share > 0.0]).min() > 0.0 and share[-1] > 1.0
     step = 1e-5
     slope = (share_of_way(piece, np.array(1.0 + step)) - share_of_way(piece, np.array(1.0 - step))) / (2 * step)
     assert pace_at_impact(piece) == pytest.approx(float(slope), rel=1e-8)
 
 
+def test_the_trail_heel_stays_down_till_the_hips_are_square_and_comes_up_through_impact() -> None:
+    """As it is told at impact, and on past it; address and top, the lead heel and what is told nothing stay down."""
+    body = Body.from_stature()
+    swing = simulate(body, Address(), Pieces(), frames=101, impact=Impact())
+    heel, hips = swing.skeleton.joints["heel_trail"][:, 2], swing.achieved["hip_turn"]
+    assert np.abs(heel[: swing.at_top + 1]).max() < 1e-12
+    assert heel[swing.at_impact] == pytest.approx(0.03, abs=1e-9) and heel[-1] > 0.05
+    assert np.diff(heel[swing.at_top :]).min() > -1e-12
+    leaves = int(np.argmax(heel > 1e-6))
+    assert abs(np.degrees(hips[leaves])) < 5.0
+    np.testing.assert_allclose(swing.achieved["trail_heel_rise"], heel, atol=1e-12)
+    for told in (0.0, 0.05):
+        other = simulate(
+            body, Address(), Pieces(), frames=21, impact=Impact(centred_at_impact().replace(trail_heel_rise=told))
+        )
+        rise = other.skeleton.joints["heel_trail"][:, 2]
+        assert rise[other.at_impact] == pytest.approx(told, abs=1e-9)
+        assert rise[-1] == pytest.approx(heel[-1] * told / 0.03)
+        assert np.abs(other.skeleton.joints["heel_lead"][:, 2]).max() < 1e-12
+
+
+def test_heels_that_are_up_at_the_top_are_down_before_the_ball_and_up_again_as_they_are_told() -> None:
+    pieces = Pieces(lead_heel_rise=0.04, trail_heel_rise=0.02)
+    told = centred_at_impact().replace(lead_heel_rise=0.01, trail_heel_rise=0.035)
+    swing = simulate(Body.from_stature(), Address(), pieces, frames=201, impact=Impact(told))
+    lead, trail = (swing.skeleton.joints[f"heel_{side}"][:, 2] for side in ("lead", "trail"))
+    assert (lead[swing.at_top], trail[swing.at_top]) == pytest.approx((0.04, 0.02), abs=1e-9)
+    assert (lead[swing.at_impact], trail[swing.at_impact]) == pytest.approx((0.01, 0.035), abs=1e-9)
+    assert lead.min() > -1e-12 and trail.min() > -1e-12 and np.abs(lead[swing.at_impact :] - 0.01).max() < 1e-9
+
+
 def test_hips_lead_shoulders_and_shoulders_lead_hands() -> None:
     for way in (0.3, 0.5, 0.8):
-        hips, shoulders = (share_of_way(name, np.array(way)) for name in ("hip_turn", "shoulder_turn"))
-        assert hips > shoulders > release(np.array(way)), way
+        hips, shoulders, heel = (
+            share_of_way(name, np.array(way)) for name in ("hip_turn", "shoulder_turn", "trail_heel_rise")
+        )
+        assert hips > shoulders > release(np.array(way)) and hips > heel, way
 
 
 def test_what_was_off_is_given_back_before_the_ball_and_smoothly() -> None:

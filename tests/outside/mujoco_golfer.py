@@ -239,9 +239,9 @@ def settings(swing: Swing, body: int, mirror: float) -> dict[str, Array]:
     out = {name: angle[name] for name in driven}
     moments = swing.progress.size
     stance = np.repeat(np.asarray(swing.address.stance_width)[body], moments)
-    heel = swing.achieved["lead_heel_rise"][body].reshape(-1)
-    out["rise_lead"] = np.arcsin(heel / swing.body.lengths["heel_to_ball"][body])
     for side in SIDES:
+        heel = swing.achieved[f"{side}_heel_rise"][body].reshape(-1)
+        out[f"rise_{side}"] = np.arcsin(heel / swing.body.lengths["heel_to_ball"][body])
         out[f"stance_{side}"] = 0.5 * stance
         out[f"flare_{side}"] = np.repeat(np.asarray(getattr(swing.address, f"{side}_flare"))[body], moments)
     for level, part in enumerate(np.moveaxis(spread_over_levels(vector("trunk", -1.0)), 1, 0)):

@@ -165,7 +165,7 @@ def test_flare_over_upright_legs_is_shared_by_hip_and_knee_exactly() -> None:
     turn = np.radians(rng.uniform(-30, 80, count))
     flare = np.radians(rng.uniform(-20, 50, (2, count)))
     body = Body.from_stature(rng.uniform(1.5, 2.0, count))
-    legs = lower_body.planted(body, flare, np.zeros(count), np.zeros(count))
+    legs = lower_body.planted(body, flare, np.zeros(count), np.zeros((2, count)))
     half = legs.half_hip_width
     under = np.stack([half * np.sin(turn) * [[1.0], [-1.0]], half * np.cos(turn) * np.ones((2, 1))])
     ankle = legs.ankle.copy()

@@ -21,7 +21,7 @@ def planted(count: int, stance: Array, stature: float = 1.0) -> Legs:
     """Legs of Drillis's lengths on straight feet, ankle centres ``stance (count,)`` m apart."""
     size = {"thigh": THIGH * stature, "shank": SHANK * stature, "hip_joint_width": 0.1 * stature}
     body = Body.from_stature(np.full(count, 1.75), lengths=size)
-    return lower_body.planted(body, np.zeros((2, count)), stance, np.zeros(count))
+    return lower_body.planted(body, np.zeros((2, count)), stance, np.zeros((2, count)))
 
 
 def over_the_feet(legs: Legs, lead: Array, trail: Array) -> Array:

@@ -53,7 +53,7 @@ def random_swings(seed: int, per_body: int, steady: bool, left_handed: bool, thr
     pieces = amounts(
         rng, shape, hip_turn=(-20, 110), shoulder_turn=(-30, 150), tilt=(-25, 65), extension=(-30, 70),
         lead_flex_change=(-40, 50), trail_flex_change=(-40, 50), sway=(-0.15, 0.15), hips_toward_ball=(-0.12, 0.12),
-        lead_heel_rise=(0.0, 0.08),
+        lead_heel_rise=(0.0, 0.08), trail_heel_rise=(0.0, 0.08),
     )  # fmt: skip
     asked: dict[str, Array | Steady] = dict(pieces)
     if steady:
@@ -64,6 +64,7 @@ def random_swings(seed: int, per_body: int, steady: bool, left_handed: bool, thr
         at_ball = amounts(
             rng, shape, hip_turn=(-60, 10), shoulder_turn=(-50, 15), lead_flex_change=(-25, 15),
             trail_flex_change=(-10, 25), sway=(-0.15, 0.08), hips_toward_ball=(-0.06, 0.1),
+            lead_heel_rise=(0.0, 0.05), trail_heel_rise=(0.0, 0.08),
         )  # fmt: skip
         impact = Impact(Pieces(**at_ball))
     pieces_asked = Pieces().replace(**asked)

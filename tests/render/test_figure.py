@@ -172,3 +172,22 @@ def test_normals_are_unit_and_point_outward(golf: ModuleType, figure: Figure) ->
         start, end = figure.vertex_ranges[k]
         away = vertices[start:end] - vertices[start:end].mean(axis=0)
         assert (np.einsum("ij,ij->i", away, normals[start:end]) > 0).all()
+
+
+@pytest.mark.parametrize("left_handed", [False, True])
+def test_a_shoe_bends_at_the_ball_of_the_foot_where_the_heel_is_up(left_handed: bool) -> None:
+    """Nothing of it goes into the ground, the toes stay where they were, and behind the ball it goes with the foot."""
+    rise = {"lead": 0.05, "trail": 0.09}
+    body, pieces = Body.from_stature(), Pieces(lead_heel_rise=rise["lead"], trail_heel_rise=rise["trail"])
+    swing = simulate(body, Address(), pieces, frames=2, left_handed=left_handed)
+    figure = Figure(body, swing.skeleton[0], left_handed=left_handed)
+    for side in ("lead", "trail"):
+        heel, ankle = (swing.skeleton.joints[f"{joint}_{side}"] for joint in ("heel", "ankle"))
+        foot = swing.skeleton.frames[f"foot_{side}"]
+        for name in ("sole", "shoe"):
+            flat, bent = (named(figure, figure.pose(swing.skeleton[k]), f"{name}_{side}") for k in (0, 1))
+            ahead = (flat - heel[0]) @ foot[0][:, 0] - float(body.lengths["heel_to_ball"])
+            assert bent[:, 2].min() > -1e-4
+            np.testing.assert_allclose(bent[ahead > 0.005], flat[ahead > 0.005], atol=2e-3)
+            own = [(points - ankle[k]) @ foot[k] for k, points in enumerate((flat, bent))]
+            np.testing.assert_allclose(own[1][ahead < -0.05], own[0][ahead < -0.05], atol=2e-3)

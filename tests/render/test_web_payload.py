@@ -103,7 +103,7 @@ def worst(figure: Figure, skeleton: Any) -> float:
 
 @pytest.mark.parametrize(
     ("preset", "settings", "look"),
-    [("centred", (), None), ("sway", ("sex=female", "handedness=left"), None),
+    [("centred", (), None), ("sway", ("sex=female", "handedness=left", "lead_heel_rise=4", "trail_heel_rise=7"), None),
      ("straight-toes", ("sex=female", "stature=152"),
       Look(legwear="skirt", hair_style="tied back", sleeves="long", headwear="cap"))],
 )  # fmt: skip

@@ -53,7 +53,7 @@ def test_everything_that_can_be_set_can_be_tried() -> None:
     """All of it in one batch, but for what may be held: tilt and extension are tried below."""
     own = {"stature": 176.0, "mass": 90.0, "spine": 46.0, "sway": 2.0, "stance_width": 46.0, "club_length": 95.0,
            "wrist_hinge": 110.0, "club_roll": -160.0, "turn_of_full_swing": 80.0}  # fmt: skip
-    small = ("hands_ahead", "ball_position", "hips_toward_ball", "lead_heel_rise", "side_bend")
+    small = ("hands_ahead", "ball_position", "hips_toward_ball", "lead_heel_rise", "trail_heel_rise", "side_bend")
     base = load("centred")
     setups = []
     for entry in (one for one in entries() if one.quantity and one.name not in ("tilt", "extension")):

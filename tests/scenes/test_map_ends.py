@@ -14,10 +14,10 @@ from turnstill.scenes.map import work
 REACH = {
     "hip_turn": (45.0, 25.0), "shoulder_turn": (90.0, 30.0), "tilt": (33.0, 20.0), "extension": (31.0, 20.0),
     "lead_flex_change": (12.0, 20.0), "trail_flex_change": (-7.0, 20.0), "sway": (1.5, 8.0),
-    "hips_toward_ball": (-2.5, 8.0), "lead_heel_rise": (4.0, 5.0),
+    "hips_toward_ball": (-2.5, 8.0), "lead_heel_rise": (4.0, 5.0), "trail_heel_rise": (4.0, 5.0),
 }  # fmt: skip
 """Where a swing is, and how far a map then goes to both sides, deg or cm, by hand."""
-CM = ("sway", "hips_toward_ball", "lead_heel_rise")
+CM = ("sway", "hips_toward_ball", "lead_heel_rise", "trail_heel_rise")
 
 
 def values(piece: str, here: float, *ends: object, held: float | None = None) -> list[float]:
@@ -32,7 +32,7 @@ def values(piece: str, here: float, *ends: object, held: float | None = None) ->
 @pytest.mark.parametrize("piece", REACH)
 def test_a_map_goes_as_far_to_both_sides_as_its_piece_usually_does(piece: str) -> None:
     here, half = REACH[piece]
-    low = 0.0 if piece == "lead_heel_rise" else here - half  # Nobody's heel goes into the ground.
+    low = 0.0 if piece.endswith("heel_rise") else here - half  # Nobody's heel goes into the ground.
     assert values(piece, here) == pytest.approx(np.linspace(low, here + half, 5).tolist())
     assert values(piece, here, low + 1.0, None) == pytest.approx(np.linspace(low + 1.0, here + half, 5).tolist())
     assert values(piece, here, None, f"{here:g}") == pytest.approx(np.linspace(low, here, 5).tolist())

@@ -59,7 +59,8 @@ SOURCES: dict[str, tuple[str, float]] = {
 """Key to the array of a swing it is read from and what one of that is in the key's unit, written by hand."""
 UNITS = {
     "hip_turn": "deg", "shoulder_turn": "deg", "tilt": "deg", "extension": "deg", "lead_flex_change": "deg",
-    "trail_flex_change": "deg", "sway": "cm", "hips_toward_ball": "cm", "lead_heel_rise": "cm", "pelvis_bend": "deg",
+    "trail_flex_change": "deg", "sway": "cm", "hips_toward_ball": "cm", "lead_heel_rise": "cm", "trail_heel_rise": "cm",
+    "pelvis_bend": "deg",
     "pelvis_toward_ball": "cm", "pelvis_toward_target": "cm", "lead_knee_flex": "deg", "trail_knee_flex": "deg",
     "bend": "deg", "belt_line_tilt": "deg",
 }  # fmt: skip

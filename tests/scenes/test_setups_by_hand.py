@@ -249,7 +249,7 @@ def test_what_cannot_be_turned_is_told() -> None:
         ("sex", '"sex" is a word without steps; an experiment varies a number, such as trail_flare.'),
         ("sway_deg", "has the wrong unit"),
         ("flrae", "Did you mean flare?"),
-        ("heel_rise", "Did you mean lead_heel_rise?"),  # One side only.
+        ("heel_rises", "Did you mean heel_rise?"),
         ("knee_flex_chnge", "Did you mean knee_flex_change?"),
     ):
         with pytest.raises(TurnstillError) as wrong:
@@ -261,7 +261,8 @@ def test_both_sides_are_those_that_have_two() -> None:
     assert both_names() == [
         "ankle_dorsiflexion", "ankle_eversion", "ankle_inversion", "ankle_plantarflexion", "collar_bone_depression",
         "collar_bone_elevation", "collar_bone_protraction", "collar_bone_retraction", "elbow_bend", "elbow_flexion",
-        "flare", "forearm_pronation", "forearm_supination", "hip_abduction", "hip_adduction", "hip_extension",
+        "flare", "forearm_pronation", "forearm_supination", "heel_rise", "hip_abduction", "hip_adduction",
+        "hip_extension",
         "hip_external_rotation", "hip_flexion", "hip_internal_rotation", "knee_flexion", "shin_external_rotation",
         "shin_internal_rotation", "shoulder_external_rotation", "shoulder_flexion", "shoulder_horizontal_adduction",
         "shoulder_internal_rotation", "wrist_extension", "wrist_flexion", "wrist_radial_deviation",

@@ -183,7 +183,7 @@ SAID = {
     "-60 and 150 deg.",
     "[pieces]\nlead_flare_deg = 3": '"lead_flare_deg" does not belong in [pieces]; write lead_flare_deg in [address].',
     "[timing]\nhips = [[0, 0], [1, 1]]": '"hips" is not a piece in [timing]; there are hip_turn, shoulder_turn, tilt, '
-    "extension, lead_flex_change, trail_flex_change, sway, hips_toward_ball, lead_heel_rise.",
+    "extension, lead_flex_change, trail_flex_change, sway, hips_toward_ball, lead_heel_rise, trail_heel_rise.",
     "[body]\nstatrue_cm = 3": '"statrue_cm" is not known in [body]; there are stature_cm, mass_kg, sex, handedness, '
     "lengths_cm, ranges_deg. Did you mean stature_cm?",
     "[body.lengths_cm]\nthihg = 3": '"thihg" is not known in [body.lengths_cm]. Did you mean thigh?',

@@ -284,7 +284,8 @@ def test_a_key_of_the_json_is_the_models_number() -> None:
     assert made.steady_miss_cm == pytest.approx(performed.swing.steady_miss[-1] * 100.0, abs=1e-6)
     asked = performed.swing.asked
     assert set(made.kept) == set(asked) & {
-        "hip_turn", "shoulder_turn", "extension", "lead_flex_change", "trail_flex_change", "sway", "lead_heel_rise"
+        "hip_turn", "shoulder_turn", "extension", "lead_flex_change", "trail_flex_change", "sway", "lead_heel_rise",
+        "trail_heel_rise",
     }  # fmt: skip
     assert made.kept["extension"] == pytest.approx(np.degrees(asked["extension"][-1]), abs=1e-6)
     assert made.kept["sway"] == pytest.approx(asked["sway"][-1] * 100.0, abs=1e-6)

@@ -177,7 +177,8 @@ HEADINGS = (
 def test_columns_of_the_terminal_stand_under_their_headings(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "200")
     pieces = ("hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_flex_change_deg",
-              "trail_flex_change_deg", "sway_cm", "hips_toward_ball_cm", "lead_heel_rise_cm")  # fmt: skip
+              "trail_flex_change_deg", "sway_cm", "hips_toward_ball_cm", "lead_heel_rise_cm",
+              "trail_heel_rise_cm")  # fmt: skip
     report = SWINGS[0].replaced(
         asked={key: 11.1 + 2.2 * k for k, key in enumerate(pieces)},
         achieved={key: -12.2 - 2.3 * k for k, key in enumerate(pieces)},

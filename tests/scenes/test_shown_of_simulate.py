@@ -54,7 +54,8 @@ def test_a_head_that_cannot_be_held_is_only_left_nearest(miss: float, lead: str)
 def report() -> SwingReport:
     one = filled(SwingReport, preset="mine", shows="what it shows", items=12)
     pieces = ("hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_flex_change_deg",
-              "trail_flex_change_deg", "sway_cm", "hips_toward_ball_cm", "lead_heel_rise_cm")  # fmt: skip
+              "trail_flex_change_deg", "sway_cm", "hips_toward_ball_cm", "lead_heel_rise_cm",
+              "trail_heel_rise_cm")  # fmt: skip
     return one.replaced(
         asked={key: 11.12 + 2.2 * k for k, key in enumerate(pieces)},
         achieved={key: -12.24 - 2.3 * k for k, key in enumerate(pieces)},
@@ -104,9 +105,9 @@ def test_nine_moments_stand_in_the_terminal_from_address_to_the_top(inches: bool
 def test_what_was_asked_stands_beside_what_was_achieved() -> None:
     lines = swing_table(report()).splitlines()
     start = next(k for k, line in enumerate(lines) if line.split() == ["at", "the", "top", "asked", "achieved"])
-    told = [line.split("  ") for line in lines[start + 2 : start + 11]]
+    told = [line.split("  ") for line in lines[start + 2 : start + 12]]
     names = ("hip turn", "shoulder turn", "tilt (steady+4)", "extension", "lead flex change", "trail flex change",
-             "sway", "hips toward ball", "lead heel rise")  # fmt: skip
+             "sway", "hips toward ball", "lead heel rise", "trail heel rise")  # fmt: skip
     for k, (name, cells) in enumerate(zip(names, told, strict=True)):
         unit = " cm" if k >= 6 else "°"
         found = [cell.strip() for cell in cells if cell.strip()]

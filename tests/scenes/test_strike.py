@@ -17,6 +17,7 @@ from typer.testing import CliRunner
 from turnstill.model import DEPARTURES, Steady
 from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.impact import Impact, centred_at_impact
+from turnstill.model.golfer.pieces import HEELS
 from turnstill.model.questions.strike_causes import strike_causes
 from turnstill.scenes.cli import app
 from turnstill.scenes.setups.perform import address_of, body_of, head_of, impact_of, pieces_of
@@ -190,7 +191,7 @@ def test_mistakes_get_one_sentence(arguments: list[str], says: str) -> None:
 )
 def test_an_unknown_name_of_impact_is_told_all_that_there_are_and_what_is_near_alone(name: str, near: str) -> None:
     told = " ".join(run("strike", "centred", "--set", f"{name}=3").stderr.split())
-    known = (*DEPARTURES, "lead_heel_rise", "hands_ahead", "wrist_hinge", "head_toward_target", "head_up")
+    known = (*DEPARTURES, *HEELS, "hands_ahead", "wrist_hinge", "head_toward_target", "head_up")
     assert all(re.search(rf"\b{one}\b", told) for one in known) and "..." not in told, told
     assert told.endswith(f" Did you mean {near}?") if near else "Did you mean" not in told
 
