@@ -75,8 +75,8 @@ def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
     """Twice as many moments halve the greatest step of every joint, or nearly.
 
     Of swings that ask for more than bodies can, up to impact and where the head is held within 5 cm: past it one in a
-    hundred has arms that cannot hold a club inside all ranges for a moment, and leap there, and where no trunk holds the
-    head by far, two that come nearest may be far apart (docs/strike.md).
+    hundred has arms that cannot hold a club inside all ranges for a moment, and leap there, and where no trunk holds
+    the head by far, two that come nearest may be far apart (docs/strike.md).
     """
     few, many = (swings(93, 60, frames=frames, wild=wild) for frames in (41, 81))
     ends = [swing.at_impact + 1 if wild else swing.progress.size for swing in (few, many)]
