@@ -93,13 +93,9 @@ class Striking:
         impact = self.wishes.impact
         return replace(self, wishes=_Wishes(Pieces(), impact.head, impact.centred()).flat(impact.batch))
 
-    def arc(self, moved: Array | None = None) -> Arc:
-        """The arc of what they ask, taken along as a whole by ``moved (3,)`` m: toward ball, toward target, up."""
-
-        def places(golfer: NDArray[np.intp], ways: Array) -> Array:
-            return self.places(golfer, ways) + (0.0 if moved is None else moved)
-
-        return Arc.of(places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
+    def arc(self) -> Arc:
+        """The arc of what they ask."""
+        return Arc.of(self.places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
 
     def drawn(self) -> Array:
         """The path of the first of them at `DRAWN` places, ``(DRAWN, 3)`` m from the ball."""

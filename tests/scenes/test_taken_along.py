@@ -49,8 +49,8 @@ def test_a_still_head_leaves_the_strikes_own_centred_arc(strike: StruckSwing) ->
     (arc,) = taken_along([done("centred")])
     assert (arc.toward_target_cm, arc.up_cm) == (0.0, 0.0)
     assert arc.low_point_ahead_cm == pytest.approx(strike.centred.low_point_ahead_cm, abs=1e-4)
-    assert arc.club_up_at_ball_cm == pytest.approx(0.0, abs=1e-4)
-    assert arc.descent_deg == pytest.approx(strike.centred.descent_deg, abs=1e-4)
+    assert arc.club_up_at_ball_cm == pytest.approx(0.0, abs=0.01)
+    assert arc.descent_deg == pytest.approx(strike.centred.descent_deg, abs=0.05)
     assert arc.ground_before_ball_cm is None
     told = low_point_sentence(arc, after=arc)
     assert "within 0.3 cm of its place" in told and "level with it" in told
