@@ -54,13 +54,10 @@ def noisy(colour: Picture, sd: float, rng: np.random.Generator) -> Picture:
 
     if sd <= 0:
         return colour
-    row = _normal(colour.size + STARTS)
+    row = _scaled(colour.size + STARTS, sd)
     first = int(rng.integers(STARTS))
     # One of the two is 0 everywhere. In bytes each takes a fifth of what one sum in 16 bits would.
-    more, less = (
-        cv2.convertScaleAbs(part[:, first : first + colour.size], alpha=sd / GRAIN).reshape(colour.shape)
-        for part in row
-    )
+    more, less = (part[0, first : first + colour.size].reshape(colour.shape) for part in row)
     return cv2.subtract(cv2.add(colour, more), less)
 
 
@@ -69,6 +66,15 @@ def _normal(count: int) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
     """Twice ``(1, count)``: normal random numbers, what is above 0 of them and what is below, in steps of an sd."""
     steps = np.rint(np.random.default_rng(0).standard_normal(count, np.float32) * np.float32(GRAIN))[None]
     return np.clip(steps, 0, 255).astype(np.uint8), np.clip(-steps, 0, 255).astype(np.uint8)
+
+
+@lru_cache(maxsize=1)
+def _scaled(count: int, sd: float) -> tuple[NDArray[np.uint8], NDArray[np.uint8]]:
+    """The same in whole numbers of a picture, of which a tripod's pictures all have one sd."""
+    import cv2
+
+    more, less = (cv2.convertScaleAbs(part, alpha=sd / GRAIN) for part in _normal(count))
+    return more, less
 
 
 def encoded(colour: Picture, sensor: Sensor) -> tuple[bytes, Literal["jpg", "png"]]:

@@ -14,7 +14,7 @@ from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
 from turnstill.scenes.dataset.making.keypoints import half_thickness
 from turnstill.scenes.dataset.making.masks import depth_steps
-from turnstill.scenes.dataset.making.meeting import first_met
+from turnstill.scenes.dataset.making.meeting import Runs, first_met
 from turnstill.scenes.dataset.making.sight import met_first, visibility
 
 WIDTH, HEIGHT, FOCAL, AWAY = 60, 40, 200.0, 4.0
@@ -168,3 +168,17 @@ def test_depth_is_kept_to_an_eighth_of_a_millimetre_however_far() -> None:
         steps, unit = depth_steps(depth)
         assert steps[0, 0] == 0 and steps.dtype == np.uint16 and unit <= (0.00025 if farthest <= 16.38 else 0.001)
         np.testing.assert_allclose(steps.ravel()[1:] * unit, depth.ravel()[1:], atol=unit / 2 + 1e-6)
+
+
+def test_runs_may_be_those_of_another_posture() -> None:
+    """What is known of a figure's triangles from one posture finds the same in another."""
+    rng = np.random.default_rng(8)
+    triangles = rng.normal(0, 1, (300, 1, 3)) + rng.normal(0, 0.2, (300, 3, 3)) + [0.0, 0.0, AWAY]
+    parts = rng.integers(0, 3, 300)
+    moved = triangles @ np.linalg.qr(rng.normal(size=(3, 3)))[0] * 0.7 + [0.0, 0.0, 2.0]
+    goals = rng.normal(0, 0.5, (80, 3)) + np.array([0.0, 0.0, AWAY])
+    plain, known = (first_met(CAMERA, posed(triangles, parts), goals, runs) for runs in
+                    (None, Runs.of(posed(moved, parts))))  # fmt: skip
+    assert (plain[0] > 0).sum() > 40
+    np.testing.assert_array_equal(plain[0], known[0])
+    np.testing.assert_array_equal(plain[1], known[1])

@@ -21,6 +21,7 @@ from ..layout.names import sample_key
 from ..layout.sample import PARTS, Appearance, BodyLabel, CameraLabel, PiecesLabel, Sample, SensorLabel
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .masks import club_mask, depth_steps, person_mask, run_lengths
+from .meeting import Runs
 from .sight import met_first, visibility
 
 
@@ -113,10 +114,13 @@ class TripodLabels:
         subject: who was drawn.
         swing: one of the subject's.
         view: one of the swing's tripods.
+        runs: of the triangles of the figure that is drawn, where they are known.
     """
 
-    def __init__(self, root: int, subject: DrawnSubject, swing: DrawnSwing, view: DrawnView) -> None:
-        self._subject, self._swing, self._view = subject, swing, view
+    def __init__(
+        self, root: int, subject: DrawnSubject, swing: DrawnSwing, view: DrawnView, runs: Runs | None = None
+    ) -> None:
+        self._subject, self._swing, self._view, self._runs = subject, swing, view, runs
         self._seeds = {"root": root, "subject": list(subject.seed)}
         self._body = of_subject(subject)
         self._same = {
@@ -154,7 +158,8 @@ class TripodLabels:
         in_camera, in_picture = seen_from(view.camera, world)
         steps = np.zeros(photo.segments.shape, np.uint16)
         steps[photo.area], unit = depth_steps(photo.depth_there)
-        person, area, box = run_lengths(person_mask(photo.segments))
+        size, shown = photo.segments.shape, photo.segments[photo.area]
+        person, area, box = run_lengths(person_mask(shown), photo.area, size)
         head = made.measures.head_moved[moment]
         own = {
             "key": sample_key(self._subject.number, swing.number, view.view, number),
@@ -166,7 +171,7 @@ class TripodLabels:
             "joints_px": dict(zip(joints, in_picture.tolist(), strict=True)),
             "bbox": box,
             "area": area,
-            "segmentation": {"person": person, "club": run_lengths(club_mask(photo.segments))[0]},
+            "segmentation": {"person": person, "club": run_lengths(club_mask(shown), photo.area, size)[0]},
             "depth_unit_m": unit,
             "pieces": of_pieces(swing, moment),
             "limited_by": limits_at(made, moment),
@@ -190,7 +195,7 @@ class TripodLabels:
         left_handed = self._subject.left_handed
         at = np.round(places(dict(zip(names, in_camera, strict=True)), left_handed=left_handed), 5).tolist()
         px = np.round(places(dict(zip(names, in_picture, strict=True)), left_handed=left_handed), 3).tolist()
-        met = met_first(self._view.camera, posed, px, at, segments, steps, unit_m)
+        met = met_first(self._view.camera, posed, px, at, segments, steps, unit_m, self._runs)
         v = visibility(px, at, met, self._body.shape_cm, segments.shape)
         shown = [(x, y, seen) if seen else (0.0, 0.0, seen) for (x, y), seen in zip(px, v, strict=True)]
         return {"keypoints": shown, "keypoints_3d_camera_m": at, "keypoints_met": met}

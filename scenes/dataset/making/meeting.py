@@ -6,12 +6,14 @@ such as that of a head before its far ear, it tells of the wrong side.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
-from ....model.arrays import Array, BoolArray
+from ....model.arrays import Array
 from ....model.films.camera import Camera
-from ....render.figure.figure import Figure, Posed
+from ....render.figure.figure import Posed
 from ....render.stage.depth import NEAREST_M
 
 THIN_PARTS = ("shaft", "grip")
@@ -20,13 +22,58 @@ _TOGETHER = 32
 """Triangles in a group (measured)."""
 
 
-def first_met(camera: Camera, posed: Posed, places: Array) -> tuple[NDArray[np.uint8], Array]:
+@dataclass(frozen=True)
+class Runs:
+    """A figure's triangles in runs of some that follow, and so lie near, each other: what does not change as it moves.
+
+    Attributes:
+        faces: ``(F,)`` which of the figure's triangles these are: all but those of what covers nothing.
+        corners: ``(3, F)`` their vertex numbers.
+        vertices: of each run the vertices that it has, run after run.
+        starts: ``(G,)`` where each run's vertices begin among them.
+    """
+
+    faces: NDArray[np.intp]
+    corners: NDArray[np.int32]
+    vertices: NDArray[np.int32]
+    starts: NDArray[np.intp]
+
+    @classmethod
+    def of(cls, posed: Posed) -> Runs:
+        """Those of a figure, by where its triangles are in some posture."""
+        figure = posed.figure
+        solid = np.array([part.name not in THIN_PARTS for part in figure.parts])[figure.part_of_face]
+        faces = np.flatnonzero(solid)
+        faces = faces[np.argsort(_winding(posed.vertices[figure.faces[faces, 0]]), kind="stable")]
+        corners = figure.faces[faces].astype(np.int32)
+        count = -(-len(faces) // _TOGETHER)
+        filled = np.concatenate([corners, np.repeat(corners[-1:], count * _TOGETHER - len(faces), axis=0)])
+        rows = np.sort(filled.reshape(count, -1), axis=1)
+        new = np.ones(rows.shape, np.bool_)
+        np.not_equal(rows[:, 1:], rows[:, :-1], out=new[:, 1:])
+        held = new.sum(axis=1)
+        return cls(faces, np.ascontiguousarray(corners.T), rows[new], np.cumsum(held) - held)
+
+
+def _winding(places: Array) -> NDArray[np.uint16]:
+    """``(N,)`` how far along a way that winds through space, place by place, places ``(N, 3)`` lie (Morton's order)."""
+    low, high = places.min(axis=0), places.max(axis=0)
+    cells = ((places - low) * (31.99 / np.maximum((high - low).max(), 1e-9))).astype(np.uint16)
+    way = np.zeros(len(places), np.uint16)
+    for bit in range(5):
+        for axis in range(3):
+            way |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
+    return way
+
+
+def first_met(camera: Camera, posed: Posed, places: Array, runs: Runs | None = None) -> tuple[NDArray[np.uint8], Array]:
     """The first surface on each line of sight, in front of a place or beyond it, a club's shaft and grip left out.
 
     Args:
         camera: from where; its lens does not matter, since lines of sight are straight.
         posed: the figure; its ball is left out.
         places: ``(N, 3)`` metres in the camera's frame, before the camera.
+        runs: of the figure's triangles, where they are known from another posture.
 
     Returns:
         ``(N,)`` id of the segment, 0 where nothing is met, and ``(N,)`` how far before the place the surface is,
@@ -35,11 +82,9 @@ def first_met(camera: Camera, posed: Posed, places: Array) -> tuple[NDArray[np.u
     ids, before = np.zeros(len(places), np.uint8), np.zeros(len(places))
     x, y, z = _flattened(camera, posed.vertices)
     goal_x, goal_y = places[:, 0] / places[:, 2], places[:, 1] / places[:, 2]
-    corners = np.ascontiguousarray(posed.figure.faces.T)
-    goals, faces = _about(x, y, corners, goal_x, goal_y)
-    solid = ~_thin(posed.figure)[faces]
-    goals, faces = goals[solid], faces[solid]
-    corners = corners[:, faces]
+    runs = runs or Runs.of(posed)
+    goals, own = _about(x, y, runs, goal_x, goal_y)
+    corners, faces = runs.corners[:, own], runs.faces[own]
     # Twice the area between a place and each side, by the side's ends alone: neighbours find the same, with the other
     # sign, so that no line slips through between them.
     aside, up, near = x[corners] - goal_x[goals], y[corners] - goal_y[goals], z[corners]
@@ -69,33 +114,24 @@ def _flattened(camera: Camera, vertices: Array) -> tuple[Array, Array, Array]:
     return x / z, y / z, z
 
 
-def _about(
-    x: Array, y: Array, corners: NDArray[np.intp], goal_x: Array, goal_y: Array
-) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Which places lie in the boxes round which triangles: pairs of their numbers; ``(3, F)`` the triangles' corners.
-
-    Triangles are asked some at a time first: those that follow each other lie near each other.
-    """
-    boxes, rows = [], []
-    starts = np.arange(0, corners.shape[1], _TOGETHER)
-    for values, goals in ((x, goal_x), (y, goal_y)):
-        # Rounding keeps an order, so that in single precision no triangle is lost.
-        single = values.astype(np.float32)
-        first, second, third = (single.take(own) for own in corners)
-        low, high = np.minimum(np.minimum(first, second), third), np.maximum(np.maximum(first, second), third)
-        rounded = goals.astype(np.float32)[:, None]
-        boxes.append((low, high, rounded))
-        rows.append((np.minimum.reduceat(low, starts) <= rounded) & (rounded <= np.maximum.reduceat(high, starts)))
-    numbers, groups = np.nonzero(rows[0] & rows[1])
-    faces = (starts[groups][:, None] + np.arange(_TOGETHER)).ravel()
+def _about(x: Array, y: Array, runs: Runs, goal_x: Array, goal_y: Array) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Which places lie in the boxes round which of the runs' triangles: pairs of numbers. Runs are asked first."""
+    # Rounding keeps an order, so that in single precision no triangle is lost.
+    singles = [(values.astype(np.float32), goals.astype(np.float32)) for values, goals in ((x, goal_x), (y, goal_y))]
+    near = np.ones((len(goal_x), len(runs.starts)), np.bool_)
+    for values, goals in singles:
+        held = values.take(runs.vertices)
+        near &= np.minimum.reduceat(held, runs.starts) <= goals[:, None]
+        near &= goals[:, None] <= np.maximum.reduceat(held, runs.starts)
+    numbers, groups = np.nonzero(near)
+    faces = (groups[:, None] * _TOGETHER + np.arange(_TOGETHER)).ravel()
     numbers = np.repeat(numbers, _TOGETHER)
-    there = faces < corners.shape[1]
-    for low, high, rounded in boxes:
-        goal, one = rounded[numbers, 0], np.minimum(faces, corners.shape[1] - 1)
-        there &= (low[one] <= goal) & (goal <= high[one])
-    return numbers[there], faces[there]
-
-
-def _thin(figure: Figure) -> BoolArray:
-    """``(F,)`` whether a triangle is of the shaft or the grip."""
-    return np.asarray(np.isin([part.name for part in figure.parts], THIN_PARTS)[figure.part_of_face])
+    there = faces < runs.corners.shape[1]
+    numbers, faces = numbers[there], faces[there]
+    boxed = np.ones(len(faces), np.bool_)
+    for values, goals in singles:
+        first, second, third = values[runs.corners[:, faces]]
+        goal = goals[numbers]
+        boxed &= np.minimum(np.minimum(first, second), third) <= goal
+        boxed &= goal <= np.maximum(np.maximum(first, second), third)
+    return numbers[boxed], faces[boxed]

@@ -17,6 +17,7 @@ from ..layout.names import DEPTH, IDS, LABEL
 from ..layout.sample import sample_text
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .labels import TripodLabels
+from .meeting import Runs
 from .motion import across_exposure, velocities
 
 
@@ -41,15 +42,20 @@ def photographs(root: int, subject: DrawnSubject, stage: Stage) -> Iterator[Phot
         subject: whom.
         stage: open.
     """
-    first = subject.swings[0].swing.skeleton[0]
-    figure = Figure(subject.body, first, left_handed=subject.left_handed, look=subject.look)
+    first = subject.swings[0]
+    figure = Figure(subject.body, first.swing.skeleton[0], left_handed=subject.left_handed, look=first.look)
+    dressed, runs = figure, None
     for swing in subject.swings:
-        dressed = figure.dressed(swing.swing.skeleton[0], swing.look)
+        before = dressed
+        if swing is not first:
+            dressed = figure.dressed(swing.swing.skeleton[0], swing.look)
         poses = Posed.each(dressed, swing.swing.skeleton[np.array(swing.moments)])
+        if runs is None or dressed.faces is not before.faces:
+            runs = Runs.of(poses[0])
         blurred = any(view.sensor.shutter_s > 0 for view in swing.views)
         moving = velocities(swing, dressed) if blurred else np.zeros((len(poses), 1, 3))
         for view in swing.views:
-            yield from _from_one_tripod(root, subject, swing, view, poses, moving, stage)
+            yield from _from_one_tripod(root, subject, swing, view, poses, moving, runs, stage)
 
 
 def _from_one_tripod(
@@ -59,13 +65,14 @@ def _from_one_tripod(
     view: DrawnView,
     poses: Sequence[Posed],
     moving: Array,
+    runs: Runs,
     stage: Stage,
 ) -> Iterator[Photograph]:
     tripod = Tripod(
         stage, view.camera, swing.place, swing.light, view.occluders, look=swing.look, ball=poses[0].ball,
         left_handed=subject.left_handed, exposure=view.sensor.exposure,
     )  # fmt: skip
-    labels = TripodLabels(root, subject, swing, view)
+    labels = TripodLabels(root, subject, swing, view, runs)
     for number, (posed, moves) in enumerate(zip(poses, moving, strict=True)):
         photo = tripod.take(posed, moved=across_exposure(view.camera, posed, moves, view.sensor.shutter_s))
         label, steps = labels.of(number, posed, photo)

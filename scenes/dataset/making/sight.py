@@ -13,6 +13,7 @@ The rule reads nothing but what is stored, rounded as it is stored, so that anyb
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 
 import numpy as np
@@ -24,7 +25,7 @@ from ....render.figure.figure import Posed
 from ....render.figure.segments import SEGMENT_ID
 from ..layout.sample import COVERED, METRES_DECIMALS, OUTSIDE, SEEN
 from .keypoints import OWN_IDS, half_thickness
-from .meeting import first_met
+from .meeting import Runs, first_met
 
 Met = tuple[int, float]
 """Id of a segment, 0 for none, and how far before the place it is, metres along the line of sight."""
@@ -38,9 +39,9 @@ APART_IDS = (SEGMENT_ID["ball"], SEGMENT_ID["occluder"])
 
 def pixel_of(px: Sequence[float], height: int, width: int) -> tuple[int, int] | None:
     """Row and column of the pixel nearest to a place x, y; None outside the picture."""
-    if not np.all(np.isfinite(px)):
+    if not (math.isfinite(px[0]) and math.isfinite(px[1])):
         return None
-    column, row = (int(np.floor(value + 0.5)) for value in px)
+    column, row = (math.floor(value + 0.5) for value in px)
     return (row, column) if 0 <= column < width and 0 <= row < height else None
 
 
@@ -57,6 +58,7 @@ def met_first(
     segments: NDArray[np.uint8],
     depth_steps: NDArray[np.uint16],
     unit_m: float,
+    runs: Runs | None = None,
 ) -> list[Met]:
     """What the line of sight to each keypoint meets first, as the label has it: 0, 0 outside the picture.
 
@@ -68,10 +70,11 @@ def met_first(
         segments: ``(h, w)`` ids of what each pixel shows.
         depth_steps: ``(h, w)`` along the optical axis, as it is stored.
         unit_m: of a step.
+        runs: of the golfer's triangles, where they are known.
     """
     pixels = [pixel_of(px, *segments.shape) for px in places_px]
     inside = [k for k, pixel in enumerate(pixels) if pixel is not None and places_camera_m[k][2] > 0]
-    ids, before = first_met(camera, posed, np.asarray(places_camera_m, float)[inside])
+    ids, before = first_met(camera, posed, np.asarray(places_camera_m, float)[inside], runs)
     met: list[Met] = [(0, 0.0)] * len(pixels)
     for k, one, away in zip(inside, ids.tolist(), before.tolist(), strict=True):
         shown = int(segments[pixels[k]])
