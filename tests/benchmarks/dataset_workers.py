@@ -14,9 +14,9 @@ import time
 from pathlib import Path
 
 from turnstill.scenes.dataset.making import work
-from turnstill.scenes.dataset.making.work import make_dataset, pictures_of
+from turnstill.scenes.dataset.making.work import make_dataset
 from turnstill.scenes.dataset.plan.recipe import Recipe
-from turnstill.scenes.dataset.plan.schedule import shard_numbers
+from turnstill.scenes.dataset.plan.schedule import pictures_of, shard_numbers
 
 MOST_PER_SHARD = 16
 

@@ -7,6 +7,7 @@ import io
 import json
 import subprocess
 import tarfile
+from dataclasses import replace
 from pathlib import Path
 
 import jsonschema
@@ -15,10 +16,13 @@ import pytest
 from made_sets import PICTURES, REQUEST, made_by_hand, pixels
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.dataset.layout.archive import members
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter, members, npy
+from turnstill.scenes.dataset.layout.beside import beside_of
+from turnstill.scenes.dataset.layout.finishing import finish
 from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.request import take_folder
 from turnstill.scenes.dataset.layout.sample import Sample
+from turnstill.scenes.dataset.making.masks import run_lengths
 from turnstill.scenes.setups.toml_text import toml_text
 
 ROOT = Path(__file__).parents[2]
@@ -246,3 +250,52 @@ def test_toml_is_read_back_as_it_was() -> None:
         "f": {"g": {"h x": [{"i": 1}], "j": False}}, "k-l": {},
     }  # fmt: skip
     assert tomllib.loads(toml_text({**tables, "left out": None})) == tables
+
+
+def test_what_makers_of_archives_tell_is_what_the_archives_say(made: Made, tmp_path: Path) -> None:
+    """Told or read back, the same files; a count that cannot be is not believed."""
+    made_by_hand(tmp_path / "set")
+    archives = sorted((tmp_path / "set" / "shards").glob("*.tar"))
+    for first in (1, 7):
+        finish(tmp_path / "set", {path: beside_of(path, first) for path in archives})
+        for path in made[0].rglob("*"):
+            if path.is_file():
+                assert path.read_bytes() == (tmp_path / "set" / path.relative_to(made[0])).read_bytes(), path.name
+    told = replace(beside_of(archives[1], 1), coco=beside_of(archives[0], 1).coco)
+    finish(tmp_path / "set", {archives[1]: told})
+    assert (tmp_path / "set" / "coco" / "train.json").read_bytes() != (made[0] / "coco" / "train.json").read_bytes()
+
+
+def test_archives_and_arrays_are_written_as_the_libraries_write_them(tmp_path: Path) -> None:
+    rng = np.random.default_rng(4)
+    arrays = [rng.integers(0, 9, (5, 7), np.uint8), rng.integers(0, 999, (3, 1, 4), np.uint16)[:, :, ::2]]
+    members_of = {"ids.npy": npy(arrays[0]), "depth.npy": npy(arrays[1]), "json": b"x" * 1024, "jpg": b""}
+    for array, data in zip(arrays, members_of.values(), strict=False):
+        by_numpy = io.BytesIO()
+        np.save(by_numpy, array)
+        assert data == by_numpy.getvalue()
+    for count in (0, 1, 9):
+        ours, theirs = io.BytesIO(), io.BytesIO()
+        with ArchiveWriter(ours) as archive, tarfile.open(fileobj=theirs, mode="w", format=tarfile.USTAR_FORMAT) as tar:
+            for number in range(count):
+                archive.add(f"s{number}", members_of)
+                for ending, data in members_of.items():
+                    about = tarfile.TarInfo(f"s{number}.{ending}")
+                    about.size, about.mode = len(data), 0o644
+                    tar.addfile(about, io.BytesIO(data))
+        assert ours.getvalue() == theirs.getvalue()
+
+
+def test_runs_of_an_area_are_those_of_the_whole_picture() -> None:
+    from pycocotools import mask as coco
+
+    rng = np.random.default_rng(6)
+    for _ in range(60):
+        whole = np.zeros((17, 23), np.bool_)
+        top, left = rng.integers(0, 12, 2)
+        area = slice(int(top), int(top + rng.integers(1, 6))), slice(int(left), int(left + rng.integers(1, 12)))
+        whole[area] = rng.random(whole[area].shape) < rng.choice([0.0, 0.2, 0.8, 1.0])
+        found = run_lengths(whole[area], area, whole.shape)
+        assert found == run_lengths(whole)
+        due = coco.encode(np.asfortranarray(whole, np.uint8))
+        assert found[0]["counts"] == due["counts"].decode() and found[1] == whole.sum()

@@ -8,9 +8,9 @@ from pathlib import Path
 from typing import Any
 
 from ....model.errors import TurnstillError
+from ..layout.beside import labelled, rows_of
 from ..layout.checksums import files_of, read_checksums, sha256
 from ..layout.coco import coco_text
-from ..layout.finishing import labelled, rows_of
 from ..layout.names import CHECKSUMS_FILE, INDEX_FILE, coco_path, shard_path
 from ..layout.reading import DataSet
 from ..plan.recipe import Recipe

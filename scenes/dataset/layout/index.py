@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -111,12 +111,27 @@ def _of_appearance(appearance: Mapping[str, Any]) -> Iterator[Column]:
     yield Column("occluders", len(appearance["occluders"]), "how many things stand before the golfer")
 
 
-def write_index(path: Path, groups: Iterable[list[list[Column]]]) -> None:
+def packed_rows(rows: Sequence[list[Column]]) -> bytes:
+    """Rows as an Arrow stream of one batch, whose schema tells the columns; empty where there are none."""
+    if not rows:
+        return b""
+    import pyarrow as pa
+
+    schema = _schema(pa, rows[0])
+    content = {column.name: [row[k].value for row in rows] for k, column in enumerate(rows[0])}
+    sink = pa.BufferOutputStream()
+    with pa.ipc.new_stream(sink, schema, options=pa.ipc.IpcWriteOptions(compression="zstd")) as stream:
+        stream.write_batch(pa.RecordBatch.from_pydict(content, schema=schema))
+    packed: bytes = sink.getvalue().to_pybytes()
+    return packed
+
+
+def write_index(path: Path, groups: Iterable[bytes]) -> None:
     """Write the table.
 
     Args:
         path: the file.
-        groups: rows in order, some at a time; each becomes a row group.
+        groups: from ``packed_rows``, in order; each becomes a row group.
     """
     import pyarrow as pa
     from pyarrow import parquet
@@ -126,11 +141,11 @@ def write_index(path: Path, groups: Iterable[list[list[Column]]]) -> None:
         for rows in groups:
             if not rows:
                 continue
+            with pa.ipc.open_stream(rows) as stream:
+                table = stream.read_all()
             if writer is None:
-                schema = _schema(pa, rows[0])
-                writer = parquet.ParquetWriter(path, schema, compression="zstd")
-            content = {column.name: [row[k].value for row in rows] for k, column in enumerate(rows[0])}
-            writer.write_table(pa.Table.from_pydict(content, schema=schema))
+                writer = parquet.ParquetWriter(path, table.schema, compression="zstd")
+            writer.write_table(table)
     finally:
         if writer is not None:
             writer.close()

@@ -72,13 +72,22 @@ class DataSet:
             for key, stored in self._members_of(path).items():
                 yield _parsed(_content(stored, LABEL, key), key)
 
+    def labelled(self, archive: Path) -> Iterator[tuple[dict[str, Any], str]]:
+        """Of every picture of an archive its label, and how its own file's name ends, ``jpg`` or ``png``.
+
+        Raises:
+            TurnstillError: where the archive cannot be read.
+        """
+        for key, stored in self._members_of(archive).items():
+            yield _parsed(_content(stored, LABEL, key), key), _ending(stored)
+
     def label(self, key: str) -> dict[str, Any]:
         """One picture's label."""
         return _parsed(self.stored(key, LABEL), key)
 
     def ending(self, key: str) -> str:
         """Of the picture's own file: ``jpg`` or ``png``."""
-        return next((one for one in PICTURES if one in self._of(key)), PICTURES[0])
+        return _ending(self._of(key))
 
     def shard_of(self, key: str) -> str:
         """Path within the data set of the archive that a picture lies in."""
@@ -165,6 +174,10 @@ def open_dataset(folder: str | Path) -> DataSet:
         why = reason(wrong) if isinstance(wrong, OSError) else "it is not what turnstill dataset make writes"
         raise TurnstillError(f"{shown(str(place / REQUEST_FILE))} cannot be read: {why}.") from wrong
     return DataSet(place, request, versions)
+
+
+def _ending(stored: dict[str, Stored]) -> str:
+    return next((one for one in PICTURES if one in stored), PICTURES[0])
 
 
 def _parsed(data: bytes, key: str) -> dict[str, Any]:

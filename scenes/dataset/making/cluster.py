@@ -11,7 +11,7 @@ from typing import Any
 from ....model.errors import TurnstillError
 from ..plan.recipe import Recipe
 from ..plan.schedule import Shard
-from .engine import Drawing, Told
+from .engine import Done, Drawing, Told
 
 RETRIES = 3
 _CONNECT_S = 10
@@ -28,6 +28,7 @@ def make_shards_on(
     drawing: Drawing,
     told: Told,
     let_in: Callable[[], object],
+    done: Done = lambda shard, result: None,
 ) -> None:
     """Make shards on a cluster; work of a worker that dies is done again by another.
 
@@ -39,6 +40,7 @@ def make_shards_on(
         drawing: what workers draw with.
         told: called with the number of pictures of each shard that is made.
         let_in: called now and then; whatever it raises ends the work.
+        done: called with each shard that is made, in any order.
 
     Raises:
         TurnstillError: where dask is not installed, no scheduler answers, or a worker could not make a shard.
@@ -55,10 +57,11 @@ def make_shards_on(
         ) from wrong
     with client, client.as_current():
         place = folder.resolve()
-        waiting: set[Any] = {
-            client.submit(_shard_of, drawing, recipe, shard, str(place), retries=RETRIES, pure=False)
+        of_future: dict[Any, Shard] = {
+            client.submit(_shard_of, drawing, recipe, shard, str(place), retries=RETRIES, pure=False): shard
             for shard in shards
         }
+        waiting = set(of_future)
         while waiting:
             let_in()
             try:
@@ -66,24 +69,26 @@ def make_shards_on(
             except TimeoutError:
                 continue
             for future in state.done:
-                told(_result(future, distributed.KilledWorker))
+                count, made = _result(future, distributed.KilledWorker)
+                done(of_future.pop(future), made)
+                told(count)
             waiting = state.not_done
 
 
-def _result(future: Any, killed: type[Exception]) -> int:
+def _result(future: Any, killed: type[Exception]) -> tuple[int, Any]:
     try:
-        count: int = future.result()
+        result: tuple[int, Any] = future.result()
     except killed as wrong:
         raise TurnstillError(
             "Workers of the cluster died of the same shard again and again, for want of memory perhaps; give each 2 GB "
             "and one thread."
         ) from wrong
-    return count
+    return result
 
 
-def _shard_of(drawing: Drawing, recipe: Recipe, shard: Shard, folder: str) -> int:
-    """On a worker: the shard, and how many pictures it has."""
+def _shard_of(drawing: Drawing, recipe: Recipe, shard: Shard, folder: str) -> tuple[int, Any]:
+    """On a worker: the shard; how many pictures it has, and what whoever draws returns."""
     made: list[int] = []
     with _ONE_AT_A_TIME, drawing() as draw:
-        draw(recipe, shard, Path(folder), made.append)
-    return sum(made)
+        result = draw(recipe, shard, Path(folder), made.append)
+    return sum(made), result

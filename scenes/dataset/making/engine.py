@@ -27,7 +27,9 @@ from ..plan.schedule import Shard
 Told = Callable[[int], object]
 """Called with the number of pictures made since the last call."""
 Draw = Callable[[Recipe, Shard, Path, Told], object]
-"""Makes a shard in a data set's folder, whole or not at all."""
+"""Makes a shard in a data set's folder, whole or not at all; what it returns goes to whoever asked."""
+Done = Callable[[Shard, Any], object]
+"""Called with each shard that is made, and with what whoever made it returned."""
 Drawing = Callable[[], AbstractContextManager[Draw]]
 """What a worker opens once and makes all its shards with; a function of a module, since it goes to other processes."""
 ONE_THREAD = dict.fromkeys(("LP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "OPENCV_FOR_THREADS_NUM"), "1")
@@ -53,6 +55,7 @@ def make_shards(
     drawing: Drawing,
     told: Told,
     let_in: Callable[[], object],
+    done: Done = lambda shard, result: None,
 ) -> None:
     """Make shards in processes of their own.
 
@@ -64,6 +67,7 @@ def make_shards(
         drawing: what each of them draws with.
         told: called with the number of pictures made since the last call; negative where some were lost.
         let_in: called now and then; whatever it raises ends the workers, and nothing half-made is left.
+        done: called with each shard that is made, in any order.
 
     Raises:
         TurnstillError: what stopped a worker, or that workers die; shards made before that stay.
@@ -98,12 +102,14 @@ def make_shards(
                     raise TurnstillError(content)
                 elif kind == "fault":
                     raise _fault(content)
-                elif waiting:
-                    worker.shard = waiting.popleft()
-                    _hand(worker)
                 else:
-                    running.remove(worker)
-                    _end([worker], orderly=True)
+                    done(worker.shard, content)
+                    if waiting:
+                        worker.shard = waiting.popleft()
+                        _hand(worker)
+                    else:
+                        running.remove(worker)
+                        _end([worker], orderly=True)
     finally:
         _end(running)
         clear_parts(folder)
@@ -175,8 +181,8 @@ def _work(line: Connection, drawing: Drawing, recipe: Recipe, folder: Path) -> N
         try:
             with drawing() as draw:
                 while True:
-                    draw(recipe, line.recv(), folder, lambda count: line.send(("picture", count)))
-                    line.send(("made", 0))
+                    made = draw(recipe, line.recv(), folder, lambda count: line.send(("picture", count)))
+                    line.send(("made", made))
         except TurnstillError as wrong:
             line.send(("refused", str(wrong)))
         except (EOFError, BrokenPipeError, ConnectionResetError):

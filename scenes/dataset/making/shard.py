@@ -9,10 +9,11 @@ from pathlib import Path
 
 from ....render.stage.stage import Stage
 from ..layout.archive import ArchiveWriter
+from ..layout.beside import Beside, beside_of
 from ..layout.names import shard_path
 from ..layout.placing import placed
 from ..plan.recipe import Recipe
-from ..plan.schedule import Shard
+from ..plan.schedule import Shard, first_picture
 from ..plan.subjects import draw_subjects
 from .engine import Draw, Told
 from .photographs import photographs
@@ -55,4 +56,9 @@ def write_shard(
 def drawing() -> Iterator[Draw]:
     """One stage for all the shards of a process."""
     with Stage() as stage:
-        yield partial(write_shard, stage=stage)
+        yield partial(_told, stage=stage)
+
+
+def _told(recipe: Recipe, shard: Shard, folder: Path, told: Told, *, stage: Stage) -> Beside:
+    """Make a shard, and tell what it adds to what is told beside the shards."""
+    return beside_of(write_shard(recipe, shard, folder, told, stage=stage), first_picture(recipe, shard))

@@ -10,6 +10,7 @@ from ....render.stage.opengl import require_opengl
 from ...delivery import written
 from ...delivery.progress import Progress
 from ...delivery.terminal import tell
+from ..layout.beside import Beside
 from ..layout.finishing import finish
 from ..layout.names import CHECKSUMS_FILE, shard_path
 from ..layout.placing import clear_parts
@@ -17,7 +18,7 @@ from ..layout.reading import DataSet, open_dataset
 from ..layout.request import take_folder
 from ..plan.loading import load_recipe
 from ..plan.recipe import Recipe
-from ..plan.schedule import Shard, shard_numbers
+from ..plan.schedule import Shard, pictures_of, shard_numbers
 from .cluster import make_shards_on
 from .engine import make_shards
 from .shard import drawing
@@ -72,29 +73,29 @@ def make_dataset(
     take_folder(folder, asked.request())
     shards = shard_numbers(asked)
     missing = [one for one in shards if not shard_path(folder, one.split, one.index).is_file()]
+    known: dict[Path, Beside] = {}
+
+    def done(shard: Shard, beside: Beside) -> None:
+        known[shard_path(folder, shard.split, shard.index)] = beside
+
     if missing or not (folder / CHECKSUMS_FILE).is_file():
         (folder / CHECKSUMS_FILE).unlink(missing_ok=True)
         steps = sum(pictures_of(asked, shard) for shard in missing)
         try:
             with Progress(steps, pace="pictures") as progress:
                 if scheduler is not None:
-                    make_shards_on(scheduler, asked, missing, folder, drawing, progress.made, progress.let_in)
+                    make_shards_on(scheduler, asked, missing, folder, drawing, progress.made, progress.let_in, done)
                 elif missing:
                     most = min(workers, len(missing))
-                    make_shards(asked, missing, folder, most, drawing, progress.made, progress.let_in)
+                    make_shards(asked, missing, folder, most, drawing, progress.made, progress.let_in, done)
         finally:
             whole = sum(shard_path(folder, one.split, one.index).is_file() for one in shards)
             if 0 < whole < len(shards):
                 written.keep(f"{whole} of {len(shards)} shards in {out}")
         clear_parts(folder)
-        finish(folder)
+        finish(folder, known)
     written.keep(str(out))
     return open_dataset(folder)
-
-
-def pictures_of(recipe: Recipe, shard: Shard) -> int:
-    """How many pictures a shard has."""
-    return len(shard.subjects) * recipe.swings * recipe.moments * len(recipe.views)
 
 
 def require_packages() -> None:

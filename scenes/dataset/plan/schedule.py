@@ -83,6 +83,17 @@ def shard_numbers(recipe: Recipe) -> list[Shard]:
     return shards
 
 
+def pictures_of(recipe: Recipe, shard: Shard) -> int:
+    """How many pictures a shard has."""
+    return len(shard.subjects) * recipe.swings * recipe.moments * len(recipe.views)
+
+
+def first_picture(recipe: Recipe, shard: Shard) -> int:
+    """Number of a shard's first picture in its split, from 1."""
+    before = (one for one in shard_numbers(recipe) if one.split == shard.split and one.index < shard.index)
+    return 1 + sum(pictures_of(recipe, one) for one in before)
+
+
 def split_of(recipe: Recipe, number: int) -> str:
     """The split of a subject."""
     return next(shard.split for shard in _shards(recipe.model_dump_json()) if shard.subjects[-1] >= number)
