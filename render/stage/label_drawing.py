@@ -8,7 +8,6 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
 from ...model.films.camera import Camera
 from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import Figure, Posed
@@ -18,12 +17,6 @@ from .part_ids import BALL_ID, NOTHING_ID, ids_of_pixels, part_id_colours
 from .surface import Surface
 from .vtk_camera import extent
 from .window import Window
-
-
-def with_ball(posed: Posed) -> Array:
-    """``(V + 2, 3)`` metres, world: a figure's vertices and two corners of the box round its ball."""
-    round_ball = posed.ball + BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
-    return np.concatenate([posed.vertices, round_ball])
 
 
 @dataclass(frozen=True)
@@ -99,7 +92,7 @@ class LabelDrawing:
         actors = [self._actor(posed.figure, surface)]
         if ball:
             actors.append(self._placed_ball(camera, posed))
-        box, planes = extent(camera, camera.bent(with_ball(posed) if ball else posed.vertices))
+        box, planes = self._window.seen(camera, posed)[0] if ball else extent(camera, camera.bent(posed.vertices))
         pixels = self._window.draw(camera, actors, box, planes, samples=1)
         read = _Read(pixels, depth_of_zbuffer(self._window.zbuffer(), *planes), box)
         self._last = camera, posed, ball, read
@@ -116,7 +109,7 @@ class LabelDrawing:
 
     def _added(self, mesh: Any, parts: NDArray[Any], segments: NDArray[Any] | int) -> Any:
         mesh.point_data["id"] = part_id_colours(parts, segments)
-        return self._window.add(mesh, scalars="id", rgb=True, lighting=False)
+        return self._window.add(mesh, colours="id")
 
     def _actor(self, figure: Figure, surface: Surface) -> Any:
         """The actor of a figure, made once; its points are those of the lit figure."""

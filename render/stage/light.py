@@ -48,6 +48,8 @@ class Matter(NamedTuple):
     power: int = 1
 
 
+GLOSS = (173, 216, 230)
+"""Colour of what is thrown back as by a mirror: a pale sky (by looking)."""
 FIGURE_MATTER, BALL_MATTER = Matter(0.34, 0.72, 0.06, 12), Matter(0.45, 0.6)
 """By looking."""
 

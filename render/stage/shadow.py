@@ -46,10 +46,9 @@ class Shadows:
 
     def _actor(self, surface: Surface) -> Any:
         if surface not in self._actors:
-            actor = self._window.add(surface.mesh, color="white", lighting=False)
-            actor.mapper.scalar_visibility = False
+            actor = self._window.add(surface.mesh)
             # A closed body laid flat covers every place from both sides: one side does, in less time.
-            actor.prop.culling = "back"
+            actor.GetProperty().BackfaceCullingOn()
             self._actors[surface] = actor
         return self._actors[surface]
 
@@ -74,11 +73,20 @@ class Shadows:
             # The lens bends what lies on the ground and not what stands on it: the mesh takes the shadow's own points.
             surface.move(points)
             flat = np.eye(4)
-        wanted.user_matrix = flat
+        wanted.SetUserMatrix(_matrix(flat))
         box = extent(camera, points, margin=3 * softness_px(camera, light) + 2).box
         # With one sample a pixel the shadow of the shaft breaks up.
         pixels = self._window.draw(camera, [wanted], box, samples=SUPERSAMPLING)
         return Samples(pixels, SUPERSAMPLING, box[0], box[1])
+
+
+def _matrix(rows: NDArray[np.float64]) -> Any:
+    """VTK's of ``(4, 4)``."""
+    from vtkmodules.vtkCommonMath import vtkMatrix4x4
+
+    matrix = vtkMatrix4x4()
+    matrix.DeepCopy(rows.ravel().tolist())
+    return matrix
 
 
 def softness_px(camera: Camera, light: Light) -> float:

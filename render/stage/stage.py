@@ -9,21 +9,20 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ...model.films.camera import Camera
 from ..body.body_surface import MeasuredBody
 from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import Figure, Posed
 from ..figure.look import Look
-from .label_drawing import LabelDrawing, Labels, with_ball
+from .label_drawing import LabelDrawing, Labels
 from .layers import Layer, Layers, Patch, Samples, shrink
 from .light import BALL_MATTER, FIGURE_MATTER, Light
 from .opengl import require_opengl
 from .scenery import scenery
 from .shadow import Shadows, soft_patch, softness_px
 from .surface import Surface
-from .vtk_camera import extent
+from .vtk_camera import Extent, extent
 from .window import SUPERSAMPLING, Window
 
 KEPT_FIGURES = 6
@@ -73,7 +72,8 @@ class Stage:
         self._window.open()
         self._add_lights(pyvista)
         ball = pyvista.Sphere(radius=BALL_RADIUS_M, theta_resolution=24, phi_resolution=24)
-        self._ball = self._window.add(ball, ambient=BALL_MATTER.ambient, diffuse=BALL_MATTER.diffuse)
+        self._ball = self._window.add(ball, matter=BALL_MATTER)
+        self._ball.GetProperty().SetInterpolationToFlat()
         return self
 
     def __exit__(
@@ -132,23 +132,18 @@ class Stage:
         lens = camera if camera.distortion else None
         standing, bent_by = self._standing.get(posed.figure, (None, None))
         if standing is not posed:
-            surface.mesh.point_data["Normals"][:] = posed.normals[surface.which]
+            surface.shade(posed.normals)
         if standing is not posed or bent_by is not lens:
-            surface.move(camera.bent(posed.vertices))
+            surface.move(self._window.seen(camera, posed)[1])
             self._standing[posed.figure] = posed, lens
         return surface, actor
 
     def _new_actor(self, posed: Posed) -> tuple[Surface, Any]:
         surface = Surface(posed)
-        mesh = surface.mesh
-        mesh.point_data["colour"] = posed.figure.vertex_colours()[surface.which]
-        mesh.point_data["Normals"] = np.zeros((mesh.n_points, 3), np.float32)
-        mesh.point_data.active_normals_name = "Normals"
-        actor = self._window.add(
-            mesh, scalars="colour", rgb=True, smooth_shading=False, ambient=FIGURE_MATTER.ambient,
-            diffuse=FIGURE_MATTER.diffuse, specular=FIGURE_MATTER.specular, specular_power=FIGURE_MATTER.power,
-        )  # fmt: skip
-        actor.prop.interpolation = "Phong"
+        surface.mesh.point_data["colour"] = posed.figure.vertex_colours()[surface.which]
+        surface.shade(np.zeros_like(posed.vertices))
+        actor = self._window.add(surface.mesh, colours="colour", matter=FIGURE_MATTER)
+        actor.GetProperty().SetInterpolationToPhong()
         return surface, actor
 
     def _forget(self, figure: Figure) -> None:
@@ -174,11 +169,12 @@ class Stage:
         where skin folds over, in a few pixels.
         """
         _, actor = self._placed(camera, posed)
-        actor.prop.SetBackfaceCulling(one_sided)
+        actor.GetProperty().SetBackfaceCulling(one_sided)
         self._ball.SetPosition(*camera.bent(posed.ball))
-        self._ball.prop.color = posed.figure.look.ball
+        self._window.paint(self._ball, posed.figure.look.ball)
         self._shine(light or Light(), posed.figure.left_handed)
-        return self._drawn(camera, [actor, self._ball] if ball else [actor], with_ball(posed))
+        drawn = [actor, self._ball] if ball else [actor]
+        return self._drawn(camera, drawn, self._window.seen(camera, posed)[0])
 
     def figure_layer(self, camera: Camera, posed: Posed, *, ball: bool = True, light: Light | None = None) -> Layer:
         """The lit figure alone, ``(height, width, 4)``, colours multiplied by alpha.
@@ -199,14 +195,14 @@ class Stage:
         surface: Any = pyvista.PolyData
         mesh = surface.from_regular_faces(camera.bent(posed.vertices).astype(np.float32), posed.figure.body_faces)
         # Drawn once for a film, so that it is worth no place among the figures that are kept.
-        actor = self._window.add(mesh, color="white", lighting=False)
-        pixels = _patch(self._drawn(camera, [actor], posed.vertices))
+        actor = self._window.add(mesh)
+        pixels = _patch(self._drawn(camera, [actor], extent(camera, camera.bent(posed.vertices))))
         self._window.remove(actor)
         return Patch(pixels.pixels[..., 3:], pixels.left, pixels.top)
 
-    def _drawn(self, camera: Camera, actors: Sequence[Any], points: Array) -> Samples:
-        """What actors look like of which ``points`` are the outermost."""
-        box, planes = extent(camera, camera.bent(points))
+    def _drawn(self, camera: Camera, actors: Sequence[Any], seen: Extent) -> Samples:
+        """What actors look like that are in a part of the picture."""
+        box, planes = seen
         fine = self._window.draw(camera, actors, box, planes, samples=SUPERSAMPLING)
         return Samples(fine, SUPERSAMPLING, box[0], box[1])
 

@@ -34,6 +34,8 @@ class Surface:
         self.part, self.segment = of_vertex >> 8, (of_vertex & 255).astype(np.uint8)
         polydata: Any = pyvista.PolyData
         self.mesh = polydata.from_regular_faces(posed.vertices[self.which].astype(np.float32), faces)
+        self._points = np.asarray(self.mesh.points)
+        self._normals: NDArray[np.float32] | None = None
 
     def same_points(self) -> Any:
         """Another mesh of the same triangles, for colours of its own."""
@@ -44,9 +46,18 @@ class Surface:
         other.SetPolys(self.mesh.GetPolys())
         return other
 
+    def shade(self, normals: Array) -> None:
+        """Give the figure's vertices their normals ``(V, 3)``."""
+        if self._normals is None:
+            self.mesh.point_data["Normals"] = np.zeros((len(self.which), 3), np.float32)
+            self.mesh.point_data.active_normals_name = "Normals"
+            self._normals = np.asarray(self.mesh.point_data["Normals"])
+        np.take(normals.astype(np.float32), self.which, axis=0, out=self._normals)
+        self.mesh.GetPointData().GetNormals().Modified()
+
     def move(self, vertices: Array) -> None:
         """Put the figure's vertices ``(V, 3)`` where they are now."""
-        self.mesh.points[:] = vertices[self.which]
+        np.take(vertices.astype(np.float32), self.which, axis=0, out=self._points)
         # Meshes that share the points look at these alone.
         self.mesh.GetPoints().GetData().Modified()
         self.mesh.GetPoints().Modified()

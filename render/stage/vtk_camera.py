@@ -44,7 +44,8 @@ def aim(
     view.SetUseExplicitAspectRatio(True)
     view.SetExplicitAspectRatio(width / height * fy / fx)
     view.SetClippingRange(*planes)
-    plotter.renderer.camera_set = True
+    if not plotter.renderer.camera_set:
+        plotter.renderer.camera_set = True
 
 
 class Extent(NamedTuple):

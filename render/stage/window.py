@@ -10,14 +10,25 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from ...model.arrays import Array
 from ...model.films.camera import Camera
-from .vtk_camera import FAR_M, NEAR_M, aim
+from ..figure.club import BALL_RADIUS_M
+from ..figure.figure import Posed
+from ..palette import Colour
+from .light import GLOSS, Matter
+from .vtk_camera import FAR_M, NEAR_M, Extent, aim, extent
 from .vtk_pixels import read_pixels, read_zbuffer
 
 SUPERSAMPLING = 2
 """Samples a pixel each way of colours and shadows."""
 STEP = 64
 """The window grows by so many samples at a time."""
+
+
+def with_ball(posed: Posed) -> Array:
+    """``(V + 2, 3)`` metres, world: a figure's vertices and two corners of the box round its ball."""
+    round_ball = posed.ball + BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
+    return np.concatenate([posed.vertices, round_ball])
 
 
 class Window:
@@ -30,6 +41,7 @@ class Window:
     def __init__(self) -> None:
         self.plotter: Any = None
         self._shown: Sequence[Any] = ()
+        self._seen: tuple[Camera, Posed, Extent, Array] | None = None
         self._picture = self._size = self._drawn = (0, 0)
 
     def open(self) -> None:
@@ -39,30 +51,67 @@ class Window:
         self.plotter = pyvista.Plotter(off_screen=True, window_size=[64, 64], lighting="none")
         # Supersampling does the smoothing: multisampling is slower and no better here.
         self.plotter.render_window.SetMultiSamples(0)
+        # Nobody looks at the window itself: pixels are read before they would be copied there.
+        self.plotter.render_window.SwapBuffersOff()
         self.plotter.set_background("black")
+        self.plotter.renderer.camera_set = True
 
     def close(self) -> None:
         """Close it, where it is open."""
         if self.plotter is not None:
             self.plotter.close()
-        self.plotter, self._shown = None, ()
+        self.plotter, self._shown, self._seen = None, (), None
 
-    def add(self, mesh: Any, **how: Any) -> Any:
-        """An actor of a mesh, out of sight until it is drawn; ``how`` as pyvista's ``add_mesh`` takes it.
+    def add(self, mesh: Any, *, colours: str | None = None, matter: Matter | None = None) -> Any:
+        """A VTK actor of a mesh, out of sight until it is drawn.
+
+        VTK's own, since pyvista's asks Python at every drawing whether anything has changed.
+
+        Args:
+            mesh: what is drawn.
+            colours: name of its vertices' red, green and blue; white by default.
+            matter: how it throws light back; None for colours as they are, whatever the light.
 
         Raises:
             RuntimeError: while it is closed.
         """
+        from vtkmodules.vtkRenderingCore import vtkActor, vtkPolyDataMapper
+
         if self.plotter is None:
             raise RuntimeError("a Stage draws only inside its with block")
-        actor = self.plotter.add_mesh(mesh, render=False, reset_camera=False, show_scalar_bar=False, **how)
+        mapper, actor = vtkPolyDataMapper(), vtkActor()
+        mapper.SetInputData(mesh)
+        mapper.SetScalarVisibility(colours is not None)
+        if colours is not None:
+            mesh.GetPointData().SetActiveScalars(colours)
+        actor.SetMapper(mapper)
+        look = actor.GetProperty()
+        look.SetLighting(matter is not None)
+        if matter is not None:
+            look.SetAmbient(matter.ambient)
+            look.SetDiffuse(matter.diffuse)
+            look.SetSpecular(matter.specular)
+            look.SetSpecularPower(matter.power)
+            look.SetSpecularColor(*(part / 255 for part in GLOSS))
         actor.SetVisibility(False)
+        self.plotter.renderer.AddActor(actor)
         return actor
 
     def remove(self, actor: Any) -> None:
         """Let go of an actor."""
         self._shown = [one for one in self._shown if one is not actor]
-        self.plotter.remove_actor(actor, render=False)
+        self.plotter.renderer.RemoveActor(actor)
+
+    def seen(self, camera: Camera, posed: Posed) -> tuple[Extent, Array]:
+        """Where in a camera's picture a figure and its ball are, and ``(V, 3)`` metres, world, as the lens bends it.
+
+        Kept for the last one that was asked for, since ids and colours both ask.
+        """
+        last = self._seen
+        if last is None or last[0] is not camera or last[1] is not posed:
+            bent = camera.bent(with_ball(posed))
+            last = self._seen = camera, posed, extent(camera, bent), bent[: len(posed.vertices)]
+        return last[2], last[3]
 
     def draw(
         self,
@@ -109,6 +158,11 @@ class Window:
         width, height = (max(-(-more // STEP) * STEP, now) for more, now in zip(needed, self._size, strict=True))
         self._size = width, height
         return self._size
+
+    @staticmethod
+    def paint(actor: Any, colour: Colour) -> None:
+        """Give an actor without colours of its own one colour."""
+        actor.GetProperty().SetColor(*(part / 255 for part in colour))
 
     def zbuffer(self) -> NDArray[np.float32]:
         """How deep what was drawn last lies: see ``read_zbuffer``."""

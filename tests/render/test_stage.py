@@ -96,7 +96,7 @@ def test_a_shadow_of_one_side_of_the_body_is_the_shadow_of_both(golf: ModuleType
         with Stage() as stage:
             one = stage.shadow(camera, posed)
             for actor in stage._shadows._actors.values():
-                assert actor.prop.culling == "back"
-                actor.prop.culling = "none"
+                assert actor.GetProperty().GetBackfaceCulling()
+                actor.GetProperty().BackfaceCullingOff()
             both = stage.shadow(camera, posed)
         assert one.max() > 0.5 and np.array_equal(one, both)
