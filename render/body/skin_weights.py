@@ -191,11 +191,14 @@ def smoothing(faces: IntArray, count: int) -> Any:
     """``(V, V)`` sparse: each vertex half itself and half the mean of its neighbours."""
     from scipy import sparse
 
-    links = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-    near = sparse.csr_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(count, count))
-    alone = near.sum(axis=1) == 0  # A vertex of no triangle stays as it is.
-    mean = sparse.diags_array(1 / np.maximum(near.sum(axis=1), 1)) @ near + sparse.diags_array(alone.astype(float))
-    return (0.5 * sparse.eye_array(count) + 0.5 * mean).tocsr()
+    here = np.arange(count)
+    start, end = faces[:, [0, 1, 2]].T.ravel(), faces[:, [1, 2, 0]].T.ravel()
+    links = np.bincount(start, minlength=count)
+    own = np.where(links > 0, 0.5, 1.0)  # A vertex of no triangle stays as it is.
+    values = np.concatenate([own, (0.5 / np.maximum(links, 1))[start]])
+    return sparse.csr_array(
+        (values, (np.concatenate([here, start]), np.concatenate([here, end]))), shape=(count, count)
+    )
 
 
 def _smoothed(whole: Array, faces: IntArray) -> Array:

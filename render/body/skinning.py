@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
+from ...model.arrays import Array, BoolArray
 from ...model.chain.skeleton import Skeleton
 from ..shapes.solids import IntArray
 from .bones import BONES, bone_frames
@@ -50,10 +51,13 @@ class Carried:
             motions: from a posture to ``(..., B, 3, 4)``, what each frame does between the rest and it.
         """
         self._motions = motions
-        first = np.argmax(places[..., 3], axis=1)
+        shares = np.ascontiguousarray(places[..., 3])
+        first = np.argmax(shares, axis=1)
         self._order: IntArray = np.argsort(first, kind="stable")
         self._inverse: IntArray = np.argsort(self._order, kind="stable")
-        self._groups: list[tuple[slice, IntArray, NDArray[np.float32]]] = list(_grouped(places, first, self._order))
+        self._groups: list[tuple[slice, IntArray, NDArray[np.float32]]] = list(
+            _grouped(places, shares != 0, first, self._order)
+        )
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the points in postures with batch axes ``(...)``."""
@@ -70,14 +74,17 @@ class Carried:
         return np.moveaxis(placed, 1, 2).reshape(*batch, -1, 3)
 
 
-def _grouped(places: Floats, first: IntArray, order: IntArray) -> Iterator[tuple[slice, IntArray, NDArray[np.float32]]]:
+def _grouped(
+    places: Floats, carries: BoolArray, first: IntArray, order: IntArray
+) -> Iterator[tuple[slice, IntArray, NDArray[np.float32]]]:
     """Of each run of points with the same ``first`` frame: where it is in ``order``, its frames and what they carry."""
     lead = first[order]
     starts = np.flatnonzero(np.diff(lead, prepend=-1))
     for start, end in zip(starts, [*starts[1:], len(lead)], strict=True):
-        own = places[order[start:end]]
-        bones = np.flatnonzero((own != 0).any(axis=(0, 2)))
-        yield slice(int(start), int(end)), bones, own[:, bones].reshape(len(own), -1).T.astype(np.float32)
+        own = order[start:end]
+        bones = np.flatnonzero(carries[own].any(axis=0))
+        spread = places[own[:, None], bones].reshape(len(own), -1).T
+        yield slice(int(start), int(end)), bones, spread.astype(np.float32)
 
 
 class Skin:
@@ -98,7 +105,12 @@ class Skin:
             rest: the resting skeleton.
         """
         self.bones, self.weights, self.rest = bones, weights, rest
-        self._carried = Carried(linear_blend(vertices, self.whole()), lambda skeleton: rest_to_world(skeleton, rest))
+        self._vertices = vertices
+
+    @cached_property
+    def _carried(self) -> Carried:
+        places = linear_blend(self._vertices, self.whole())
+        return Carried(places, lambda skeleton: rest_to_world(skeleton, self.rest))
 
     def whole(self) -> NDArray[np.float32]:
         """``(V, B)`` the weight that each vertex gives to each frame."""
@@ -141,14 +153,19 @@ def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> N
     Returns:
         ``(V, B, 4)``; what a frame would carry less than ``LEAST_SHARE`` of is left to the vertex's strongest.
     """
-    flat = linear_blend(vertices, whole).reshape(len(vertices), -1)
-    smooth, share = vertices, share.astype(np.float32)
+    share = share.astype(np.float32)
+    fine, smooth = share.astype(float), vertices
+    # Frames are the last axis, along which everything runs.
+    points = np.concatenate([vertices, np.ones((len(vertices), 1))], axis=1).astype(np.float32)
+    flat = (points[:, :, None] * whole.astype(np.float32)[:, None, :]).reshape(len(vertices), -1)
     for _ in range(rounds):
-        flat, smooth = share @ flat, share @ smooth
-    places: NDArray[np.float32] = flat.reshape(*whole.shape, 4)
-    places[..., :3] += places[..., 3:] * (vertices - smooth)[:, None, :]
-    faint = places[..., 3] < LEAST_SHARE
+        flat, smooth = share @ flat, fine @ smooth
+    carried: NDArray[np.float32] = flat.reshape(len(vertices), 4, -1)
+    shares = carried[:, 3]
+    carried[:, :3] += shares[:, None] * (vertices - smooth)[:, :, None]
+    faint, strongest = shares < LEAST_SHARE, np.argmax(shares, axis=1)
+    places: NDArray[np.float32] = np.ascontiguousarray(np.moveaxis(carried, 1, 2))
     left = np.einsum("vb,vbk->vk", faint.astype(np.float32), places)
-    places[faint] = 0
-    places[np.arange(len(places)), np.argmax(places[..., 3], axis=1)] += left
+    places *= ~faint[..., None]
+    places[np.arange(len(places)), strongest] += left
     return places

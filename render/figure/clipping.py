@@ -33,7 +33,8 @@ def clip(values: Floats, faces: IntArray, inside: Array) -> tuple[Floats, IntArr
     mixed = np.take_along_axis(mixed, (first + np.arange(3)) % 3, axis=1)
 
     edges = np.sort(np.concatenate([mixed[:, [0, 1]], mixed[:, [0, 2]]]), axis=1)
-    cut, which = np.unique(edges, axis=0, return_inverse=True)
+    numbers, which = np.unique(edges[:, 0] * len(values) + edges[:, 1], return_inverse=True)
+    cut = np.stack(np.divmod(numbers, len(values)), axis=1)
     ends = inside[cut]
     share = np.clip(ends[:, 0] / (ends[:, 0] - ends[:, 1]), LEAST_SHARE, 1 - LEAST_SHARE)[:, None]
     made = (1 - share) * values[cut[:, 0]] + share * values[cut[:, 1]]
@@ -48,8 +49,11 @@ def clip(values: Floats, faces: IntArray, inside: Array) -> tuple[Floats, IntArr
         np.stack([after_first, c, before_first], axis=1)[~tip],
     ]
     found = np.concatenate(pieces)
-    used, numbers = np.unique(found, return_inverse=True)
-    return np.concatenate([values, made])[used], numbers.reshape(-1, 3).astype(np.int64)
+    is_used = np.zeros(len(values) + len(made), np.bool_)
+    is_used[found] = True
+    place = np.cumsum(is_used) - 1
+    whole, fresh = np.flatnonzero(is_used[: len(values)]), made[is_used[len(values) :]]
+    return np.concatenate([values[whole], fresh]), place[found]
 
 
 def rims(faces: IntArray) -> list[IntArray]:
@@ -58,9 +62,13 @@ def rims(faces: IntArray) -> list[IntArray]:
     No vertex may lie on two of them, nor does any where ``clip`` has cut a closed mesh.
     """
     edges = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-    size = int(faces.max(initial=0)) + 1
-    inner = np.isin(edges[:, 0] * size + edges[:, 1], edges[:, 1] * size + edges[:, 0])
-    after = dict(edges[~inner].tolist())
+    # An edge within the surface is there twice, once each way.
+    whole = np.sort(edges, axis=1) @ [int(faces.max(initial=0)) + 1, 1]
+    order = np.argsort(whole)
+    differs = np.diff(whole[order], prepend=-1, append=-1) != 0
+    outer = np.zeros(len(edges), np.bool_)
+    outer[order[differs[:-1] & differs[1:]]] = True
+    after = dict(edges[outer].tolist())
     loops = []
     while after:
         start, here = after.popitem()

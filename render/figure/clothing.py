@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array
+from ...model.arrays import Array, BoolArray
 from ..body.body_surface import SETTLED, BodySurface
 from ..body.bones import ARM, BONES, SIDES
 from ..body.skin_weights import smoothing
@@ -98,6 +98,8 @@ def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array)
     """A piece of the moved surface, closed."""
     # What lies further off than smoothing reaches is left aside, and so are frames that carry nothing of the rest.
     near = np.flatnonzero(inside > -MARGIN_M)
+    if len(near) == len(vertices):  # The head's border is told by shares, which are nowhere far from it.
+        near = worn.within(inside > 0, SETTLED + 1)
     number = np.full(len(vertices), -1)
     number[near] = np.arange(len(near))
     faces = number[worn.faces]
@@ -165,6 +167,13 @@ class Worn:
             if self.look.legwear != "trousers":
                 yield f"leg_{side}", "skin", skin, self._bare_leg(side)
             yield f"sock_{side}", "shoes", sock, self._sock(sock, side)
+
+    def within(self, chosen: BoolArray, rings: int) -> IntArray:
+        """Numbers of the vertices that so many edges at most lead to from those chosen ``(V,)``."""
+        reached = chosen.astype(float)
+        for _ in range(rings):
+            reached = self.share @ reached
+        return np.flatnonzero(reached > 0)
 
     def above_belt(self, at: Array) -> Array:
         """``(V,)`` metres that places ``at (V, 3)`` lie above the trousers' edge."""

@@ -139,18 +139,19 @@ def _off(outline: Array, heights: Array) -> Array:
 
 def _spanned(heights: Array, out: Array) -> Array:
     """``(R,)`` the least concave course over ``out (R,)``: cloth stretched over hollows."""
+    at, off = heights.tolist(), out.tolist()
     kept: list[int] = []
     for k in range(len(out)):
-        while len(kept) > 1 and _hollow(heights, out, kept[-2], kept[-1], k):
+        while len(kept) > 1 and _hollow(at, off, kept[-2], kept[-1], k):
             kept.pop()
         kept.append(k)
     spanned: Array = np.interp(heights, heights[kept], out[kept])
     return spanned
 
 
-def _hollow(heights: Array, out: Array, before: int, here: int, after: int) -> bool:
-    straight = np.interp(heights[here], heights[[before, after]], out[[before, after]])
-    return bool(out[here] <= straight)
+def _hollow(heights: list[float], out: list[float], before: int, here: int, after: int) -> bool:
+    way = (heights[here] - heights[before]) / (heights[after] - heights[before])
+    return out[here] <= out[before] + way * (out[after] - out[before])
 
 
 def _net_faces() -> IntArray:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -150,14 +151,24 @@ def ellipsoid(
         subdivisions: of the icosahedron it grows from.
 
     """
-    import trimesh
-
-    ball = trimesh.creation.icosphere(subdivisions=subdivisions)
-    points = np.asarray(ball.vertices) * np.asarray(half_axes, float)
+    round_points, faces = _ball(subdivisions)
+    points = round_points * np.asarray(half_axes, float)
     if turn is not None:
         points = points @ turn.T
     local = points + np.asarray(centre, float)
-    return Part(name, colour, local, np.zeros(len(local), np.int64), np.asarray(ball.faces, np.int64), carrier)
+    return Part(name, colour, local, np.zeros(len(local), np.int64), faces, carrier)
+
+
+@lru_cache
+def _ball(subdivisions: int) -> tuple[Array, IntArray]:
+    """``(V, 3)`` and ``(F, 3)``: a ball of radius one."""
+    import trimesh
+
+    ball = trimesh.creation.icosphere(subdivisions=subdivisions)
+    vertices, faces = np.array(ball.vertices, float), np.array(ball.faces, np.int64)
+    for made in (vertices, faces):
+        made.flags.writeable = False
+    return vertices, faces
 
 
 def smooth_table(stations: ArrayLike, values: ArrayLike, at: ArrayLike) -> Array:

@@ -15,9 +15,9 @@ from turnstill.model.arrays import Array
 from turnstill.model.chain.skeleton import Skeleton
 from turnstill.model.films.camera import down_the_line, face_on
 from turnstill.model.swing.simulate import simulate
-from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.body.body_surface import SETTLED, BodySurface
 from turnstill.render.body.bones import LEG, SIDES
-from turnstill.render.figure.clothing import BELT_SHARE, SKIRT_OVER_KNEE_M, Covering
+from turnstill.render.figure.clothing import BELT_SHARE, SKIRT_OVER_KNEE_M, Covering, Worn, _cut_out
 from turnstill.render.figure.figure import SPACING_M, Figure, Posed
 from turnstill.render.figure.look import Look
 from turnstill.render.figure.skirt import COLUMNS, ROWS
@@ -207,3 +207,19 @@ def test_a_left_hander_wears_the_mirror_image(golf: ModuleType) -> None:
     right = Figure(golf.BODY, golf.address(), look=look).pose(golf.top())
     left = Figure(golf.BODY, golf.address().mirrored(), left_handed=True, look=look).pose(golf.top().mirrored())
     assert np.allclose(left, right * [1, -1, 1], atol=4e-6)
+
+
+def test_a_head_is_smoothed_as_with_the_whole_body(golf: ModuleType, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Only what smoothing reaches from it is taken into account, which changes no number."""
+    surface = BodySurface(golf.BODY, golf.address(), spacing_m=SPACING_M)
+    taken = []
+    for whole in (False, True):
+        if whole:
+            monkeypatch.setattr(Worn, "within", lambda worn, chosen, rings: np.arange(len(chosen)))
+        worn = Worn(surface, Look())
+        piece = next(one for one in worn.pieces() if one[0] == "head")
+        near = worn.within(piece[3] > 0, SETTLED + 1)
+        taken.append((_cut_out(worn, *piece), len(near)))
+    (near, few), (far, many) = taken
+    assert few < 0.5 * many
+    assert np.array_equal(near.places, far.places) and np.array_equal(near.faces, far.faces)
