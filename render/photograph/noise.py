@@ -45,12 +45,15 @@ def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float =
     """
     import cv2
 
+    share = seen_share(cell, footprint)
+    if not np.any(share):
+        return np.zeros_like(x)
     cells = 64
     scale = np.float32(TILE / cells / cell)
     # OpenCV counts places in 16 bits, so they go round the tile first.
     at_x, at_y = (wrapped(place * scale, TILE) for place in (x, y))
     found: Plane = cv2.remap(noise_tile(seed, cells), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
-    return found * seen_share(cell, footprint)
+    return found * share
 
 
 def wrapped(values: Plane, period: float) -> Plane:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -20,6 +22,8 @@ HAZE_FROM_M, HAZE_TO_M = 7.0, 26.0
 """Covered ground fades into a plain backdrop between these distances from the ball (by looking)."""
 WIDE_M = 11.3
 """How far along a backdrop a turn of one radian leads, so that two views show different parts of it."""
+BAND_ROWS = 64
+"""Rows that are worked out together: few enough to stay near the processor from one step to the next (our choice)."""
 LINE_SHARE = 0.85
 """How much of the target line's own colour it has; the rest is the ground's."""
 
@@ -38,24 +42,33 @@ def scene_picture(
         left_handed: the target lies toward -y.
 
     """
-    rows = sights.looking_down()
-    low = sights.rows(rows)
-    depth = low.ground_depth()
-    x, y, _ = low.places(depth)
-    far = from_ball(x, y, ball)
-    if place.backdrop == "plain":
+    stands = None if place.backdrop == "plain" else _upright(camera, place)
+    if stands is None:
         scene = plain_backdrop(place, camera.height, camera.width)
-        share = _faded(low, place, far)
     else:
-        ahead, away = _upright(camera, place)
-        scene = _painted(camera, sights, place, ahead, away)
-        # Ground is what lies before the foot of the backdrop.
-        height = low.position[2] * low.along(ahead) / np.float32(away) + low.rays[2]
-        share = np.clip(np.float32(0.5) - height / np.float32(low.pixel), 0, 1)
-    scene[rows] = mixed(scene[rows], _ground(low, place, x, y, far, depth), share)
+        scene = _painted(camera, sights, place, *stands)
+    for rows in _bands(sights.looking_down()):
+        low = sights.rows(rows)
+        depth = low.ground_depth()
+        x, y = low.level_places(depth)
+        far = from_ball(x, y, ball)
+        if stands is None:
+            share = _faded(low, place, far)
+        else:
+            # Ground is what lies before the foot of the backdrop.
+            ahead, away = stands
+            height = low.position[2] * low.along(ahead) / np.float32(away) + low.rays[2]
+            share = np.clip(np.float32(0.5) - height / np.float32(low.pixel), 0, 1)
+        scene[rows] = mixed(scene[rows], _ground(low, place, x, y, far, depth), share)
     if place.target_line:
         _paint_line(scene, camera, ball, line, -1.0 if left_handed else 1.0)
     return scene
+
+
+def _bands(rows: slice) -> Iterator[slice]:
+    """The same rows, a few at a time."""
+    for start in range(rows.start, rows.stop, BAND_ROWS):
+        yield slice(start, min(start + BAND_ROWS, rows.stop))
 
 
 def _ground(sights: Sights, place: Place, x: Plane, y: Plane, far: Plane, depth: Plane) -> Picture:
@@ -99,13 +112,17 @@ def _painted(camera: Camera, sights: Sights, place: Place, ahead: Array, away: f
     if not len(rows):
         return scene
     first, end = int(rows[0]), int(rows[-1]) + 1
-    coarse = coarse.rows(slice(first, end))
-    depth: Plane = np.divide(np.float32(away), np.maximum(led[first:end], np.float32(1e-3)))
     # Another way round, another part of it.
     aside = float(camera.position @ right) + WIDE_M * float(np.arctan2(ahead[1], ahead[0]))
-    along = np.float32(aside) + depth * coarse.along(right)
-    _, _, high = coarse.places(depth)
-    painted = backdrop_picture(place, along, high, depth * np.float32(coarse.pixel))
+    painted = np.empty((end - first, coarse.rays[0].shape[1], 3), np.uint8)
+    for band in _bands(slice(first, end)):
+        some = coarse.rows(band)
+        depth: Plane = np.divide(np.float32(away), np.maximum(led[band], np.float32(1e-3)))
+        along = np.float32(aside) + depth * some.along(right)
+        high = some.position[2] + depth * some.rays[2]
+        painted[band.start - first : band.stop - first] = backdrop_picture(
+            place, along, high, depth * np.float32(some.pixel)
+        )
     part = scene[2 * first : 2 * end]
     part[:] = cv2.resize(painted, (camera.width, 2 * (end - first)))[: len(part)]
     return scene

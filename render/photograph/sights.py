@@ -70,6 +70,11 @@ class Sights:
         x, y, z = (at + depth * ray for at, ray in zip(self.position, self.rays, strict=True))
         return x, y, z
 
+    def level_places(self, depth: Plane) -> tuple[Plane, Plane]:
+        """X and y of the same."""
+        x, y = (at + depth * ray for at, ray in zip(self.position[:2], self.rays[:2], strict=True))
+        return x, y
+
     def ground_depth(self) -> Plane:
         """``(h, w)`` metres of depth to the ground's plane z = 0; ``NOWHERE_M`` where it is not met."""
         down = np.minimum(self.rays[2], -self.position[2] / NOWHERE_M)

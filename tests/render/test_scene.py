@@ -9,6 +9,7 @@ import pytest
 
 from turnstill.model.films.camera import Camera, down_the_line, face_on, from_above
 from turnstill.render.figure.look import Look
+from turnstill.render.photograph import scene
 from turnstill.render.photograph.colours import Picture
 from turnstill.render.photograph.ground import MAT_EDGE_M, MAT_M
 from turnstill.render.photograph.place import BACKDROPS, GROUNDS, Place
@@ -97,3 +98,13 @@ def test_ground_ends_at_the_foot_of_the_backdrop(backdrop: str) -> None:
     ground = (picture == red).all(axis=-1)
     assert ground[int(np.ceil(foot)) + 1 :].all()
     assert not ground[: int(foot) - 1].any()
+
+
+@pytest.mark.parametrize("backdrop", ["plain", "wall", "hills"])
+def test_rows_that_are_worked_out_together_change_nothing(backdrop: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    place = Place("grass", backdrop, texture_seed=3)  # type: ignore[arg-type]
+    pictures = []
+    for rows in (7, 64, 1000):
+        monkeypatch.setattr(scene, "BAND_ROWS", rows)
+        pictures.append(drawn(BENT[0], place))
+    assert np.array_equal(pictures[0], pictures[1]) and np.array_equal(pictures[0], pictures[2])
