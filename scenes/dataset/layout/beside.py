@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from .checksums import sha256
 from .coco import coco_part, packed
 from .index import Column, columns, packed_rows
 from .names import swing_of
@@ -27,6 +28,7 @@ class Beside:
         subjects: and subjects.
         rows: its rows of the index, see ``index.packed_rows``.
         coco: what it adds to the COCO file, see ``coco.packed``.
+        sum: SHA-256 of the archive itself.
     """
 
     first: int
@@ -35,6 +37,7 @@ class Beside:
     subjects: int
     rows: bytes
     coco: tuple[bytes, bytes]
+    sum: str
 
 
 def beside_of(archive: Path, first: int) -> Beside:
@@ -58,6 +61,7 @@ def beside_of(archive: Path, first: int) -> Beside:
         subjects=len({swing.partition("-")[0] for swing in swings}),
         rows=packed_rows(list(_rows(made, archive, labels, first))),
         coco=packed(coco_part(labels, first)),
+        sum=sha256(archive),
     )
 
 

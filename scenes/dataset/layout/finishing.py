@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator, Mapping, Sequence
-from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from .beside import Beside, beside_of, rows_of
@@ -40,17 +38,13 @@ def finish(folder: Path, known: Mapping[Path, Beside] | None = None) -> None:
     archives = [path for paths in made.shards.values() for path in paths]
     place_text(folder / CARD_FILE, card_text(counts, made.request, sum(path.stat().st_size for path in archives)))
     place_text(folder / LICENCE_FILE, LICENCE)
-    sums = _sums(folder, [name for name in files_of(folder) if name != CROISSANT_FILE])
+    told = [one.sum for found in parts.values() for one in found]
+    sums = {path.relative_to(folder).as_posix(): found for path, found in zip(archives, told, strict=True)}
+    sums |= {name: sha256(folder / name) for name in files_of(folder) if name not in {*sums, CROISSANT_FILE}}
     listed = {name: found for name, found in sums.items() if name.endswith((".tar", ".parquet"))}
     place_text(folder / CROISSANT_FILE, croissant_text(listed, next(rows_of(made)), made.request))
     sums[CROISSANT_FILE] = sha256(folder / CROISSANT_FILE)
     place_text(folder / CHECKSUMS_FILE, checksums_text(sums))
-
-
-def _sums(folder: Path, names: Sequence[str]) -> dict[str, str]:
-    """File to sum; several files at a time, since summing leaves Python alone."""
-    with ThreadPoolExecutor(os.cpu_count()) as pool:
-        return dict(zip(names, pool.map(sha256, (folder / name for name in names)), strict=True))
 
 
 def _in_order(archives: Sequence[Path], known: Mapping[Path, Beside]) -> Iterator[Beside]:
