@@ -1,5 +1,5 @@
 // Sliders and switches, made from what the server tells of every quantity.
-import { departure, shownNumber, steady } from "./settings.js";
+import { departure, mark, shownNumber, steady, tell } from "./settings.js";
 
 const STEADY_ENDS = 30; // Degrees more and less than what keeps the head still, as far as a slider goes.
 const NOTICED = { deg: 0.5, cm: 0.2, kg: 0.5 }; // From what was asked to what the body does, before it is told.
@@ -151,7 +151,8 @@ export class Control {
   }
 
   #write() {
-    this.number.value = String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
+    const text = String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
+    if (this.number.value !== text) this.number.value = text;
   }
 
   /**
@@ -167,17 +168,17 @@ export class Control {
       return;
     }
     const counted = this.#departure !== null, number = this.#shown, { step } = this.told;
-    [this.range.min, this.range.max] = counted ? [-STEADY_ENDS, STEADY_ENDS] : this.#ends(number);
-    this.range.step = step;
-    this.range.value = number;
+    const [low, high] = counted ? [-STEADY_ENDS, STEADY_ENDS] : this.#ends(number);
+    for (const [name, end] of Object.entries({ min: low, max: high, step })) mark(this.range, name, end);
+    if (Number(this.range.value) !== number) this.range.value = number;
     if (document.activeElement !== this.number) this.#write();
     const unit = this.told.unit === "deg" ? "degrees" : this.told.unit;
-    this.range.setAttribute("aria-valuetext", counted
+    mark(this.range, "aria-valuetext", counted
       ? `${shownNumber(number, 1)} degrees more than what keeps the head still` : this.#way(number, ` ${unit}`) || `${shownNumber(number, 1)} ${unit}`);
     this.element.classList.toggle("departs", counted);
     if (this.steady) this.steady.checked = counted;
-    this.unit.textContent = counted ? "° more" : this.told.unit === "deg" ? "°" : this.told.unit;
-    this.note.textContent = this.refused || this.#told(counted, room);
+    tell(this.unit, counted ? "° more" : this.told.unit === "deg" ? "°" : this.told.unit);
+    tell(this.note, this.refused || this.#told(counted, room));
   }
 
   /** What is told under the slider: what the body makes of it, where that is something else. */

@@ -1,6 +1,6 @@
 // The live page: sliders at the left, golfers and what is told of them at the right, all of them one moment of one swing.
 import { chiefMoment, momentName, playedMoment } from "../../render/web/moments.js";
-import { Settings, copy, same } from "./settings.js";
+import { Settings, copy, mark, same, tell } from "./settings.js";
 import { Follower, opened } from "./server.js";
 import { Control } from "./controls.js";
 import { Golfers } from "./golfers.js";
@@ -135,25 +135,25 @@ let toldLast = "", telling = 0;
 function write() {
   if (!shown.now) return;
   by("tells").hidden = false;
-  by("name").textContent = settings.called(settings.now);
+  tell(by("name"), settings.called(settings.now));
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now, at = (one) => one.report.moments[moment];
   const when = momentName(shown.now.progress, moment);
-  by("when").textContent = when === "past the ball" ? "Past the ball" : `At ${when}`;
-  by("told").textContent = when;
+  tell(by("when"), when === "past the ball" ? "Past the ball" : `At ${when}`);
+  tell(by("told"), when);
   by("way").value = moment;
-  by("way").setAttribute("aria-valuetext", when);
+  mark(by("way"), "aria-valuetext", when);
   const courses = answers.map((one) => ({ moments: one.report.moments, ...(one === shown.now
     ? { name: "now", style: start.styles[0] } : { name: "kept", style: start.styles[1] }) }));
   numbers.show(answers.map(at));
   for (const chart of charts) chart.show(courses, at(shown.now).progress);
   strike.show(answers);
   const head = report.heads[moment];
-  by("head").textContent = head;
-  by("holds").textContent = report.sentences[1];
-  by("room").textContent = roomWords(report.hip_room);
+  tell(by("head"), head);
+  tell(by("holds"), report.sentences[1]);
+  tell(by("room"), roomWords(report.hip_room));
   const told = limitLines(report), now = stoppedWords(at(shown.now));
   tellLines(by("limits"), told);
-  by("limits-now").textContent = now;
+  tell(by("limits-now"), now);
   by("limits-now").hidden = now === "";
   by("free").hidden = told.length > 0 || now !== "";
   for (const element of document.querySelectorAll(".of-kept")) element.hidden = !shown.kept;

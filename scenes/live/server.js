@@ -68,20 +68,25 @@ export class Follower {
   async #follow() {
     this.asking = true;
     this.onasked?.(true);
-    while (this.wanted) {
-      const { message, kept } = this.wanted;
-      this.wanted = null;
-      try {
-        const now = await this.answer(message);
-        this.onanswer({ now, kept: kept && (await this.#beside(kept, message.through)) });
-      } catch (wrong) {
-        if (!(wrong instanceof Unanswered)) throw wrong;
-        if (!this.wanted) this.onwrong(wrong);
-        if (wrong.lost) await new Promise((done) => setTimeout(done, 300));
-      }
+    try {
+      while (this.wanted) await this.#ask();
+    } finally {
+      this.asking = false;
+      this.onasked?.(false);
     }
-    this.asking = false;
-    this.onasked?.(false);
+  }
+
+  async #ask() {
+    const { message, kept } = this.wanted;
+    this.wanted = null;
+    try {
+      const now = await this.answer(message);
+      this.onanswer({ now, kept: kept && (await this.#beside(kept, message.through)) });
+    } catch (wrong) {
+      if (!(wrong instanceof Unanswered)) throw wrong;
+      if (!this.wanted) this.onwrong(wrong);
+      if (wrong.lost) await new Promise((done) => setTimeout(done, 300));
+    }
   }
 
   /** A kept swing's answer that is known, or null. */

@@ -121,6 +121,16 @@ export function steady(degrees) {
   return degrees ? `steady${degrees > 0 ? "+" : "-"}${Math.abs(degrees)}` : "steady";
 }
 
+/** Writes what is not there yet: to write the same again would lay the page out anew. */
+export function tell(element, text) {
+  if (element.textContent !== text) element.textContent = text;
+}
+
+/** The same of an attribute. */
+export function mark(element, attribute, text) {
+  if (element.getAttribute(attribute) !== String(text)) element.setAttribute(attribute, text);
+}
+
 /** A number as people read it, with a true minus sign and never a minus nought. */
 export function shownNumber(value, decimals) {
   if (value === null || value === undefined || !Number.isFinite(value)) return "\u2013";

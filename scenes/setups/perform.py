@@ -145,11 +145,16 @@ def address_of(setup: Setup) -> Address:
     Raises:
         TurnstillError: a body that cannot be.
     """
-    arms = ArmSwing().replace(**_numbers(setup, ARMS_SECTION))
     given = _numbers(setup, ADDRESS_SECTION)
     if "club_length" not in given:
         given["club_length"] = float(fitted_club(body_of(setup)))
-    return Address().replace(**given, arms=arms)
+    return _address(tuple(given.items()), tuple(_numbers(setup, ARMS_SECTION).items()))
+
+
+@lru_cache(maxsize=8)
+def _address(given: _Items, arms: _Items) -> Address:
+    """The last few are kept, as bodies are."""
+    return Address().replace(**dict(given), arms=ArmSwing().replace(**dict(arms)))
 
 
 def is_left_handed(setup: Setup) -> bool:

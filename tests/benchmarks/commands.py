@@ -19,7 +19,7 @@ REPEATS = 5
 COMMANDS = {  # and the seconds they may take
     "--help": 0.5,
     "simulate centred": 1.5,
-    "compare centred too-much-tilt": 12.0,
+    "compare centred too-much-tilt": 5.0,
 }
 
 
