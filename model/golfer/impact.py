@@ -50,7 +50,7 @@ def centred_at_impact() -> Pieces:
     """The pieces of a centred swing at impact with a mid-iron: hips open and toward the target, the head held.
 
     Amounts are common practice without a source; against published samples see docs/strike.md. So it is that the trail
-    heel is up by then and its knee bent with it; the 3 cm and the 12 degrees are our choice: on a flat foot the trail
+    heel is up by then and its knee bent with it; the 2.5 cm and the 12 degrees are our choice: on a flat foot the trail
     hip's abduction ends about the ball, and with less bend the heel lifts the trail hip so far that some trunks cannot
     lean as far as holding the head then takes.
     """
@@ -61,7 +61,7 @@ def centred_at_impact() -> Pieces:
         trail_flex_change=12.0 * _DEG,
         sway=-0.08,
         hips_toward_ball=0.02,
-        trail_heel_rise=0.03,
+        trail_heel_rise=0.025,
     )
 
 

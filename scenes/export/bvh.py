@@ -63,7 +63,9 @@ def tree(swing: Swing) -> Joint:
         leg = hips
         for name, joint, segment in (("UpLeg", "hip", "thigh"), ("Leg", "knee", "shank"), ("Foot", "ankle", "foot")):
             leg = leg.then(word + name, joints[f"{joint}_{side}"], frames[f"{segment}_{side}"])
-        leg.then("End", joints[f"toe_{side}"], None)
+        foot, toe = np.asarray(frames[f"foot_{side}"]), np.asarray(joints[f"toe_{side}"])
+        ball = np.asarray(joints[f"heel_{side}"]) + float(lengths["heel_to_ball"]) * foot[..., 0]
+        leg.then(f"{word}ToeBase", ball, _toes(foot, toe - ball)).then("End", toe, None)
         arm = column
         for name, joint, segment in (
             ("Shoulder", "sternoclavicular", "collar_bone"), ("Arm", "shoulder", "upper_arm"),
@@ -73,6 +75,12 @@ def tree(swing: Swing) -> Joint:
         fist = float(lengths["wrist_to_grip"])
         arm.then("End", joints[f"wrist_{side}"] - fist * np.asarray(frames[f"hand_{side}"])[..., 2], None)
     return hips
+
+
+def _toes(foot: Array, run: Array) -> Array:
+    """``(M, 3, 3)`` the toes' frame: bent to the foot about its y so that they run ``(M, 3)`` from ball to tip."""
+    ahead = run / np.linalg.norm(run, axis=-1, keepdims=True)
+    return np.stack([ahead, foot[..., 1], np.cross(ahead, foot[..., 1])], axis=-1)
 
 
 def _offset(joint: Joint, parent: Joint) -> Array:

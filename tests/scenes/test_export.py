@@ -31,7 +31,10 @@ from turnstill.scenes.setups.settings import apply
 
 RUNNER = CliRunner()
 FRAMES = 9
-GOLFERS = {"right": [], "left": ["handedness=left", "sex=female", "stature=164", "mass=64"]}
+GOLFERS = {
+    "right": [],
+    "left": ["handedness=left", "sex=female", "stature=164", "mass=64", "lead_heel_rise=2", "trail_heel_rise=4"],
+}
 Exported = tuple[Swing, dict[str, Path]]
 
 
@@ -218,7 +221,7 @@ def test_the_bvh_reads_back(exported: Exported) -> None:
              "ForeArm": "elbow", "Hand": "wrist"}  # fmt: skip
     for side, own in (("Left", left), ("Right", right)):
         known |= {side + word: f"{joint}_{own}" for word, joint in limbs.items()}
-        known[f"End of {side}Foot"] = f"toe_{own}"
+        known[f"End of {side}ToeBase"] = f"toe_{own}"
     for k, row in enumerate(rows):
         turns: dict[str, Array] = {}
         spots: dict[str, Array] = {}

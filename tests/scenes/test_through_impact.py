@@ -73,7 +73,7 @@ def test_moments_of_a_strip_are_called_what_they_are() -> None:
 
 
 def test_what_stops_a_piece_at_impact_is_told_where_the_swing_goes_there() -> None:
-    straight = "--set", "impact.trail_flex_change=-40"
+    straight = "--set", "impact.trail_flex_change=-40", "--set", "impact.trail_heel_rise=0"
     says = "Ranges of this body stop part of what is asked at impact: trail knee straight."
     assert says in told("--through", "impact", *straight)["warnings"]
     assert says not in told(*straight)["warnings"]
