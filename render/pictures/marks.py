@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from functools import cache
-from importlib.util import find_spec
 from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any
@@ -26,23 +25,11 @@ DASH_PX, GAP_PX = 12.0, 13.0
 
 @cache
 def _font(size: int, bold: bool) -> ImageFont.FreeTypeFont:
+    import matplotlib
     from PIL import ImageFont
 
-    return ImageFont.truetype(str(_fonts() / ("DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf")), size)
-
-
-@cache
-def _fonts() -> Path:
-    """Where matplotlib has its fonts; loading it takes an eighth of a second, so it is asked only where it keeps them
-    elsewhere.
-    """
-    found = find_spec("matplotlib")
-    beside = Path(found.origin).parent if found and found.origin else Path()
-    if not (beside / "mpl-data" / "fonts").is_dir():
-        import matplotlib
-
-        return Path(matplotlib.get_data_path()) / "fonts" / "ttf"
-    return beside / "mpl-data" / "fonts" / "ttf"
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return ImageFont.truetype(str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name), size)
 
 
 def arc_dashes(points: Array, dash: float, gap: float) -> list[Array]:
