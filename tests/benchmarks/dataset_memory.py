@@ -44,7 +44,7 @@ def main() -> None:
                 path.unlink()
             done += len(shard.subjects)
             if done % EVERY == 0 or done == subjects:
-                most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+                most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024 / 1e6
                 print(f"| {done} | {resident_mb():.0f} | {most:.0f} |", flush=True)
 
 
