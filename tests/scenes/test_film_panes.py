@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -210,12 +210,23 @@ class Filming:
         return np.full((4, 4, 3), moment % 251, np.uint8)
 
 
+class Simulated(NamedTuple):
+    """Stands for a swing to the top."""
+
+    of: object
+    name: str
+    moments: int
+    impact = None
+
+
 @pytest.fixture
 def filming(monkeypatch: pytest.MonkeyPatch) -> type[Filming]:
     Filming.made = []
     monkeypatch.setattr(work, "Reel", Filming)
     simulated = {name: object() for name in ("centred", "sway", "braced-knees")}
-    monkeypatch.setattr(asked, "swing_of", lambda setup, moments, **_: (simulated[setup.name], setup.name, moments))
+    monkeypatch.setattr(
+        asked, "swing_of", lambda setup, moments, **_: Simulated(simulated[setup.name], setup.name, moments)
+    )
     monkeypatch.setattr(asked, "warnings", lambda swing: [f"{swing[1]} would fall over."])
     return Filming
 
@@ -266,12 +277,13 @@ def test_a_sheets_moments_are_spread_evenly_from_address_to_the_top(
         return np.zeros((4, 4, 3), np.uint8)
 
     monkeypatch.setattr(strip, "sheet", noted)
-    monkeypatch.setattr(asked, "swing_of", lambda setup, moments, **_: (setup.name, moments))
+    monkeypatch.setattr(asked, "swing_of", lambda setup, moments, **_: Simulated(None, setup.name, moments))
     monkeypatch.setattr(asked, "warnings", lambda swing: [])
     for moments, picks in ((2, [0, 400]), (5, [0, 100, 200, 300, 400]), (4, [0, 133, 267, 400])):
         told.clear()
         strip.strip_to(["sway", "centred"], [], moments=moments, views="down-the-line", out=str(tmp_path / "a.png"))
-        assert told == [([("sway", DENSE), ("centred", DENSE)], ["sway", "centred"], ("down-the-line",), picks)]
+        swings = [(None, "sway", DENSE), (None, "centred", DENSE)]
+        assert told == [(swings, ["sway", "centred"], ("down-the-line",), picks)]
 
 
 def test_a_sheets_panes_are_upright_as_a_golfer_is() -> None:

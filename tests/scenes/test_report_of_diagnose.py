@@ -12,6 +12,7 @@ from diagnosis_reports import PIECES, READ
 from turnstill.model.films.diagnose import Diagnosis
 from turnstill.model.films.fault_prior import HYPOTHESES
 from turnstill.model.films.readings import Film
+from turnstill.model.golfer.pieces import HEELS
 from turnstill.scenes.diagnose import found as diagnosing
 from turnstill.scenes.diagnose import work
 from turnstill.scenes.diagnose.found import Apart, Diagnosed
@@ -31,7 +32,7 @@ def numbers(shape: tuple[int, ...], start: float, step: float) -> np.ndarray:
 
 def aims(**asked: float) -> Film:
     """A golfer who asks so much of some pieces, rad and m, and nothing of the others."""
-    return Film(SimpleNamespace(), dict.fromkeys(PIECES, 0.0) | asked, np.zeros((1, 3)))
+    return Film(SimpleNamespace(), dict.fromkeys((*PIECES, *HEELS), 0.0) | asked, np.zeros((1, 3)))
 
 
 @pytest.fixture(scope="module")

@@ -54,8 +54,8 @@ def test_what_is_usual_at_impact_is_what_a_preset_without_it_does() -> None:
     usual = {key: value if isinstance(value, float) else str(value) for key, value in usual_at_impact().items()}
     known = {
         "hip_turn_deg": -40.0, "shoulder_turn_deg": -25.0, "tilt_deg": "steady", "extension_deg": "steady",
-        "lead_flex_change_deg": -5.0, "trail_flex_change_deg": 8.0, "sway_cm": -8.0, "hips_toward_ball_cm": 2.0,
-        "lead_heel_rise_cm": 0.0, "hands_ahead_cm": 6.0, "wrist_hinge_deg": 7.0,
+        "lead_flex_change_deg": -5.0, "trail_flex_change_deg": 12.0, "sway_cm": -8.0, "hips_toward_ball_cm": 2.0,
+        "lead_heel_rise_cm": 0.0, "trail_heel_rise_cm": 2.5, "hands_ahead_cm": 6.0, "wrist_hinge_deg": 7.0,
     }  # fmt: skip
     assert {key: usual[key] for key in known} == known
 
