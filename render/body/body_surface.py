@@ -25,11 +25,16 @@ SETTLED = 16
 
 
 class MeasuredBody(Protocol):
-    """What the surface needs of a body."""
+    """What surface and figure need of a body."""
 
     @property
     def shape(self) -> Mapping[str, Any]:
         """Breadths, depths and girths by name (``survey.SHAPE``), metres."""
+        ...
+
+    @property
+    def lengths(self) -> Mapping[str, Any]:
+        """Distances along the bones by name, metres."""
         ...
 
     @property

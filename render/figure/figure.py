@@ -87,7 +87,7 @@ class Figure:
             self._worn = Carried(np.concatenate([part.places for part in self._coverings]), surface.motions)
         self._made: Made = like._made if like else Made()
         self._rigid: tuple[Part, ...] = (
-            *self._made.shoes(shape, reference),
+            *self._made.shoes(shape, float(body.lengths["heel_to_ball"]), reference),
             *self._made.head(surface, shape, self.look),
             *hand_parts(shape, reference, self._made.hands),
             *club_parts(shape, reference, self.look.club_head),

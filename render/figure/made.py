@@ -35,7 +35,7 @@ class Made:
             *(self._kept("cap", lambda: cap_parts(surface, long)) if look.headwear == "cap" else ()),
         ]
 
-    def shoes(self, shape: Mapping[str, float], address: Skeleton) -> list[Part]:
+    def shoes(self, shape: Mapping[str, float], heel_to_ball_m: float, address: Skeleton) -> list[Part]:
         """Both shoes, for a right-hander's address with the feet flat on the ground."""
         feet = []
         for side in ("lead", "trail"):
@@ -43,7 +43,7 @@ class Made:
             heel = foot.T @ (address.joints[f"heel_{side}"] - ankle)
             # To a millionth of a millimetre: of one body they differ only by rounding.
             feet += [round(float(heel[0]), 9), round(float(ankle[2]), 9)]
-        return self._kept(("shoes", *feet), lambda: shoe_parts(shape, address))
+        return self._kept(("shoes", *feet), lambda: shoe_parts(shape, heel_to_ball_m, address))
 
     def _kept(self, key: Hashable, make: Callable[[], list[Part]]) -> list[Part]:
         if key not in self._parts:

@@ -12,9 +12,6 @@ from ...model.chain.skeleton import Skeleton
 from ..shapes.carriers import between, smoothstep
 from ..shapes.solids import SIDES, SOLE_M, Part, loft, smooth_table, upright_rings
 
-BALL_AT = 0.74
-"""Of the foot's length, how far from the heel its ball is, about which a shoe bends: the survey's means, 0.114 of
-stature over 0.154. Where a golfer's own is elsewhere, a bent shoe is off by a millimetre or two."""
 BEND_M = 0.045
 """So far behind the ball a shoe is bent wholly (our choice, by looking)."""
 BENT = np.linspace(0.0, 1.0, 5)
@@ -27,34 +24,34 @@ class Shod:
 
     Attributes:
         side: lead or trail.
-        length_m: of the bare foot, metres.
+        heel_to_ball_m: of the bare foot, metres.
     """
 
     side: str
-    length_m: float
+    heel_to_ball_m: float
 
     def places(self, skeleton: Skeleton) -> tuple[Array, Array]:
         """Origins ``(..., n, 3)`` metres and rotations ``(..., n, 3, 3)``, as many as `BENT`."""
         foot = np.asarray(skeleton.frames[f"foot_{self.side}"])
         toe, heel = (np.asarray(skeleton.joints[f"{end}_{self.side}"]) for end in ("toe", "heel"))
-        ahead = toe - heel - BALL_AT * self.length_m * foot[..., 0]
-        ahead = ahead / np.linalg.norm(ahead, axis=-1, keepdims=True)
+        ball = heel + self.heel_to_ball_m * foot[..., 0]
+        ahead = (toe - ball) / np.linalg.norm(toe - ball, axis=-1, keepdims=True)
         toes = np.stack([ahead, foot[..., 1], np.cross(ahead, foot[..., 1])], axis=-1)
         turned = between(toes, foot, BENT)
-        ball = toe - (1.0 - BALL_AT) * self.length_m * ahead
         return np.broadcast_to(ball[..., None, :], turned.shape[:-1]), turned
 
 
-def shoe_parts(shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+def shoe_parts(shape: Mapping[str, float], heel_to_ball_m: float, skeleton: Skeleton) -> list[Part]:
     """Upper and sole of both shoes.
 
     Args:
         shape: breadths, depths and circumferences of the body, metres.
+        heel_to_ball_m: along the foot, metres.
         skeleton: one moment with the feet flat on the ground, for ankle height and the ends of the foot.
 
     """
-    both = (("lead", 1.0), ("trail", -1.0))
-    return [part for side, out in both for part in _shoe(side, out, shape, skeleton)]
+    shod = (Shod("lead", heel_to_ball_m), 1.0), (Shod("trail", heel_to_ball_m), -1.0)
+    return [part for carrier, out in shod for part in _shoe(carrier, out, shape, skeleton)]
 
 
 def _plan(length: float, ball: float, heel: float, outward: float) -> Array:
@@ -80,14 +77,14 @@ def _plan(length: float, ball: float, heel: float, outward: float) -> Array:
     return np.concatenate([right, left[::-1]])
 
 
-def _shoe(side: str, outward: float, shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+def _shoe(carrier: Shod, outward: float, shape: Mapping[str, float], skeleton: Skeleton) -> list[Part]:
+    side = carrier.side
     foot = skeleton.frames[f"foot_{side}"]
     ankle = skeleton.joints[f"ankle_{side}"]
     heel_x = float((foot.T @ (skeleton.joints[f"heel_{side}"] - ankle))[0]) - 0.006
     length = shape["foot_length"] + 0.018
     ground = -float(ankle[2])
     plan = _plan(length, shape["foot_breadth"] + 0.006, shape["heel_breadth"] + 0.008, outward)
-    carrier = Shod(side, float(np.linalg.norm(skeleton.joints[f"toe_{side}"] - skeleton.joints[f"heel_{side}"])))
     middle = np.array([0.5 * length, 0.0])
 
     def grown(by: float) -> Array:

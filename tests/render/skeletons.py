@@ -24,7 +24,7 @@ SHAPE = {
     "hand_breadth": 0.088, "hand_length": 0.193, "foot_length": 0.271, "foot_breadth": 0.102,
     "heel_breadth": 0.0725, "chest_circumference": 1.059, "waist_circumference": 0.941, "buttock_circumference": 1.020,
 }  # fmt: skip
-BODY = SimpleNamespace(lengths={"stature": H, "ankle_height": 0.0415 * H}, shape=SHAPE, female=0)
+BODY = SimpleNamespace(lengths={"stature": H, "ankle_height": 0.0415 * H, "heel_to_ball": 0.2}, shape=SHAPE, female=0)
 THIGH, SHANK, UPPER_ARM, FOREARM, CLUB = 0.233 * H, 0.238 * H, 0.19 * H, 0.15 * H, 0.95
 Z = np.array([0.0, 0.0, 1.0])
 

@@ -174,11 +174,14 @@ def test_normals_are_unit_and_point_outward(golf: ModuleType, figure: Figure) ->
         assert (np.einsum("ij,ij->i", away, normals[start:end]) > 0).all()
 
 
-@pytest.mark.parametrize("left_handed", [False, True])
-def test_a_shoe_bends_at_the_ball_of_the_foot_where_the_heel_is_up(left_handed: bool) -> None:
+@pytest.mark.parametrize(("left_handed", "lengths"), [(False, {}), (True, {}), (False, {"heel_to_ball": 0.17})])
+def test_a_shoe_bends_at_the_ball_of_the_foot_where_the_heel_is_up(
+    left_handed: bool, lengths: dict[str, float]
+) -> None:
     """Nothing of it goes into the ground, the toes stay where they were, and behind the ball it goes with the foot."""
     rise = {"lead": 0.05, "trail": 0.09}
-    body, pieces = Body.from_stature(), Pieces(lead_heel_rise=rise["lead"], trail_heel_rise=rise["trail"])
+    body = Body.from_stature(lengths=lengths)
+    pieces = Pieces(lead_heel_rise=rise["lead"], trail_heel_rise=rise["trail"])
     swing = simulate(body, Address(), pieces, frames=2, left_handed=left_handed)
     figure = Figure(body, swing.skeleton[0], left_handed=left_handed)
     for side in ("lead", "trail"):
