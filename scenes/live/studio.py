@@ -19,7 +19,6 @@ from ..setups.presets import Setup
 from ..setups.taken_along import neck_moved
 from ..strike.report import StruckSwing
 from ..strike.work import Passed, striking_of, struck
-from ..words.golfer import Place
 from ..words.hip_ceiling import ceiling_sentence
 from ..words.low_point import low_point_goes
 from . import drawn
@@ -123,8 +122,7 @@ class Studio:
         setup = message.setup()
         if message.on:
             return {"sentences": StruckSwing.of_swing(struck(setup)).sentences}
-        _, toward_target, up = neck_moved(perform(setup, FEWEST_FRAMES)) * 100.0
-        return {"sentences": [low_point_goes(Place(float(toward_target), float(up)))]}
+        return {"sentences": [low_point_goes(100.0 * neck_moved(perform(setup, FEWEST_FRAMES)))]}
 
     def figure(self, message: SwingMessage) -> bytes:
         """The figure of a swing's golfer and club; in any thread.

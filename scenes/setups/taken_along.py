@@ -27,10 +27,14 @@ class TakenAlong(Report):
     """how much nearer to the target the base of the neck is at the top than in this golfer's centred turn"""
     up_cm: Number
     """how much higher"""
+    toward_ball_cm: Number
+    """how much nearer to the ball"""
     low_point_ahead_cm: Number | None
     """the arc's lowest point beyond the ball, toward the target positive; `null` where it has none near the ball"""
     club_up_at_ball_cm: Number | None
     """the clubhead above the ground where it passes the ball; `null`, like the rest, where it does not pass it"""
+    club_out_at_ball_cm: Number | None
+    """how much farther out than the ball it passes there; negative to the golfer's side"""
     descent_deg: Number | None
     """how much the clubhead goes down there; going up is negative"""
     ground_before_ball_cm: Number | None
@@ -51,6 +55,7 @@ class TakenAlong(Report):
         found = {
             "low_point_ahead_cm": ("cm", float(arc.low_ahead) + moved[1]),
             "club_up_at_ball_cm": ("cm", np.interp(0.0, along, gone[:, 2])),
+            "club_out_at_ball_cm": ("cm", np.interp(0.0, along, gone[:, 0])),
             "descent_deg": ("deg", np.interp(0.0, along, descent)),
             "ground_before_ball_cm": ("cm", ground_before(gone)),
         }
@@ -58,7 +63,8 @@ class TakenAlong(Report):
             key: None if value is None or np.isnan(value) or not passes else to_border(unit, value)
             for key, (unit, value) in found.items()
         }
-        return cls(toward_target_cm=to_border("cm", moved[1]), up_cm=to_border("cm", moved[2]), **shown)
+        toward_ball, toward_target, up = (to_border("cm", part) for part in moved)
+        return cls(toward_ball_cm=toward_ball, toward_target_cm=toward_target, up_cm=up, **shown)
 
 
 class CentredArc:

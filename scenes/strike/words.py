@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..words.at_ball import LEVEL_CM, height_words, tends_by_height
+from ..words.at_ball import LEVEL_CM, MISSES_CM, aside_words, height_words, tends_by_height
 from ..words.at_impact import CAUTION, MORE_LESS
 from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
 from ..words.pieces import NAMES, head_words, told_amount
@@ -27,8 +27,6 @@ SHORT_CM = 0.5
 """Drawn arms that leave the clubhead this far from where it should be are told of."""
 OFF = {"deg": 2.0, "cm": 1.0}
 """Pieces this much off count as off, in their units (our choice)."""
-MISSES_CM = 4.0
-"""A clubhead farther in or out than this, half a clubhead, does not meet the ball (our choice)."""
 MOST_TOLD = 3
 HARDLY_A_SWING_DEG = 45.0
 """Where a club goes steeper than this, or as far off the line, its arc is not worth reading (our choice)."""
@@ -68,13 +66,8 @@ def arc_sentence(swing: PassingReport, inches: bool = False) -> str:
 
 def _passes(strike: StrikeOutcome, inches: bool) -> str:
     up, out = strike.club_up_at_ball_cm, strike.club_out_at_ball_cm
-    aside = f" and {_aside(out, inches)}" if abs(out) >= NOTICEABLE_CM else ""
+    aside = f" and {aside_words(out, inches)}" if abs(out) >= NOTICEABLE_CM else ""
     return f"at the ball it is {height_words(up, inches)}{aside}"
-
-
-def _aside(out_cm: float, inches: bool) -> str:
-    side = "farther out than the ball" if out_cm > 0 else "to the golfer’s side of the ball"
-    return f"{told_length(abs(out_cm), inches)} {side}"
 
 
 def _going(descent_deg: float) -> str:
@@ -198,7 +191,7 @@ def _keeps_aside(piece: StrikePiece, swing: StruckSwing) -> bool:
 def _left(piece: StrikePiece, inches: bool) -> str:
     """How far beside the ball a mend leaves the club."""
     out = piece.then.club_out_at_ball_cm if piece.then else 0.0
-    return f" (the club then {_aside(out, inches)})" if abs(out) >= NOTICEABLE_CM else ""
+    return f" (the club then {aside_words(out, inches)})" if abs(out) >= NOTICEABLE_CM else ""
 
 
 def _given_back(swing: StruckSwing) -> str:

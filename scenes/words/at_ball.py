@@ -8,6 +8,8 @@ LEVEL_CM = 0.3
 """A club this near the ball's height meets it as it should (our choice)."""
 BALL_CM = 4.3
 """A ball's diameter, 42.67 mm at least by the rules of golf (from memory)."""
+MISSES_CM = 4.0
+"""A clubhead so much farther out or in than the ball, half a clubhead, does not meet it (our choice)."""
 
 
 def tends_by_height(
@@ -43,3 +45,9 @@ def height_words(up_cm: float, inches: bool = False) -> str:
     if abs(up_cm) < LEVEL_CM:
         return "level with it"
     return f"{told_length(abs(up_cm), inches)} {'above' if up_cm > 0 else 'below'} the ground"
+
+
+def aside_words(out_cm: float, inches: bool = False) -> str:
+    """How far beside the ball a club passes it, for example ``3.1 cm farther out than the ball``."""
+    side = "farther out than the ball" if out_cm > 0 else "to the golfer’s side of the ball"
+    return f"{told_length(abs(out_cm), inches)} {side}"

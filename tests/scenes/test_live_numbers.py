@@ -22,7 +22,6 @@ from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.strike.report import StruckSwing, WholeStrike
 from turnstill.scenes.strike.work import striking_of, struck
-from turnstill.scenes.words.golfer import Place
 from turnstill.scenes.words.low_point import low_point_goes
 
 MOMENTS = 7
@@ -123,9 +122,9 @@ def test_to_the_top_where_the_low_point_goes_is_what_the_base_of_the_neck_is_off
             told_by_simulate({**values, "pieces": pieces}, moments=2)["moments"][-1]["joints_m"]["neck_base"]
             for pieces in (values["pieces"], {})
         ]
-        _, toward, up = (100.0 * (mine - centred) for mine, centred in zip(*neck, strict=True))
-        assert page.post("strike", {"values": values}).json() == {"sentences": [low_point_goes(Place(toward, up))]}
-        assert max(abs(toward), abs(up)) > 2.0
+        moved = 100.0 * np.subtract(*neck)
+        assert page.post("strike", {"values": values}).json() == {"sentences": [low_point_goes(moved)]}
+        assert np.abs(moved).max() > 2.0
 
 
 def test_moments_past_the_top_are_called_what_they_are(page: Page) -> None:

@@ -148,15 +148,17 @@ def test_why_it_matters_has_each_swings_own_low_point(inches: bool) -> None:
         for moved, ways in (
             (arc.toward_target_cm, ("nearer to the target", "farther from the target")),
             (arc.up_cm, ("higher", "lower")),
+            (arc.toward_ball_cm, ("nearer to the ball", "farther from the ball")),
         ):
             parts.append((abs(moved), f"{told(moved, inches)} {ways[moved < 0]}"))
-        (_, most), (_, other) = sorted(parts, reverse=True)
-        assert f"in {report.preset} {most} and {other}" in said
+        (_, most), (_, other), (_, least) = sorted(parts, reverse=True)
+        assert f"in {report.preset} {most}, {other} and {least}" in said
         (rest,) = [part for part in said.split("In ") if part.startswith(f"{report.preset}, the golfer's centred arc")]
         side = "past" if arc.low_point_ahead_cm > 0 else "before"
         assert f"bottoms out {told(arc.low_point_ahead_cm, inches)} {side} the ball" in rest
         level = "above" if arc.club_up_at_ball_cm > 0 else "below"
-        assert f"at the ball is {told(arc.club_up_at_ball_cm, inches)} {level} the ground." in rest
+        assert f"at the ball is {told(arc.club_up_at_ball_cm, inches)} {level} the ground and" in rest
+        assert f"{told(arc.club_out_at_ball_cm, inches)} farther out than the ball." in rest
 
 
 def told(value: float, inches: bool) -> str:

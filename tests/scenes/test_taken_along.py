@@ -15,7 +15,6 @@ from turnstill.scenes.setups.taken_along import CentredArc, TakenAlong, neck_mov
 from turnstill.scenes.strike.report import StruckSwing
 from turnstill.scenes.strike.work import struck
 from turnstill.scenes.words.at_ball import tends_by_height
-from turnstill.scenes.words.golfer import Place
 from turnstill.scenes.words.low_point import low_point_goes, low_point_sentence, low_points_sentence
 
 By = Callable[[float, float, float], TakenAlong]
@@ -93,28 +92,40 @@ def test_swings_of_one_golfer_and_of_two_have_their_own_arcs() -> None:
 def test_of_a_preset_is_said_what_the_strike_says_of_such_an_arc(name: str) -> None:
     (arc,) = taken_along([done(name)])
     told = low_points_sentence([(name, arc)])
-    tends = tends_by_height(arc.club_up_at_ball_cm, arc.descent_deg, arc.ground_before_ball_cm)
+    misses = abs(arc.club_out_at_ball_cm) > 4.0
+    tends = tends_by_height(arc.club_up_at_ball_cm, arc.descent_deg, arc.ground_before_ball_cm, misses=misses)
     assert tends in told
     # Where a neck went down the club comes to the ground first; where it went up it does not.
     if arc.up_cm < -0.5:
         assert ": fat (" in told
     if arc.up_cm > 0.5:
-        assert "thin (" in told and "fat (" not in told
+        assert ("thin (" in told) != misses and "fat (" not in told
 
 
 def test_an_arc_that_passes_no_ball_is_told_only_where_it_goes() -> None:
-    none = TakenAlong(toward_target_cm=-3.4, up_cm=-2.2, low_point_ahead_cm=None, club_up_at_ball_cm=None,
-                      descent_deg=None, ground_before_ball_cm=None)  # fmt: skip
+    none = TakenAlong(toward_target_cm=-3.4, up_cm=-2.2, toward_ball_cm=0.2, low_point_ahead_cm=None,
+                      club_up_at_ball_cm=None, club_out_at_ball_cm=None, descent_deg=None,
+                      ground_before_ball_cm=None)  # fmt: skip
     assert low_points_sentence([("A", none)]).endswith(
         "in A 3.4 cm farther from the target and 2.2 cm lower (counted from the centred turn)."
     )
-    whole = none.replaced(low_point_ahead_cm=-1.2, club_up_at_ball_cm=-0.9, descent_deg=1.0, ground_before_ball_cm=11.0)
+    whole = none.replaced(low_point_ahead_cm=-1.2, club_up_at_ball_cm=-0.9, club_out_at_ball_cm=0.1, descent_deg=1.0,
+                          ground_before_ball_cm=11.0)  # fmt: skip
     told = low_point_sentence(whole, inches=True, after=none.replaced(toward_target_cm=0.1, up_cm=0.0))
     assert "now 1.34 in farther from the target and 0.87 in lower, with the change within 0.12 in of its place" in told
     assert (
         "arc bottoms out 0.47 in before the ball and at the ball is 0.35 in below the ground. It comes to the" in told
     )
     assert told.endswith("4.33 in before the ball: fat (common practice, no source).")
-    low = low_point_goes(Place(4.1, 0.0))
+    low = low_point_goes(np.array([0.0, 4.1, 0.0]))
     assert low.endswith("now 4.1 cm nearer to the target (counted from the centred turn).")
-    assert low_point_goes(Place(0.1, 0.0)).endswith("now within 0.3 cm of its place.")
+    assert low_point_goes(np.array([0.0, 0.1, 0.0])).endswith("now within 0.3 cm of its place.")
+
+
+def test_a_neck_that_went_toward_the_ball_is_told_and_its_club_meets_no_ball() -> None:
+    """Half a clubhead beside the ball nothing is said of how it would meet it, as in a strike."""
+    (arc,) = taken_along([done("centred", "hips_toward_ball=10")])
+    assert arc.toward_ball_cm > 5.0 and arc.club_out_at_ball_cm == pytest.approx(arc.toward_ball_cm, abs=0.3)
+    told = low_points_sentence([("A", arc)])
+    assert f"{arc.toward_ball_cm:.1f} cm nearer to the ball" in told
+    assert f"{arc.club_out_at_ball_cm:.1f} cm farther out than the ball" in told and "thin" not in told
