@@ -55,7 +55,8 @@ export class Strike {
     try {
       this.said.set(now, await struck({ name, values, timing, through }));
     } catch {
-      return; // The numbers stand, and so does the sentence that came with them.
+      if (this.now === now) this.now = null; // Asked again when something moves; what came with the swing stands.
+      return;
     }
     if (this.now === now) this.#tell(now);
   }

@@ -6,10 +6,12 @@ from collections.abc import Mapping
 from functools import cache
 from typing import TYPE_CHECKING
 
+from ...model.golfer.arm_swing import ArmSwing
 from ...model.golfer.impact import IMPACT, Impact
 from ...model.golfer.pieces import PIECES, departs, plain
 from ..words.cautions import listed, spoken
 from .quantities import (
+    ARMS_SECTION,
     BODY_SECTION,
     HEAD_SECTION,
     IMPACT_SECTION,
@@ -41,7 +43,9 @@ def set_otherwise(setup: Setup, base: Setup) -> str:
     names = [
         _called(entry)
         for entry in entries()
-        if entry.section not in _OF_THE_GOLFER and _value(setup, entry) != _value(base, entry)
+        if entry.section not in _OF_THE_GOLFER
+        and any(entry.key in one.section(entry.section) for one in (setup, base))
+        and _value(setup, entry) != _value(base, entry)
     ]
     names += ["timing"] if setup.timing != base.timing else []
     if not names:
@@ -70,8 +74,18 @@ def given_at_impact(setup: Setup) -> dict[str, float | str]:
 
 
 def _value(setup: Setup, entry: Entry) -> Value | None:
-    usual = usual_at_impact().get(entry.key) if entry.section == IMPACT_SECTION else None
-    return setup.section(entry.section).get(entry.key, usual)
+    return setup.section(entry.section).get(entry.key, _usual(setup, entry))
+
+
+def _usual(setup: Setup, entry: Entry) -> Value | None:
+    """What stands for a quantity of which a swing says nothing; the head is wanted at impact where it is at the top."""
+    if entry.section == HEAD_SECTION:
+        return 0.0
+    if entry.section == IMPACT_SECTION and (of_head := entry.key.removeprefix("head_")) != entry.key:
+        return setup.section(HEAD_SECTION).get(of_head, 0.0)
+    if entry.section == ARMS_SECTION and entry.quantity is not None:
+        return round(to_border(entry.quantity.unit, plain(getattr(ArmSwing(), entry.bare))), 6)
+    return usual_at_impact().get(entry.key) if entry.section == IMPACT_SECTION else None
 
 
 def _called(entry: Entry) -> str:

@@ -39,6 +39,7 @@ def test_what_was_changed_is_said(settings: list[str], shows: str) -> None:
         [], ["stature=180", "sex=female", "thigh=41", "trail_hip_internal_rotation=25", "handedness=left"],
         ["tilt=steady", "hip_turn=45", "impact.hip_turn=-40", "impact.tilt=steady", "impact.hands_ahead=6"],
         [UsualSetting("lead_flare=5"), UsualSetting("stance_width=50")],
+        ["head.toward_target=0", "head.up=0", "impact.head_up=0", "arm_lift=0"],
     ],
 )  # fmt: skip
 def test_the_golfer_alone_or_nothing_leaves_what_it_shows(settings: list[str]) -> None:

@@ -158,7 +158,8 @@ def test_why_it_matters_has_each_swings_own_low_point(inches: bool) -> None:
         assert f"bottoms out {told(arc.low_point_ahead_cm, inches)} {side} the ball" in rest
         level = "above" if arc.club_up_at_ball_cm > 0 else "below"
         assert f"at the ball is {told(arc.club_up_at_ball_cm, inches)} {level} the ground and" in rest
-        assert f"{told(arc.club_out_at_ball_cm, inches)} farther out than the ball." in rest
+        beside = "farther out than the ball" if arc.club_out_at_ball_cm > 0 else "to the golfer’s side of the ball"
+        assert f"{told(arc.club_out_at_ball_cm, inches)} {beside}." in rest
 
 
 def told(value: float, inches: bool) -> str:
