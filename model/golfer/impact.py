@@ -104,7 +104,8 @@ def share_of_way(piece: str, way: Array) -> Array:
 
     It starts and comes to rest and rises between: I(w / W) / I(1 / W) with I(x) = 1 - (1 - x)^b (1 + b x), the
     regularised incomplete beta function of 2 and b (NIST Handbook 8.17), W `COMES_TO_REST` and b `EARLY`. It is
-    smooth at impact, so that the club's path there has derivatives. The trail heel's way begins at `HEEL_LEAVES`.
+    smooth at impact, so that the club's path there has derivatives. The trail heel's way begins at `HEEL_LEAVES`, where
+    it has one derivative and no second, and goes on past impact to 1.9 times what it is there.
     """
     start, early = _start(piece), EARLY[piece]
     gone = np.maximum(way - start, 0.0) / (COMES_TO_REST - start)

@@ -52,7 +52,7 @@ export class Turning {
   }
 }
 
-/** Draws all panels of a page with one window, never more often than the screen shows. */
+/** Draws all panels of a page with one window: what is turned or played as often as the screen shows, what has come at once. */
 export class Show {
   constructor(window_, style) {
     this.window = window_;

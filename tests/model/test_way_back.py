@@ -74,19 +74,15 @@ def test_no_joint_leaves_its_range_and_every_solver_converges(drawn: Swing) -> N
 def test_no_jump_between_neighbouring_moments(wild: bool) -> None:
     """Twice as many moments halve the greatest step of every joint, or nearly.
 
-    Of swings that ask for more than bodies can, up to impact and where the head is held within 5 cm: past it one in a
-    hundred has arms that cannot hold a club inside all ranges for a moment, and leap there, and where no trunk holds
-    the head by far, two that come nearest may be far apart (docs/strike.md).
+    Of swings that ask for more than bodies can, up to impact: past it one in a hundred has arms that cannot hold a club
+    inside all ranges for a moment, and leap there (docs/strike.md).
     """
     few, many = (swings(93, 60, frames=frames, wild=wild) for frames in (41, 81))
     ends = [swing.at_impact + 1 if wild else swing.progress.size for swing in (few, many)]
-    misses = [swing.steady_miss[:, :end].max(axis=1) for swing, end in zip((few, many), ends, strict=True)]
-    kept = np.max(misses, axis=0) < 0.05
-    assert kept.mean() > (0.75 if wild else 0.97)
     for name in few.skeleton.joints:
         steps = []
         for swing, end in zip((few, many), ends, strict=True):
-            place = swing.skeleton.joints[name][kept, :end]
+            place = swing.skeleton.joints[name][:, :end]
             steps.append(np.linalg.norm(np.diff(place, axis=1), axis=-1).max())
         assert steps[1] < 0.72 * steps[0] + 1e-9, name
 
