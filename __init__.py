@@ -22,7 +22,7 @@ lists the names, which are loaded when first used, so that ``turnstill --help`` 
 
 from __future__ import annotations
 
-__version__ = "0.1.0"
+__version__ = "0.2.0.dev0"
 
 # What typing says of itself, without its import: the console command is guarded as early as can be.
 TYPE_CHECKING = False
