@@ -45,7 +45,7 @@ def accepted_or_refused(*arguments: str) -> None:
 
 def test_help_and_version_and_presets() -> None:
     assert "compare" in run("--help") and "--set" in run("simulate", "--help")
-    assert re.fullmatch(r"turnstill \d+\.\d+\.\d+\n", run("--version"))
+    assert re.fullmatch(r"turnstill \d+\.\d+\.\d+(\.dev\d+)?\n", run("--version"))
     listing = run("presets")
     assert "centred" in listing and "braced-knees" in listing
     assert 'tilt_deg = "steady+10"' in run("presets", "show", "too-much-tilt")
