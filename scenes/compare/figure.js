@@ -5,7 +5,7 @@ import { Window, canDraw } from "../../render/web/draw.js";
 import { Golfer } from "../../render/web/scene.js";
 import { isHome } from "../../render/web/marks.js";
 import { AT_HOME } from "../../render/web/camera.js";
-import { momentName, playedMoment } from "../../render/web/moments.js";
+import { chiefMoment, momentName, playedMoment } from "../../render/web/moments.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
 
 const section = document.getElementById("turning");
@@ -20,7 +20,7 @@ async function begin() {
   const play = document.getElementById("turning-play"), way = document.getElementById("turning-way");
   const told = document.getElementById("turning-told");
   const last = golfers[0].last, progress = golfers[0].marks.progress;
-  let moment = progress.indexOf(1), playing = null;
+  let moment = section.dataset.opens === "impact" ? chiefMoment(progress) : progress.indexOf(1), playing = null;
 
   section.hidden = false;
   const show = new Show(new Window(data.settings), data.settings.marks);

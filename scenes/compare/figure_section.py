@@ -36,20 +36,22 @@ class PageFigure:
         names: of the swings.
         views: shown at first; the others wait to be chosen.
         through_impact: whether the swings go on past the ball.
+        opens_at_impact: whether that is the moment shown at first, and not the top.
     """
 
     web: WebFigure
     names: tuple[str, ...]
     views: tuple[str, ...]
     through_impact: bool = False
+    opens_at_impact: bool = False
 
     @property
     def ends(self) -> str:
         """Where the swings end, in a sentence."""
         if self.through_impact:
             return (
-                "It goes on through impact, with the arms of this golfer’s centred swing; pictures and numbers are of "
-                "the top."
+                "It goes on through impact, with the arms of this golfer’s centred swing; pictures are of the top, and "
+                "so are numbers that do not say impact."
             )
         return "It shows the way to the top, and no downswing."
 
@@ -83,6 +85,7 @@ def page_figure(
     *,
     inches: bool = False,
     through_impact: bool = False,
+    opens_at_impact: bool = False,
 ) -> PageFigure:
     """All swings, with the figures that the stage has made for their pictures.
 
@@ -93,6 +96,7 @@ def page_figure(
         stage: open, or at least with its figures.
         inches: lengths in inches.
         through_impact: whether the golfers go on past the ball.
+        opens_at_impact: whether they stand at impact at first.
 
     Raises:
         TurnstillError: what was asked cannot be simulated with enough moments.
@@ -105,15 +109,17 @@ def page_figure(
     figures = [stage.figure(s.body, s.skeleton[0], left_handed=s.left_handed) for s in swings]
     words = [{view: [*_heads(swing, axes, inches)] for view, (axes, _) in SEEN.items()} for swing in swings]
     names = tuple(one.setup.name for one in performed)
-    return PageFigure(web_figure(swings, figures, cameras, words), names, tuple(views), through_impact)
+    web = web_figure(swings, figures, cameras, words)
+    return PageFigure(web, names, tuple(views), through_impact, opens_at_impact)
 
 
 def _shown(performed: Performed, through_impact: bool) -> Swing:
     """The swing in as many moments as a page takes."""
+    swing = performed.swing
     if through_impact:
-        return swing_of(performed.setup, MOMENTS, through_impact=True)
-    enough = FEWEST_MOMENTS <= len(performed.swing.progress) <= MOST_MOMENTS
-    return performed.swing if enough else swing_of(performed.setup, MOMENTS)
+        as_many = swing.impact is not None and swing.at_top + 1 == MOMENTS
+        return swing if as_many else swing_of(performed.setup, MOMENTS, through_impact=True)
+    return swing if FEWEST_MOMENTS <= len(swing.progress) <= MOST_MOMENTS else swing_of(performed.setup, MOMENTS)
 
 
 def _heads(swing: Swing, axes: tuple[int, ...], inches: bool) -> Iterator[str]:

@@ -14,6 +14,7 @@ from ..setups.taken_along import TakenAlong
 from ..setups.top_alone import TOP_ALONE
 from ..views.names import ABOVE, SEEN, VIEW_TITLES
 from ..views.pictures import ShownPicture, ShownView
+from ..words.at_impact import BACK
 from ..words.golfer import golfer_words
 from ..words.low_point import WHY, low_points_sentence
 from ..words.measures import MEASURES
@@ -71,6 +72,7 @@ def comparison_page(
         why=low_points_sentence(list(zip(names, arcs, strict=True)), inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
+        first_cautions=[BACK] if any(report.at_impact is not None for report in reports) else [],
     )
 
 
@@ -124,7 +126,7 @@ def _view(view: str, reports: Sequence[SwingReport], pictures: Sequence[ViewPict
 
 def caption(view: str, report: SwingReport, inches: bool) -> str:
     """Where a view shows the head at the top, and the angles that it shows."""
-    first, last = report.moments[0], report.moments[-1]
+    first, last = report.to_top[0], report.to_top[-1]
     axes, measures = SEEN[view]
     place = np.array([getattr(last, way) for way in _WAYS])
     head = f"at the top the head is {head_words(place, inches, axes)}"
@@ -143,9 +145,9 @@ def _chart(reports: Sequence[SwingReport], measure: str, inches: bool) -> tuple[
     shown = MEASURES[measure]
     unit = shown.unit(inches)
     lines = [
-        Line(report.preset, [shown.number(moment, inches) for moment in report.moments], STYLES[k])
+        Line(report.preset, [shown.number(moment, inches) for moment in report.to_top], STYLES[k])
         for k, report in enumerate(reports)
     ]
-    progress = [moment.progress for moment in reports[0].moments]
+    progress = [moment.progress for moment in reports[0].to_top]
     title = f"{shown.words} since address"
     return f"{title}, {unit}", course_chart(title, unit, progress, lines, shown.ends, least=0.5 if inches else 1.0)

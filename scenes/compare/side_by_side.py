@@ -9,6 +9,7 @@ from typing import Any
 
 from ..paper.tables import ShownRow
 from ..simulate.report import SwingReport
+from ..words.at_impact import SIGNS
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG
 from ..words.measures import MEASURES, Measure
 from ..words.units import CM_PER_INCH, signed
@@ -62,11 +63,15 @@ class _Farthest:
 
 
 def _top(report: SwingReport) -> Any:
-    return report.moments[-1]
+    return report.to_top[-1]
 
 
 def _address(report: SwingReport) -> Any:
     return report.moments[0]
+
+
+def _impact(report: SwingReport) -> Any:
+    return None if report.at_impact is None else report.moments[report.at_impact.moment]
 
 
 def _held(report: SwingReport) -> Any:
@@ -74,7 +79,7 @@ def _held(report: SwingReport) -> Any:
 
 
 def _farthest(report: SwingReport) -> _Farthest:
-    return _Farthest(max(math.hypot(at.head_toward_target_cm, at.head_up_cm) for at in report.moments))
+    return _Farthest(max(math.hypot(at.head_toward_target_cm, at.head_up_cm) for at in report.to_top))
 
 
 GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
@@ -109,6 +114,28 @@ GROUPS: tuple[tuple[str, tuple[Row, ...]], ...] = (
     ),
     ("What would keep this head still", tuple(Row(measure, _held) for measure in HELD.values())),
 )  # fmt: skip
+AT_IMPACT: tuple[tuple[str, tuple[Row, ...]], ...] = (
+    (
+        "Head, at impact",
+        (
+            Row(MEASURES["head_toward_target_cm"], _impact, "toward target"),
+            Row(MEASURES["head_toward_ball_cm"], _impact, "toward ball"),
+            Row(MEASURES["head_up_cm"], _impact, "up"),
+        ),
+    ),
+    (
+        f"Trunk and pieces achieved, at impact. {SIGNS}",
+        tuple(
+            Row(MEASURES[key], _impact)
+            for key in (
+                "inclination_deg", "inclination_down_the_line_deg", "hip_turn_deg", "shoulder_turn_deg", "tilt_deg",
+                "extension_deg", "lead_knee_flex_deg", "trail_knee_flex_deg", "pelvis_toward_target_cm",
+                "pelvis_toward_ball_cm",
+            )
+        ),
+    ),
+)  # fmt: skip
+"""Groups of swings that go on through impact."""
 
 
 def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[str, list[ShownRow[Cell]]]]:
@@ -118,7 +145,8 @@ def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[
         reports: one a swing.
         inches: lengths in inches.
     """
-    return [(title, [_shown(row, reports, inches) for row in rows]) for title, rows in GROUPS]
+    groups = GROUPS if any(report.at_impact is None for report in reports) else (*GROUPS, *AT_IMPACT)
+    return [(title, [_shown(row, reports, inches) for row in rows]) for title, rows in groups]
 
 
 def _shown(row: Row, reports: Sequence[SwingReport], inches: bool) -> ShownRow[Cell]:

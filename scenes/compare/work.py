@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from ...model.errors import TurnstillError
 from ..delivery.folder import CONTENTS_FILE, PAGE_FILE, new_folder
@@ -20,11 +21,17 @@ from ..setups.taken_along import taken_along
 from ..simulate.report import SwingReport
 from ..views.cameras import cameras, draw
 from ..views.names import chosen_views
+from ..words.at_impact import CAUTION
 from . import page, words
+from .at_impact import sentences_at_impact
 from .causes import causes
-from .figure_section import PageFigure, page_figure
+from .figure_section import page_figure
 from .hip_room import HipRoomReport
 from .report import ComparisonReport, Picture
+
+if TYPE_CHECKING:
+    from ...model.films.camera import Camera
+    from ...render.stage.stage import Stage
 
 FEWEST_SWINGS, MOST_SWINGS = 2, 6
 
@@ -60,14 +67,27 @@ def compare_to(
         for setup in setups:
             progress.step(f"simulating {setup.name}")
             with about(setup.name):
-                performed.append(perform(setup, frames))
-        pictures, figure = _drawn(performed, seen, progress, inches, on)
+                performed.append(perform(setup, frames, through_impact=on))
+        shown = [SwingReport.of(one, inches) for one in performed]
+        tops = [one.until_top() for one in performed]
+        differences, alike, rooms = _differences(tops, inches)
+        if on:
+            differences = [
+                sentences_at_impact(lines, shown[0], other, alike=same, inches=inches)
+                for lines, same, other in zip(differences, alike, shown[1:], strict=True)
+            ]
+        from ...render.stage.stage import Stage
+
+        with Stage() as stage:
+            places = cameras([one.swing for one in tops])
+            pictures = _pictures(tops, seen, places, stage, progress)
+            figure = page_figure(
+                performed, seen, places, stage, inches=inches, through_impact=on, opens_at_impact=on and all(alike)
+            )
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
-        differences, rooms = _differences(performed, inches)
-        shown = [SwingReport.of(one, inches) for one in performed]
-        arcs = taken_along(performed)
+        arcs = taken_along(tops)
         html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches)
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
@@ -79,16 +99,23 @@ def compare_to(
     for report in shown:
         for warning in report.warnings:
             tell(f"Note on {report.preset}: {warning}")
+    if on:
+        tell(CAUTION)
     tell(f"The page is {Path(target) / PAGE_FILE}")
 
 
-def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[list[str]], list[HipRoomReport]]:
-    """Sentences for each swing but the first, and the most hip turn of those that are told by it."""
+def _differences(
+    performed: Sequence[Performed], inches: bool
+) -> tuple[list[list[str]], list[bool], list[HipRoomReport]]:
+    """Up to the top: sentences for each swing but the first, whether it was asked for the same as the first, and the
+    most hip turn of those that are told by it.
+    """
     first, *later = performed
     rooms: dict[int, HipRoomReport | None] = {}
-    told = []
+    told, alike = [], []
     for k, one in enumerate(later, start=1):
         found = causes(first, one)
+        alike.append(not found)
         if words.matters_to_hips(found):
             for index in (0, k):
                 if index not in rooms:
@@ -96,21 +123,22 @@ def _differences(performed: Sequence[Performed], inches: bool) -> tuple[list[lis
         both = [room for index in (0, k) if (room := rooms.get(index)) and k in rooms]
         names = first.setup.name, one.setup.name
         told.append(words.sentences(first, one, names, found, both if len(both) == 2 else (), inches, both=k == 1))
-    return told, [room for _, room in sorted(rooms.items()) if room]
+    return told, alike, [room for _, room in sorted(rooms.items()) if room]
 
 
-def _drawn(
-    performed: Sequence[Performed], views: Sequence[str], progress: Progress, inches: bool, through_impact: bool
-) -> tuple[list[Picture], PageFigure]:
-    from ...render.stage.stage import Stage
-
-    places = cameras([one.swing for one in performed])
+def _pictures(
+    performed: Sequence[Performed],
+    views: Sequence[str],
+    places: Sequence[Mapping[str, Camera]],
+    stage: Stage,
+    progress: Progress,
+) -> list[Picture]:
+    """Of every swing at its top, from every view."""
     pictures = []
-    with Stage() as stage:
-        for index, one in enumerate(performed):
-            for view in views:
-                progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}")
-                file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
-                camera = places[index][view]
-                pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
-        return pictures, page_figure(performed, views, places, stage, inches=inches, through_impact=through_impact)
+    for index, one in enumerate(performed):
+        for view in views:
+            progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}")
+            file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
+            camera = places[index][view]
+            pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
+    return pictures

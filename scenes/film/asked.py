@@ -13,6 +13,7 @@ from ..setups.perform import about, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
 from ..setups.top_alone import top_alone
+from ..words.at_impact import CAUTION
 from ..words.cautions import warnings
 from .timing import DENSE
 
@@ -48,3 +49,5 @@ def tell_notes(setups: Sequence[Setup], swings: Sequence[Swing]) -> None:
     for setup, swing in zip(setups, swings, strict=True):
         for warning in (*warnings(swing), *top_alone(setup, through_impact=swing.impact is not None)):
             tell(f"Note on {setup.name}: {warning}")
+    if any(swing.impact is not None for swing in swings):
+        tell(CAUTION)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Any, NamedTuple, Protocol
 
@@ -69,6 +69,10 @@ class Performed:
     setup: Setup
     swing: Swing
     centred: Swing
+
+    def until_top(self) -> Performed:
+        """The same with a swing that ends at the top; itself where it does."""
+        return self if self.swing.impact is None else replace(self, swing=self.swing.until_top())
 
 
 def _numbers(setup: Setup, section: str) -> dict[str, float]:

@@ -17,7 +17,7 @@ from ...model.golfer.head_place import HeadPlace
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..words import cautions
-from ..words.at_impact import CAUTION
+from ..words.at_impact import BACK
 from .perform import Performed, is_left_handed
 from .quantities import (
     ADDRESS_SECTION,
@@ -305,7 +305,7 @@ def golfer_fields(performed: Performed) -> dict[str, Any]:
 
 def closing_fields(*, through_impact: bool = False) -> dict[str, Any]:
     """What is the same in every report: the cautions, with that of impact where it goes there, and the angle order."""
-    care = [*cautions.CAUTIONS, *([CAUTION] if through_impact else [])]
+    care = [*([BACK] if through_impact else []), *cautions.CAUTIONS]
     return {"cautions": care, "angle_order": cautions.ANGLE_ORDER}
 
 

@@ -182,6 +182,13 @@ class SwingReport(GolferReport):
     moments: list[MomentReport]
     """list of moments from address (first) to the top (last), or on through impact, see below"""
 
+    @property
+    def to_top(self) -> list[MomentReport]:
+        """The moments up to the top, which is the last of them."""
+        if self.at_impact is None:
+            return self.moments
+        return [moment for moment in self.moments if moment.progress <= 1.0]
+
     @classmethod
     def of(cls, performed: Performed, inches: bool = False) -> Self:
         """The report of a swing.

@@ -17,7 +17,10 @@ MORE_LESS: Mapping[str, tuple[str, str]] = {
 """What more and less of each piece are called at impact."""
 SIGNS = "Less hip or shoulder turn is more open to the target, less tilt is more to the trail side."
 """How tables of impact are read, where more of a piece is not what it sounds like."""
+BACK = "At impact the low back bends to the side while it turns, which some backs do not take well."
+"""What belongs with impact where the cautions of every result follow, which say what to do about it."""
 CAUTION = (
-    "At impact the low back bends to the side while it turns, which some backs do not take well: never force it, and "
-    "leave pain or an earlier back injury to a clinician, the change of a swing to a qualified coach."
+    f"{BACK.removesuffix('.')}: never force it, and leave pain or an earlier back injury to a clinician, the change of "
+    "a swing to a qualified coach."
 )
+"""The same where it stands alone."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
@@ -54,9 +54,7 @@ class Drawn:
         monkeypatch.setattr(work, "load", lambda name: Setup(name))
         monkeypatch.setattr(work, "apply", lambda setup, _: setup)
         monkeypatch.setattr(work, "Progress", Steps)
-        monkeypatch.setattr(
-            work, "perform", lambda setup, frames: SimpleNamespace(setup=setup, frames=frames, swing=setup)
-        )
+        monkeypatch.setattr(work, "perform", lambda setup, frames, through_impact: Simulated(setup, frames, setup))
         monkeypatch.setattr(work, "cameras", lambda swings: [
             {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line", "above")} for s in swings
         ])  # fmt: skip
@@ -76,12 +74,23 @@ class Drawn:
     @staticmethod
     def page_figure(
         performed: list[Any], views: tuple[str, ...], cameras: list[Any], stage: str, *, inches: bool,
-        through_impact: bool,
+        through_impact: bool, opens_at_impact: bool,
     ) -> PageFigure:  # fmt: skip
-        assert stage == "stage" and not through_impact and len(cameras) == len(performed)
+        assert stage == "stage" and not through_impact and not opens_at_impact and len(cameras) == len(performed)
         names = tuple(one.setup.name for one in performed)
         motions = tuple(f"motion of {name}{' in inches' * inches}" for name in names)
         return PageFigure(WebFigure(("figure",), motions, {}), names, views)
+
+
+class Simulated(NamedTuple):
+    """A swing up to its top."""
+
+    setup: Setup
+    frames: int
+    swing: Setup
+
+    def until_top(self) -> Simulated:
+        return self
 
 
 class SimpleNamespaceContext:
