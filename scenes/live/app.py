@@ -101,7 +101,7 @@ def application(serving: Serving, saving: Saving | None = None, *, ahead: bool =
 
     async def save(request: Request) -> Response:
         message = read(SaveMessage, await request.body())
-        await _in(one_by_one, lambda: serving.studio.check(message.setups))
+        await _in(one_by_one, lambda: serving.studio.check(message.setups, on=message.strikes))
         return JSONResponse({"saved": await _in(beside, lambda: saving.save(message))})
 
     routes = [

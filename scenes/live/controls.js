@@ -1,5 +1,6 @@
 // Sliders and switches, made from what the server tells of every quantity.
 import { departure, mark, shownNumber, steady, tell } from "./settings.js";
+import { amountOf, heldTo, notTaken } from "./typed.js";
 
 const STEADY_ENDS = 30; // Degrees more and less than what keeps the head still, as far as a slider goes.
 const NOTICED = { deg: 0.5, cm: 0.2, kg: 0.5 }; // From what was asked to what the body does, before it is told.
@@ -10,10 +11,10 @@ export class Control {
    * told: {name, meaning, unit, low, high, allowed, step, steady, words, key, flare, at, ways, parts: [[section, key, sign, usual,
    * like], ...]}; allowed: how far each part may go; at: of which moment it is; ways: what below and above nought is called; like: the section and key of what
    * a part is where it is not set itself.
-   * onchange(changes, done): values to set, and whether the finger is off.
+   * onchange(changes, done): values to set, and whether the finger is off; sizes: of the units that a number may be written in.
    */
-  constructor(told, settings, onchange) {
-    Object.assign(this, { told, settings, onchange });
+  constructor(told, settings, onchange, sizes) {
+    Object.assign(this, { told, settings, onchange, sizes });
     this.element = document.createElement("div");
     this.element.className = "control";
     this.id = `live-${told.parts.map(([section, key]) => `${section}-${key}`).join("-").replaceAll(/[^\w-]/g, "-")}`;
@@ -53,7 +54,7 @@ export class Control {
     this.range.type = "range";
     this.number = document.createElement("input");
     this.number.type = "text";
-    this.number.inputMode = "decimal";
+    this.number.inputMode = this.told.low < 0 ? "text" : "decimal"; // Some phones' keys for decimals have no minus.
     this.number.className = "number";
     this.number.setAttribute("aria-label", `${this.called}, ${this.told.unit === "deg" ? "degrees" : this.told.unit}`);
     this.unit = document.createElement("span");
@@ -64,15 +65,37 @@ export class Control {
     this.range.addEventListener("input", () => moved(false));
     this.range.addEventListener("change", () => moved(true));
     this.#scrollable();
-    this.number.addEventListener("change", () => {
-      const text = this.number.value.trim().replace(",", ".").replace("\u2212", "-"), given = Number(text);
-      if (text !== "" && Number.isFinite(given)) {
-        const { min, max } = this.range;
-        this.onchange(this.#all(this.#value(Math.max(Number(min), Math.min(Number(max), given)))), true);
-      }
-      this.#write();
-    });
+    this.said = document.createElement("p"); // Of what was typed last; there from the start, so that it is read out.
+    this.said.className = "said";
+    this.said.setAttribute("aria-live", "polite");
+    this.element.append(this.said);
+    this.number.addEventListener("input", () => this.#say(""));
+    this.number.addEventListener("change", () => this.#typed(this.number.value));
     this.number.addEventListener("blur", () => this.#write());
+  }
+
+  /** Takes what was typed, or says why it is not taken or not taken as it is. */
+  #typed(text) {
+    const given = amountOf(text, this.sizes), { min, max } = this.range;
+    if (given === null) this.#say(notTaken(text, this.told.unit, this.#inWords));
+    else {
+      const held = Math.max(Number(min), Math.min(Number(max), given)), [least, most] = this.told.allowed;
+      const farther = this.#departure === null && this.told.parts.length === 1 && (given > held ? held < most : held > least);
+      this.onchange(this.#all(this.#value(held)), true);
+      this.#say(held === given ? "" : heldTo(text, given > held, this.#inWords, farther));
+    }
+    this.#write();
+  }
+
+  #say(sentence) {
+    this.saidOf = this.#shown;
+    tell(this.said, sentence);
+  }
+
+  /** What is set, as people read it. */
+  get #inWords() {
+    const more = this.#departure === null ? "" : " more than what keeps the head still";
+    return `${this.#text}${this.told.unit === "deg" ? "°" : ` ${this.told.unit}`}${more}`;
   }
 
   /** A finger that scrolls the page past a slider does not move it: what it did before is put back. */
@@ -150,8 +173,12 @@ export class Control {
     return [Math.min(low, number), Math.max(high, number)];
   }
 
+  get #text() {
+    return String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
+  }
+
   #write() {
-    const text = String(Number(this.#shown.toFixed(2))).replace("-", "\u2212");
+    const text = this.#text;
     if (this.number.value !== text) this.number.value = text;
   }
 
@@ -172,6 +199,7 @@ export class Control {
     for (const [name, end] of Object.entries({ min: low, max: high, step })) mark(this.range, name, end);
     if (Number(this.range.value) !== number) this.range.value = number;
     if (document.activeElement !== this.number) this.#write();
+    if (this.#shown !== this.saidOf) this.#say("");
     const unit = this.told.unit === "deg" ? "degrees" : this.told.unit;
     mark(this.range, "aria-valuetext", counted
       ? `${shownNumber(number, 1)} degrees more than what keeps the head still` : this.#way(number, ` ${unit}`) || `${shownNumber(number, 1)} ${unit}`);

@@ -124,6 +124,11 @@ class SaveMessage(_Strict):
     replace: bool = False
     entry: EntryMessage | None = None
 
+    @property
+    def strikes(self) -> bool:
+        """Whether the swings go on to the ball in what is kept; a sheet is of the top, a record of the golfer alone."""
+        return self.through == IMPACT and self.kind not in ("sheet", "student record")
+
 
 class NotUnderstood(TurnstillError):
     """A message that is no JSON, or not one of ours."""

@@ -19,6 +19,7 @@ let begins = start.swings.length > 1 ? start.swings[0] : null;
 let pending = null, moment = null, playing = null, asksForRoom = false;
 let through = start.through; // Where swings are to end; where those that are shown end, their messages say.
 let movedLast = null; // The slider whose swing is waited for.
+let refused = ""; // Why what is set cannot be; the swing that is shown is then another one.
 
 const golfers = new Golfers({
   start, elements: [...document.querySelectorAll("#live-views .view")], chips: document.querySelectorAll("#live-chips input"),
@@ -43,11 +44,16 @@ const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one))
 // ---- asking
 
 function tellWrong(wrong) {
-  by("wrong").textContent = wrong.lost === false ? `${wrong.message} Undo takes it back.` : wrong.message;
+  by("wrong").textContent = wrong.message;
   by("wrong").hidden = false;
   document.body.classList.toggle("lost", wrong.lost === true);
+}
+
+function tellRefused(wrong) {
+  refused = wrong.lost ? "" : `${wrong.message} Undo takes it back.`;
+  tellWrong({ message: refused || wrong.message, lost: wrong.lost });
   // It is told where the finger is, too: on a phone the top of the page is far away.
-  markRefused(wrong.lost === false ? by("wrong").textContent : "");
+  markRefused(refused);
 }
 
 function markRefused(sentence) {
@@ -60,6 +66,7 @@ const ask = () => follower.want(message(), settings.kept);
 const follower = new Follower({
   onanswer: (answer) => {
     pending = answer;
+    refused = "";
     by("wrong").hidden = true;
     markRefused("");
     document.body.classList.remove("lost");
@@ -67,7 +74,7 @@ const follower = new Follower({
     take();
     write();
   },
-  onwrong: tellWrong,
+  onwrong: tellRefused,
   onasked: (asking) => {
     document.body.classList.toggle("asking", asking);
     show?.awaits(asking);
@@ -190,7 +197,7 @@ function build() {
         // Another body takes a second to be shaped, so it is asked for when the finger is off.
         if (!done && one.parts.some(([section, key]) => ofTheBody.has(section) || key === "club_length_cm")) control.show();
         else changed(done);
-      });
+      }, start.amounts[one.unit]);
       controls.push(control);
       group.append(control.element);
     }
@@ -323,8 +330,8 @@ by("file").addEventListener("change", async () => {
   by("file").value = "";
 });
 
-saveFrom(by, start.sections, () => ({
-  now: plain(settings.now), kept: shown.kept && settings.kept, through, called: (swing) => settings.called(swing),
+saveFrom(by, start.sections, () => follower.atRest(), () => ({
+  now: plain(settings.now), kept: shown.kept && settings.kept, through, called: (swing) => settings.called(swing), refused,
 }));
 
 build();

@@ -7,6 +7,7 @@ from typing import Any
 
 from ..paper.frame import policy, rendered
 from ..paper.styles import STYLES, key
+from ..setups.amounts import sizes
 from ..setups.options import TOP
 from ..setups.presets import Setup, content_of, load, preset_names
 from ..setups.quantities import BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, SECTIONS, Departure
@@ -81,7 +82,8 @@ def start_of(setups: Sequence[Setup], through: str = TOP) -> dict[str, Any]:
         whether it goes ``on``, asking something of impact; ``through``, where swings end at first; ``coach`` and
         ``full``, groups of sliders; ``body_sections``, which a preset leaves as they are; ``sections``, in the order of
         files; ``measures``, ``strike`` and ``charts``; ``styles`` of the swing and of the one kept; ``settings`` of the
-        drawing; ``usual_stature_cm`` of who is said to have none; and ``tripods``.
+        drawing; ``amounts``, unit to the units that a number in it may be written in and their sizes;
+        ``usual_stature_cm`` of who is said to have none; and ``tripods``.
     """
     from ...render.web.settings import drawing_settings
 
@@ -98,6 +100,7 @@ def start_of(setups: Sequence[Setup], through: str = TOP) -> dict[str, Any]:
         "styles": [{"colour": style.colour, "dash": style.dash} for style in STYLES[:2]],
         "settings": drawing_settings(),
         "largest_file": LARGEST_FILE,
+        "amounts": {unit: sizes(unit) for unit in ("deg", "cm", "kg")},
         "usual_stature_cm": usual_stature_cm(setups[-1]),
         "tripods": tripods(setups),
     }

@@ -3,11 +3,20 @@ import { keepFile, presetText } from "./preset.js";
 import { save } from "./server.js";
 
 /**
- * by: finds elements of the page; sections: in the order of preset files; told(): {now, kept, through, called}, the swings,
- * the second of them null where there is none, where they end, and what a swing is called.
+ * by: finds elements of the page; sections: in the order of preset files; atRest(): until what is set is answered;
+ * told(): {now, kept, through, called, refused}, the swings, the second of them null where there is none, where they end,
+ * what a swing is called, and why what is set cannot be, or nothing.
  */
-export function saveFrom(by, sections, told) {
+export function saveFrom(by, sections, atRest, told) {
   const said = by("saved"), dialog = by("saving");
+  /** Whether what is set is what is seen: nobody keeps a swing that the page does not show. */
+  async function isSeen() {
+    await atRest();
+    const { refused } = told();
+    dialog.classList.toggle("refused", refused !== "");
+    if (refused) said.textContent = `Nothing is saved: what the sliders ask for cannot be, and the golfers show the swing before it. ${refused}`;
+    return refused === "";
+  }
   by("save").addEventListener("click", () => {
     const { now } = told();
     said.textContent = "";
@@ -16,6 +25,7 @@ export function saveFrom(by, sections, told) {
     by("save-text").value = presetText(now, sections);
     by("save-here").open = document.body.classList.contains("lost");
     dialog.showModal();
+    isSeen();
   });
   by("save-close").addEventListener("click", () => dialog.close());
   by("save-copy").addEventListener("click", async () => {
@@ -34,18 +44,20 @@ export function saveFrom(by, sections, told) {
   });
   by("save-form").addEventListener("submit", async (event) => {
     event.preventDefault();
-    const kind = by("save-as").value, name = by("save-name").value.trim(), { now, kept, through, called } = told();
+    const kind = by("save-as").value, name = by("save-name").value.trim();
     if (!name) {
       said.textContent = "A name needs letters or digits; give it one first.";
       return;
     }
-    const both = kind === "page" || kind === "film";
-    const setups = (both && kept ? [kept, now] : [now]).map((swing) => ({ ...swing, name: called(swing) }));
-    said.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
     const button = event.target.querySelector("button[type=submit]");
     button.disabled = true;
     try {
-      said.textContent = await save({ as: kind, name, setups, through, replace: by("save-replace").checked });
+      if (await isSeen()) {
+        const { now, kept, through, called } = told(), both = kind === "page" || kind === "film";
+        const setups = (both && kept ? [kept, now] : [now]).map((swing) => ({ ...swing, name: called(swing) }));
+        said.textContent = kind === "film" ? "Making it; this takes half a minute." : kind === "preset" ? "Saving." : "Making it.";
+        said.textContent = await save({ as: kind, name, setups, through, replace: by("save-replace").checked });
+      }
     } catch (wrong) {
       said.textContent = wrong.message;
       if (wrong.lost) by("save-here").open = true;

@@ -62,7 +62,12 @@ export class Follower {
   /** kept: the swing beside it, or null; the two always end at the same moment. */
   want(message, kept = null) {
     this.wanted = { message, kept };
-    if (!this.asking) this.#follow();
+    if (!this.asking) this.following = this.#follow();
+  }
+
+  /** Until what was wanted last is answered. */
+  async atRest() {
+    while (this.asking) await this.following;
   }
 
   async #follow() {

@@ -132,14 +132,21 @@ class Studio:
         """
         return self._figures.payload(swing_of(message.setup(), FEWEST_FRAMES))
 
-    def check(self, messages: Sequence[SwingMessage]) -> None:
+    def check(self, messages: Sequence[SwingMessage], *, on: bool = False) -> None:
         """See to it that swings can be.
+
+        Args:
+            messages: the swings.
+            on: whether their clubs are to pass the ball.
 
         Raises:
             TurnstillError: for what cannot be asked, or cannot be simulated.
         """
-        for message in messages:
-            perform(message.setup(), self._moments, self._rehearsal.simulate)
+        for setup in (message.setup() for message in messages):
+            perform(setup, self._moments, self._rehearsal.simulate)
+            if on:
+                swing = swing_of(setup, self._moments, self._rehearsal.simulate, through_impact=True)
+                Passed.of(swing, striking_of(setup, self._rehearsal.do))
 
     def _hip_room(self, swing: Swing) -> HipRoomLive | None:
         found = most_hip_turn(swing.body, swing.address, swing.pieces, self._rehearsal.do)

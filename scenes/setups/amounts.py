@@ -92,6 +92,13 @@ def _in_two(match: re.Match[str], unit: str) -> tuple[float, str] | None:
     return None
 
 
+def sizes(unit: str) -> dict[str, float]:
+    """Every spelling of a unit in which an amount of ``unit`` may be written, and how much of ``unit`` it is."""
+    there = _SIZE[unit]
+    spelt = {spelling: there[plain] for spelling, plain in _SPELT.items() if plain in there}
+    return {spelling: float(size) for spelling, size in {**there, **spelt}.items()}
+
+
 def hint(text: str, unit: str, more: Iterable[str] = ()) -> str:
     """What to add to a sentence that refuses a text: how such an amount may be written."""
     if _COMMA.search(text):

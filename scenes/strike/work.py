@@ -75,7 +75,7 @@ class Passed:
 def _check_passes(whose: str, arc: Arc) -> None:
     if not arc.passes:
         raise TurnstillError(
-            f"At impact so much is asked of {whose} that the club does not pass the ball; ask for less in [impact], "
+            f"At impact so much is asked of {whose} that the club does not pass the ball; ask for less at impact, "
             "for example of tilt and of the turns."
         )
 

@@ -23,6 +23,7 @@ from turnstill.scenes.setups.preset_file import checked
 from turnstill.scenes.setups.presets import load, setup_of
 from turnstill.scenes.setups.quantities import Departure
 from turnstill.scenes.setups.student import kept_of
+from turnstill.scenes.strike.work import struck
 
 VALUES = {
     "pieces": {"hip_turn_deg": 50.0, "tilt_deg": "steady+2.5"}, "address": {"lead_flare_deg": 12.0},
@@ -157,6 +158,29 @@ def test_what_is_saved_goes_on_to_impact_where_the_page_does(page: Page, folder:
     assert kept.section("impact") == {"sway_cm": -3.0} and kept.section("head") == {"up_cm": 1.0}
     sentence = page.refused("save", {"as": "film", "name": "x", "setups": [MINE], "through": "finish"})
     assert "through was" in sentence
+
+
+def test_nothing_of_a_swing_whose_club_does_not_pass_the_ball_is_kept_through_impact(
+    page: Page, folder: Path, ran: list[list[str]]
+) -> None:
+    past = {"name": "past", "values": {"impact": {"hip_turn_deg": 150.0}}}
+    with pytest.raises(TurnstillError) as refusal:
+        struck(SaveMessage.model_validate({"as": "preset", "name": "x", "setups": [past]}).setups[0].setup())
+    for kind in ("preset", "page", "film", "picture"):
+        setups = [MINE, past] if kind in ("page", "film") else [past]
+        sentence = page.refused("save", {"as": kind, "name": "past", "setups": setups, "through": "impact"})
+        assert sentence == str(refusal.value) and "[impact]" not in sentence and "at impact" in sentence
+    assert not ran and not list(folder.iterdir())
+    # Up to the top it is a swing, and a record is of the golfer alone.
+    saved(page, "picture", "past", past)
+    assert [command[0] for command in ran] == ["strip"]
+    saved(
+        page,
+        "student record",
+        "bo",
+        {**past, "values": {**past["values"], "body": {"mass_kg": 81.0}}},
+        through="impact",
+    )
 
 
 def test_a_record_keeps_nothing_of_a_swing(page: Page, ran: list[list[str]]) -> None:

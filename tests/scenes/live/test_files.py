@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from browser import watched
-from live_in_browser import TOP, begin, expected, go, id_of, numbers, rest, slide
+from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 from live_server import live, served
 
 from turnstill.scenes.setups.presets import content_of, load
@@ -146,6 +146,39 @@ def test_a_swing_is_taken_along_when_nobody_serves_it(opened: Any, folder: Path,
         asked = ["stature=181.5", "tilt=steady+2.5", "trunk_rotation=33", "hip_turn=44.5"]
         due, back = apply(load(str(timing)), asked), load(str(tmp_path / "kept.toml"))
         assert back.values == due.values and back.timing == due.timing
+        seen.wrong.clear()
+
+
+def test_a_swing_that_cannot_be_is_not_saved_while_another_one_is_seen(opened: Any, address: str, folder: Path) -> None:
+    with watched(opened, 900, 700) as seen:
+        page = seen.page
+        begin(page, address)
+        end_at(page, "impact")
+        page.locator("#live-full").check()
+        before, there = numbers(page), sorted(folder.iterdir())
+        sent: list[str] = []
+        page.on("request", lambda request: sent.append(request.url) if request.url.endswith("/save") else None)
+        # At once, before it is answered, as well as when it rests.
+        slide(page, "live-impact-hip_turn_deg", 150)
+        for _ in range(2):
+            page.locator("#live-save").click()
+            told = page.locator("#live-saved", has_text="Nothing is saved: what the sliders ask for cannot be")
+            told.wait_for()
+            assert "At impact so much is asked of this swing" in told.inner_text() and "[" not in told.inner_text()
+            for name in ("#live-save-form button[type=submit]", "#live-save-text", "#live-save-name"):
+                assert page.locator(name).is_hidden()
+            page.locator("#live-save-form").evaluate("(form) => form.requestSubmit()")
+            page.locator("#live-save-close").click()
+            rest(page)
+        assert numbers(page) == before and not sent and sorted(folder.iterdir()) == there
+        page.locator("#live-undo").click()
+        rest(page)
+        page.locator("#live-save").click()
+        page.locator("#live-save-name").fill("taken back")
+        page.locator("#live-save-form button[type=submit]").click()
+        page.locator("#live-saved", has_text="is kept in").wait_for()
+        assert load(str(folder / "taken back.toml")).values == load("too-much-tilt").values
+        assert all("422" in one for one in seen.wrong) and seen.wrong
         seen.wrong.clear()
 
 

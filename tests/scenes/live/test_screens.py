@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import browser, watched
-from live_in_browser import TOP, begin, expected, go, id_of, numbers, rest, slide
+from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 
 from turnstill.scenes.live.page import start_of
 from turnstill.scenes.setups.presets import load
@@ -37,6 +37,31 @@ def test_on_a_phone_the_golfers_stay_in_sight_of_the_sliders(opened: Any, addres
         canvas = seen.page.locator("canvas:visible").first.bounding_box()
         low = slider.bounding_box()
         assert canvas["y"] >= 0 and canvas["y"] + canvas["height"] <= low["y"] and low["y"] + low["height"] < 845
+
+
+@pytest.mark.parametrize("views", [("face-on",), ("face-on", "down-the-line"), ("face-on", "down-the-line", "above")])
+@pytest.mark.parametrize("end", ["top", "impact"])
+def test_on_a_phone_two_swings_stay_in_sight_of_the_sliders(
+    opened: Any, address: str, end: str, views: tuple[str, ...]
+) -> None:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+        page = seen.page
+        begin(page, address)
+        end_at(page, end)
+        page.locator("#live-keep").click()
+        rest(page)
+        for view in ("face-on", "down-the-line", "above"):
+            page.locator(f"#live-chips input[value={view}]").set_checked(view in views)
+        assert page.evaluate("document.documentElement.scrollWidth") <= 390
+        for name in ("tilt", "sway"):
+            slider = page.locator(f'[id="{id_of(name)}"]')
+            slider.evaluate("(one) => one.scrollIntoView({ block: 'start' })")
+            page.wait_for_timeout(100)
+            low, golfers = slider.bounding_box(), [one.bounding_box() for one in page.locator("canvas:visible").all()]
+            assert len(golfers) == 2 * len(views)
+            for one in golfers:
+                assert one["y"] >= 0 and one["y"] + one["height"] <= low["y"] and one["width"] > 50
+            assert low["y"] + low["height"] < 845
 
 
 def test_without_webgl_the_numbers_follow_all_the_same(address: str) -> None:

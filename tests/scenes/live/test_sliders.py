@@ -15,6 +15,7 @@ from turnstill.model.errors import TurnstillError
 from turnstill.scenes.live.page import start_of
 from turnstill.scenes.live.sliders import COACH, COACH_AT_IMPACT, sliders_of
 from turnstill.scenes.live.words import head_sentences
+from turnstill.scenes.setups.amounts import amount
 from turnstill.scenes.setups.knobs import knob
 from turnstill.scenes.setups.perform import perform
 from turnstill.scenes.setups.presets import load
@@ -165,6 +166,61 @@ def test_all_there_is_can_be_set(page: Any) -> None:
     assert stature.input_value() == "181.5" and numbers(page) == expected(
         apply(load("too-much-tilt"), ["stature=181.5"]), TOP
     )
+
+
+def test_a_box_says_what_it_does_not_take_and_takes_a_number_with_its_unit(page: Any) -> None:
+    def box(name: str) -> Any:
+        return page.locator(".control", has=page.locator(f'[id="{id_of(name)}"]'))
+
+    def typed(name: str, text: str) -> tuple[str, str]:
+        number = box(name).locator("input.number")
+        number.fill(text)
+        number.press("Enter")
+        rest(page)
+        return number.input_value(), box(name).locator("[aria-live=polite]").inner_text()
+
+    assert typed("hip_turn", "abc") == ("45", "“abc” is not an angle, such as 30, 30° or 30 deg, so it stays 45°.")
+    assert typed("hip_turn", "2in")[1].startswith("“2in” is not an angle")
+    assert typed("hip_turn", "") == (
+        "45",
+        "Nothing was written, so it stays 45°; write an angle, such as 30, 30° or 30 deg.",
+    )
+    for text in ("NaN", "1e999", "30°40", "4 5"):
+        value, told = typed("hip_turn", text)
+        assert value == "45" and told.startswith(f"“{text}” is not"), text
+    # What is held to an end says so, and where more may be asked; an angle and a length with their units are taken.
+    assert typed("hip_turn", "999") == (
+        "90",
+        "“999” is more than this slider takes, so it is 90°, the most; Everything there is to set goes farther.",
+    )
+    for text, value in (("30°", "30"), ("31 deg", "31"), ("32,5", "32.5")):
+        assert typed("hip_turn", text) == (value, "")
+    for text, value in (("2in", "5.08"), ("−2in", "−5.08"), ("-3 cm", "−3"), ("35mm", "3.5")):
+        assert typed("sway", text) == (value, "")
+    assert typed("sway", "-99")[1].startswith("“-99” is less than this slider takes, so it is −12 cm, the least")
+    assert typed("tilt", "much")[1].endswith("more than what keeps the head still.")
+    assert numbers(page) == expected(apply(load("too-much-tilt"), ["hip_turn=32.5", "sway=-12"]), TOP)
+    # The sentence goes with what it was about.
+    slide(page, id_of("sway"), 2)
+    assert box("sway").locator("[aria-live=polite]").inner_text() == ""
+
+
+def test_a_box_reads_amounts_as_the_command_line_does(page: Any) -> None:
+    page.locator("#live-full").check()
+    for name, unit, texts in (
+        ("stature", "cm", ("5ft10", "5'10\"", "1.8m", "6 ft", "70 inches")),
+        ("mass", "kg", ("170lb", "12st4", "80 kg", "12 stone")),
+    ):
+        number = page.locator(".control", has=page.locator(f"#live-body-{name}_{unit}")).locator("input.number")
+        for text in texts:
+            number.fill(text)
+            number.press("Enter")
+            read = amount(text, unit)
+            assert read and float(number.input_value()) == pytest.approx(read[0], abs=0.006), text
+        number.fill("5ft14" if unit == "cm" else "12st15")
+        number.press("Enter")
+        assert float(number.input_value()) == pytest.approx(read[0], abs=0.006), "a slip of the hand"
+    rest(page)
 
 
 def test_the_most_hip_turn_is_told_while_flare_is_dragged(page: Any) -> None:
