@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from ...model.films.readings import USUAL_SD_AT_IMPACT_SHOWN, USUAL_SD_SHOWN
 from ..words import at_impact
 from ..words.feels import FEELS, Feel, hurt_by
-from ..words.feels_at_impact import FEELS_AT_IMPACT
+from ..words.feels_at_impact import FEELS_AT_IMPACT, hurt_at_impact
 
 _MORE_LESS_AT_TOP = {
     "lead_flex_change": ("more bent", "less bent"),
@@ -31,6 +31,7 @@ class Moment:
         centred: what the centred golfer does by then.
         more_less: piece to what more and less of it are called, where that is not ``more`` and ``less``.
         feels: piece to the feel of more and of less of it.
+        hurt_by: what could be hurt by so much more of a piece.
         caution: after what each piece works on; may be empty.
         signs: what less of a piece means where that is not plain; may be empty.
         usual_sd: uncertainty of a reading that nothing is said of, by its unit.
@@ -45,6 +46,7 @@ class Moment:
     centred: str
     more_less: Mapping[str, tuple[str, str]]
     feels: Mapping[str, tuple[Feel, Feel]]
+    hurt_by: Callable[[str, float], str]
     caution: str
     signs: str
     usual_sd: Mapping[str, float]
@@ -60,7 +62,7 @@ class Moment:
 
     def hurts(self, piece: str, value: float) -> str:
         """What could be hurt by the feel of so much more of a piece."""
-        return f"{hurt_by(piece, value)} {self.caution}".strip()
+        return f"{self.hurt_by(piece, value)} {self.caution}".strip()
 
 
 TOP = Moment(
@@ -72,6 +74,7 @@ TOP = Moment(
     centred="the centred turn",
     more_less=_MORE_LESS_AT_TOP,
     feels=FEELS,
+    hurt_by=hurt_by,
     caution="",
     signs="",
     usual_sd=USUAL_SD_SHOWN,
@@ -86,6 +89,7 @@ IMPACT = Moment(
     centred="the centred swing at impact",
     more_less=at_impact.MORE_LESS,
     feels=FEELS_AT_IMPACT,
+    hurt_by=hurt_at_impact,
     caution=at_impact.CAUTION,
     signs=at_impact.SIGNS,
     usual_sd=USUAL_SD_AT_IMPACT_SHOWN,

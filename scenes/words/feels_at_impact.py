@@ -1,14 +1,15 @@
 """Feels of the way down in plain words: what to do so that impact shows it, and how impact then looks in both views.
 
 As in `feels`: which way each is felt and seen follows from its definition (`tests/scenes/test_feels_at_impact.py` looks
-at the figure), that feels must be exaggerated is common practice, and how to do it is our own wording.
+at the figure), that feels must be exaggerated is common practice, and how to do it and what could be hurt are our own
+wording and judgement.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from .feels import FEELS, Feel
+from .feels import FEELS, HURT, HURT_BY_LESS, Feel
 
 _NOT_SEEN = "hardly to be seen: it is toward and away from the camera"
 
@@ -114,3 +115,19 @@ FEELS_AT_IMPACT: Mapping[str, tuple[Feel, Feel]] = {
     "hips_toward_ball": FEELS["hips_toward_ball"],
 }
 """Piece to the feel of more and of less of it at impact; more hip turn is less open there."""
+HURT_AT_IMPACT: Mapping[str, str] = {
+    **HURT,
+    "hip_turn": "Turning the hips over the lead foot works on the lead hip and both knees: never wring a foot on the "
+    "ground, and stop at a pinch in the groin or a twist in the knee.",
+    "shoulder_turn": "Turning the chest works on the low back and the ribs: stop where it gets tight.",
+    "lead_flex_change": "It works on the lead knee: keep it over the foot, never press it inward, snap it straight or "
+    "lock it.",
+    "sway": "Moving the hips sideways works on hips and knees, and on balance: keep the lead foot flat, let the trail "
+    "heel come up as it does by itself, and stop at a pinch.",
+}
+"""Piece to what could be hurt on the way down, where the trail heel comes up and the lead knee straightens."""
+
+
+def hurt_at_impact(piece: str, amount: float) -> str:
+    """What could be hurt by so much more of a piece at impact; less where it is below zero."""
+    return HURT_BY_LESS.get(piece, HURT_AT_IMPACT[piece]) if amount < 0.0 else HURT_AT_IMPACT[piece]

@@ -11,6 +11,7 @@ from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.impact import Impact, centred_at_impact
 from turnstill.model.golfer.pieces import Pieces
 from turnstill.model.swing.simulate import simulate
+from turnstill.scenes.diagnose.moments import IMPACT, TOP
 from turnstill.scenes.words.at_impact import CAUTION, MORE_LESS
 from turnstill.scenes.words.feels import FEELS
 from turnstill.scenes.words.feels_at_impact import FEELS_AT_IMPACT
@@ -92,3 +93,24 @@ def test_every_piece_has_its_words_at_impact() -> None:
         assert (both == FEELS[piece]) == (piece == "hips_toward_ball")
     assert "more" in FEELS_AT_IMPACT["tilt"][1].what and "trail side" in FEELS_AT_IMPACT["tilt"][1].what
     assert "low back" in CAUTION and "clinician" in CAUTION
+
+
+def test_no_foot_is_told_to_be_flat_that_is_not() -> None:
+    swing = simulate(MAN, Address(), Pieces(), frames=2, impact=Impact())
+    risen = {
+        (side, moment): float(np.ravel(heights[..., moment] - heights[..., 0])[0])
+        for side in ("lead", "trail")
+        for heights in (swing.skeleton.joints[f"heel_{side}"][..., UP],)
+        for moment in (swing.at_impact, swing.at_top)
+    }
+    assert risen["trail", swing.at_impact] > 0.01
+    assert [risen[who] for who in risen if who != ("trail", swing.at_impact)] == pytest.approx([0.0] * 3, abs=1e-6)
+    for amount in (3.0, -3.0):
+        assert "keep the feet flat" in TOP.hurts("sway", amount)
+        assert "keep the lead foot flat, let the trail heel come up" in IMPACT.hurts("sway", amount)
+        assert not any("feet flat" in IMPACT.hurts(piece, amount) for piece in PIECES)
+        # The lead knee straightens on the way down, and the lead arm is no longer across the chest.
+        assert "let it flex" in TOP.hurts("lead_flex_change", amount)
+        assert "let it flex" not in IMPACT.hurts("lead_flex_change", amount)
+        assert "snap it straight" in IMPACT.hurts("lead_flex_change", amount)
+        assert "lead shoulder" not in IMPACT.hurts("shoulder_turn", amount)
