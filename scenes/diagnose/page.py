@@ -16,13 +16,14 @@ from ..paper.tables import ShownRow
 from ..words.cautions import capital, listed
 from ..words.golfer import golfer_words, held_words, is_wanted_elsewhere, wanted_place
 from ..words.pieces import ALL_ELSE_STAYS, NAMES
-from ..words.units import CM_PER_INCH, length_unit
+from ..words.units import CM_PER_INCH, length_unit, percent
 from .charts import Bar, Span, amount_chart, probability_chart
 from .columns import DEPARTED, Column, read_columns
 from .drawing import Read, head_drawing
 from .moments import TOP
+from .next_reading import MENTIONED
 from .readings import KINDS
-from .words import MENTIONED, either_way, explanation, further, leading, percent, when
+from .words import either_way, explanation, further, leading, when
 
 if TYPE_CHECKING:
     from markupsafe import Markup

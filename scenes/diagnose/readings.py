@@ -52,6 +52,8 @@ KINDS: Mapping[str, Kind] = {
     "trail_knee_flex": Kind("trail knee flexion", DOWN_THE_LINE, "flexed, 0 is straight", True),
     "belt_line_tilt": Kind("belt line tilt", FACE_ON, "lead side down, from the horizontal", True),
 }
+HEADS = ("head_toward_ball", "head_toward_target", "head_up")
+"""In the order of ``turnstill.scenes.words.pieces.head_words``."""
 LARGEST = {"cm": 200.0, "deg": 180.0}
 """No reading is larger: ten times a usual one is let through, for the diagnosis to say what it thinks of it."""
 SD_RANGE = {"cm": (0.01, 200.0), "deg": (0.01, 360.0)}

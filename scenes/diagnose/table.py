@@ -9,9 +9,10 @@ from ..words import cautions
 from ..words.cautions import capital
 from ..words.golfer import golfer_words, held_words
 from ..words.pieces import NAMES
+from ..words.units import percent
 from .columns import FROM_CENTRED, FROM_HOLD, HIGH, LIKELY, LOW, read_columns
 from .readings import KINDS
-from .words import either_way, explanation, percent, when
+from .words import either_way, explanation, when
 
 if TYPE_CHECKING:
     from rich.console import RenderableType

@@ -10,33 +10,27 @@ from ...model.golfer.pieces import MAY_BE_STEADY
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, capital, listed
 from ..words.golfer import is_wanted_elsewhere, wanted_place
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, head_words, told_amount
-from ..words.units import told_length
-from .moments import MOMENTS, TOP, Moment
+from ..words.units import percent, told_length
+from .moments import IMPACT, MOMENTS, TOP, Moment
+from .next_reading import MENTIONED, apart, is_lone, no_feel, read_first, to_be_surer
+from .overshoot import overshoot
 from .reading_words import nothing_fits
-from .readings import KINDS
+from .readings import HEADS, KINDS
 
 if TYPE_CHECKING:
     from .feel import FeelReport
     from .parts import PieceReport
     from .report import MomentDiagnosis
 
-MENTIONED = 0.3
-"""Pieces less probably at fault are in the table only; before any film it is half of that (our choice)."""
 SPOKEN_AGAINST = 0.05
 """One reading alone speaks against a piece that it leaves less probable than this, a third of before (our choice)."""
-WORTH_A_NUMBER = 0.1
-"""Of the doubt; by how much less a further reading helps is not told (our choice)."""
-MOST_TOLD, MOST_PAIRS, MOST_LEADING = 4, 3, 4
-HEADS = ("head_toward_ball", "head_toward_target", "head_up")
-"""In the order of ``turnstill.scenes.words.pieces.head_words``."""
+MOST_TOLD, MOST_LEADING = 4, 4
+TOO_SMALL_TO_READ = (
+    "That is no word on the strike: a departure too small to read on film may still be enough to be fat or thin, and "
+    "turnstill strike says what a swing does."
+)
+"""Of impact, where no piece stands out: 5° less extension are fat, by the preset head-dips."""
 _SHORT_TURN = "A short turn with a still head needs less extension than a full one; that is no fault."
-
-
-def percent(probability: float) -> str:
-    """A probability without claiming to be certain."""
-    if probability < 0.01:
-        return "under 1%"
-    return "over 99%" if probability > 0.99 else f"{probability:.0%}"
 
 
 def sided(piece: str, value: float, unit: str, inches: bool, moment: Moment = TOP) -> str:
@@ -60,13 +54,17 @@ def sentences(report: MomentDiagnosis, inches: bool = False) -> list[str]:
 
 
 def leading(report: MomentDiagnosis, inches: bool = False) -> list[str]:
-    """What to do and how sure that is, in at most ``MOST_LEADING`` sentences."""
-    return _all(report, inches)[:MOST_LEADING]
+    """What to do and how sure that is, in at most ``MOST_LEADING`` sentences beside what to read first."""
+    return _all(report, inches)[: _most_leading(report)]
 
 
 def further(report: MomentDiagnosis, inches: bool = False) -> list[str]:
     """All the rest, but for how a feel looks on film."""
-    return [*_all(report, inches)[MOST_LEADING:], *_then(report)]
+    return [*_all(report, inches)[_most_leading(report) :], *_then(report)]
+
+
+def _most_leading(report: MomentDiagnosis) -> int:
+    return MOST_LEADING + len(read_first(report)) if report.fits else MOST_LEADING
 
 
 def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
@@ -76,22 +74,17 @@ def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     pieces = _pieces(report, inches)
     if report.feel is not None:
         own = pieces.pop(report.feel.piece)
-        what = (told(report.feel, inches, when(report)) for told in (_do, _alone))
-        first = [*what, own, report.feel.caution, *head]
+        what = [_do(report.feel, inches, when(report)), _alone(report, report.feel, inches)]
+        first = [*read_first(report), *what, own, report.feel.caution, *head]
     else:
-        first = [_withheld(report) if report.withheld else _next(report), *head]
+        first = [_withheld(report) if report.withheld else no_feel(report), *head]
     told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
     named = bool(pieces) or report.feel is not None
     rest = [_lone(report, named=named)] if is_lone(report) else _candidates(report, named=named)
     rest += _short_turn(report)
     if named:
-        rest += _apart(report)
+        rest += apart(report)
     return [*first, *told, *rest]
-
-
-def is_lone(report: MomentDiagnosis) -> bool:
-    """Whether one reading alone was given, which nothing checks."""
-    return len(report.readings) == 1
 
 
 def _pieces(report: MomentDiagnosis, inches: bool) -> dict[str, str]:
@@ -157,6 +150,8 @@ def _none_stands_out(report: MomentDiagnosis, inches: bool) -> list[str]:
         f"No piece stands out{at}: none is at fault with more than {percent(most)}, and that nothing is at fault has "
         f"{percent(report.nothing_at_fault)}."
     )
+    if when(report) is IMPACT:
+        line += f" {TOO_SMALL_TO_READ}"
     return [line, *_small_together(report, inches)]
 
 
@@ -214,22 +209,6 @@ def _short_turn(report: MomentDiagnosis) -> list[str]:
     return [_SHORT_TURN] if report.head_still else []
 
 
-def _apart(report: MomentDiagnosis) -> list[str]:
-    lines, more = [], len(report.told_apart_by) - MOST_PAIRS
-    for pair in report.told_apart_by[:MOST_PAIRS]:
-        a, b = (NAMES[piece] for piece in pair.of)
-        how = (
-            f"{KINDS[pair.reading].words} would tell them apart best (about {percent(pair.doubt_removed)} of the doubt)"
-            if pair.reading
-            else "no one further reading would tell them apart well"
-        )
-        lines.append(f"These readings cannot tell {a} from {b}; {how}.")
-    if more > 0:
-        pairs = "is 1 more such pair" if more == 1 else f"are {more} more such pairs"
-        lines.append(f"There {pairs}; the JSON lists them all.")
-    return lines
-
-
 def _lone(report: MomentDiagnosis, *, named: bool) -> str:
     """What one reading alone tells of the pieces that it does not name."""
     read = KINDS[report.readings[0].reading].words
@@ -253,14 +232,14 @@ def _do(feel: FeelReport, inches: bool, moment: Moment) -> str:
     return f"{lead}: {told_amount(abs(feel.amount), feel.unit, inches)} {feel.what}: {feel.do}."
 
 
-def _alone(feel: FeelReport, inches: bool, moment: Moment) -> str:
+def _alone(report: MomentDiagnosis, feel: FeelReport, inches: bool) -> str:
     """Where the head would go by a feel alone, and what tilt and extension would then be."""
     change = feel.alone_it_would_change
     place = np.array([change.head_toward_ball_cm, change.head_toward_target_cm, change.head_up_cm])
     moved = bool(np.any(np.abs(place) >= NOTICEABLE_CM))
     shift = f"would bring the head {head_words(place, inches)}" if moved else "would hardly move the head"
-    then = "" if feel.piece in MAY_BE_STEADY else _left(feel, moment)
-    return f"By itself, {ALL_ELSE_STAYS}, it {shift}{then}."
+    then = "" if feel.piece in MAY_BE_STEADY else _left(feel, when(report))
+    return " ".join([f"By itself, {ALL_ELSE_STAYS}, it {shift}{then}.", *overshoot(report, feel, inches)])
 
 
 def _left(feel: FeelReport, moment: Moment) -> str:
@@ -281,12 +260,10 @@ def _on_film(report: MomentDiagnosis) -> list[str]:
 
 def _then(report: MomentDiagnosis) -> list[str]:
     """How to be surer of a feel, and what to go on with after it."""
-    feel, lines = report.feel, []
+    feel = report.feel
     if feel is None:
         return []
-    if report.measure_next is not None:
-        kind = KINDS[report.measure_next]
-        lines.append(f"To be surer first, read {kind.words} ({kind.view}) and ask again.")
+    lines = to_be_surer(report)
     if feel.then:
         more = listed([NAMES[piece] for piece in feel.then])
         lines.append(f"One thing at a time: {more} {'is' if len(feel.then) == 1 else 'are'} next, after a new film.")
@@ -299,33 +276,3 @@ def _withheld(report: MomentDiagnosis) -> str:
         f"No feel is given of {names}: the opposite would lead back to what {report.preset} aims at, which is a fault "
         "by itself."
     )
-
-
-def _next(report: MomentDiagnosis) -> str:
-    if is_lone(report):
-        return _next_to_one(report)
-    by, before = report.measure_next, "No feel is advised on these readings: "
-    if report.head_still and not any(one.probability >= MENTIONED for one in report.each_piece):
-        return f"{before}nothing needs changing that they can show; film again after a while."
-    if by is None:
-        return (
-            f"{before}no one further reading would settle it, so read what is still unread, read each twice to make "
-            "it surer, or film a few more swings."
-        )
-    kind = KINDS[by]
-    return (
-        f"{before}first read {kind.words} ({kind.view}), which would take away about "
-        f"{percent(report.doubt_removed_by_next)} of the doubt between the candidates, and ask again."
-    )
-
-
-def _next_to_one(report: MomentDiagnosis) -> str:
-    """Why one reading alone gives no feel, however sure it seems, and what to read beside it."""
-    before, by = "No feel is advised on one reading alone, since nothing checks it", report.measure_next
-    if by is None:
-        unread = [name for name in HEADS if name != report.readings[0].reading]
-        ways = listed([KINDS[name].words.removeprefix("head ") for name in unread])
-        return f"{before}: read where the head went too ({ways}), and ask again."
-    kind, share = KINDS[by], report.doubt_removed_by_next
-    worth = f", which would take away about {percent(share)} of the doubt" if share >= WORTH_A_NUMBER else ""
-    return f"{before}: read {kind.words} too ({kind.view}){worth}, and ask again."

@@ -1,4 +1,4 @@
-"""Centimetres or inches, with the unit in the name."""
+"""Centimetres or inches, with the unit in the name, and how probabilities are told."""
 
 from __future__ import annotations
 
@@ -42,3 +42,10 @@ def signed(value: float, decimals: int = 1) -> str:
     """A number with its sign; a rounded zero has none."""
     rounded = round(value, decimals) + 0.0
     return f"{rounded:+.{decimals}f}" if rounded else f"{0:.{decimals}f}"
+
+
+def percent(probability: float) -> str:
+    """A probability without claiming to be certain."""
+    if probability < 0.01:
+        return "under 1%"
+    return "over 99%" if probability > 0.99 else f"{probability:.0%}"
