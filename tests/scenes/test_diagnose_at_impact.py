@@ -330,6 +330,27 @@ def test_both_moments_are_diagnosed_from_one_command_line() -> None:
     assert by_name["pelvis_toward_target"]["without_a_fault"] == pytest.approx(8.0, abs=0.1)
 
 
+def test_hips_and_extension_together_are_not_mended_by_extension_alone_without_a_word() -> None:
+    """A head 3 cm from the ball, read 8 cm of feel away from there, and a cheap reading that would tell more first."""
+    done = RUNNER.invoke(
+        app,
+        ["diagnose", "--read", "impact.head_up=4", "--read", "impact.head_toward_ball=-3", "--read",
+         "impact.hip_turn=-20", "--sd", "impact.hip_turn=8", "--read", "impact.pelvis_toward_ball=6", "--json", "-"],
+    )  # fmt: skip
+    report = json.loads(done.stdout)
+    feel = report["feel"]
+    assert feel["piece"] == "extension" and set(report["likeliest_at_fault"]) == {"extension", "hips_toward_ball"}
+    first, _, alone, *_ = report["sentences"]
+    assert first.startswith("First read head toward the target (face-on) and ask again: ")
+    then = -3.0 + feel["alone_it_would_change"]["head_toward_ball_cm"]
+    assert then > 4.0
+    assert alone.endswith(
+        f"the head would then be {then:.1f} cm nearer to the ball than at address, unless hips toward ball is put back "
+        "too."
+    )
+    assert not any("To be surer" in line for line in report["sentences"])
+
+
 def test_impact_alone_is_a_diagnosis_of_impact() -> None:
     done = RUNNER.invoke(app, ["diagnose", "--read", "impact.hip_turn=-20", "--read", "impact.sway_toward=1"])
     assert done.exit_code == 2 and "there is no reading" in done.stderr
