@@ -110,7 +110,7 @@ def test_a_failure_leaves_nothing(tmp_path: Path, monkeypatch: pytest.MonkeyPatc
     def fail(*_: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr(compare_module, "_drawn", fail)
+    monkeypatch.setattr(compare_module, "_pictures", fail)
     with pytest.raises(KeyboardInterrupt):
         compare_to(NAMES, [], 3, out=str(tmp_path / "out"))
     assert not list(tmp_path.iterdir())
