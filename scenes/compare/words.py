@@ -9,7 +9,7 @@ import numpy as np
 from ...model.golfer.pieces import PIECES
 from ...model.swing.swing import Swing
 from ..setups.perform import Performed
-from ..setups.quantities import IMPACT_SECTION, to_border
+from ..setups.quantities import ARMS_SECTION, HEAD_SECTION, IMPACT_SECTION, to_border
 from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, STILL_CM, listed, spoken
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount
 from ..words.units import told_length
@@ -35,6 +35,13 @@ def matters_to_hips(found: Sequence[Cause]) -> bool:
     return any(cause.name not in _NO_MATTER_TO_HIPS for cause in found)
 
 
+def asked_beside(first: Performed, later: Performed) -> list[str]:
+    """What two swings were asked otherwise up to the top beside body, address and pieces."""
+    named = {HEAD_SECTION: "the place of the head", ARMS_SECTION: "the arms"}
+    told = [words for section, words in named.items() if first.setup.section(section) != later.setup.section(section)]
+    return [*told, *(["the timing"] if first.setup.timing != later.setup.timing else [])]
+
+
 def sentences(
     first: Performed,
     later: Performed,
@@ -56,6 +63,13 @@ def sentences(
         inches: lengths in inches.
         both: also say what the body did not let the first swing do.
     """
+    apart = float(np.linalg.norm(head_at_top(later.swing) - head_at_top(first.swing)))
+    within = told_length(NOTICEABLE_CM, inches)
+    if beside := [] if found else asked_beside(first, later):
+        otherwise = f"{names[1]} has the body, address and pieces of {names[0]}; asked otherwise: {listed(beside)}."
+        same = f"The two heads end in the same place (within {within})."
+        heads = _heads(first, later, names, inches) if apart >= NOTICEABLE_CM else same
+        return [otherwise, heads, _inclination(first, later, names)]
     if not found:
         alike = f"{names[1]} was asked for just what {names[0]} was, so nothing differs at the top."
         on = "What they are asked at impact differs: turnstill strike says what that does."
@@ -63,7 +77,6 @@ def sentences(
         return [alike] if as_asked else [alike, on]
     short = [*(_shortfall(first, names[0], inches) if both else []), *_shortfall(later, names[1], inches)]
     room = [room_sentence(rooms), ceiling(rooms)] if rooms else []
-    apart = float(np.linalg.norm(head_at_top(later.swing) - head_at_top(first.swing)))
     if apart >= NOTICEABLE_CM:
         why = _why(found, first, later, names, inches)
         return [_heads(first, later, names, inches), why, *short, *room, _inclination(first, later, names)]
@@ -71,7 +84,7 @@ def sentences(
     if not short and not _rooms_differ(rooms) and not _inclinations_differ(first, later):
         same = ", nor the hip turn there is" if rooms else ""
         return [f"{_capital(tried)}, which moves neither the head nor the trunk's inclination noticeably{same}."]
-    heads = f"The two heads end in the same place (within {told_length(NOTICEABLE_CM, inches)}), although {tried}."
+    heads = f"The two heads end in the same place (within {within}), although {tried}."
     return [*room, heads, *short, _inclination(first, later, names)]
 
 

@@ -115,7 +115,7 @@ def _differences(
     told, alike = [], []
     for k, one in enumerate(later, start=1):
         found = causes(first, one)
-        alike.append(not found)
+        alike.append(not found and not words.asked_beside(first, one))
         if words.matters_to_hips(found):
             for index in (0, k):
                 if index not in rooms:

@@ -144,6 +144,15 @@ def test_nothing_asked_differently_is_told_first() -> None:
     ]  # fmt: skip
 
 
+def test_a_head_wanted_elsewhere_is_not_said_to_differ_in_nothing() -> None:
+    setup = replace(LATER.setup, values={**LATER.setup.values, "head": {"toward_target_cm": -1.8}}, timing={"tilt": ()})
+    told = sentences(FIRST, replace(LATER, setup=setup), NAMES, [])
+    assert told[0] == (
+        "B has the body, address and pieces of A; asked otherwise: the place of the head and the timing."
+    )
+    assert "in B the head ends the backswing 3.9 cm lower" in told[1] and len(told) == 3
+
+
 @pytest.mark.parametrize(("apart", "told"), [(0.29, "Tilt is"), (0.31, "In A the head")])
 def test_heads_less_than_three_millimetres_apart_end_in_the_same_place(apart: float, told: str) -> None:
     first, later = side((0.0, 0.0, 0.0)), side((0.0, 0.0, apart))
