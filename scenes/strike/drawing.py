@@ -11,11 +11,12 @@ from ..paper.styles import STYLES, Style
 from ..words.at_ball import BALL_CM
 from ..words.units import CM_PER_INCH
 from .columns import is_off
+from .report import PathPlace
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-    from .report import PathPlace, StrikeReport, StruckSwing
+    from .report import StrikeReport, StruckSwing
 
 WIDTH = 360
 LEFT, RIGHT, TOP, BOTTOM = 34, 10, 12, 40
@@ -24,8 +25,10 @@ ALONG_CM = (-34.0, 34.0)
 FACE_ON_CM, ABOVE_CM = (-6.0, 22.0), (-14.0, 14.0)
 """What is drawn upward, and away from the golfer, at least."""
 _At = Callable[[float, float], tuple[float, float]]
-CENTRED = Style("#7b8794", "5 4", "ring")
-"""How the centred swing's arc is drawn."""
+CENTRED = (Style("#7b8794", "5 4", "ring"), Style("#7b8794", "1 3", "ring"))
+"""How arcs of centred swings are drawn: of the only one or the first swing's, and of the second's."""
+SAME_PATH_CM = 0.05
+"""Paths nearer to each other are drawn once (our choice)."""
 
 
 def arcs(report: StrikeReport, inches: bool = False) -> list[tuple[str, Markup]]:
@@ -41,14 +44,29 @@ def arcs(report: StrikeReport, inches: bool = False) -> list[tuple[str, Markup]]
 
 
 def lines(report: StrikeReport) -> list[tuple[Style, str, Sequence[PathPlace], StruckSwing]]:
-    """Every path that is drawn: style, name, places, and the swing that it is of or is centred for."""
+    """Every path that is drawn: style, name, places, and the swing that it is of or is centred for.
+
+    Swings whose heels, heads or bodies differ are held against centred swings that differ, and each is drawn.
+    """
     found = [(STYLES[k], swing.preset, swing.path, swing) for k, swing in enumerate(report.swings)]
-    centred = [
-        (CENTRED, "the centred swing", swing.centred_path, swing)
-        for swing in report.swings[:1]
-        if any(map(is_off, swing.pieces_at_impact))
-    ]
+    alike = all(_same(report.swings[0].centred_path, swing.centred_path) for swing in report.swings[1:])
+    # A swing in which nothing is off is its own centred one.
+    drawn = [swing.path for swing in report.swings if not any(map(is_off, swing.pieces_at_impact))]
+    centred = []
+    for style, swing in zip(CENTRED, report.swings, strict=False):
+        if not any(_same(swing.centred_path, path) for path in drawn):
+            drawn.append(swing.centred_path)
+            name = "the centred swing" if alike else f"the centred swing of {swing.preset}"
+            centred.append((style, name, swing.centred_path, swing))
     return [*centred, *found]
+
+
+def _same(one: Sequence[PathPlace], other: Sequence[PathPlace]) -> bool:
+    return all(
+        abs(getattr(place, key) - getattr(there, key)) < SAME_PATH_CM
+        for place, there in zip(one, other, strict=True)
+        for key in PathPlace.model_fields
+    )
 
 
 def _drawn(report: StrikeReport, upward: str, inches: bool) -> Markup:
@@ -96,12 +114,12 @@ def _drawn(report: StrikeReport, upward: str, inches: bool) -> Markup:
         f'<text class="end" x="{LEFT}" y="{height - 6:.0f}">{away}</text>'
         f'<text class="end" x="{right}" y="{height - 6:.0f}" text-anchor="end">{toward}</text>'
     )
-    told = "; ".join(f"{name}: {_told(swing, style is CENTRED)}" for style, name, _, swing in paths)
+    told = "; ".join(f"{name}: {_told(swing, style in CENTRED)}" for style, name, _, swing in paths)
     return svg(parts, f"The arc of the club at the ball. {told}.", WIDTH, round(height))
 
 
 def _low_point(at: _At, style: Style, path: Sequence[PathPlace], swing: StruckSwing, upward: str) -> str:
-    strike = swing.centred if style is CENTRED else swing.strike
+    strike = swing.centred if style in CENTRED else swing.strike
     ahead = strike.low_point_ahead_cm
     if ahead is None or not ALONG_CM[0] < ahead < ALONG_CM[1]:
         return ""

@@ -27,6 +27,7 @@ from ..setups.reports import (
 )
 from ..setups.set_otherwise import given_at_impact
 from . import words
+from .phrases import OFF
 from .work import Passed, Struck
 
 
@@ -245,7 +246,7 @@ def _given_back(struck: Struck) -> list[str]:
     asked, usual, causes = struck.performed.swing.asked, struck.performed.centred.asked, struck.causes
     found = []
     for k, name in enumerate(DEPARTURES):
-        least = to_model(PIECES[name].unit, words.OFF[PIECES[name].unit])
+        least = to_model(PIECES[name].unit, OFF[PIECES[name].unit])
         if getattr(wished, name) == getattr(centred, name):
             continue
         if abs(float(asked[name][-1] - usual[name][-1])) > least and abs(float(causes.off[k])) < least:

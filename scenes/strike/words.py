@@ -10,12 +10,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from ..words.at_ball import LEVEL_CM, MISSES_CM, aside_words, height_words, tends_by_height
-from ..words.at_impact import CAUTION, MORE_LESS
+from ..words.at_ball import MISSES_CM, aside_words, called_by_height, height_words, tends_by_height
+from ..words.at_impact import CAUTION
 from ..words.cautions import NOTICEABLE_CM, impact_sentence, listed, spoken
-from ..words.pieces import NAMES, head_words, told_amount
+from ..words.pieces import NAMES, head_words
 from ..words.units import told_length
 from .columns import OUTCOMES
+from .heels import each_by_its_heels, heels_sentence
+from .mending import follows, mend
+from .phrases import CALLED, ahead_words, misses, off_by, out_words, size, up_words
 
 if TYPE_CHECKING:
     from .report import PassingReport, StrikeOutcome, StrikePiece, StruckSwing
@@ -25,13 +28,9 @@ STRAIGHT_DEG = 0.5
 """A way off the target line by less is along it."""
 SHORT_CM = 0.5
 """Drawn arms that leave the clubhead this far from where it should be are told of."""
-OFF = {"deg": 2.0, "cm": 1.0}
-"""Pieces this much off count as off, in their units (our choice)."""
 MOST_TOLD = 3
 HARDLY_A_SWING_DEG = 45.0
 """Where a club goes steeper than this, or as far off the line, its arc is not worth reading (our choice)."""
-CALLED = {**NAMES, "sway": "hips", "hips_toward_ball": "hips"}
-"""Pieces, where the words of `at_impact` follow."""
 LEFT_OUT = (
     "The arc is the path alone: the arms are those that bring this golfer's club to the ball in a centred swing. "
     "The ball lies on the ground; speed, forces, the shaft's bend, the clubface and the ball's flight are left out."
@@ -41,8 +40,8 @@ LEFT_OUT = (
 def sentences(swing: StruckSwing, inches: bool = False) -> list[str]:
     """A few sentences about a strike."""
     told = (
-        arc_sentence(swing, inches), _by_the_head(swing, inches), _because(swing, inches), _mend(swing, inches),
-        _given_back(swing),
+        arc_sentence(swing, inches), _by_the_head(swing, inches), _because(swing, inches), mend(swing, inches),
+        _given_back(swing), heels_sentence(swing, inches),
     )  # fmt: skip
     return [one for one in told if one]
 
@@ -83,20 +82,22 @@ def _aim(swing: PassingReport) -> str:
 
 def _tends(swing: PassingReport, inches: bool) -> str:
     """What such a club tends to do; with a sound one nothing."""
-    out = swing.strike.club_out_at_ball_cm
-    misses = abs(out) > MISSES_CM
-    strike = swing.strike
+    strike, beside = swing.strike, misses(swing.strike)
     told = [
         tends_by_height(
-            strike.club_up_at_ball_cm, strike.descent_deg, swing.ground_before_ball_cm, inches, misses=misses
+            strike.club_up_at_ball_cm, strike.descent_deg, swing.ground_before_ball_cm, inches, misses=beside
         )
     ]
-    if misses:
+    if beside:
         told.append(
-            f"A clubhead so far {'out' if out > 0 else 'in'} does not meet the ball unless the arms make up for it "
+            f"A clubhead so far {_way_aside(strike)} does not meet the ball unless the arms make up for it "
             f"(more than half a clubhead, {told_length(MISSES_CM, inches)}: our choice)."
         )
     return " ".join(filter(None, told))
+
+
+def _way_aside(strike: StrikeOutcome) -> str:
+    return "out" if strike.club_out_at_ball_cm > 0 else "in"
 
 
 def _by_the_head(swing: StruckSwing, inches: bool) -> str:
@@ -105,23 +106,23 @@ def _by_the_head(swing: StruckSwing, inches: bool) -> str:
     if home is None:
         return ""
     up = usual.club_up_at_ball_cm - home.club_up_at_ball_cm
-    text = f"That the head is wanted elsewhere takes the club {_up(up, inches)} at the ball"
+    text = f"That the head is wanted elsewhere takes the club {up_words(up, inches)} at the ball"
     if usual.low_point_ahead_cm is not None and home.low_point_ahead_cm is not None:
-        text += f" and its low point {_ahead(usual.low_point_ahead_cm - home.low_point_ahead_cm, inches)}"
+        text += f" and its low point {ahead_words(usual.low_point_ahead_cm - home.low_point_ahead_cm, inches)}"
     return f"{text}."
 
 
 def _because(swing: StruckSwing, inches: bool) -> str:
     """What did it, the largest shares first."""
-    told = [one for one in swing.pieces_at_impact if _size(one) >= NOTICEABLE_CM]
+    told = [one for one in swing.pieces_at_impact if size(one) >= NOTICEABLE_CM]
     if not told:
         return "" if swing.from_address else "No piece is off at impact by enough to move the arc."
-    told.sort(key=lambda one: -_size(one))
+    told.sort(key=lambda one: -size(one))
     parts = [
-        f"{CALLED[one.piece]} {_off(one.piece, one.beyond_centred, one.unit, inches)} than in the centred swing"
-        f"{_as_steady(one.piece, swing)}: the club {_up(one.share.club_up_at_ball_cm or 0.0, inches)} "
-        f"and {_out(one.share.club_out_at_ball_cm or 0.0, inches)} at the ball, "
-        f"its low point {_ahead(one.share.low_point_ahead_cm, inches)}"
+        f"{CALLED[one.piece]} {off_by(one.piece, one.beyond_centred, one.unit, inches)} than in the centred swing"
+        f"{_as_steady(one, swing)}: the club {up_words(one.share.club_up_at_ball_cm or 0.0, inches)} "
+        f"and {out_words(one.share.club_out_at_ball_cm or 0.0, inches)} at the ball, "
+        f"its low point {ahead_words(one.share.low_point_ahead_cm, inches)}"
         for one in told[:MOST_TOLD]
     ]
     rest = [NAMES[one.piece] for one in told[MOST_TOLD:]]
@@ -129,69 +130,8 @@ def _because(swing: StruckSwing, inches: bool) -> str:
     return f"Of that, {'; '.join(parts)}{more}."
 
 
-def _as_steady(piece: str, swing: StruckSwing) -> str:
-    """Tilt or extension that nobody asked for: it follows the other pieces, to hold the head."""
-    return ", as steady has it to hold the head" if swing.impact.get(f"{piece}_deg") == "steady" else ""
-
-
-def _size(piece: StrikePiece) -> float:
-    share = piece.share
-    told = (share.club_up_at_ball_cm, share.club_out_at_ball_cm, share.low_point_ahead_cm)
-    return max(abs(one or 0.0) for one in told)
-
-
-def _off(piece: str, amount: float, unit: str, inches: bool) -> str:
-    more, less = MORE_LESS[piece]
-    return f"{told_amount(abs(amount), unit, inches)} {more if amount > 0 else less}"
-
-
-def _out(value_cm: float, inches: bool) -> str:
-    return f"{told_length(abs(value_cm), inches)} {'away from' if value_cm >= 0.0 else 'toward'} the golfer"
-
-
-def _up(value_cm: float, inches: bool) -> str:
-    return f"{told_length(abs(value_cm), inches)} {'up' if value_cm >= 0.0 else 'down'}"
-
-
-def _ahead(value_cm: float | None, inches: bool) -> str:
-    if value_cm is None:
-        return "out of reach"
-    return f"{told_length(abs(value_cm), inches)} {'toward the target' if value_cm >= 0.0 else 'away from the target'}"
-
-
-def _mend(swing: StruckSwing, inches: bool) -> str:
-    """What brings the club to the ball's height, first the piece that leaves the arc nearest to centred.
-
-    What leaves it noticeably farther off sideways than it was mends nothing and is not told. Nothing is where no piece
-    is off: who wants the head elsewhere means it.
-    """
-    off = any(_size(one) >= NOTICEABLE_CM for one in swing.pieces_at_impact)
-    if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM or not off:
-        return ""
-    able = [one for one in swing.pieces_at_impact if one.mends is not None and one.then is not None]
-    if not able:
-        return "No piece alone brings the club to the ball’s height with up to 30° or 12 cm."
-    able = [one for one in able if _keeps_aside(one, swing)]
-    if not able:
-        return "No piece alone brings the club to the ball’s height without leaving it farther off sideways."
-    able.sort(key=lambda one: _far(one, swing))
-    ways = [
-        f"{CALLED[one.piece]} {_off(one.piece, one.mends or 0.0, one.unit, inches)}{_left(one, inches)}"
-        for one in able[:MOST_TOLD]
-    ]
-    return f"What alone would bring it to the ball’s height at impact: {'; or '.join(ways)}."
-
-
-def _keeps_aside(piece: StrikePiece, swing: StruckSwing) -> bool:
-    """Whether a mend leaves the club no farther beside the ball than it is, or hardly beside it."""
-    assert piece.then is not None
-    return abs(piece.then.club_out_at_ball_cm) <= max(abs(swing.strike.club_out_at_ball_cm), NOTICEABLE_CM)
-
-
-def _left(piece: StrikePiece, inches: bool) -> str:
-    """How far beside the ball a mend leaves the club."""
-    out = piece.then.club_out_at_ball_cm if piece.then else 0.0
-    return f" (the club then {aside_words(out, inches)})" if abs(out) >= NOTICEABLE_CM else ""
+def _as_steady(piece: StrikePiece, swing: StruckSwing) -> str:
+    return ", as steady has it to hold the head" if follows(piece, swing) else ""
 
 
 def _given_back(swing: StruckSwing) -> str:
@@ -200,14 +140,6 @@ def _given_back(swing: StruckSwing) -> str:
         return ""
     names = listed([spoken(name) for name in swing.given_back])
     return f"What is off at the top ({names}) is given back before the ball, so it costs this strike nothing."
-
-
-def _far(piece: StrikePiece, swing: StruckSwing) -> float:
-    """How far the arc that a mend leaves is from the centred one, in cm of its low point and degrees of its way."""
-    then, usual = piece.then, swing.centred
-    assert then is not None
-    low = abs((then.low_point_ahead_cm or 0.0) - (usual.low_point_ahead_cm or 0.0))
-    return low + abs(then.outward_deg - usual.outward_deg) + abs(then.club_out_at_ball_cm - usual.club_out_at_ball_cm)
 
 
 def held_words(swing: StruckSwing, inches: bool = False) -> str:
@@ -225,18 +157,31 @@ def held_words(swing: StruckSwing, inches: bool = False) -> str:
 
 
 def beside_each_other(swings: Sequence[StruckSwing], inches: bool = False) -> list[str]:
-    """How two strikes differ, in a sentence; nothing for one."""
+    """How two strikes differ, what each tends to be and what each is held against; nothing for one."""
     if len(swings) < 2:
         return []
     one, other = swings
     first, then = one.strike, other.strike
-    up = then.club_up_at_ball_cm - first.club_up_at_ball_cm
+    heels = each_by_its_heels(swings, inches)
     if all(number.signed(first) == number.signed(then) for number in OUTCOMES):
-        return [f"{one.preset} and {other.preset} have the same strike."]
-    text = f"Against {one.preset}, {other.preset} has the club {_up(up, inches)} at the ball"
+        text = f"{one.preset} and {other.preset} have the same strike."
+        return [text, f"At the ball both are {_called(one, inches)}.", *heels]
+    higher = up_words(then.club_up_at_ball_cm - first.club_up_at_ball_cm, inches)
+    text = f"Against {one.preset}, {other.preset} has the club {higher} at the ball"
     if first.low_point_ahead_cm is not None and then.low_point_ahead_cm is not None:
-        text += f" and its low point {_ahead(then.low_point_ahead_cm - first.low_point_ahead_cm, inches)}"
-    return [f"{text}."]
+        text += f" and its low point {ahead_words(then.low_point_ahead_cm - first.low_point_ahead_cm, inches)}"
+    each = "; ".join(f"{swing.preset} is {_called(swing, inches)}" for swing in swings)
+    return [f"{text}.", f"At the ball {each}.", *heels]
+
+
+def _called(swing: StruckSwing, inches: bool) -> str:
+    """What a strike tends to be, in a few words: ``thin (common practice) and too far out to meet it``."""
+    strike, beside = swing.strike, misses(swing.strike)
+    by_height = called_by_height(
+        strike.club_up_at_ball_cm, strike.descent_deg, swing.ground_before_ball_cm, misses=beside
+    )
+    told = f"{by_height} (common practice)" if by_height else height_words(strike.club_up_at_ball_cm, inches)
+    return f"{told} and too far {_way_aside(strike)} to meet it" if beside else told
 
 
 def warnings(struck: Struck, swing: StruckSwing) -> list[str]:

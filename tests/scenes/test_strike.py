@@ -24,6 +24,7 @@ from turnstill.scenes.setups.perform import address_of, body_of, head_of, impact
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.strike import words as sentences
+from turnstill.scenes.strike.drawing import lines
 from turnstill.scenes.strike.page import strike_page
 from turnstill.scenes.strike.report import StrikeOutcome, StrikeReport, StruckSwing
 from turnstill.scenes.strike.table import strike_table
@@ -113,6 +114,24 @@ def test_the_report_is_what_the_model_finds() -> None:
     assert ends[0][0] < -30.0 < 30.0 < ends[1][0]
 
 
+def test_each_centred_swing_is_drawn_once_under_its_name() -> None:
+    """A heel that is told otherwise makes another centred swing; a swing in which nothing is off is its own."""
+    found = {name: struck(load(name)) for name in ("centred", "stays-back", "stands-up", "head-dips")}
+
+    def named(*swings: str) -> list[str]:
+        report = StrikeReport.of([found[name] for name in swings])
+        drawn = [name for _, name, _, _ in lines(report)]
+        html = strike_page(report)
+        assert all(f'data-name="{name}"' in html for name in drawn)
+        return drawn[: -len(swings)]
+
+    assert named("stays-back", "stands-up") == ["the centred swing of stays-back", "the centred swing of stands-up"]
+    assert named("head-dips", "stands-up") == ["the centred swing"]
+    assert named("centred", "stays-back") == ["the centred swing of stays-back"]
+    assert named("centred", "stands-up") == named("centred") == []
+    assert named("stays-back") == ["the centred swing"]
+
+
 def test_what_a_preset_asks_at_impact_is_what_the_model_is_asked() -> None:
     setup = apply(load("centred"), ["head.toward_target=-2", "impact.head_up=1.5", "impact.extension=12"])
     impact = impact_of(setup)
@@ -152,7 +171,7 @@ def test_the_command_prints_and_writes(tmp_path: Any) -> None:
     told = json.loads(done.stdout)
     assert [one["preset"] for one in told["swings"]] == ["centred", "head-dips"]
     assert told["swings"][0]["strike"]["club_up_at_ball_cm"] == pytest.approx(0.0, abs=1e-4)
-    assert len(told["sentences"]) == 1 and "head-dips" in told["sentences"][0]
+    assert len(told["sentences"]) == 2 and all("head-dips" in one for one in told["sentences"])
     out = tmp_path / "strike"
     done = run("strike", "centred", "--out", str(out), "--left-handed", "--inches")
     assert done.exit_code == 0 and sentences.CAUTION[:40] in " ".join(done.stdout.split())

@@ -16,6 +16,7 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
 from turnstill.scenes.strike import words as sentences
+from turnstill.scenes.strike.mending import mend
 from turnstill.scenes.strike.page import strike_page
 from turnstill.scenes.strike.report import StrikeOutcome, StrikePart, StruckSwing
 from turnstill.scenes.strike.table import strike_table
@@ -62,25 +63,134 @@ def test_a_clubhead_far_in_or_out_does_not_meet_the_ball(out: float, way: str) -
     swing = REPORT.swings[0]
     told = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=3.0, descent_deg=3.0))
     assert (f"A clubhead so far {way} does not meet the ball" in told) == bool(way)
-    assert ("above its middle: thin" in told) != bool(way), "what does not meet the ball is not thin"
+    assert ("It would meet the ball above its middle: thin" in told) != bool(way), "it does not meet the ball"
+    assert ("higher than the ball’s middle, which would be thin" in told) == bool(way), "but its height is told"
     over = sentences.arc_sentence(at(swing, club_out_at_ball_cm=out, club_up_at_ball_cm=6.0))
     assert "pass over the ball" in over and ("does not meet" in over) == bool(way)
 
 
-def test_what_leaves_the_club_farther_off_sideways_is_no_mend() -> None:
-    swing = at(REPORT.swings[0], club_out_at_ball_cm=11.9, club_up_at_ball_cm=4.4)
+@pytest.mark.parametrize(
+    ("up", "before", "called"),
+    [
+        (-1.2, 15.8, "fat (common practice)"), (0.1, 3.0, "level with it"), (1.0, None, "a little high, toward thin"),
+        (2.1, None, "a little high, toward thin"), (2.2, None, "thin (common practice)"), (4.4, None, "over the ball"),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize(("out", "aside"), [(0.0, ""), (11.0, "too far out to meet it"), (-4.1, "too far in to")])
+def test_beside_each_other_each_swing_is_called_by_its_height(
+    up: float, before: float | None, called: str, out: float, aside: str
+) -> None:
+    sound = at(REPORT.swings[0], club_up_at_ball_cm=0.0, descent_deg=3.0).replaced(preset="A")
+    swing = at(sound, club_up_at_ball_cm=up, club_out_at_ball_cm=out).replaced(preset="B", ground_before_ball_cm=before)
+    told = sentences.beside_each_other([sound, swing])[1]
+    assert "A is level with it; B is " + called in told
+    assert aside in told and ("too far" in told) == bool(aside)
 
-    def mended(*out: float) -> str:
-        pieces = [
-            one.replaced(mends=10.0 + k, then=one.then.replaced(club_out_at_ball_cm=cm))
-            for k, (one, cm) in enumerate(zip(swing.pieces_at_impact, out, strict=False))
-        ]
-        return " ".join(sentences.sentences(swing.replaced(pieces_at_impact=pieces)))
 
-    told = mended(14.7, 6.2, -12.3, -9.1)
-    assert "the club then 6.2 cm farther out than the ball" in told and "9.1 cm to the golfer’s side" in told
-    assert "14.7 cm" not in told and "12.3 cm" not in told
-    assert "without leaving it farther off sideways" in mended(14.7, -12.3)
+def mended(*pieces: tuple[float, float | None, float], up: float = 4.4, out: float = 11.9) -> str:
+    """What is said of pieces ``(beyond centred, mends, club out then)`` of a club so far up and out."""
+    swing = at(REPORT.swings[0], club_out_at_ball_cm=out, club_up_at_ball_cm=up)
+    none = StrikeOutcome(**dict.fromkeys(StrikeOutcome.model_fields, 0.0))
+    usual = swing.centred.replaced(club_up_at_ball_cm=0.0, club_out_at_ball_cm=0.0)
+    told = [
+        one.replaced(beyond_centred=off, mends=mends, then=none.replaced(club_out_at_ball_cm=there))
+        for one, (off, mends, there) in zip(
+            swing.pieces_at_impact, (*pieces, *[(0.0, None, 0.0)] * 8), strict=False
+        )
+    ]  # fmt: skip
+    return mend(swing.replaced(pieces_at_impact=told, centred=usual, impact={}))
+
+
+def test_what_leaves_the_club_beside_the_ball_is_no_mend() -> None:
+    told = mended((10.0, -10.0, 4.1), (12.0, -8.0, 3.9), (-9.0, 7.0, -4.1))
+    assert (
+        "What alone would bring it to the ball’s height at impact: shoulder turn 8.0° more open (the club then 3.9"
+        in told
+    )
+    assert told.count(" or ") == 0
+    near = mended((10.0, -10.0, 3.5), (12.0, -8.0, 1.5), out=1.9)
+    assert "shoulder turn 8.0°" in near and "hip turn 10.0° more open (" not in near, "nor what leaves it farther off"
+
+
+def test_no_mend_is_a_new_fault() -> None:
+    """It neither goes farther off, nor past the centred amount, nor makes another piece be off."""
+    for off, mends, offered in (
+        (5.0, -4.0, True), (5.0, -7.1, False), (5.0, 0.5, False), (-5.0, 6.9, True),
+        (0.0, 1.9, True), (0.0, -2.1, False), (0.0, 9.7, False),
+    ):  # fmt: skip
+        told = mended((20.0, None, 0.0), (off, mends, 0.0))
+        assert ("What alone" in told) == offered, (off, mends)
+    first = mended((0.0, -1.9, 0.0), (5.0, -5.0, 2.0))
+    assert "impact: shoulder turn 5.0° more open (the club then 2.0 cm farther out than the ball); or hip turn" in first
+
+
+def test_what_is_off_together_brings_it_back_where_no_piece_does() -> None:
+    told = mended((20.0, None, 0.0), (-6.0, 3.0, 8.0))
+    assert told == (
+        "No one piece alone brings it back to the ball; what is off together does: hip turn 20.0° more open and "
+        "shoulder turn 6.0° less open."
+    )
+    assert mended((40.0, None, 0.0)) == "What is off given back brings it to the ball: hip turn 40.0° more open."
+    assert mended((20.0, None, 0.0), up=0.1).startswith("What is off given back"), "level, but beside the ball"
+    assert mended((20.0, None, 0.0), up=0.1, out=3.0) == ""
+
+
+@pytest.mark.parametrize("name", ["stands-up", "stays-back", "hips-stay-square"])
+def test_what_is_off_together_is_told_by_what_brings_the_club_back(name: str) -> None:
+    """The amounts of the sentence, asked of the swing itself, bring its club to the ball."""
+    setup = load(name)
+    (told,) = (
+        one for one in StruckSwing.of_swing(struck(setup)).sentences if "off together does" in one or "All that" in one
+    )
+    told = told[max(told.find("All that is off"), told.find("what is off together")) :]
+    key = {"hip turn": "hip_turn", "tilt": "tilt", "extension": "extension", "from the ball": "hips_toward_ball",
+           "to the target": "sway"}  # fmt: skip
+    way = {"more open": -1, "less to the trail side": 1, "less": -1, "farther from the ball": -1,
+           "nearer to the target": -1}  # fmt: skip
+    parts = re.findall(r"(hip turn|tilt|extension|hips) (\d+\.\d)(?:°| cm) ([a-z ]+?)(?:,| and (?=hips)|\.$)", told)
+    assert parts
+    found = struck(setup)
+    asked = {piece: found.swing.asked[piece][found.at_impact] for piece in key.values()}
+    settings = []
+    for piece, amount, words_ in parts:
+        bare = key.get(piece) or key[" ".join(words_.split()[1:])]
+        unit = 100.0 if bare in ("sway", "hips_toward_ball") else 180.0 / np.pi
+        settings.append(f"impact.{bare}={float(asked[bare]) * unit + way[words_] * float(amount)}")
+    back = StruckSwing.of_swing(struck(apply(setup, settings))).strike
+    assert abs(back.club_up_at_ball_cm) < 0.3 and abs(back.club_out_at_ball_cm) < 0.3, settings
+
+
+def test_presets_are_given_no_fault_as_a_cure() -> None:
+    told = {name: " ".join(StruckSwing.of_swing(struck(load(name))).sentences)
+            for name in ("too-much-trail-tilt", "stands-up", "head-dips")}  # fmt: skip
+    assert "hips 9.7 cm" not in told["too-much-trail-tilt"] and "extension 4.1" not in told["too-much-trail-tilt"]
+    assert "What alone" not in told["stands-up"] and "hips 5.0 cm farther from the ball" in told["stands-up"]
+    assert "which would be thin" in told["stands-up"]
+    assert "impact: extension 5.0° more. " in told["head-dips"] + " "
+
+
+def test_where_the_wanted_head_takes_the_club_off_giving_back_is_not_said_to_bring_it_to_the_ball() -> None:
+    swing = StruckSwing.of_swing(struck(apply(load("stands-up"), ["impact.head_up=-3"])))
+    assert abs(swing.centred.club_up_at_ball_cm) > 4.0
+    told = " ".join(swing.sentences)
+    assert f"head takes it: {-swing.centred.club_up_at_ball_cm:.1f} cm below" in told and "together does" not in told
+
+
+def test_heels_told_otherwise_are_said_to_be_in_both_swings() -> None:
+    swing = REPORT.swings[0].replaced(impact={})
+    for impact, says in (
+        ({"trail_heel_rise_cm": 0.0}, "the trail heel 0.0 cm (usually 2.5 cm) off the ground, and so has the centred"),
+        ({"lead_heel_rise_cm": 1.5}, "the lead heel 1.5 cm (usually 0.0 cm) off the ground, and so has the centred"),
+        ({"trail_heel_rise_cm": 2.5, "lead_heel_rise_cm": 0.0}, ""),
+    ):
+        told = " ".join(sentences.sentences(swing.replaced(impact=impact)))
+        assert says in told and ("heel" in told) == bool(says)
+    other = swing.replaced(preset="B", impact={"trail_heel_rise_cm": 8.0})
+    assert sentences.beside_each_other([swing.replaced(preset="A"), other])[-1] == (
+        "Each is held against its own centred swing, with heels off the ground as told at impact: "
+        "A trail heel 2.5 cm; B trail heel 8.0 cm."
+    )
+    assert not any("own centred" in one for one in sentences.beside_each_other([swing, swing]))
 
 
 def test_the_rest_of_the_pieces_are_said_to_have_done_less() -> None:
@@ -156,8 +266,9 @@ def test_where_some_of_the_swings_do_not_pass_the_ball_a_share_is_a_dash(monkeyp
 def test_two_strikes_that_are_the_same_are_said_to_be() -> None:
     swing = REPORT.swings[0]
     again = swing.replaced(preset="centred (2)")
-    assert sentences.beside_each_other([swing, again]) == [f"{swing.preset} and centred (2) have the same strike."]
-    (other,) = sentences.beside_each_other([swing, at(again, club_up_at_ball_cm=0.0)])
+    same, called = sentences.beside_each_other([swing, again])
+    assert same == f"{swing.preset} and centred (2) have the same strike." and called.startswith("At the ball both are")
+    other, _ = sentences.beside_each_other([swing, at(again, club_up_at_ball_cm=0.0)])
     assert "has the club" in other
 
 
