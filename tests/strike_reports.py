@@ -1,13 +1,16 @@
-"""A report of a strike in which every number is another."""
+"""A report of a strike in which every number is another, and strikes of presets, each worked out once."""
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 from diagnosis_reports import PIECES
 from distinct import filled
 
-from turnstill.scenes.strike.report import StrikeReport
+from turnstill.scenes.setups.presets import load
+from turnstill.scenes.strike.report import StrikeReport, StruckSwing
+from turnstill.scenes.strike.work import Struck, struck
 
 
 def report(**of_swing: Any) -> StrikeReport:
@@ -25,3 +28,14 @@ def report(**of_swing: Any) -> StrikeReport:
 
 
 REPORT = report()
+
+
+@cache
+def struck_preset(name: str) -> Struck:
+    """The strike of a preset."""
+    return struck(load(name))
+
+
+def swing_of_preset(name: str) -> StruckSwing:
+    """Its report."""
+    return StruckSwing.of_swing(struck_preset(name))

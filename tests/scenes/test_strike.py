@@ -11,7 +11,7 @@ import pytest
 from browser import browser, watched
 from diagnosis_reports import PIECES
 from shown import number, page, tables, words
-from strike_reports import REPORT
+from strike_reports import REPORT, struck_preset, swing_of_preset
 from typer.testing import CliRunner
 
 from turnstill.model import DEPARTURES, Steady
@@ -116,7 +116,7 @@ def test_the_report_is_what_the_model_finds() -> None:
 
 def test_each_centred_swing_is_drawn_once_under_its_name() -> None:
     """A heel that is told otherwise makes another centred swing; a swing in which nothing is off is its own."""
-    found = {name: struck(load(name)) for name in ("centred", "stays-back", "stands-up", "head-dips")}
+    found = {name: struck_preset(name) for name in ("centred", "stays-back", "stands-up", "head-dips")}
 
     def named(*swings: str) -> list[str]:
         report = StrikeReport.of([found[name] for name in swings])
@@ -150,7 +150,7 @@ def test_a_fault_of_the_way_down_is_the_centred_swing_up_to_the_top(name: str) -
 
 def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
     """Common practice: standing up comes in high, a head that dips digs, weight that stays back bottoms out sooner."""
-    found = {name: StruckSwing.of_swing(struck(load(name))) for name in (*WAY_DOWN, "centred", "driver-from-behind")}
+    found = {name: swing_of_preset(name) for name in (*WAY_DOWN, "centred", "driver-from-behind")}
     usual = found["centred"].strike
     assert found["stands-up"].strike.club_up_at_ball_cm > 2.0
     assert found["stands-up"].moment.inclination_deg < found["centred"].moment.inclination_deg
@@ -216,7 +216,7 @@ def test_an_unknown_name_of_impact_is_told_all_that_there_are_and_what_is_near_a
 
 
 def test_on_a_phone_every_column_of_the_page_is_seen() -> None:
-    html = strike_page(StrikeReport.of([struck(load("stands-up"))]))
+    html = strike_page(StrikeReport.of([struck_preset("stands-up")]))
     with browser() as opened, watched(opened, 390, 844) as seen:
         seen.page.set_content(html.replace("<details>", "<details open>"))
         wide = "() => [...document.querySelectorAll('.scroll')].map((one) => [one.scrollWidth, one.clientWidth])"

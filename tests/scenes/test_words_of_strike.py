@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from shown import number, tables
-from strike_reports import REPORT
+from strike_reports import REPORT, struck_preset, swing_of_preset
 from typer.testing import CliRunner
 
 from turnstill.model.errors import TurnstillError
@@ -139,9 +139,7 @@ def test_what_is_off_together_brings_it_back_where_no_piece_does() -> None:
 def test_what_is_off_together_is_told_by_what_brings_the_club_back(name: str) -> None:
     """The amounts of the sentence, asked of the swing itself, bring its club to the ball."""
     setup = load(name)
-    (told,) = (
-        one for one in StruckSwing.of_swing(struck(setup)).sentences if "off together does" in one or "All that" in one
-    )
+    (told,) = (one for one in swing_of_preset(name).sentences if "off together does" in one or "All that" in one)
     told = told[max(told.find("All that is off"), told.find("what is off together")) :]
     key = {"hip turn": "hip_turn", "tilt": "tilt", "extension": "extension", "from the ball": "hips_toward_ball",
            "to the target": "sway"}  # fmt: skip
@@ -149,7 +147,7 @@ def test_what_is_off_together_is_told_by_what_brings_the_club_back(name: str) ->
            "nearer to the target": -1}  # fmt: skip
     parts = re.findall(r"(hip turn|tilt|extension|hips) (\d+\.\d)(?:°| cm) ([a-z ]+?)(?:,| and (?=hips)|\.$)", told)
     assert parts
-    found = struck(setup)
+    found = struck_preset(name)
     asked = {piece: found.swing.asked[piece][found.at_impact] for piece in key.values()}
     settings = []
     for piece, amount, words_ in parts:
@@ -161,7 +159,7 @@ def test_what_is_off_together_is_told_by_what_brings_the_club_back(name: str) ->
 
 
 def test_presets_are_given_no_fault_as_a_cure() -> None:
-    told = {name: " ".join(StruckSwing.of_swing(struck(load(name))).sentences)
+    told = {name: " ".join(swing_of_preset(name).sentences)
             for name in ("too-much-trail-tilt", "stands-up", "head-dips")}  # fmt: skip
     assert "hips 9.7 cm" not in told["too-much-trail-tilt"] and "extension 4.1" not in told["too-much-trail-tilt"]
     assert "What alone" not in told["stands-up"] and "hips 5.0 cm farther from the ball" in told["stands-up"]
@@ -206,7 +204,7 @@ def test_what_more_of_a_turn_means_at_impact_stands_with_the_table(shown: Any) -
 def test_what_is_off_is_called_by_its_way_at_impact() -> None:
     """Tilt to the trail side is below nought, and so is an open hip: more and less of them go by where they lead."""
     told = {
-        name: " ".join(sentences.sentences(StruckSwing.of_swing(struck(load(name)))))
+        name: " ".join(sentences.sentences(swing_of_preset(name)))
         for name in ("too-much-trail-tilt", "hips-stay-square", "stays-back", "stands-up")
     }
     assert "tilt 10.0° more to the trail side than" in told["too-much-trail-tilt"]
@@ -222,7 +220,7 @@ def test_what_is_off_is_called_by_its_way_at_impact() -> None:
 def test_a_head_that_is_wanted_elsewhere_has_its_price_told() -> None:
     setup = apply(load("centred"), ["impact.head_up=-4"])
     told = StruckSwing.of_swing(struck(setup))
-    usual = StruckSwing.of_swing(struck(load("centred")))
+    usual = swing_of_preset("centred")
     assert usual.from_address is None and told.from_address == usual.centred
     down = -told.centred.club_up_at_ball_cm
     assert down > 5.0, "the club goes down with the head"
@@ -236,11 +234,11 @@ def test_hands_that_no_arm_and_club_bring_so_far_ahead_are_told_of() -> None:
     assert told.strike.club_up_at_ball_cm == pytest.approx(0.0, abs=1e-4), "the club meets the ball all the same"
     most = f"they are {100.0 * found.passed.hands_ahead:.1f} cm"
     assert found.passed.hands_ahead < 0.2 and any(most in line for line in sentences.warnings(found, told))
-    assert struck(load("centred")).passed.hands_ahead == 0.06
+    assert struck_preset("centred").passed.hands_ahead == 0.06
 
 
 def test_what_is_hardly_a_swing_is_not_to_be_read() -> None:
-    found = struck(load("centred"))
+    found = struck_preset("centred")
     swing = StruckSwing.of_swing(found)
     for descent, hardly in ((50.0, True), (40.0, False)):
         told = sentences.warnings(found, at(swing, descent_deg=descent))
