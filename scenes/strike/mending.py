@@ -107,4 +107,7 @@ def _together(swing: StruckSwing, given: list[StrikePiece], alone: bool, inches:
         return f"All that is off given back makes it the centred swing: {ways}."
     if len(given) == 1:
         return f"What is off given back brings it to the ball: {ways}."
-    return f"No one piece alone brings it back to the ball; what is off together does: {ways}."
+    if abs(swing.strike.club_up_at_ball_cm) < LEVEL_CM:
+        # What one piece alone does to a club that is only beside the ball was not looked for.
+        return f"All that is off given back brings it to the ball: {ways}."
+    return f"No one piece alone brings it back to the ball without a new fault; what is off together does: {ways}."

@@ -127,9 +127,11 @@ def test_no_mend_is_a_new_fault() -> None:
 def test_what_is_off_together_brings_it_back_where_no_piece_does() -> None:
     told = mended((20.0, None, 0.0), (-6.0, 3.0, 8.0))
     assert told == (
-        "No one piece alone brings it back to the ball; what is off together does: hip turn 20.0° more open and "
-        "shoulder turn 6.0° less open."
+        "No one piece alone brings it back to the ball without a new fault; what is off together does: "
+        "hip turn 20.0° more open and shoulder turn 6.0° less open."
     )
+    level = mended((20.0, None, 0.0), (-6.0, 3.0, 8.0), up=0.1)
+    assert level.startswith("All that is off given back brings it to the ball: hip turn"), "alone was not looked for"
     assert mended((40.0, None, 0.0)) == "What is off given back brings it to the ball: hip turn 40.0° more open."
     assert mended((20.0, None, 0.0), up=0.1).startswith("What is off given back"), "level, but beside the ball"
     assert mended((20.0, None, 0.0), up=0.1, out=3.0) == ""
