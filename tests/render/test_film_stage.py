@@ -67,7 +67,9 @@ def test_a_patch_is_put_where_it_belongs() -> None:
 def test_one_figure_serves_all_swings_from_one_address(golf: ModuleType, stage: Stage) -> None:
     first = stage.figure(golf.BODY, golf.address())
     assert stage.figure(golf.BODY, golf.address()) is first
-    longer = SimpleNamespace(shape={**golf.SHAPE, "head_length": 1.05 * golf.SHAPE["head_length"]}, female=0)
+    longer = SimpleNamespace(
+        lengths=golf.BODY.lengths, shape={**golf.SHAPE, "head_length": 1.05 * golf.SHAPE["head_length"]}, female=0
+    )
     others = [
         stage.figure(longer, golf.address()),
         stage.figure(golf.BODY, golf.top()),
