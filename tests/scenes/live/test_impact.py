@@ -113,6 +113,7 @@ def test_while_a_slider_is_dragged_strike_moment_and_picture_are_of_one_swing(do
     assert np.all(np.diff(along) > 0) or np.all(np.diff(along) < 0)
 
 
+@pytest.mark.heavy
 def test_the_switch_takes_both_swings_and_the_sliders_along(down: Any) -> None:
     down.locator("#live-keep").click()
     slide(down, at_impact("sway_cm"), -2)
@@ -204,6 +205,7 @@ def test_what_stops_a_moment_past_the_top_is_told_there(down: Any) -> None:
     assert "At impact the low back bends" in down.locator("#live-strike").inner_text()
 
 
+@pytest.mark.heavy
 def test_played_it_goes_past_the_ball(down: Any) -> None:
     go(down, 0)
     down.locator("#live-play").click()

@@ -133,6 +133,7 @@ def test_steady_is_a_switch(page: Any) -> None:
     assert numbers(page) == expected(setup, TOP)
 
 
+@pytest.mark.heavy
 def test_all_there_is_can_be_set(page: Any) -> None:
     page.locator("#live-full").check()
     told = start_of([load("too-much-tilt")])
