@@ -29,11 +29,6 @@ if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
 Array = NDArray[np.float64]
 
 
-def pytest_xdist_auto_num_workers() -> int:
-    """With ``-n auto``: one more than cores, since a quarter of the time a test waits for a browser or a command."""
-    return (os.cpu_count() or 1) + 1
-
-
 @dataclass(frozen=True)
 class Askings:
     """Solved addresses and what is asked of each, one moment a golfer: ready for `lower_body.solve`."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from distinct import filled
 
+from turnstill.scenes.diagnose import words
 from turnstill.scenes.diagnose.feel import ChangeReport, FeelReport
 from turnstill.scenes.diagnose.parts import DepartureReport, HeadReport, PieceReport, ReadingReport
 from turnstill.scenes.diagnose.report import DiagnosisReport, MomentDiagnosis
@@ -91,3 +92,9 @@ def both_moments(**given: object) -> DiagnosisReport:
     other = made(5000, moment="impact", **given)
     own = {name: getattr(other, name) for name in MomentDiagnosis.model_fields}
     return made(at_impact=MomentDiagnosis(**own))
+
+
+def said(report: DiagnosisReport, part: str, inches: bool = False) -> str:
+    """The one sentence with these words."""
+    (line,) = [line for line in words.sentences(report, inches) if part in line]
+    return line

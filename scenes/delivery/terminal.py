@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 ROWS = 9
 """Moments shown of a swing; files hold them all."""
-LONGEST = 320
+LONGEST = 300
 """Characters of a sentence on standard error, its beginning ``turnstill:`` among them."""
 _NARROWEST = 80
 _LONG_WORD = re.compile(r"\S{61,}")

@@ -49,18 +49,16 @@ def find(name: str) -> Entry:
             f"{echo(name)} has the wrong unit; {entry.name} is {entry.allowed}, written {entry.name} or "
             f"{entry.name}_{entry.quantity.unit}."
         )
-    raise TurnstillError(
-        f"{echo(name)} cannot be set; {_allowed(cleaned)}.{nearest(cleaned, [e.name for e in entries()])}"
-    )
+    raise TurnstillError(f"{echo(name)} {_unknown(cleaned)}.{nearest(cleaned, [e.name for e in entries()])}")
 
 
-def _allowed(name: str) -> str:
-    """What may be set where a name is unknown: of what it begins with, or the pieces."""
+def _unknown(name: str) -> str:
+    """That a name is unknown, and what may be set: of what it begins with, or the pieces."""
     part = name.partition(".")[0]
     if "." in name and part in (HEAD_SECTION, IMPACT_SECTION):
-        return f"after {part}. name {', '.join(e.bare for e in entries() if e.section == part)}"
+        return f"is none of {part}’s {', '.join(e.bare for e in entries() if e.section == part)}"
     pieces = ", ".join(e.name for e in entries() if e.section == PIECES_SECTION)
-    return f"name a piece ({pieces}), or a quantity of the address, the arms or the body"
+    return f"cannot be set; name a piece ({pieces}), or a quantity of the address, the arms or the body"
 
 
 def apply(setup: Setup, settings: Iterable[str]) -> Setup:

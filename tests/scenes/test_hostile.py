@@ -130,7 +130,7 @@ def writing(name: str) -> Callable[[list[str]], int]:
     [
         (raising(ZeroDivisionError("a bug")), (), "a fault of the program"),
         (raising(SystemExit(3)), (), "ended with status 3"),
-        (refusing("turnstill: " + "x" * 320 + "."), (), "332 characters on standard error"),
+        (refusing("turnstill: " + "x" * 300 + "."), (), "312 characters on standard error"),
         (refusing("turnstill: One.\nturnstill: Two."), (), "2 lines in place of one sentence"),
         (refusing("turnstill: \x1b[31mred."), (), "a terminal acts on"),
         (refusing("turnstill: Input should be a valid float."), (), "words of a programmer"),

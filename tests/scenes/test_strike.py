@@ -192,7 +192,10 @@ def test_a_wished_head_is_held_and_told_of() -> None:
     [
         (["--set", "impact.hip_turn=-400"], "must be a number between -60 and 150 deg"),
         (["--set", "impact.hip_trun=-40"], "Did you mean impact.hip_turn?"),
-        (["--set", "head.toward_the_target=1"], "after head. name toward_target, up. Did you mean head.toward_target?"),
+        (
+            ["--set", "head.toward_the_target=1"],
+            "is none of head’s toward_target, up. Did you mean head.toward_target?",
+        ),
         (["--set", "impact.sway=steady"], "must be a number between -40 and 40 cm"),
         (["--set", "head.toward_target=50"], "must be a number between -15 and 15 cm"),
         (["--set", "head.toward_target_deg=5"], "has the wrong unit"),

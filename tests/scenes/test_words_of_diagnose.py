@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from diagnosis_reports import PIECES, READ, SHOWN, made
+from diagnosis_reports import PIECES, made, said
 
 from turnstill.scenes.diagnose import words
 from turnstill.scenes.diagnose.page import diagnose_page
-from turnstill.scenes.diagnose.parts import ApartReport
 from turnstill.scenes.diagnose.report import DiagnosisReport
 from turnstill.scenes.diagnose.table import diagnose_table
 from turnstill.scenes.words.units import percent
@@ -19,12 +18,6 @@ def with_pieces(probability: float, **given: object) -> DiagnosisReport:
     """A report whose pieces are all as probable as that."""
     report = made(**given)
     return report.replaced(each_piece=[one.replaced(probability=probability) for one in report.each_piece])
-
-
-def said(report: DiagnosisReport, part: str, inches: bool = False) -> str:
-    """The one sentence with these words."""
-    (line,) = [line for line in words.sentences(report, inches) if part in line]
-    return line
 
 
 def departed(report: DiagnosisReport, **amounts: tuple[float, float]) -> DiagnosisReport:
@@ -83,30 +76,6 @@ def test_the_pieces_of_the_largest_departure_are_named_and_counted() -> None:
     )
     every = quiet.replaced(candidates=list(PIECES))
     assert not any("departs furthest" in line for line in words.sentences(every))
-
-
-def test_each_pair_that_cannot_be_told_apart_has_what_would_tell_it() -> None:
-    pairs = [
-        ApartReport(of=("sway", "tilt"), reading="belt_line_tilt", doubt_removed=0.42),
-        ApartReport(of=("extension", "trail_flex_change"), reading=None, doubt_removed=0.03),
-        ApartReport(of=("hip_turn", "shoulder_turn"), reading="head_up", doubt_removed=0.17),
-        ApartReport(of=("lead_flex_change", "sway"), reading="hip_turn", doubt_removed=0.21),
-        ApartReport(of=("tilt", "hip_turn"), reading="hip_turn", doubt_removed=0.11),
-    ]
-    told = [
-        "These readings cannot tell sway from tilt; after hip turn, which is read first for all the candidates, belt "
-        "line tilt would tell them apart best (about 42% of the doubt).",
-        "These readings cannot tell extension from trail knee; no one further reading would tell them apart well.",
-        "These readings cannot tell hip turn from shoulder turn; after hip turn, which is read first for all the "
-        "candidates, head up would tell them apart best (about 17% of the doubt).",
-    ]
-    assert said(made(told_apart_by=pairs[:4]), "more such") == "There is 1 more such pair; the JSON lists them all."
-    for count in range(4):
-        report = made(told_apart_by=pairs[:count])
-        assert [line for line in words.sentences(report) if "cannot tell" in line] == told[:count]
-        assert not any("more such pairs" in line for line in words.sentences(report))
-    assert [line for line in words.sentences(made(told_apart_by=pairs)) if "cannot tell" in line] == told
-    assert said(made(told_apart_by=pairs), "more such") == "There are 2 more such pairs; the JSON lists them all."
 
 
 @pytest.mark.parametrize(
@@ -242,112 +211,6 @@ def test_what_to_do_and_where_the_head_would_then_be() -> None:
         "The head is no reason to change sway, which tilt and extension can hold all the same; if it is to be changed: "
     )
     assert said(report.replaced(feel=feel.replaced(brings_head_back_cm=0.3)), "31.7 cm").startswith("What to do: ")
-
-
-def test_how_to_be_surer_and_what_comes_after_a_feel() -> None:
-    for name, (view, _) in SHOWN.items():
-        report = made(measure_next=name)
-        assert said(report, "To be surer") == f"To be surer first, read {READ[name][0]} ({view}) and ask again."
-    assert said(report, "One thing") == "One thing at a time: tilt is next, after a new film."
-    more = report.replaced(feel=report.feel.replaced(then=["tilt", "hip_turn", "sway"]), measure_next=None)
-    assert said(more, "One thing") == "One thing at a time: tilt, hip turn and sway are next, after a new film."
-    none = more.replaced(feel=more.feel.replaced(then=[]))
-    assert not any(part in line for line in words.sentences(none) for part in ("To be surer", "One thing"))
-
-
-def pair(of: tuple[str, str], reading: str | None, doubt: float) -> ApartReport:
-    return ApartReport(of=of, reading=reading, doubt_removed=doubt)
-
-
-def test_a_reading_that_may_show_the_feel_to_be_of_the_wrong_piece_is_asked_for_before_it() -> None:
-    doubted = pair(("tilt", "sway"), "head_toward_ball", 0.94)
-    others = [pair(("tilt", "hip_turn"), "head_toward_ball", 0.92), pair(("tilt", "extension"), "hip_turn", 0.3)]
-    report = made(told_apart_by=[others[0], doubted, others[1]])
-    plain = made(told_apart_by=[])
-    first = (
-        "First read head toward the ball (down the line) and ask again: these readings cannot tell tilt from sway, and "
-        "it would take away about 94% of the doubt between them."
-    )
-    assert words.leading(report) == [first, *words.leading(plain)], "nothing of the lead gives way to it, no caution"
-    rest = words.further(report)
-    assert [line for line in rest if "cannot tell" in line] == [
-        "These readings cannot tell tilt from hip turn; head toward the ball would tell them apart best (about 92% of "
-        "the doubt).",
-        "These readings cannot tell tilt from extension; after head toward the ball, which is read first to tell tilt "
-        "from sway, hip turn would tell them apart best (about 30% of the doubt).",
-    ]
-    assert not any("To be surer" in line for line in rest), "one reading is next, not two"
-    assert not words.leading(report.replaced(fits=False))[0].startswith("First read")
-    for quiet in (
-        doubted.replaced(doubt_removed=0.5),
-        doubted.replaced(of=("tilt", "hip_turn")),
-        doubted.replaced(reading=None),
-    ):
-        assert words.leading(made(told_apart_by=[quiet])) == words.leading(plain)
-        assert said(made(told_apart_by=[quiet]), "To be surer")
-
-
-def test_an_answer_names_one_reading_to_make_next_or_says_why_two() -> None:
-    both = [pair(("extension", "tilt"), "head_toward_ball", 0.17), pair(("tilt", "sway"), "head_up", 0.12)]
-    for feel in ({"feel": None}, {}):
-        report = made(told_apart_by=both, measure_next="head_toward_ball", **feel)
-        assert said(report, "cannot tell extension from tilt").endswith(
-            "tilt; head toward the ball would tell them apart best (about 17% of the doubt)."
-        )
-        other = report.replaced(measure_next="pelvis_toward_target")
-        assert said(other, "cannot tell extension from tilt").endswith(
-            "; after pelvis toward the target, which is read first for all the candidates, head toward the ball would "
-            "tell them apart best (about 17% of the doubt)."
-        )
-        none = report.replaced(measure_next=None)
-        assert "; head toward the ball would" in said(none, "cannot tell extension from tilt")
-        assert "; after head toward the ball, which is read first to tell extension from tilt, head up" in said(
-            none, "cannot tell tilt from sway"
-        )
-
-
-def heads(report: DiagnosisReport, **read: tuple[float, float]) -> DiagnosisReport:
-    """The head read there alone, each way its value and what the feel adds; uncertain by 1 cm."""
-    by_name = {one.reading: one for one in report.readings}
-    feel = report.feel
-    change = feel.alone_it_would_change.replaced(head_toward_ball_cm=0.0, head_toward_target_cm=7.7, head_up_cm=0.0)
-    change = change.replaced(**{f"head_{way}_cm": more for way, (_, more) in read.items()})
-    seen = [by_name[f"head_{way}"].replaced(value=value, sd=1.0) for way, (value, _) in read.items()]
-    return report.replaced(readings=[*seen, by_name["hip_turn"]], feel=feel.replaced(alone_it_would_change=change))
-
-
-def test_a_feel_that_takes_the_head_past_its_place_says_where_to() -> None:
-    report = made(likeliest_at_fault=["sway"])
-    past = heads(report, toward_ball=(-3.0, 8.2), up=(4.0, -3.4))
-    start = "From where it was read, the head would then be"
-    assert said(past, "By itself").endswith(f" {start} 5.2 cm nearer to the ball than at address.")
-    assert f"{start} 2.05 in nearer to the ball than" in said(past, "By itself", inches=True)
-    for most, told in ((-5.9, False), (-6.1, True)):  # From 4 up, uncertain by 1: twice that.
-        assert (start in said(heads(report, up=(4.0, most)), "By itself")) == told
-    # It was where it belongs, and the feel takes it away; a way that was not read is not told of.
-    assert f"{start} 2.5 cm higher than" in said(heads(report, up=(0.5, 2.0)), "By itself")
-    assert start not in said(heads(report, up=(4.0, 2.0)), "By itself")
-    held = report.head_held.replaced(toward_target_cm=-2.0, up_cm=1.0)
-    elsewhere = heads(report.replaced(head_held=held), up=(4.0, -6.0))
-    assert said(elsewhere, "By itself").endswith(f"{start} 3.0 cm lower than where it is wanted.")
-
-
-def test_another_piece_at_fault_that_would_keep_a_feel_from_overshooting_is_named() -> None:
-    report = heads(made(), toward_ball=(-3.0, 8.2))
-
-    def told(toward_ball: float, **given: object) -> str:
-        each = [
-            one.replaced(head_by_itself=one.head_by_itself.replaced(head_toward_ball_cm=toward_ball), **given)
-            if one.piece == "extension"
-            else one
-            for one in report.each_piece
-        ]
-        return said(report.replaced(each_piece=each), "By itself").split("than at address")[1]
-
-    assert report.likeliest_at_fault == ["sway", "extension"]
-    assert told(4.3) == ", unless extension is put back too."
-    assert told(3.1) == ", and with extension put back too still about 2.1 cm nearer to the ball."
-    assert told(0.2) == told(-4.3) == told(4.3, low=-1.0) == "."
 
 
 def test_at_impact_what_film_cannot_show_may_still_be_fat_or_thin() -> None:
