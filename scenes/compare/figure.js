@@ -8,8 +8,23 @@ import { AT_HOME } from "../../render/web/camera.js";
 import { chiefMoment, momentName, playedMoment } from "../../render/web/moments.js";
 import { Panel, Show, Turning } from "../../render/web/view.js";
 
-const section = document.getElementById("turning");
-if (canDraw()) await begin();
+const section = document.getElementById("turning"), stills = document.getElementById("stills");
+if (canDraw()) {
+  await begin();
+  fold();
+}
+
+// What the still pictures show the golfers show as well, but on paper.
+function fold() {
+  let before = (stills.open = false);
+  addEventListener("beforeprint", () => {
+    before = stills.open;
+    stills.open = true;
+  });
+  addEventListener("afterprint", () => {
+    stills.open = before;
+  });
+}
 
 async function begin() {
   const data = JSON.parse(document.getElementById("turning-data").textContent);

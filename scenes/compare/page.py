@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from ..views.pictures import ViewPicture
     from .figure_section import PageFigure
 
-CHARTS = ("head_up_cm", "head_toward_target_cm")
+CHARTS = ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm")
 """Measures whose course to the top is drawn."""
 MOST_AT_ONCE = 4
 """Sentences before the first picture; the others are folded away."""

@@ -98,7 +98,7 @@ def test_the_page_is_accessible_and_says_it_all(folder: Path) -> None:
     assert dict(page.tags)["html"]["lang"] == "en" and "title" in tags
     assert any(attributes.get("name") == "viewport" for tag, attributes in page.tags if tag == "meta")
     charts = [attributes for tag, attributes in page.tags if tag == "svg" and attributes.get("role") == "img"]
-    assert len(charts) == 2 and all(chart["aria-label"] for chart in charts)
+    assert len(charts) == 3 and all(chart["aria-label"] for chart in charts)
     for words in (
         *NAMES, "left-handed", "common practice", "published", "clinician", "Never force", "qualified coach",
         "turn, tilt, bend", "lower", "nearer to the ball", "limited by", "backswing done",

@@ -150,8 +150,9 @@ def test_charts_are_in_the_unit_asked() -> None:
         assert [one for one, _ in shown] == [
             f"Head up since address, {unit}",
             f"Head toward target since address, {unit}",
+            f"Head toward ball since address, {unit}",
         ]
-        for (_, lines), key in zip(shown, ("head_up_cm", "head_toward_target_cm"), strict=True):
+        for (_, lines), key in zip(shown, ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm"), strict=True):
             for report in SWINGS:
                 expected = [getattr(moment, key) / size for moment in report.moments]
                 np.testing.assert_allclose(lines[report.preset][:, 1], expected, atol=5.0)
@@ -164,6 +165,7 @@ def test_charts_are_in_the_unit_asked() -> None:
             words(root.xpath("(//svg[@class='chart'])[1]//text[@class='end']")[0]) == f"up, {'in' if inches else 'cm'}"
         )
         assert words(root.xpath("(//svg[@class='chart'])[2]//text[@class='end']")[0]).startswith("toward target, ")
+        assert words(root.xpath("(//svg[@class='chart'])[3]//text[@class='end']")[0]).startswith("toward ball, ")
 
 
 def test_what_stopped_each_swing_is_told_under_its_name() -> None:

@@ -106,7 +106,7 @@ def test_they_play_in_step_and_stop_where_they_are(page: Any) -> None:
         seen.append(int(moment))
         # One picture of all golfers: their paths have as many moments as the slider says.
         assert all(count == int(moment) + 1 for count in heads)
-        if max(seen) > 25:
+        if max(seen) > 25 and len(set(seen)) >= 3:  # on a busy machine few of them are drawn each time round
             break
         page.wait_for_timeout(30)
     assert len(set(seen)) >= 3
@@ -175,9 +175,17 @@ def test_on_a_phone_nothing_overlaps_and_nothing_is_cut_off(opened: Any, address
 def test_print_has_the_pictures_instead(opened: Any, address: str, tmp_path: Path) -> None:
     with watched(opened, 1100, 900) as seen:
         begin(seen.page, address)
+        stills = seen.page.locator("figure img")
+        assert not stills.first.is_visible()
+        printed = seen.page.pdf(format="A4")
+        assert 2 <= len(re.findall(rb"/Type\s*/Page\b", printed)) <= 4
+        assert len(re.findall(rb"/Subtype\s*/Image\b", printed)) >= 4
+        assert not stills.first.is_visible()
         seen.page.emulate_media(media="print")
-        assert seen.page.locator("#turning").is_hidden() and seen.page.locator("figure img").first.is_visible()
-        assert 2 <= len(re.findall(rb"/Type\s*/Page\b", seen.page.pdf(format="A4"))) <= 4
+        assert seen.page.locator("#turning").is_hidden()
+        seen.page.emulate_media(media="screen")
+        seen.page.locator("#stills > summary").click()
+        assert stills.count() == 4 and all(one.is_visible() for one in stills.all())
 
 
 def test_without_webgl_the_pictures_are_there_and_nothing_else_is_missing(address: str) -> None:
@@ -185,7 +193,8 @@ def test_without_webgl_the_pictures_are_there_and_nothing_else_is_missing(addres
         seen.page.goto(address)
         seen.page.wait_for_timeout(300)
         assert seen.page.locator("#turning").is_hidden()
-        assert seen.page.locator("figure img").count() == 4 and seen.page.locator("table").is_visible()
+        stills = seen.page.locator("figure img").all()
+        assert len(stills) == 4 and all(one.is_visible() for one in [*stills, seen.page.locator("table")])
 
 
 def test_the_page_may_ask_for_nothing(opened: Any, address: str) -> None:
