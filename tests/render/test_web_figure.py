@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any, NamedTuple
 
 import numpy as np
 import pytest
 import web_page
 from browser import browser, watched
+from numpy.typing import NDArray
 
 from turnstill.model.films.camera import Camera
 from turnstill.model.swing.swing import Swing
@@ -42,14 +44,37 @@ class Shown(NamedTuple):
     places: dict[str, Camera]
 
 
-@pytest.fixture(scope="module", params=[("too-much-tilt",), ("sway", "sex=female", "handedness=left")], ids=" ".join)
-def shown(request: pytest.FixtureRequest) -> Iterator[Shown]:
-    name, *settings = request.param
+@pytest.fixture(scope="module")
+def opened() -> Iterator[Any]:
+    with browser() as chromium:
+        yield chromium
+
+
+@contextmanager
+def showing(opened: Any, name: str, *settings: str) -> Iterator[Shown]:
     swing = swing_of(apply(load(name), settings), 21)
-    with browser() as opened, watched(opened, 1500, 700) as seen, Stage() as stage:
+    with watched(opened, 1500, 700) as seen, Stage() as stage:
         figure = stage.figure(swing.body, swing.skeleton[0], left_handed=swing.left_handed)
         web_page.open_page(seen.page, web_page.page_of(swing, figure, WIDTH, HEIGHT))
         yield Shown(seen.page, swing, figure, stage, cameras([swing], WIDTH, HEIGHT)[0])
+
+
+@pytest.fixture(scope="module")
+def shown(opened: Any) -> Iterator[Shown]:
+    with showing(opened, "too-much-tilt") as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def left_handed_woman(opened: Any) -> Iterator[Shown]:
+    with showing(opened, "sway", "sex=female", "handedness=left") as one:
+        yield one
+
+
+@pytest.fixture(params=["shown", "left_handed_woman"])
+def each(request: pytest.FixtureRequest) -> Shown:
+    one: Shown = request.getfixturevalue(request.param)
+    return one
 
 
 def at(shown: Shown, moment: int) -> None:
@@ -57,39 +82,44 @@ def at(shown: Shown, moment: int) -> None:
     web_page.settle(shown.page)
 
 
-@pytest.mark.parametrize("view", web_page.VIEWS)
 @pytest.mark.parametrize("moment", [MOMENT, 20])
-def test_a_picture_is_the_stages(shown: Shown, view: str, moment: int) -> None:
+def test_a_picture_is_the_stages(each: Shown, moment: int) -> None:
     """Silhouette by what both cover fully, and every colour; the stage's is the reference."""
-    at(shown, moment)
-    now, address = (Posed.of(shown.figure, shown.swing.skeleton[k]) for k in (moment, 0))
-    camera = shown.places[view]
-    drawn = web_page.pixels(shown.page, view).astype(int)
-    exact = shown.stage.picture(camera, now, address).astype(int)
-    away = np.abs(drawn - exact).mean(axis=-1)
-    figure = shown.stage.figure_layer(camera, now)[..., 3]
-    # Levels of 255, more than which nobody sees. Edges are smoothed by other samples, and the outline by fewer.
-    assert away[figure > 0.99].mean() < 1.5 and away[figure == 0].mean() < 1.0 and np.mean(away > 24) < 0.01
+    at(each, moment)
+    now, address = (Posed.of(each.figure, each.swing.skeleton[k]) for k in (moment, 0))
+    for view in web_page.VIEWS:
+        camera = each.places[view]
+        drawn = web_page.pixels(each.page, view).astype(int)
+        exact = each.stage.picture(camera, now, address).astype(int)
+        away = np.abs(drawn - exact).mean(axis=-1)
+        figure = each.stage.figure_layer(camera, now)[..., 3]
+        # Levels of 255, more than which nobody sees. Edges are smoothed by other samples, and the outline by fewer.
+        assert away[figure > 0.99].mean() < 1.5, view
+        assert away[figure == 0].mean() < 1.0 and np.mean(away > 24) < 0.01, view
 
 
-@pytest.mark.parametrize("view", web_page.VIEWS)
-def test_its_silhouette_is_the_stages(shown: Shown, view: str) -> None:
+def test_its_silhouette_is_the_stages(each: Shown) -> None:
     """Intersection over union at least 0.99, of the figure in one bright colour on a dark place."""
-    at(shown, MOMENT)
-    shown.page.evaluate(WHITE_ON_BLACK)
-    web_page.settle(shown.page)
-    drawn = web_page.pixels(shown.page, view).max(axis=-1) > 127
-    shown.page.evaluate("() => { golfer.ghost = true; [figure.header.look, show.window.settings] = kept; }")
-    now = Posed.of(shown.figure, shown.swing.skeleton[MOMENT])
-    exact = shown.stage.figure_layer(shown.places[view], now, ball=False)[..., 3] > 0.5
-    assert (drawn & exact).sum() / (drawn | exact).sum() > 0.99
+    at(each, MOMENT)
+    each.page.evaluate(WHITE_ON_BLACK)
+    web_page.settle(each.page)
+    drawn = {view: web_page.pixels(each.page, view).max(axis=-1) > 127 for view in web_page.VIEWS}
+    each.page.evaluate("() => { golfer.ghost = true; [figure.header.look, show.window.settings] = kept; }")
+    now = Posed.of(each.figure, each.swing.skeleton[MOMENT])
+    for view, covered in drawn.items():
+        exact = each.stage.figure_layer(each.places[view], now, ball=False)[..., 3] > 0.5
+        assert (covered & exact).sum() / (covered | exact).sum() > 0.99, view
 
 
-@pytest.mark.parametrize("view", web_page.VIEWS)
-def test_marks_are_where_the_camera_sees_them(shown: Shown, view: str) -> None:
-    at(shown, MOMENT)
-    seen, camera = shown_at(shown.swing, "", view, MOMENT), shown.places[view]
-    told = shown.page.evaluate(
+def test_marks_are_where_the_camera_sees_them(each: Shown) -> None:
+    at(each, MOMENT)
+    for view in web_page.VIEWS:
+        check_marks(each, view)
+
+
+def check_marks(each: Shown, view: str) -> None:
+    seen, camera = shown_at(each.swing, "", view, MOMENT), each.places[view]
+    told = each.page.evaluate(
         f"() => [...document.querySelectorAll('#{view} [data-mark]')].map((e) => [e.dataset.mark, e.getAttribute('cx'),"
         " e.getAttribute('cy'), e.getAttribute('r'), e.getAttribute('points')])"
     )
@@ -104,7 +134,7 @@ def test_marks_are_where_the_camera_sees_them(shown: Shown, view: str) -> None:
         for moment, when in (("now", "top"), ("address", "address")):
             assert lines[f"{line.word} {moment}"] == pytest.approx(camera.project(seen.ends(line)[when]) + 0.5, abs=0.1)
     assert ("plumb" in lines) == (view == "face-on")
-    words = shown.page.evaluate(f"() => [...document.querySelectorAll('#{view} text')].map((e) => e.textContent)")
+    words = each.page.evaluate(f"() => [...document.querySelectorAll('#{view} text')].map((e) => e.textContent)")
     for line in seen.lines:
         for when in line.told:
             assert f"{line.word} {seen.angles[line.word].at(when):.0f}°".replace("-", "−") in words
@@ -150,7 +180,7 @@ def test_keys_turn_it_too_and_never_below_the_ground(shown: Shown) -> None:
         page.keyboard.press(key)
         assert page.evaluate("() => window.shown.show.panels[1].turning.orbit") == pytest.approx(expected)
     for key, height in (("ArrowUp", -0.05), ("ArrowDown", np.pi / 2)):
-        for _ in range(40):
+        for _ in range(22):  # From one end to the other are 19 steps of 5 degrees.
             page.keyboard.press(key)
         down = page.evaluate("() => -window.shown.show.panels[1].camera.R[2][2]")
         assert np.arcsin(min(down, 1)) == pytest.approx(height, abs=1e-6)
@@ -171,11 +201,10 @@ def test_a_lost_window_comes_back_with_the_same_picture(shown: Shown) -> None:
     assert (web_page.pixels(page, "down-the-line") == before).all()
 
 
-def test_two_fingers_come_nearer_and_one_turns() -> None:
-    swing = swing_of(load("sway"), 5)
-    with browser() as opened, watched(opened, 800, 500, has_touch=True) as seen:
+def test_two_fingers_come_nearer_and_one_turns(opened: Any, shown: Shown) -> None:
+    with watched(opened, 800, 500, has_touch=True) as seen:
         page = seen.page
-        web_page.open_page(page, web_page.page_of(swing, Figure(swing.body, swing.skeleton[0]), 240, 300))
+        web_page.open_page(page, web_page.page_of(shown.swing, shown.figure, 240, 300))
         touch = page.context.new_cdp_session(page)
 
         def fingers(kind: str, *places: tuple[float, float]) -> None:
@@ -203,20 +232,24 @@ def test_two_fingers_come_nearer_and_one_turns() -> None:
         assert orbit() == {"yaw": 0, "pitch": 0, "zoom": 1}
 
 
-@pytest.mark.parametrize("view", web_page.VIEWS)
-def test_the_outline_moves_with_the_address(shown: Shown, view: str) -> None:
+def test_the_outline_moves_with_the_address(shown: Shown) -> None:
+    def pictures() -> dict[str, NDArray[np.int64]]:
+        web_page.settle(shown.page)
+        return {view: web_page.pixels(shown.page, view).astype(int) for view in web_page.VIEWS}
+
     at(shown, MOMENT)
-    before = web_page.pixels(shown.page, view)
+    before = pictures()
     # Somebody who stands at address as they stand at another moment.
     shown.page.evaluate(
         "() => { const { golfer } = shown; window.stood = golfer.addressPositions; golfer.show(20);"
         f" golfer.addressPositions = golfer.positions.slice(); golfer.show({MOMENT}); }}"
     )
-    web_page.settle(shown.page)
-    moved = np.abs(web_page.pixels(shown.page, view).astype(int) - before).max(axis=-1) > 60
+    moved = pictures()
     shown.page.evaluate("() => { shown.golfer.addressPositions = stood; }")
-    web_page.settle(shown.page)
-    assert moved.sum() > 200 and (web_page.pixels(shown.page, view) == before).all()
+    again = pictures()
+    for view in web_page.VIEWS:
+        assert (np.abs(moved[view] - before[view]).max(axis=-1) > 60).sum() > 200, view
+        assert (again[view] == before[view]).all(), view
 
 
 def test_another_swing_from_the_same_address_keeps_its_outline(shown: Shown) -> None:
