@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import shlex
+from collections.abc import Iterable
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -13,6 +14,7 @@ import pytest
 from typer.testing import CliRunner
 
 from turnstill.scenes.cli import app
+from turnstill.scenes.film import film_file
 from turnstill.scenes.film.plain_reel import PlainReel
 from turnstill.scenes.film.plain_tempo import Tempo
 from turnstill.scenes.record.store import entries_of
@@ -31,16 +33,20 @@ def commands() -> list[list[str]]:
 
 @pytest.fixture(scope="module")
 def followed(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, list[str]]:
-    """The folder in which the guide was followed, and what each command said; pictures are drawn elsewhere."""
+    """The folder in which the guide was followed, and what each command said; films are drawn and written elsewhere."""
     folder = tmp_path_factory.mktemp("guide")
 
     def blank(_: PlainReel, camera) -> SimpleNamespace:
         return SimpleNamespace(draw=lambda _: np.zeros((camera.height, camera.width, 3), np.uint8))
 
+    def counted(part: Path, pictures: Iterable[np.ndarray], size: tuple[int, int], fps: float) -> None:
+        part.write_text(f"{len(list(pictures))} pictures of {size} at {fps:g}", encoding="utf-8")
+
     said = []
     with pytest.MonkeyPatch.context() as patch:
         patch.chdir(folder)
         patch.setattr(PlainReel, "seen_by", blank)
+        patch.setattr(film_file, "write_mp4", counted)
         for command in commands():
             done = RUNNER.invoke(app, command)
             assert done.exit_code == 0, (command, done.output)

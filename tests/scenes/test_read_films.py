@@ -4,6 +4,7 @@ import base64
 import io
 import json
 import re
+import shutil
 from pathlib import Path
 
 import film_judge
@@ -65,9 +66,16 @@ def tell(folder, tracks, **more):
     stand_in_detector.tell(folder, films)
 
 
+@pytest.fixture(scope="module")
+def made(tracks, tmp_path_factory):
+    folder = tmp_path_factory.mktemp("films")
+    return [film_of(tracks[view], view, folder / f"{view}.mp4") for view in VIEWS]
+
+
 @pytest.fixture
-def films(tracks, tmp_path):
-    return [film_of(tracks[view], view, tmp_path / f"{view}.mp4") for view in VIEWS]
+def films(made, tmp_path):
+    """Their own for each test, which keeps tracks beside them."""
+    return [str(shutil.copy(film, tmp_path)) for film in made]
 
 
 def test_films_say_what_their_tracks_say_and_are_looked_at_once(filmed, tracks, films, detector, tmp_path):
