@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 import cv2
@@ -46,10 +47,13 @@ class Cast:
     segments: NDArray[np.uint8]
     thin: NDArray[np.bool_]
 
+    @cached_property
+    def _caster(self) -> RayMeshIntersector:
+        return RayMeshIntersector(self.mesh)
+
     def hits(self, eye: Array, directions: Array) -> tuple[Array, NDArray[np.intp], NDArray[np.intp]]:
         """Distance, ray and face of every crossing, nearest first."""
-        caster = RayMeshIntersector(self.mesh)
-        faces, rays, places = caster.intersects_id(
+        faces, rays, places = self._caster.intersects_id(
             np.tile(eye, (len(directions), 1)), directions, multiple_hits=True, return_locations=True
         )
         away = np.linalg.norm(places - eye, axis=1)
@@ -65,8 +69,13 @@ class Cast:
         return away, ids
 
 
-def casts(recipe: Recipe, subject: int) -> Iterator[Cast]:
-    """All of a subject's, in the order of the archive, drawn and posed anew."""
+def casts(recipe: Recipe) -> Iterator[Cast]:
+    """All of a set's, in the order of the archive, drawn and posed anew."""
+    for subject in range(recipe.subjects):
+        yield from _of_subject(recipe, subject)
+
+
+def _of_subject(recipe: Recipe, subject: int) -> Iterator[Cast]:
     (drawn,) = draw_subjects(recipe, [subject])
     figure = Figure(drawn.body, drawn.swings[0].swing.skeleton[0], left_handed=drawn.left_handed, look=drawn.look)
     for swing in drawn.swings:

@@ -8,13 +8,14 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterable
 from pathlib import Path
 
 import cv2
 import jsonschema
 import numpy as np
 import pytest
-from casting import casts, lens, rays_through, seen_by_casting
+from casting import Cast, casts, lens, rays_through, seen_by_casting
 from fault_baseline import JOINTS, filmed
 
 from turnstill.model.errors import TurnstillError
@@ -129,47 +130,50 @@ def test_places_in_the_picture_are_opencvs(made: DataSet) -> None:
             assert (x, y) == (0, 0) if v == 0 else np.allclose((x, y), at, atol=0.1)
 
 
-def test_pixels_are_what_rays_meet(made: DataSet) -> None:
-    check_pixels(made, recipe_of(), samples=400, ids=0.995)
+@pytest.fixture(scope="module")
+def every() -> list[Cast]:
+    return list(casts(recipe_of()))
 
 
-def test_joints_are_seen_where_rays_see_them(made: DataSet) -> None:
-    check_sight(made, recipe_of())  # A pixel is 3 cm wide here, which must not matter.
+def test_pixels_are_what_rays_meet(made: DataSet, every: list[Cast]) -> None:
+    check_pixels(made, every, samples=400, ids=0.995)
 
 
-def check_pixels(made: DataSet, recipe: Recipe, *, samples: int, ids: float) -> None:
+def test_joints_are_seen_where_rays_see_them(made: DataSet, every: list[Cast]) -> None:
+    check_sight(made, every)  # A pixel is 3 cm wide here, which must not matter.
+
+
+def check_pixels(made: DataSet, every: Iterable[Cast], *, samples: int, ids: float) -> None:
     """Ids and depths at pixels' middles against the first surface that a ray meets there."""
     rng, same, apart = np.random.default_rng(0), [], []
     labels = {label["key"]: label for label in made.labels()}
-    for number in range(recipe.subjects):
-        for cast in casts(recipe, number):
-            label, stored, depth = labels[cast.key], made.ids(cast.key), made.depth(cast.key)
-            own = np.argwhere(~np.isin(stored, [SEGMENT_ID["ball"], SEGMENT_ID["occluder"]]))
-            near = own[rng.integers(len(own), size=samples)]
-            figure = np.argwhere((stored > 0) & (stored < SEGMENT_ID["ball"]))
-            some = np.concatenate([near, figure[rng.integers(len(figure), size=samples)]])
-            directions = rays_through(label, some[:, ::-1].astype(float))
-            R, eye, _, _ = lens(label)
-            away, found = cast.first(eye, directions)
-            row, column = some.T
-            same.append(found == stored[row, column])
-            both = (found > 0) & same[-1] & (stored[row, column] != SEGMENT_ID["club"])
-            apart.append(np.abs(away[both] * (directions[both] @ R[2]) - depth[row, column][both]))
+    for cast in every:
+        label, stored, depth = labels[cast.key], made.ids(cast.key), made.depth(cast.key)
+        own = np.argwhere(~np.isin(stored, [SEGMENT_ID["ball"], SEGMENT_ID["occluder"]]))
+        near = own[rng.integers(len(own), size=samples)]
+        figure = np.argwhere((stored > 0) & (stored < SEGMENT_ID["ball"]))
+        some = np.concatenate([near, figure[rng.integers(len(figure), size=samples)]])
+        directions = rays_through(label, some[:, ::-1].astype(float))
+        R, eye, _, _ = lens(label)
+        away, found = cast.first(eye, directions)
+        row, column = some.T
+        same.append(found == stored[row, column])
+        both = (found > 0) & same[-1] & (stored[row, column] != SEGMENT_ID["club"])
+        apart.append(np.abs(away[both] * (directions[both] @ R[2]) - depth[row, column][both]))
     assert np.mean(np.concatenate(same)) >= ids
     off = np.concatenate(apart)
     assert len(off) > 100 and np.quantile(off, 0.999) <= 0.001
 
 
-def check_sight(made: DataSet, recipe: Recipe) -> None:
+def check_sight(made: DataSet, every: Iterable[Cast]) -> None:
     """v against the same rule on lines that embree casts at a figure posed anew, body joints and face points apart."""
     labels, body, face = {label["key"]: label for label in made.labels()}, [], []
-    for number in range(recipe.subjects):
-        for cast in casts(recipe, number):
-            label, ids = labels[cast.key], made.ids(cast.key)
-            found = seen_by_casting(cast, label, KEYPOINTS, label["parts"])
-            for name, (x, y, v), by_rays in zip(KEYPOINTS, label["keypoints"], found, strict=True):
-                if v and ids[round(y), round(x)] != SEGMENT_ID["occluder"]:
-                    (face if name.endswith(("nose", "eye", "ear")) else body).append(v == by_rays)
+    for cast in every:
+        label, ids = labels[cast.key], made.ids(cast.key)
+        found = seen_by_casting(cast, label, KEYPOINTS, label["parts"])
+        for name, (x, y, v), by_rays in zip(KEYPOINTS, label["keypoints"], found, strict=True):
+            if v and ids[round(y), round(x)] != SEGMENT_ID["occluder"]:
+                (face if name.endswith(("nose", "eye", "ear")) else body).append(v == by_rays)
     for agree in (body, face):
         assert np.mean(agree) >= 0.995, f"{np.mean(agree):.4f} of {len(agree)}"
 
@@ -181,8 +185,8 @@ def test_labels_of_many_pictures_hold_against_rays(tmp_path: Path) -> None:
             update={"subjects": 12, "subjects_per_shard": 6, "moments": 8, "seed": 71}
         )
         made = make_dataset(recipe, tmp_path / name, workers=2)
-        check_pixels(made, recipe, samples=300, ids=0.998)
-        check_sight(made, recipe)
+        check_pixels(made, casts(recipe), samples=300, ids=0.998)
+        check_sight(made, casts(recipe))
 
 
 @pytest.mark.heavy
