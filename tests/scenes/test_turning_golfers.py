@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import browser, watched
+from browser import COARSE, browser, watched
 
 from turnstill.model.films.camera import Camera
 from turnstill.scenes.compare import work
@@ -41,7 +41,7 @@ def opened() -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def page(opened: Any, address: str) -> Iterator[Any]:
-    with watched(opened, 1100, 900) as seen:
+    with watched(opened, 1100, 900, **COARSE) as seen:
         begin(seen.page, address)
         yield seen.page
         assert not seen.elsewhere
@@ -150,7 +150,7 @@ def test_the_view_from_above_waits_to_be_chosen(page: Any) -> None:
 
 
 def test_on_a_phone_nothing_overlaps_and_nothing_is_cut_off(opened: Any, address: str) -> None:
-    with watched(opened, 390, 844, has_touch=True, device_scale_factor=2) as seen:
+    with watched(opened, 390, 844, has_touch=True) as seen:
         begin(seen.page, address)
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
         for moment in (0, 20, LAST):
@@ -198,7 +198,7 @@ def test_without_webgl_the_pictures_are_there_and_nothing_else_is_missing(addres
 
 
 def test_the_page_may_ask_for_nothing(opened: Any, address: str) -> None:
-    with watched(opened, 1100, 900) as seen:
+    with watched(opened, 1100, 900, **COARSE) as seen:
         begin(seen.page, address)
         refused = seen.page.evaluate("() => fetch('https://example.invalid/').then(() => 'came', () => 'refused')")
         assert refused == "refused"
@@ -212,7 +212,7 @@ def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(work, "cameras", lambda swings: cameras(swings, 180, 225))
         work.compare_to(("centred", "stands-up"), [], out=str(tmp_path / "out"), views="face-on", through="impact")
-    with watched(opened, 1100, 900) as seen:
+    with watched(opened, 1100, 900, **COARSE) as seen:
         begin(seen.page, (tmp_path / "out" / "index.html").as_uri())
         words = seen.page.locator("#turning-told")
         # Alike up to the top, they stand at first where they differ.
