@@ -10,8 +10,26 @@ from pathlib import Path
 from typing import Any
 
 from turnstill.scenes.live.app import Serving, application
+from turnstill.scenes.live.drawn import Figures
+from turnstill.scenes.live.messages import SwingMessage
 from turnstill.scenes.live.safety import Door
+from turnstill.scenes.live.studio import Studio
 from turnstill.scenes.setups.presets import Setup, load
+
+FIGURES = Figures()
+"""Of all servers: shaping a golfer takes a second or two, and most swings are of one."""
+_STRIKES: dict[str, dict[str, Any]] = {}
+
+
+class Remembering(Studio):
+    """What did a strike takes a second to find, and every page that comes to rest at impact asks: once is enough."""
+
+    def strike(self, message: SwingMessage) -> dict[str, Any]:
+        """As any studio says it."""
+        asked = message.model_dump_json()
+        if asked not in _STRIKES:
+            _STRIKES[asked] = super().strike(message)
+        return _STRIKES[asked]
 
 
 class Served:
@@ -41,7 +59,8 @@ def live(folder: Path, setups: Sequence[Setup], through: str = "top") -> Served:
     """The live page of some swings, which end there at first."""
     listener = socket.create_server(("127.0.0.1", 0))
     door = Door.new("127.0.0.1", listener.getsockname()[1])
-    return Served(application(Serving(door, tuple(setups), folder, through=through)), listener, f"{door.token}/")
+    serving = Serving(door, tuple(setups), folder, studio=Remembering(FIGURES), through=through)
+    return Served(application(serving), listener, f"{door.token}/")
 
 
 @contextmanager

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import watched
+from browser import COARSE, watched
 from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 from live_server import live
 
@@ -66,7 +66,7 @@ def test_no_slider_of_a_lesson_leaves_what_may_be_asked() -> None:
 def test_sides_that_are_apart_stay_within_what_may_be_asked(opened: Any, folder: Path) -> None:
     made = live(folder, [apply(load("centred"), ["lead_flare=10", "trail_flare=60"])])
     try:
-        with watched(opened, 900, 700) as seen:
+        with watched(opened, 900, 700, **COARSE) as seen:
             begin(seen.page, made.address)
             slide(seen.page, id_of("flare"), 50)
             rest(seen.page)
@@ -87,8 +87,9 @@ def test_what_is_drawn_and_what_is_written_are_the_same_moment_of_the_same_swing
           const cell = (key) => document.querySelector(`#live-numbers tr[data-key="${key}"] td`).textContent;
           const way = document.getElementById("live-way");
           let last = document.body.dataset.drawn;
-          for (let k = 0; k < 60; k++) {
-            slider.value = 40 + k;
+          const turns = new Set(), until = performance.now() + 30000;
+          for (let k = 0; performance.now() < until && (k < 30 || turns.size < 6); k++) {
+            slider.value = 40 + k % 60;
             slider.dispatchEvent(new Event("input", { bubbles: true }));
             if (k % 7 === 0) { way.value = 40 - (k % 5) * 6; way.dispatchEvent(new Event("input", { bubbles: true })); }
             await new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
@@ -96,6 +97,7 @@ def test_what_is_drawn_and_what_is_written_are_the_same_moment_of_the_same_swing
             last = document.body.dataset.drawn;
             seen.push([head().getAttribute("cx"), head().getAttribute("cy"), cell("head_toward_target_cm"),
               cell("head_up_cm"), cell("head_toward_ball_cm"), cell("shoulder_turn_deg")]);
+            turns.add(cell("shoulder_turn_deg"));
           }
           return seen;
         }""",
@@ -254,7 +256,7 @@ def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: A
     base = load("too-much-tilt")
     told = start_of([base])
     rng = np.random.default_rng(7)
-    with watched(opened, 1280, 900) as seen:
+    with watched(opened, 1280, 900, **COARSE) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-full").check()
@@ -296,7 +298,7 @@ def test_the_headline_is_of_the_moment_that_is_shown(page: Any) -> None:
 
 
 def test_a_refused_slider_is_marked_where_it_stands(opened: Any, address: str) -> None:
-    with watched(opened, 1280, 900) as seen:
+    with watched(opened, 1280, 900, **COARSE) as seen:
         begin(seen.page, address)
         check_refused(seen.page)
         assert all("422" in one for one in seen.wrong) and len(seen.wrong) >= 2
