@@ -27,18 +27,17 @@ COMMAND = [sys.executable, "-c", "from turnstill.scenes.start import main; main(
 def running(*arguments: str, folder: Path) -> Iterator[tuple[subprocess.Popen[str], str, str]]:
     """The command while it runs, what it told first, and the page's address."""
     environment = os.environ | {"BROWSER": "true"}
-    process = subprocess.Popen(
+    with subprocess.Popen(
         [*COMMAND, *arguments], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment
-    )
-    try:
-        assert process.stdout
-        first = process.stdout.readline()
-        found = re.search(r"http://\S+", first)
-        assert found, (first, process.stderr.read() if process.stderr else "")
-        yield process, first, found[0]
-    finally:
-        process.kill()
-        process.wait()
+    ) as process:
+        try:
+            assert process.stdout
+            first = process.stdout.readline()
+            found = re.search(r"http://\S+", first)
+            assert found, (first, process.stderr.read() if process.stderr else "")
+            yield process, first, found[0]
+        finally:
+            process.kill()
 
 
 def ended(process: subprocess.Popen[str], number: int) -> tuple[int, str, str]:
@@ -57,7 +56,8 @@ def test_it_serves_until_it_is_interrupted_and_says_one_sentence(tmp_path: Path)
         assert '"hip_turn_deg": 50.0' in html and "sway" in html and '"through": "impact"' in html
         with pytest.raises(urllib.error.HTTPError) as nothing:
             urllib.request.urlopen(address.rsplit("/", 2)[0] + "/", timeout=20)
-        assert nothing.value.code == 404
+        with nothing.value as answer:  # Which holds its connection open.
+            assert answer.code == 404
         status, out, errors = ended(process, signal.SIGINT)
     assert (status, out) == (0, "")
     assert errors == "turnstill: The page is no longer served; what you saved is kept.\n"
@@ -66,10 +66,13 @@ def test_it_serves_until_it_is_interrupted_and_says_one_sentence(tmp_path: Path)
     assert not list(tmp_path.iterdir())
 
 
-def test_the_folder_of_what_is_saved_is_made_as_other_commands_make_theirs(tmp_path: Path) -> None:
+def test_the_folder_of_what_is_saved_is_made_as_other_commands_make_theirs_and_a_termination_ends_in_order(
+    tmp_path: Path,
+) -> None:
     with running("--no-browser", "--out", "lesson", folder=tmp_path) as (process, _, _):
         assert [path.name for path in tmp_path.iterdir()] == ["lesson"] and (tmp_path / "lesson").is_dir()
-        assert ended(process, signal.SIGINT)[0] == 0
+        status, _, errors = ended(process, signal.SIGTERM)
+    assert status == 128 + signal.SIGTERM and "Traceback" not in errors and "no longer served" in errors
     (tmp_path / "file").write_text("")
     assert "is a file; name a folder with --out" in refused_by("live", "--no-browser", "--out", str(tmp_path / "file"))
 
@@ -91,12 +94,6 @@ def test_who_asks_something_of_impact_sees_it_unless_told_otherwise(
     monkeypatch.chdir(tmp_path)
     (tmp_path / "own.toml").write_text("[impact]\nsway_cm = 4\n")
     assert first_end(through, work._setups(swings, asked)) == end
-
-
-def test_it_ends_in_order_when_it_is_terminated(tmp_path: Path) -> None:
-    with running("--no-browser", folder=tmp_path) as (process, _, _):
-        status, _, errors = ended(process, signal.SIGTERM)
-    assert status == 128 + signal.SIGTERM and "Traceback" not in errors and "no longer served" in errors
 
 
 def test_a_port_in_use_is_told(tmp_path: Path) -> None:
@@ -132,7 +129,8 @@ def test_others_can_be_let_in_and_that_is_said(tmp_path: Path) -> None:
         asked = urllib.request.Request(address, headers={"Host": f"example.org:{port}"})
         with pytest.raises(urllib.error.HTTPError) as refused:
             urllib.request.urlopen(asked, timeout=20)
-        assert refused.value.code == 403
+        with refused.value as answer:
+            assert answer.code == 403
         _, _, errors = ended(process, signal.SIGINT)
     assert "open to others in your network" in errors
 
