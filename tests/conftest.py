@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import os
 import signal
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import cache
 
 import pytest
+import typer.testing
 
 # A worker for each core: threads of linear algebra in each of them only wait for one another, and a figure was shaped
 # in four times the time. Before numpy is loaded, and for the commands that tests start.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+# Where no bytecode may be kept, each command that a test starts would compile the whole package anew.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 import numpy as np
 from numpy.typing import NDArray
@@ -22,11 +27,36 @@ from turnstill.model.chain.legs import Legs
 from turnstill.model.chain.lower_body import LegLimits, LowerBody
 from turnstill.model.chain.stance import Stance, stand
 
+# Nor are all tests to be compiled again in the next run.
+sys.dont_write_bytecode = False
+
+# A runner of commands would make all that there are anew each time it runs one; the program itself makes them once.
+if hasattr(typer.testing, "_get_command"):
+    typer.testing._get_command = cache(typer.testing._get_command)
+
 # A shell that runs tests in the background has them ignore interruptions, which some of them are about.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
 
 Array = NDArray[np.float64]
+
+LONG = (
+    "render/test_web_figure", "scenes/live/", "scenes/test_dataset_", "scenes/test_fault_baseline", "scenes/test_guard",
+    "scenes/test_hostile", "scenes/test_kills", "scenes/test_live_", "scenes/test_phone_films_guide",
+    "scenes/test_read_films", "scenes/test_same_bytes", "scenes/test_turning_golfers",
+)  # fmt: skip
+"""Modules that take long for the few tests in them, by how their paths go on from here."""
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Of several workers none is to be left alone with a long module: xdist would begin with those of most tests."""
+    config.option.loadscopereorder = False
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What takes long is begun first; where one process does it all the order does not matter."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        items.sort(key=lambda item: not item.nodeid.removeprefix("tests/").startswith(LONG))
 
 
 @dataclass(frozen=True)
