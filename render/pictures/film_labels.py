@@ -183,17 +183,22 @@ class CornerAngle:
         """Word and angle in one line where any angle would fit, else the word over the angle."""
         del height
         size, edge = self.size, _EDGE * width / 720
-        across, anchor = (edge, "lm") if self.on_the_left else (width - edge, "rm")
-        lines: list[tuple[str, bool]] = []
+        measure = _band(width)
+        lines: list[list[tuple[str, bool]]] = []
         for told in words.split("\n"):
             word, angle = told.rsplit(" ", 1)
-            wide = _band(width).text_size(f"{word} −88°", size=size, bold=True)[0] > width - 2 * edge
-            lines += ((word, False), (angle, True)) if wide else ((told, True),)
+            both = [(f"{word} ", False), (angle, True)]
+            wide = measure.text_size(f"{word} ", size=size)[0] + measure.text_size("−88°", size=size, bold=True)[0]
+            lines += [both] if wide <= width - 2 * edge else [[(word, False)], [(angle, True)]]
         band = _band(width, 1.3 * size + 1.1 * size * (len(lines) - 1))
         with band as marks:
-            for k, (text, bold) in enumerate(lines):
-                down = (0.64 + 1.1 * k) * size * marks.unit
-                marks.text((across, down), text, NOW, size=size, bold=bold, anchor=anchor)
+            for k, parts in enumerate(lines):
+                across, down = edge if self.on_the_left else width - edge, (0.64 + 1.1 * k) * size * marks.unit
+                for text, bold in parts if self.on_the_left else reversed(parts):
+                    anchor = "lm" if self.on_the_left else "rm"
+                    marks.text((across, down), text, NOW, size=size, bold=bold, anchor=anchor)
+                    long = marks.text_size(text, size=size, bold=bold)[0]
+                    across += long if self.on_the_left else -long
         return _drawn(band)
 
 

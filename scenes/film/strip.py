@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +17,7 @@ from ..setups.naming import default_folder
 from ..setups.options import TOP, goes_through_impact
 from ..views.names import chosen_views
 from ..views.shown_swing import shown_at
+from ..words.moments import moment_name
 from .asked import asked_swings, simulated, tell_notes
 from .layout import Pane
 from .reel import Frame, Reel
@@ -24,16 +25,16 @@ from .timing import DENSE, TO_IMPACT
 
 if TYPE_CHECKING:
     from ...render.pictures.film_labels import Labels
-    from ...render.pictures.marks import Marks
     from ...render.pictures.picture import SwingView
 
 FEWEST_MOMENTS, MOST_MOMENTS = 2, 9
 WIDTH, HEIGHT = 360, 450
 GAP = 4
-ROOM = 76
-"""Height of the bands with words."""
-TEXT_PER_WIDTH = 1 / 36
-"""Text height in parts of the sheet's width: 11 pixels where the sheet is 390 wide."""
+ROOM, LINE = 76, 58
+"""Height of a band with one line of words, and of each line more."""
+TEXT = 100
+"""Height of every word on a sheet in 720ths of a column's width: 11 pixels where five columns are 390 wide."""
+EDGE = 12
 PAPER = (251, 250, 247)
 SUFFIX = ".png"
 
@@ -87,58 +88,71 @@ def sheet(
         progress: told of each column.
     """
     rows = [(swing, view) for view in views for swing in range(len(swings))]
-    step = ROOM + HEIGHT
-    layout = [Pane(swing, view, 0, ROOM + k * step + ROOM, WIDTH, HEIGHT) for k, (swing, view) in enumerate(rows)]
-    height = ROOM + len(rows) * step
-    whole = np.full((height, len(picks) * (WIDTH + GAP) - GAP, 3), PAPER, np.uint8)
+    across = len(picks) * (WIDTH + GAP) - GAP
+    headings, layout, height = [], [], ROOM
+    for swing, view in rows:
+        headings.append(_heading(swings[swing], titles[swing], view, across - 2 * EDGE))
+        height += ROOM + LINE * (len(headings[-1]) - 1)
+        layout.append(Pane(swing, view, 0, height, WIDTH, HEIGHT))
+        height += HEIGHT
+    whole = np.full((height, across, 3), PAPER, np.uint8)
     with Reel(swings, titles, layout, (WIDTH, height), labels=_angle, paper=PAPER) as reel:
         for k, moment in enumerate(picks):
             progress.step("drawing")
             whole[:, k * (WIDTH + GAP) : k * (WIDTH + GAP) + WIDTH] = reel.draw(moment)
-    return _written(whole, swings, titles, layout, picks)
+    return _written(whole, headings, layout, picks)
 
 
-def _written(
-    whole: Frame, swings: Sequence[Swing], titles: Sequence[str], layout: Sequence[Pane], picks: Sequence[int]
-) -> Frame:
-    from ...render.palette import INK
+def _heading(swing: Swing, title: str, view: str, room: float) -> list[str]:
+    """A row's words in lines of at most ``room`` pixels: the swing, the view, and what the view tells of the address."""
     from ...render.pictures.film_labels import words_at_address
     from ...render.pictures.marks import Marks
     from ...render.pictures.picture import angle_text
 
-    # Sizes count in 720ths of the width.
-    size = round(720 * TEXT_PER_WIDTH)
-    with Marks(whole) as marks:
+    marks = Marks(np.zeros((1, 1, 3), np.uint8), whole_width=WIDTH)
+
+    def fits(words: str) -> bool:
+        return marks.text_size(words, size=TEXT)[0] <= room
+
+    shown = shown_at(swing, title, view)
+    parts = [shown.title, shown.view, *(angle_text(*told) for told in words_at_address(shown).items())]
+    lines: list[str] = []
+    for part in (_cut(part, fits) for part in parts):
+        if lines and fits(f"{lines[-1]}, {part}"):
+            lines[-1] += f", {part}"
+        else:
+            lines.append(part)
+    return lines
+
+
+def _cut(words: str, fits: Callable[[str], bool]) -> str:
+    if fits(words):
+        return words
+    return next((cut for end in range(len(words) - 1, 0, -1) if fits(cut := f"{words[:end].rstrip()}…")), "…")
+
+
+def _written(whole: Frame, headings: Sequence[Sequence[str]], layout: Sequence[Pane], picks: Sequence[int]) -> Frame:
+    from ...render.palette import INK
+    from ...render.pictures.marks import Marks
+
+    with Marks(whole, whole_width=WIDTH) as marks:
         for k, moment in enumerate(picks):
-            left = k * (WIDTH + GAP)
-            name = _name(moment)
-            fits = _fitting(marks, name, size, WIDTH)
-            marks.text((left + WIDTH / 2, ROOM / 2), name, INK, size=fits, bold=True, anchor="mm")
-        for pane in layout:
-            shown = shown_at(swings[pane.swing], titles[pane.swing], pane.view)
-            planted = [angle_text(word, angle) for word, angle in words_at_address(shown).items()]
-            words = ", ".join([shown.title, shown.view, *planted])
-            marks.text((12, pane.top - ROOM / 2), words, INK, size=_fitting(marks, words, size, marks.width - 24))
+            place = (k * (WIDTH + GAP) + WIDTH / 2, ROOM / 2)
+            marks.text(place, _name(moment), INK, size=TEXT, bold=True, anchor="mm")
+        for lines, pane in zip(headings, layout, strict=True):
+            for k, words in enumerate(lines):
+                # Lines stand next to the pictures that they name.
+                down = pane.top - ROOM / 2 - LINE * (len(lines) - 1 - k)
+                marks.text((EDGE, down), words, INK, size=TEXT)
     return np.asarray(marks.result)
-
-
-def _fitting(marks: Marks, words: str, size: int, width: float) -> int:
-    """The largest size up to ``size`` at which words are at most ``width`` pixels long."""
-    return next((s for s in range(size, 1, -1) if marks.text_size(words, size=s, bold=True)[0] <= width), 1)
 
 
 def _angle(shown: SwingView) -> Labels:
     from ...render.pictures.film_labels import CornerAngle
 
-    return CornerAngle(100, shown.left_handed)
+    return CornerAngle(TEXT, shown.left_handed)
 
 
 def _name(moment: int) -> str:
-    """What a moment is called: of the backswing, of the way down, past the ball."""
-    top, ball = DENSE - 1, DENSE - 1 + TO_IMPACT
-    named = {0: "address", top: "top", ball: "impact", ball + TO_IMPACT: "past it"}
-    if moment in named:
-        return named[moment]
-    if moment < top:
-        return f"{100 * moment / top:.0f} %"
-    return f"{100 * (moment - top) / TO_IMPACT:.0f} % down" if moment < ball else "through"
+    top = DENSE - 1
+    return moment_name(moment / top if moment <= top else 1.0 + (moment - top) / TO_IMPACT)

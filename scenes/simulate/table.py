@@ -10,6 +10,7 @@ from ..delivery.terminal import render, shown_moments
 from ..words import cautions
 from ..words.golfer import golfer_words
 from ..words.measures import MEASURES
+from ..words.moments import AT_IMPACT, AT_TOP, moment_done
 from ..words.pieces import signed_amount
 from .words import held_sentence, impact_sentences
 
@@ -27,7 +28,7 @@ COLUMNS = (
 """Measures shown of each moment."""
 
 
-THROUGH_IMPACT = "Of what is done, 100 is the top, 200 impact, 300 the club level past the ball."
+THROUGH_IMPACT = "done: per cent of the backswing up to the top, then of the way down to the ball, which is impact."
 
 
 def swing_table(report: SwingReport, inches: bool = False) -> str:
@@ -60,7 +61,11 @@ def _moments_table(report: SwingReport, inches: bool) -> Table:
         heading = [*measure.short, *[""] * (3 - len(measure.short)), measure.unit(inches, degree="deg")]
         table.add_column("\n".join(heading), justify="right", no_wrap=True)
     for index in _shown(report):
-        table.add_row(*(MEASURES[key].text(report.moments[index], inches) for key in COLUMNS))
+        moment = report.moments[index]
+        cells = (MEASURES[key].text(moment, inches) for key in COLUMNS[1:])
+        # What is done is counted anew from the top, and from the ball.
+        ends = moment.progress in (AT_TOP, AT_IMPACT) and moment is not report.moments[-1]
+        table.add_row(moment_done(moment.progress), *cells, end_section=ends)
     return table
 
 

@@ -102,15 +102,20 @@ def test_a_corners_angle_has_its_word_in_front_or_over_it(made: list[Recorded], 
     corner = CornerAngle(100, on_the_left)
     assert corner.still(720, 900) is None
     for view, expected in (
-        (FACE_ON, [("lean −7°", 64, True)]), (DOWN_THE_LINE, [("inclination", 64, False), ("−7°", 174, True)])
-    ):  # fmt: skip
+        (FACE_ON, [("lean ", 64, False), ("−7°", 64, True)]),
+        (DOWN_THE_LINE, [("inclination", 64, False), ("−7°", 174, True)]),
+    ):
         made.clear()
         words = corner.words(distinct_view(view))
         patch = corner.written(words, 720, 900)
-        written = [one for one in made[-1].drawn if one.kind == "text"]
+        written = sorted((one for one in made[-1].drawn if one.kind == "text"), key=lambda one: one.how["bold"])
         assert [(one.words, one.how["bold"]) for one in written] == [(text, bold) for text, _, bold in expected]
-        for one, (_, row, _) in zip(written, expected, strict=True):
-            assert np.allclose(one.at, [20 if on_the_left else 700, row])
+        word, angle = written
+        long = made[-1].text_size(word.words if on_the_left else angle.words, size=100, bold=not on_the_left)[0]
+        beside = long if view == FACE_ON else 0.0
+        places = (20, 20 + beside) if on_the_left else (700 - beside, 700)
+        for one, across, (_, row, _) in zip(written, places, expected, strict=True):
+            assert np.allclose(one.at, [across, row])
             assert one.colour == NOW and one.how["size"] == 100
             assert one.how["anchor"] == ("lm" if on_the_left else "rm")
         # Every letter is inside the band, which ends not far under the last.

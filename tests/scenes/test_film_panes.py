@@ -27,7 +27,7 @@ from turnstill.scenes.film.layout import Pane, panes
 from turnstill.scenes.film.reel import PATH_STEP, Reel, frames, legend
 from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
 from turnstill.scenes.film.timing import DENSE, timing
-from turnstill.scenes.views.names import VIEWS
+from turnstill.scenes.views.names import ABOVE, VIEWS
 
 MOMENTS = 40
 
@@ -150,7 +150,7 @@ def test_frames_show_the_picks_in_order_and_keep_what_they_may() -> None:
 
 def test_a_sheets_cell_is_its_columns_moment_and_its_rows_swing_and_view(monkeypatch: pytest.MonkeyPatch) -> None:
     made: list[Recorded] = []
-    monkeypatch.setattr(marks_module, "Marks", lambda *given: made.append(Recorded(*given)) or made[-1])
+    monkeypatch.setattr(marks_module, "Marks", lambda *given, **how: made.append(Recorded(*given, **how)) or made[-1])
     swings = [distinct_swing(1, DENSE), distinct_swing(2, DENSE)]
     picks = [0, 112, 400]
     with Progress(9) as progress:
@@ -170,7 +170,7 @@ def test_a_sheets_cell_is_its_columns_moment_and_its_rows_swing_and_view(monkeyp
             assert (inside == colour(swing, view, moment)).all(), (row, column)
     assert (whole[:, WIDTH : WIDTH + GAP][ROOM * 2 : ROOM * 2 + HEIGHT] == PAPER).all()
     # The words: moments over their columns, swing and view over their rows.
-    (marks,) = made
+    marks = made[-1]
     for column, word in enumerate(("address", "28 %", "top")):
         text = marks.words(word)
         assert np.allclose(text.at, [column * (WIDTH + GAP) + WIDTH / 2, ROOM / 2])
@@ -178,15 +178,24 @@ def test_a_sheets_cell_is_its_columns_moment_and_its_rows_swing_and_view(monkeyp
     for row, words in enumerate(("one, face-on", "other, face-on", "one, down the line", "other, down the line")):
         text = marks.words(words)
         assert np.allclose(text.at, [12, 1.5 * ROOM + row * (ROOM + HEIGHT)]) and text.colour == INK
-    # Eleven pixels high where the sheet is 390 wide.
-    assert len(marks.drawn) == 7
-    assert all(390 * one.how["size"] / 720 == pytest.approx(390 / 36) for one in marks.drawn)
+    # All of one height, the angles in the pictures too: eleven pixels where five columns are 390 wide.
+    assert len(marks.drawn) == 7 and {one.how["size"] for one in marks.drawn} == {strip.TEXT}
+    five = 5 * (WIDTH + GAP) - GAP
+    assert 10.5 < strip.TEXT * marks.unit * 390 / five < 11.5 and marks.unit == WIDTH / 720
 
 
 def test_a_sheets_angle_stands_where_no_club_passes() -> None:
     for left_handed in (False, True):
         shown = strip.shown_at(distinct_swing(1, left_handed=left_handed), "a", VIEWS[0])
-        assert strip._angle(shown) == CornerAngle(100, on_the_left=left_handed)
+        assert strip._angle(shown) == CornerAngle(strip.TEXT, on_the_left=left_handed)
+
+
+def test_words_too_long_for_a_narrow_sheet_take_lines_of_their_own() -> None:
+    shown = distinct_swing(1)
+    wide, narrow = (strip._heading(shown, "its name", ABOVE, room) for room in (1500.0, 420.0))
+    assert len(wide) == 1 and ", ".join(narrow) == wide[0] and len(narrow) > 1
+    (cut, *_) = strip._heading(shown, "a name without end " * 9, ABOVE, 420.0)
+    assert cut.startswith("a name") and cut.endswith("…")
 
 
 class Filming:

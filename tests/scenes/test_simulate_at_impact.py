@@ -84,13 +84,14 @@ def test_top_and_impact_are_always_among_the_moments(frames: int) -> None:
     report = SwingReport.of(performed)
     lines = swing_table(report).splitlines()
     first = next(k for k, line in enumerate(lines) if line.split()[:1] == ["%"]) + 2
-    done = []
-    for line in lines[first:]:
-        if not line.strip():
-            break
-        done.append(int(line.split()[0]))
-    assert done == sorted(set(done)) and done[0] == 0 and done[-1] == 300
-    assert {100, 200} <= set(done) and len(done) <= 9
+    end = next(k for k, line in enumerate(lines) if line.split()[:3] == ["at", "the", "top"])
+    done = [line.split()[0] for line in lines[first:end] if line.strip()]
+    top, ball = done.index("top"), done.index("ball")
+    # To the top, from there to the ball, and past it: each stretch counts anew, and a gap stands between.
+    for stretch in (done[:top], done[top + 1 : ball]):
+        assert stretch == sorted(set(stretch), key=int) and all(0 <= int(one) < 100 for one in stretch)
+    assert done[0] == "0" and set(done[ball + 1 :]) == {"past"}
+    assert [not line.strip() for line in lines[first:end]].count(True) >= 2
     assert len(done) == min(9, Phases.of(frames, through_impact=True).count)
 
 

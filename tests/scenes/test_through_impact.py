@@ -55,7 +55,7 @@ def test_simulate_tells_of_the_top_as_before_and_of_moments_on_to_the_ball() -> 
     ball = whole["moments"][12]
     assert ball["hip_turn_deg"] == pytest.approx(-40.0, abs=0.1)
     np.testing.assert_allclose(ball["joints_m"]["clubhead"], ball["joints_m"]["ball"], atol=1e-6)
-    assert "200 impact" in run("simulate", "centred", "--through", "impact", "--frames", "3").stdout
+    assert "the ball, which is impact" in run("simulate", "centred", "--through", "impact", "--frames", "3").stdout
 
 
 def test_exported_times_go_down_in_a_third_of_the_backswing() -> None:
@@ -69,7 +69,7 @@ def test_exported_times_go_down_in_a_third_of_the_backswing() -> None:
 def test_moments_of_a_strip_are_called_what_they_are() -> None:
     top, ball = DENSE - 1, 3 * (DENSE - 1) // 2
     names = [_name(moment) for moment in (0, top // 4, top, (top + ball) // 2, ball, ball + 50, 2 * top)]
-    assert names == ["address", "25 %", "top", "50 % down", "impact", "through", "past it"]
+    assert names == ["address", "25 %", "top", "50 % down", "impact", "past", "past"]
 
 
 def test_what_stops_a_piece_at_impact_is_told_where_the_swing_goes_there() -> None:
