@@ -30,6 +30,8 @@ _MORE_THAN_THERE_IS = (
 _SHIN = "The rotation of the shin is between knee and foot."
 _SAME_TURN_DEG = 0.5
 _SAME_STRAIN = 0.02
+_USED_UP = 0.995
+"""Of a joint's range: what tables show as 1.00."""
 
 
 def sentences(report: ExperimentReport, inches: bool = False) -> list[str]:
@@ -111,7 +113,7 @@ def _stops(steps: Sequence[StepReport]) -> str:
     found = runs(steps)
     if len(found) == 1:
         names = found[0][0].limited_by
-        return f"What stops it is {limit_words(names)}{' together' if len(names) > 1 else ''}, at every step."
+        return f"What stops the hips is {limit_words(names)}{' together' if len(names) > 1 else ''}, at every step."
     parts = []
     for run in found:
         first, last = run[0], run[-1]
@@ -119,7 +121,7 @@ def _stops(steps: Sequence[StepReport]) -> str:
         if run is found[-1] and first is not last:
             where = f"from {first.setting} on"
         parts.append(f"{where} {limit_words(first.limited_by)}")
-    return f"What stops it changes: {'; '.join(parts)}."
+    return f"What stops the hips changes: {'; '.join(parts)}."
 
 
 def _comparable(steps: Sequence[StepReport]) -> list[StepReport]:
@@ -167,7 +169,7 @@ def _got(report: ExperimentReport, steps: Sequence[StepReport]) -> list[str]:
     asked = steps[0].hip_turn_asked_deg
     short = [step for step in steps if step.hip_turn_deg < asked - NOTICEABLE_DEG]
     if not short:
-        return [f"The {asked:.0f}° of hip turn that this swing asks for are there at every step."]
+        return [f"This swing gets the {asked:.0f}° of hip turn that it asks for at every step.{_at_an_end(steps)}"]
     least = min(short, key=lambda step: step.hip_turn_deg)
     where = f"at {least.setting} " if len(short) > 1 else ""
     beyond = any(step.hip_turn_deg > step.available_hip_turn_deg + NOTICEABLE_DEG / 2 for step in short)
@@ -176,6 +178,16 @@ def _got(report: ExperimentReport, steps: Sequence[StepReport]) -> list[str]:
         f"{where}it gets {least.hip_turn_deg:.0f}°, stopped by {limit_words(least.swing_limited_by)}.",
         *([_MORE_THAN_THERE_IS] if beyond else []),
     ]
+
+
+def _at_an_end(steps: Sequence[StepReport]) -> str:
+    """Where a swing that gets its turn uses up a joint for it, and which."""
+    ended = [step for step in steps if step.strain >= _USED_UP]
+    if not ended:
+        return ""
+    names = dict.fromkeys(name for step in ended for name, share in step.strain_of.items() if share >= _USED_UP)
+    joints = listed([_angle(name) for name in names])
+    return f" At {at_steps(steps, ended)} that takes {joints} all the way to the end of its range, with nothing left."
 
 
 def _rest(steps: Sequence[StepReport], inches: bool) -> str:

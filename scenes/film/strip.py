@@ -104,7 +104,7 @@ def sheet(
 
 
 def _heading(swing: Swing, title: str, view: str, room: float) -> list[str]:
-    """A row's words in lines of at most ``room`` pixels: the swing, the view, and what the view tells of the address."""
+    """A row's words, in lines of at most ``room`` pixels: swing, view, and what the view tells of the address."""
     from ...render.pictures.film_labels import words_at_address
     from ...render.pictures.marks import Marks
     from ...render.pictures.picture import angle_text

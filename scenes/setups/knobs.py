@@ -78,10 +78,7 @@ class Knob:
         Raises:
             TurnstillError: naming the option, the quantity, what was given and what is allowed.
         """
-        try:
-            (value, *_) = [entry.read(text) for entry, _ in self.parts]
-        except TurnstillError as wrong:
-            raise TurnstillError(f"{option}: {wrong}") from wrong
+        (value, *_) = [entry.read(text, f"{option} of {self.name}") for entry, _ in self.parts]
         return value
 
     def told(self, value: float, steady: bool = False) -> str:

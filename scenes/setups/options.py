@@ -186,6 +186,17 @@ def of_a_golfer(command: Callable[..., None], *, student: bool = True) -> Callab
     return run
 
 
+class OptionSetting(str):
+    """A setting that an option of its own was given for, which is what a message names."""
+
+    __slots__ = ()
+
+    @property
+    def option(self) -> str:
+        """For example ``--stature``."""
+        return f"--{self.partition('=')[0]}"
+
+
 def with_body(
     settings: list[str] | None,
     stature: str | None,
@@ -199,10 +210,8 @@ def with_body(
     Raises:
         TurnstillError: a record that cannot be read, or keeps no body.
     """
-    own = [f"stature={stature}"] if stature is not None else []
-    own += [f"mass={mass}"] if mass is not None else []
-    own += [f"sex={sex}"] if sex is not None else []
-    own += ["handedness=left"] if left_handed else []
+    given = {"stature": stature, "mass": mass, "sex": sex, "handedness": "left" if left_handed else None}
+    own = [OptionSetting(f"{name}={value}") for name, value in given.items() if value is not None]
     kept = []
     if student is not None:
         from .student import student_settings

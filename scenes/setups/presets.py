@@ -117,7 +117,7 @@ def from_text(name: str, text: str) -> Setup:
     label = f"{sound(name)}.toml"
     content = parse(text, label)
     own, base = setup_of(sound(name), content), content.get("extends")
-    if base is None and not any(own.values.values()):
+    if base is None and _is_empty(own):
         raise TurnstillError(
             f"{label} sets nothing; open a file that turnstill saved, or one with a section such as [pieces]."
         )
@@ -140,6 +140,12 @@ def _load(name_or_file: str, folder: Path, above: tuple[str, ...]) -> Setup:
     content = parse(text, label)
     own = setup_of(name, content)
     if "extends" not in content or content["extends"] is None:
+        if _is_empty(own):
+            # It would be the centred swing, which nobody who wrote a file meant.
+            raise TurnstillError(
+                f"{label} sets nothing, so it is no swing; write a section such as [pieces] or an extends line into it "
+                "(turnstill presets show centred prints a file to start from)."
+            )
         return own
     try:
         base = _load(content["extends"], own_folder, (*above, identity))
@@ -149,6 +155,11 @@ def _load(name_or_file: str, folder: Path, above: tuple[str, ...]) -> Setup:
             raise TurnstillError(f"{label}: extends: {wrong}") from wrong
         raise
     return own.over(base)
+
+
+def _is_empty(own: Setup) -> bool:
+    """Whether a file says nothing of a swing."""
+    return not own.timing and not any(own.values.values())
 
 
 class _NotThere(TurnstillError):

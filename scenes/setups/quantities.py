@@ -93,11 +93,15 @@ class Entry:
         text = f"a number between {self.quantity.low:g} and {self.quantity.high:g} {self.quantity.unit}"
         return f'{text}, or "steady", "steady+10" or the like' if self.may_be_steady else text
 
-    def check(self, given: object) -> Value:
+    def check(self, given: object, called: str = "") -> Value:
         """The value, if it is one that may be given: a number in the key's unit, or a text that holds another unit.
 
+        Args:
+            given: the value.
+            called: how whoever gave it calls it; the key of a file if not given.
+
         Raises:
-            TurnstillError: naming the key, what was given and what is allowed.
+            TurnstillError: naming it, what was given and what is allowed.
         """
         if self.quantity is None:
             if isinstance(given, str) and given in self.words:
@@ -115,19 +119,23 @@ class Entry:
             if written and self.quantity.low <= number <= self.quantity.high:
                 return number
         how = amounts.hint(given, self.quantity.unit) if self.quantity and isinstance(given, str) else ""
-        name = self.key if self.bare == self.name else f"{self.section}.{self.key}"
+        name = called or (self.key if self.bare == self.name else f"{self.section}.{self.key}")
         raise TurnstillError(f"{name} was {echo(given)}, but must be {self.allowed}{how}.")
 
-    def read(self, text: str) -> Value:
+    def read(self, text: str, called: str) -> Value:
         """The value written as text, as on a command line.
+
+        Args:
+            text: the value.
+            called: how whoever wrote it calls it.
 
         Raises:
             TurnstillError: as ``check``.
         """
         if self.quantity is None:
-            return self.check(text.strip().lower())
+            return self.check(text.strip().lower(), called)
         found = amounts.amount(text, self.quantity.unit)
-        return self.check(text if found is None or found[1] else found[0])
+        return self.check(text if found is None or found[1] else found[0], called)
 
 
 def read_number(

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from ...model.errors import TurnstillError
 from .former_names import todays_name
+from .options import OptionSetting
 from .presets import Setup, load
 from .quantities import (
     ADDRESS_SECTION,
@@ -92,9 +93,9 @@ def read_setting(text: str) -> tuple[Entry, Value]:
         raise TurnstillError(f"--set {echo(text)} must be NAME=VALUE, for example hip_turn=50.")
     try:
         entry = find(name)
-        return entry, entry.read(value)
     except TurnstillError as wrong:
         raise TurnstillError(f"--set: {wrong}") from wrong
+    return entry, entry.read(value, text.option if isinstance(text, OptionSetting) else f"--set {name.strip()}")
 
 
 def _departs(setup: Setup, entry: Entry) -> bool:

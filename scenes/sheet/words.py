@@ -10,7 +10,7 @@ from ...model.arrays import Array
 from ...model.films import dose
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ..setups.quantities import IMPACT_SECTION
-from ..words.cautions import NOTICEABLE_CM, arm_sentence, warnings
+from ..words.cautions import NOTICEABLE_CM, NOTICEABLE_DEG, arm_sentence, warnings
 from ..words.low_point import WHY, low_point_sentence
 from ..words.pieces import ALL_ELSE_STAYS, head_words, told_amount, ways
 from ..words.units import told_length
@@ -135,41 +135,44 @@ def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     feel = report.feel
     change = told_amount(abs(feel.change), feel.unit, inches)
     told = [f"Feel {felt_words(report, inches)} {feel.what}: {feel.do}."]
-    if abs(feel.felt) > abs(feel.change):
-        part = f"Of a feel a film shows only a part (common practice), so that is more than it is to show: {change}."
-    else:
-        part = f"A film is to come to show {change}; of a feel it shows only a part (common practice)."
+    more = "You are asked to feel more, because a" if abs(feel.felt) > abs(feel.change) else "A"
+    part = f"In the end a film is to show {change}. {more} film shows only a part of what is felt (common practice)"
     if feel.expected is None:
-        return [*told, part]
+        return [*told, f"{part}."]
+    left = abs(feel.change) - abs(feel.expected)
+    least = NOTICEABLE_DEG if feel.unit == "deg" else NOTICEABLE_CM
+    rest = "" if left < least else f"; the other {told_amount(left, feel.unit, inches)} are left for later films"
     told.append(
-        f"{part} Before any film {dose.PRIOR.mean:g} of a feel is taken to come (assumption), so expect about "
-        f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one."
+        f"{part}: {dose.PRIOR.mean:.0%} of it, until your own films say how much (assumption). So expect about "
+        f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one{rest}."
     )
     whole = told_amount(abs(feel.change) / dose.PRIOR.mean, feel.unit, inches)
     why = (
-        f"not {whole}, of which {dose.PRIOR.mean:g} is {change}: golfers differ, and who does more of a feel would go "
-        "past"
+        f"Why not feel {whole}, of which {dose.PRIOR.mean:.0%} would be all of it? Golfers differ, and whoever shows "
+        "more of a feel than that would overdo it:"
     )
     if feel.capped and feel.before_cap is not None:
         before, cap = (told_amount(abs(value), feel.unit, inches) for value in (feel.before_cap, feel.cap))
         told.append(
-            f"In one step {before} would miss least on average ({why}); more than {cap} is not advised, so go in steps "
-            "and film between them."
+            f"{why} {before} would come nearest on average, but more than {cap} at once is not advised, so go in "
+            "steps and film between them."
         )
     else:
-        told.append(
-            f"{felt_words(report, inches)} misses least on average ({why}); the rest is for the films after it."
-        )
+        told.append(f"{why} {felt_words(report, inches)} comes nearest on average.")
     return told
 
 
 def body_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     """What the change does to places that a hand can find."""
-    return [
-        f"{PLACE_NAMES[one.place].capitalize()}: {moved_words(one.on_film, inches)} on film, "
-        f"{moved_words(one.as_felt, inches)} as felt."
-        for one in report.on_the_body
-    ]
+    told = []
+    for one in report.on_the_body:
+        place = PLACE_NAMES[one.place].capitalize()
+        on_film, as_felt = (moved_words(moved, inches) for moved in (one.on_film, one.as_felt))
+        same = on_film == as_felt
+        told.append(
+            f"{place}: {on_film}, on film and as felt." if same else f"{place}: {on_film} on film, {as_felt} as felt."
+        )
+    return told
 
 
 def moved_words(moved: PlaceMovedReport, inches: bool = False) -> str:

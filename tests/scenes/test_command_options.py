@@ -275,6 +275,20 @@ def test_a_bodys_options_win_over_a_students_record_and_set_over_both(monkeypatc
 
 
 @pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        (("--stature", "50"), "turnstill: --stature was 50, but must be a number between 120 and 230 cm.\n"),
+        (("--mass-kg", "5lb"), 'turnstill: --mass was "5lb", but must be a number between 30 and 250 kg'),
+        (("--sex", "x"), 'turnstill: --sex was "x", but must be "male" or "female".\n'),
+        (("--set", "Trail-Flare=99"), "turnstill: --set Trail-Flare was 99, but must be a number between -45 and 75"),
+    ],
+)
+def test_a_refused_value_is_called_as_it_was_typed(typed: tuple[str, ...], told: str) -> None:
+    done = RUNNER.invoke(app, ["simulate", "centred", *typed])
+    assert done.exit_code == 2 and done.stderr.startswith(told)
+
+
+@pytest.mark.parametrize(
     ("wrong", "code", "sentence"),
     [
         (TurnstillError("One thing\nis wrong."), 2, "turnstill: One thing is wrong.\n"),

@@ -111,7 +111,7 @@ def test_a_port_in_use_is_told(tmp_path: Path) -> None:
     (("--out", "nowhere/in"), "There is no folder to make nowhere/in in; make it first"),
     (("--out", ""), "--out was empty, but must name a folder"),
     (("nothing",), "There is no preset or file \"nothing\""), (("centred", "sway", "centred"), "at most two"),
-    (("--set", "hip_turn=500"), "hip_turn_deg was 500"),
+    (("--set", "hip_turn=500"), "--set hip_turn was 500"),
     (("--through", "finish"), '--through was "finish", but must be top or impact'),
 ])  # fmt: skip
 def test_mistakes_are_told_before_anything_is_served(

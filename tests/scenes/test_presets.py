@@ -174,11 +174,19 @@ def test_extending_itself_is_refused(write: Write) -> None:
 
 
 def test_a_chain_too_deep_is_refused(write: Write) -> None:
-    write("0.toml", "")
+    write("0.toml", "[pieces]\nsway_cm = 1")
     for k in range(1, DEEPEST_CHAIN + 1):
         path = write(f"{k}.toml", f'extends = "{k - 1}.toml"')
     assert message(path).endswith(f"is the end of more than {DEEPEST_CHAIN} files that extend one another.")
     load(str(Path(path).with_name(f"{DEEPEST_CHAIN - 1}.toml")))
+
+
+def test_a_file_that_sets_nothing_is_no_swing(write: Write) -> None:
+    for text in ("", "# Nothing yet.\n", 'shows = "my swing"', "[pieces]\n", "[body.lengths_cm]\n"):
+        told = message(write("mine.toml", text))
+        assert told.startswith("mine.toml sets nothing") and "turnstill presets show centred" in told
+    for text in ('extends = "sway"', "[pieces]\nsway_cm = 0", "[timing]\ntilt = [[0, 0], [1, 1]]"):
+        load(write("mine.toml", text))
 
 
 def test_files_that_are_no_presets(tmp_path: Path, write: Write) -> None:

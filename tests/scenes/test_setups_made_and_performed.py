@@ -219,7 +219,7 @@ def test_the_first_of_two_mistakes_is_told_and_a_base_that_is_not_there_by_who_a
 
 
 def test_a_long_line_of_what_a_preset_shows(write: Callable[[str, str], str]) -> None:
-    assert len(load(write("mine.toml", f'shows = "{"x" * 200}"')).shows) == 200
+    assert len(load(write("mine.toml", f'shows = "{"x" * 200}"\nextends = "sway"')).shows) == 200
     with pytest.raises(TurnstillError, match="at most 200"):
         load(write("mine.toml", f'shows = "{"x" * 201}"'))
 

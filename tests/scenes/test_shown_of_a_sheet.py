@@ -182,15 +182,28 @@ def test_how_much_is_said_as_it_is_asked_for() -> None:
     assert "Why it matters: if the move" in " ".join(sentences(REPORT))
     feel = REPORT.feel.replaced(piece="sway", unit="cm", change=-5.04, felt=-6.0, capped=True, cap=6.0, before_cap=-9.0)
     told = feel_sentences(REPORT.replaced(feel=feel))
-    assert told[0].startswith(f"Feel 6.0 cm {feel.what}: ") and "more than it is to show: 5.0 cm." in told[1]
-    assert told[2].startswith(
-        "In one step 9.0 cm would miss least on average (not 12.6 cm, of which 0.4 is 5.0 cm: golfers differ"
-    ) and told[2].endswith("more than 6.0 cm is not advised, so go in steps and film between them.")
+    assert told[0].startswith(f"Feel 6.0 cm {feel.what}: ")
+    assert told[1].startswith(
+        "In the end a film is to show 5.0 cm. You are asked to feel more, because a film shows only a part"
+    )
+    assert told[2].startswith("Why not feel 12.6 cm, of which 40% would be all of it? Golfers differ") and told[
+        2
+    ].endswith(
+        "9.0 cm would come nearest on average, but more than 6.0 cm at once is not advised, so go in steps and film "
+        "between them."
+    )
     assert feel_sentences(REPORT.replaced(feel=feel), True)[0].startswith("Feel 2.36 in ")
     once = feel_sentences(REPORT.replaced(feel=feel.replaced(capped=False)))
-    assert len(once) == 3 and once[2].startswith("6.0 cm misses least on average (not 12.6 cm, of which")
+    assert (
+        len(once) == 3
+        and once[2].startswith("Why not feel 12.6 cm")
+        and once[2].endswith("6.0 cm comes nearest on average.")
+    )
     less = feel_sentences(REPORT.replaced(feel=feel.replaced(felt=-5.0)))[1]
-    assert less.startswith("A film is to come to show 5.0 cm; of a feel it shows only a part")
+    assert less.startswith("In the end a film is to show 5.0 cm. A film shows only a part of what is felt")
+    # What is left is what the next film is not expected to show.
+    for expected, left in ((2.0, "the other 3.0 cm are left for later films."), (4.9, "about 4.9 cm on the next one.")):
+        assert feel_sentences(REPORT.replaced(feel=feel.replaced(expected=-expected)))[1].endswith(left)
 
 
 def test_what_is_true_of_both_swings_is_said_once(performed: Callable[..., Performed]) -> None:

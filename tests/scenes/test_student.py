@@ -130,9 +130,9 @@ def test_record_show_and_next_use_what_is_kept(student: str) -> None:
     ("arguments", "sentence"),
     [
         (("--set", "hip_turn=40"), "hip_turn is a piece of a swing"),
-        (("--set", "stature=12st"), 'stature_cm was "12st"'),
-        (("--stature", "nan"), "stature_cm was nan, but must be a number between"),
-        (("--sex", "f"), 'sex was "f"'),
+        (("--set", "stature=12st"), '--set stature was "12st"'),
+        (("--stature", "nan"), "--stature was nan, but must be a number between"),
+        (("--sex", "f"), '--sex was "f"'),
         (("--forget", "thigh"), "--forget was thigh, but .* keeps nothing"),
         (("--forget", "thihg"), "Did you mean thigh"),
         ((), "There is no record"),

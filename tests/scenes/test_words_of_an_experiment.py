@@ -49,17 +49,17 @@ def test_the_hip_turn_there_is(turns: Sequence[float], told: str) -> None:
 def test_what_stops_it() -> None:
     one, two = ["trail_hip_internal_rotation"], ["lead_hip_external_rotation", "lead_shin_external_rotation"]
     turns = (70.0, 71.0, 72.0, 73.0)
-    assert said(steps(turns))[1] == "What stops it is trail hip internal rotation, at every step."
+    assert said(steps(turns))[1] == "What stops the hips is trail hip internal rotation, at every step."
     assert said(steps(turns, limited_by=[two] * 4))[1] == (
-        "What stops it is lead hip external rotation and lead shin external rotation together, at every step."
+        "What stops the hips is lead hip external rotation and lead shin external rotation together, at every step."
     )
     assert said(steps(turns, limited_by=[one, one, two, two]))[1] == (
-        "What stops it changes: from 0° to 10° trail hip internal rotation; from 20° on lead hip external rotation and "
-        "lead shin external rotation."
+        "What stops the hips changes: from 0° to 10° trail hip internal rotation; from 20° on lead hip external "
+        "rotation and lead shin external rotation."
     )
     assert said(steps(turns, limited_by=[one, two, two, []]))[1] == (
-        "What stops it changes: at 0° trail hip internal rotation; from 10° to 20° lead hip external rotation and lead "
-        "shin external rotation; at 30° nothing within 156°."
+        "What stops the hips changes: at 0° trail hip internal rotation; from 10° to 20° lead hip external rotation "
+        "and lead shin external rotation; at 30° nothing within 156°."
     )
     shin = "The rotation of the shin is between knee and foot."
     assert said(steps(turns, limited_by=[one, one, one, two]))[-1] == shin and shin not in said(steps(turns))
@@ -72,10 +72,15 @@ def test_ranges_in_words() -> None:
 
 def test_the_turn_that_is_asked_for() -> None:
     turns = (70.0, 71.0, 72.0, 73.0)
-    there = "The 45° of hip turn that this swing asks for are there at every step."
+    there = "This swing gets the 45° of hip turn that it asks for at every step."
     assert there in said(steps(turns))
     assert there in said(steps(turns, hip_turn_deg=[45.0, 44.1, 45.0, 45.0]))
-    assert not any("of hip turn that this swing" in line for line in said(steps(turns), tried(sets=["hip_turn"])))
+    ends = [{"trail_shin_rotation": share, "lead_knee": 0.4} for share in (1.0, 0.996, 0.99, 0.7)]
+    assert (
+        f"{there} At 0° to 10° that takes trail shin rotation all the way to the end of its range, with nothing left."
+        in said(steps(turns, strain_of=ends, strain=[max(one.values()) for one in ends]))
+    )
+    assert not any("of hip turn that it asks" in line for line in said(steps(turns), tried(sets=["hip_turn"])))
     short = said(steps(turns, hip_turn_deg=[43.0, 40.0, 45.0, 43.9]))
     (line,) = [line for line in short if line.startswith("This swing asks")]
     assert line == (
@@ -192,8 +197,8 @@ def test_sway_alone() -> None:
 def test_sentences_come_in_the_order_of_what_matters() -> None:
     alone = SwayAloneReport(hips_away_from_target_cm=5.0, head_away_from_target_cm=3.0, belt_line_tilt_deg=6.0)
     order = (
-        "From 0°", "Take that as a ceiling", "Sway alone", "The head goes less", "What stops it", "The 45°",
-        "From the first step",
+        "From 0°", "Take that as a ceiling", "Sway alone", "The head goes less", "What stops the hips",
+        "This swing gets", "From the first step",
     )  # fmt: skip
     lines = sentences(report(steps((70.0, 71.0)), tried("sway"), alone))
     assert [line.startswith(start) for line, start in zip(lines, order, strict=True)] == [True] * 7
