@@ -135,26 +135,23 @@ def feel_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     feel = report.feel
     change = told_amount(abs(feel.change), feel.unit, inches)
     told = [f"Feel {felt_words(report, inches)} {feel.what}: {feel.do}."]
-    more = "You are asked to feel more, because a" if abs(feel.felt) > abs(feel.change) else "A"
+    more = "You are to feel more, since a" if abs(feel.felt) > abs(feel.change) else "A"
     part = f"In the end a film is to show {change}. {more} film shows only a part of what is felt (common practice)"
     if feel.expected is None:
         return [*told, f"{part}."]
     left = abs(feel.change) - abs(feel.expected)
     least = NOTICEABLE_DEG if feel.unit == "deg" else NOTICEABLE_CM
-    rest = "" if left < least else f"; the other {told_amount(left, feel.unit, inches)} are left for later films"
+    rest = "" if left < least else f"; the other {told_amount(left, feel.unit, inches)} are for later films"
     told.append(
-        f"{part}: {dose.PRIOR.mean:.0%} of it, until your own films say how much (assumption). So expect about "
+        f"{part}: {dose.PRIOR.mean:.0%} until your own films tell (assumption). So expect about "
         f"{told_amount(abs(feel.expected), feel.unit, inches)} on the next one{rest}."
     )
     whole = told_amount(abs(feel.change) / dose.PRIOR.mean, feel.unit, inches)
-    why = (
-        f"Why not feel {whole}, of which {dose.PRIOR.mean:.0%} would be all of it? Golfers differ, and whoever shows "
-        "more of a feel than that would overdo it:"
-    )
+    why = f"Why not feel {whole}? Golfers differ, and whoever shows more of a feel would overdo it:"
     if feel.capped and feel.before_cap is not None:
         before, cap = (told_amount(abs(value), feel.unit, inches) for value in (feel.before_cap, feel.cap))
         told.append(
-            f"{why} {before} would come nearest on average, but more than {cap} at once is not advised, so go in "
+            f"{why} {before} would come nearest on average, but more than {cap} at once is not advised: go in "
             "steps and film between them."
         )
     else:

@@ -172,7 +172,7 @@ def test_a_feel_is_dosed_where_none_is_given_and_capped(no_touching: object) -> 
     assert made.feel.expected == pytest.approx(-8.0)
     told = " ".join(made.sentences)
     assert "Feel 20° less hip turn" in told and "expect about 8.0°" in told
-    assert "Why not feel 37.5°, of which 40% would be all of it?" in told and ": 27.0° would come nearest" in told
+    assert "Why not feel 37.5°? Golfers differ" in told and ": 27.0° would come nearest" in told
     assert "So the head is no reason to change that." in told
 
 

@@ -184,12 +184,10 @@ def test_how_much_is_said_as_it_is_asked_for() -> None:
     told = feel_sentences(REPORT.replaced(feel=feel))
     assert told[0].startswith(f"Feel 6.0 cm {feel.what}: ")
     assert told[1].startswith(
-        "In the end a film is to show 5.0 cm. You are asked to feel more, because a film shows only a part"
+        "In the end a film is to show 5.0 cm. You are to feel more, since a film shows only a part"
     )
-    assert told[2].startswith("Why not feel 12.6 cm, of which 40% would be all of it? Golfers differ") and told[
-        2
-    ].endswith(
-        "9.0 cm would come nearest on average, but more than 6.0 cm at once is not advised, so go in steps and film "
+    assert told[2].startswith("Why not feel 12.6 cm? Golfers differ") and told[2].endswith(
+        "9.0 cm would come nearest on average, but more than 6.0 cm at once is not advised: go in steps and film "
         "between them."
     )
     assert feel_sentences(REPORT.replaced(feel=feel), True)[0].startswith("Feel 2.36 in ")
@@ -202,7 +200,7 @@ def test_how_much_is_said_as_it_is_asked_for() -> None:
     less = feel_sentences(REPORT.replaced(feel=feel.replaced(felt=-5.0)))[1]
     assert less.startswith("In the end a film is to show 5.0 cm. A film shows only a part of what is felt")
     # What is left is what the next film is not expected to show.
-    for expected, left in ((2.0, "the other 3.0 cm are left for later films."), (4.9, "about 4.9 cm on the next one.")):
+    for expected, left in ((2.0, "the other 3.0 cm are for later films."), (4.9, "about 4.9 cm on the next one.")):
         assert feel_sentences(REPORT.replaced(feel=feel.replaced(expected=-expected)))[1].endswith(left)
 
 
