@@ -29,6 +29,7 @@ from turnstill.scenes.strike.page import strike_page
 from turnstill.scenes.strike.report import StrikeOutcome, StrikeReport, StruckSwing
 from turnstill.scenes.strike.table import strike_table
 from turnstill.scenes.strike.work import struck
+from turnstill.scenes.words.at_ball import BALL_CM
 
 COLUMNS = {
     "low point past, cm": "low_point_ahead_cm",
@@ -152,8 +153,11 @@ def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
     """Common practice: standing up comes in high, a head that dips digs, weight that stays back bottoms out sooner."""
     found = {name: swing_of_preset(name) for name in (*WAY_DOWN, "centred", "driver-from-behind")}
     usual = found["centred"].strike
-    assert found["stands-up"].strike.club_up_at_ball_cm > 2.0
-    assert found["stands-up"].moment.inclination_deg < found["centred"].moment.inclination_deg
+    stands, still = found["stands-up"], found["centred"].moment
+    assert stands.strike.club_up_at_ball_cm > BALL_CM and "pass over the ball" in " ".join(stands.sentences)
+    assert stands.moment.inclination_deg < still.inclination_deg - 4.0
+    assert stands.moment.inclination_down_the_line_deg < still.inclination_down_the_line_deg - 4.0
+    assert stands.moment.head_up_cm > 2.0 and stands.moment.head_toward_ball_cm < 0.0
     assert found["head-dips"].strike.club_up_at_ball_cm < -1.0 and found["head-dips"].moment.head_up_cm < -0.5
     assert found["head-dips"].ground_before_ball_cm is not None
     ahead = found["stays-back"].strike.low_point_ahead_cm
