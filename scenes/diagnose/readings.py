@@ -163,7 +163,7 @@ def asked_at_each(
     Raises:
         TurnstillError: for anything that cannot be a reading or an uncertainty, or nothing at all.
     """
-    reads, sds = _by_moment(read), _by_moment(sd)
+    reads, sds = by_moment(read), by_moment(sd)
     at_top = any(options.values()) or bool(reads[TOP.name])
     if not at_top and not reads[IMPACT.name]:
         raise TurnstillError(
@@ -182,7 +182,7 @@ def asked_at_each(
     return (*of_top, asked({}, reads[IMPACT.name], group_sd, sds[IMPACT.name], scale, IMPACT))
 
 
-def _by_moment(texts: Iterable[str]) -> dict[str, list[str]]:
+def by_moment(texts: Iterable[str]) -> dict[str, list[str]]:
     """Texts ``NAME=VALUE`` by the moment that they are of, without its prefix."""
     found: dict[str, list[str]] = {TOP.name: [], IMPACT.name: []}
     for text in texts:

@@ -57,6 +57,27 @@ def read(
     cache: Annotated[
         bool, typer.Option("--cache/--no-cache", help="Keep what the detector saw beside the film, and read it there.")
     ] = True,
+    by_hand: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--read",
+            metavar="impact.NAME=VALUE",
+            help="What you read at impact, in the frame in which the club meets the ball, with the names and units of "
+            "turnstill diagnose; repeat for more: --read impact.head_up=-3 --read impact.hip_turn=-20. Films are not "
+            "read at impact by themselves.",
+        ),
+    ] = None,
+    head_sd_cm: Annotated[
+        str | None, typer.Option(metavar="CM", help="With --read: how sure the head is (one sd); 1 if not given.")
+    ] = None,
+    pelvis_sd_cm: Annotated[str | None, typer.Option(metavar="CM", help="With --read: the same of the pelvis.")] = None,
+    angle_sd_deg: Annotated[
+        str | None, typer.Option(metavar="DEG", help="With --read: the same of all angles; 6 if not given.")
+    ] = None,
+    sd: Annotated[
+        list[str] | None,
+        typer.Option(metavar="impact.NAME=VALUE", help="With --read: the same of one reading; repeat for more."),
+    ] = None,
     json_file: Json_ = None,
     out: Annotated[
         str | None,
@@ -98,6 +119,7 @@ def read(
     }
     if told and record is None:
         fail(f"--{next(iter(told))} is for the entry of a record; name it by --record, or leave that out.")
+    from .by_hand import ByHand
     from .keeping import Keeping
     from .work import read_to
 
@@ -117,4 +139,5 @@ def read(
         out=out,
         inches=inches,
         keeping=Keeping(record, told) if record is not None else None,
+        by_hand=ByHand(by_hand or [], sd or [], {"head": head_sd_cm, "pelvis": pelvis_sd_cm, "angle": angle_sd_deg}),
     )

@@ -21,6 +21,7 @@ from ...model.films.swaps import Mended, mended
 from ...model.films.tracks import Track
 from ..diagnose.found import Diagnosed
 from .as_diagnosed import as_diagnosed, settings_of
+from .by_hand import ByHand
 from .labelling import fitted
 from .track_text import Maker
 
@@ -61,7 +62,7 @@ class FilmsRead:
         seen: what was fitted, of one swing, as of a right-hander.
         reading: what it says.
         apart: how much less probable two films are of one golfer than of two; None of one film.
-        diagnosed: as of ``turnstill diagnose``.
+        diagnosed: as of ``turnstill diagnose``, at the top, and of impact where somebody read it.
         settings: the golfer as fitted, to the millimetre and tenth of a degree, as ``--set`` would say it.
     """
 
@@ -72,7 +73,7 @@ class FilmsRead:
     seen: Seen
     reading: FilmReading
     apart: float | None
-    diagnosed: Diagnosed
+    diagnosed: tuple[Diagnosed, ...]
     settings: tuple[str, ...]
 
     @property
@@ -90,6 +91,7 @@ def films_read(
     frames: Mapping[str, tuple[float | None, float | None]],
     face_detector: bool = False,
     makers: Mapping[str, Maker] | None = None,
+    by_hand: ByHand | None = None,
 ) -> FilmsRead:
     """Read films of one golfer.
 
@@ -101,6 +103,7 @@ def films_read(
         frames: by view, those of address and top that somebody set by eye.
         face_detector: whether nose, eyes and ears come from one, which hardly errs.
         makers: by view, who made the tracks, where that is known.
+        by_hand: what somebody read at impact.
 
     Raises:
         TurnstillError: films that are of something else, or cannot be read.
@@ -135,7 +138,7 @@ def films_read(
     }
     return FilmsRead(
         films, hand, left_handed is not None, stature_m is not None, seen, reading, unlike,
-        as_diagnosed(reading, female, hand), tuple(settings_of(reading, female, hand, 1)),
+        as_diagnosed(known, reading, female, hand, by_hand or ByHand()), tuple(settings_of(reading, female, hand, 1)),
     )  # fmt: skip
 
 

@@ -68,7 +68,11 @@ class ReadReport(DiagnosisReport):
             found: what they say.
             inches: lengths in sentences in inches; numbers stay metric.
         """
-        base = DiagnosisReport.of(found.diagnosed).told(found.diagnosed.performed, inches)
+        base = DiagnosisReport.of(*found.diagnosed)
+        if found.hardly_together:
+            then = base.at_impact
+            base = base.replaced(feel=None, at_impact=None if then is None else then.replaced(feel=None))
+        base = base.told(found.diagnosed[0].performed, inches)
         reading = found.reading
         points, heads = keypoint_reports(found)
         report = cls(
@@ -91,5 +95,4 @@ class ReadReport(DiagnosisReport):
             hardly_together=found.hardly_together,
             handedness_found=not found.handedness_said,
         )  # fmt: skip
-        feel = None if report.hardly_together else report.feel
-        return report.replaced(feel=feel, warnings=[*words.notes(report), *report.warnings])
+        return report.replaced(warnings=[*words.notes(report), *report.warnings])

@@ -11,6 +11,7 @@ from ..delivery.outputs import check_outputs
 from ..delivery.writing import STANDARD_OUTPUT
 from ..diagnose.work import go_on
 from ..setups.quantities import echo, read_number
+from .by_hand import ByHand
 from .found import films_read
 from .given import Given, is_film
 from .keeping import Keeping, Own
@@ -40,6 +41,7 @@ def read_to(
     out: str | None,
     inches: bool,
     keeping: Keeping | None = None,
+    by_hand: ByHand | None = None,
 ) -> None:
     """Print what films say, and write it as JSON where asked.
 
@@ -59,6 +61,7 @@ def read_to(
         out: the folder of the page.
         inches: lengths shown in inches.
         keeping: the record that keeps what they say.
+        by_hand: what somebody read at impact.
 
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
@@ -79,6 +82,8 @@ def read_to(
         )
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
+    by_hand = by_hand or ByHand()
+    by_hand.check()
     given = Given(names, said, detector, cache)
     own = keeping.opened() if keeping else Own()
     check_outputs({"--json": json_file, **(keeping.new_file() if keeping else {})}, out, NUMBERS_FILE)
@@ -91,6 +96,7 @@ def read_to(
         frames={view: _frames(view, text) for view, text in frames.items()},
         face_detector=face_detector,
         makers=makers,
+        by_hand=by_hand,
     )
     report = ReadReport.of_films(found)
     entry = keeping.entry_of(report, names.values()) if keeping else None
