@@ -40,8 +40,8 @@ def read_to(
     json_file: str | None,
     out: str | None,
     inches: bool,
+    by_hand: ByHand,
     keeping: Keeping | None = None,
-    by_hand: ByHand | None = None,
 ) -> None:
     """Print what films say, and write it as JSON where asked.
 
@@ -60,8 +60,8 @@ def read_to(
         json_file: where the JSON goes; ``-`` is standard output.
         out: the folder of the page.
         inches: lengths shown in inches.
-        keeping: the record that keeps what they say.
         by_hand: what somebody read at impact.
+        keeping: the record that keeps what they say.
 
     Raises:
         TurnstillError: for anything a user can mend; no file is then written.
@@ -82,7 +82,6 @@ def read_to(
         )
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
-    by_hand = by_hand or ByHand()
     by_hand.check()
     given = Given(names, said, detector, cache)
     own = keeping.opened() if keeping else Own()

@@ -15,6 +15,7 @@ from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
 from turnstill.scenes.delivery import written
 from turnstill.scenes.delivery.terminal import say
+from turnstill.scenes.read.by_hand import ByHand
 from turnstill.scenes.read.keeping import Keeping
 from turnstill.scenes.setups.options import fail, spoken_errors, with_body
 
@@ -113,11 +114,13 @@ ALL = [
     Case(
         ("read", "a.csv", "b.csv", "--stature", "171", "--sex", "female", "--right-handed", "--face-on-frames", "1,2",
          "--down-the-line-frames", "3,4", "--fps", "30", "--size", "640x480", "--face-detector", "--detector", "own",
-         "--no-cache", "--out", "there", "--record", "a.turnstill", *options("date", "piece", "felt", "note"), *WRITE),
+         "--no-cache", "--read", "impact.head_up=1", "--sd", "impact.head_up=2", "--head-sd-cm", "3", "--pelvis-sd-cm",
+         "4", "--angle-sd-deg", "5", "--out", "there", "--record", "a.turnstill", *options("date", "piece", "felt", "note"), *WRITE),
         "read.work.read_to",
         {"face_on": "a.csv", "down_the_line": "b.csv", "stature": "171", "sex": "female", "left_handed": False,
          "frames": {"face_on": "1,2", "down_the_line": "3,4"}, "fps": 30.0, "size": "640x480", "face_detector": True,
          "detector": "own", "cache": False, "out": "there",
+         "by_hand": ByHand(["impact.head_up=1"], ["impact.head_up=2"], {"head": "3", "pelvis": "4", "angle": "5"}),
          "keeping": Keeping("a.turnstill", {name: f"for {name}" for name in ("date", "piece", "felt", "note")}),
          **WRITTEN},
     ),
@@ -208,7 +211,8 @@ NONE = [
     Case(("read", "a.csv"), "read.work.read_to",
          {"face_on": "a.csv", "down_the_line": "none", "stature": None, "sex": None, "left_handed": None,
           "frames": {"face_on": None, "down_the_line": None}, "fps": None, "size": None, "face_detector": False,
-          "detector": None, "cache": True, "out": None, "keeping": None, **NOT_WRITTEN}),
+          "detector": None, "cache": True, "out": None, "keeping": None,
+          "by_hand": ByHand([], [], {"head": None, "pelvis": None, "angle": None}), **NOT_WRITTEN}),
     Case(("strip", "one"), "film.strip.strip_to",
          {"names": ["one"], "settings": [], "moments": 5, "views": None, "out": None, "through": "top"}),
     Case(("sheet", "own"), "sheet.work.sheet_to",
