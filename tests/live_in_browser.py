@@ -6,12 +6,12 @@ from typing import Any
 
 from turnstill.scenes.live.page import SHOWN
 from turnstill.scenes.setups.knobs import knob
+from turnstill.scenes.setups.past_the_ball import striking_of
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import Setup
 from turnstill.scenes.setups.reports import numbers_at
 from turnstill.scenes.strike.columns import OUTCOMES
 from turnstill.scenes.strike.report import WholeStrike
-from turnstill.scenes.strike.work import striking_of
 
 TOP, IMPACT = 40, 60
 

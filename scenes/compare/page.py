@@ -10,6 +10,7 @@ import numpy as np
 from ..paper.charts import Line, course_chart
 from ..paper.frame import rendered
 from ..paper.styles import STYLES, key
+from ..setups.past_the_ball import not_passed
 from ..setups.taken_along import TakenAlong
 from ..setups.top_alone import TOP_ALONE
 from ..views.names import ABOVE, SEEN, VIEW_TITLES
@@ -90,7 +91,7 @@ def _folded(
 def _limits(report: SwingReport, rooms: Sequence[HipRoomReport]) -> list[str]:
     """What stopped a swing, what would if more hip turn were asked of it, and what people reach of that."""
     notes = list(report.warnings)
-    if all(line == TOP_ALONE for line in notes):
+    if all(line in (TOP_ALONE, not_passed("this swing")) for line in notes):
         notes.insert(0, "No range of this body stops anything that was asked.")
     for room in rooms:
         if room.swing == report.preset and (more := more_sentence(room)):

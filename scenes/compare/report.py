@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Self
 
 from ..setups.measured_turn import MeasuredTurnReport
 from ..setups.reports import Report
+from ..setups.taken_along import TakenAlong
 from ..simulate.report import SwingReport
 from ..views.pictures import ViewPicture
 from .hip_room import HipRoomReport
@@ -88,6 +89,9 @@ class ComparisonReport(Report):
     """every picture, see below"""
     swings: list[SwingReport]
     """every swing as `turnstill simulate` writes it"""
+    arcs: list[TakenAlong]
+    """for each of `swings` in their order: its golfer's centred arc, taken along with the base of the neck as it is at
+    the top, as *Why it matters* tells it, see below"""
 
     @classmethod
     def of(
@@ -96,9 +100,10 @@ class ComparisonReport(Report):
         swings: Sequence[SwingReport],
         differences: Sequence[Sequence[str]],
         pictures: Sequence[Picture],
+        arcs: Sequence[TakenAlong],
         hip_room: Sequence[HipRoomReport] = (),
     ) -> Self:
-        """A comparison of ``swings``, with what differs of every one but the first."""
+        """A comparison of ``swings`` and their ``arcs``, with what differs of every one but the first."""
         names = [swing.preset for swing in swings]
         return cls(
             files=list(files),
@@ -110,4 +115,5 @@ class ComparisonReport(Report):
             measured_hip_turn=MeasuredTurnReport.each() if hip_room else [],
             pictures=[PictureReport.of(picture, names[picture.index]) for picture in pictures],
             swings=list(swings),
+            arcs=list(arcs),
         )

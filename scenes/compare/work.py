@@ -91,7 +91,8 @@ def compare_to(
         html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches)
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
-        contents = ComparisonReport.of(files, [SwingReport.of(one) for one in performed], differences, pictures, rooms)
+        swings = [SwingReport.of(one) for one in performed] if inches else shown
+        contents = ComparisonReport.of(files, swings, differences, pictures, arcs, rooms)
         (folder / CONTENTS_FILE).write_bytes(utf8(json_text(contents)))
     for lines in differences:
         for line in (*lines, ""):

@@ -13,10 +13,11 @@ from ..delivery.outputs import check_outputs
 from ..delivery.terminal import tell
 from ..delivery.writing import new_file
 from ..setups.options import TOP, goes_through_impact
+from ..setups.past_the_ball import impact_notes
 from ..setups.perform import swing_of
 from ..setups.presets import load
 from ..setups.settings import apply
-from ..setups.top_alone import top_alone
+from ..words.at_impact import CAUTION
 from ..words.cautions import warnings
 from .bvh import bvh_text
 from .c3d import c3d_bytes
@@ -95,5 +96,7 @@ def export_to(
         with new_file(target) as part:
             part.write_bytes(ready[suffix])
         tell(f"The {WHAT[suffix]}: {target}")
-    for warning in (*warnings(swing), *top_alone(setup, through_impact=on)):
+    for warning in (*warnings(swing), *impact_notes(setup, swing)):
         tell(f"Note: {warning}")
+    if on:
+        tell(CAUTION)

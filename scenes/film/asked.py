@@ -9,10 +9,10 @@ from ...model.swing.swing import Swing
 from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..setups.naming import titled
+from ..setups.past_the_ball import impact_notes
 from ..setups.perform import about, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
-from ..setups.top_alone import top_alone
 from ..words.at_impact import CAUTION
 from ..words.cautions import warnings
 from .timing import DENSE
@@ -47,7 +47,7 @@ def simulated(setups: Sequence[Setup], progress: Progress, through_impact: bool 
 def tell_notes(setups: Sequence[Setup], swings: Sequence[Swing]) -> None:
     """Say what a person should not overlook in what was drawn."""
     for setup, swing in zip(setups, swings, strict=True):
-        for warning in (*warnings(swing), *top_alone(setup, through_impact=swing.impact is not None)):
+        for warning in (*warnings(swing), *impact_notes(setup, swing)):
             tell(f"Note on {setup.name}: {warning}")
     if any(swing.impact is not None for swing in swings):
         tell(CAUTION)

@@ -14,11 +14,12 @@ from ...model.questions.available import most_hip_turn
 from ...model.swing.rehearsal import Rehearsal
 from ...model.swing.swing import Swing
 from ..setups.options import MOMENTS
+from ..setups.past_the_ball import striking_of
 from ..setups.perform import FEWEST_FRAMES, address_of, body_of, is_left_handed, perform, swing_of
 from ..setups.presets import Setup
 from ..setups.taken_along import neck_moved
 from ..strike.report import StruckSwing
-from ..strike.work import Passed, striking_of, struck
+from ..strike.work import Passed, struck
 from ..words.hip_ceiling import ceiling_sentence
 from ..words.low_point import low_point_goes
 from . import drawn

@@ -9,6 +9,7 @@ import numpy as np
 from ...model.chain.skeleton import JOINTS
 from ...model.golfer.pieces import MAY_BE_STEADY
 from ...model.swing.swing import Swing
+from ..setups.past_the_ball import impact_notes
 from ..setups.perform import Performed
 from ..setups.quantities import to_border
 from ..setups.reports import (
@@ -23,7 +24,6 @@ from ..setups.reports import (
     moment_fields,
 )
 from ..setups.set_otherwise import given_at_impact
-from ..setups.top_alone import top_alone
 from ..words import cautions
 
 
@@ -152,7 +152,7 @@ def warnings_of(performed: Performed, inches: bool = False) -> list[str]:
         inches: lengths in inches.
     """
     swing = performed.swing
-    return [*cautions.warnings(swing, inches), *top_alone(performed.setup, through_impact=swing.impact is not None)]
+    return [*cautions.warnings(swing, inches), *impact_notes(performed.setup, swing)]
 
 
 class SwingReport(GolferReport):

@@ -12,11 +12,11 @@ from ...model.golfer.head_place import HeadPlace
 from ...model.questions.arc import Arc
 from ...model.questions.strike import Striking
 from ...model.questions.strike_causes import StrikeCauses, strike_causes
-from ...model.swing.doing import Doing, at_once
 from ...model.swing.swing import Swing
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..setups.naming import titled
+from ..setups.past_the_ball import not_passed, striking_of
 from ..setups.perform import (
     FEWEST_FRAMES,
     Performed,
@@ -74,10 +74,7 @@ class Passed:
 
 def _check_passes(whose: str, arc: Arc) -> None:
     if not arc.passes:
-        raise TurnstillError(
-            f"At impact so much is asked of {whose} that the club does not pass the ball; ask for less at impact, "
-            "for example of tilt and of the turns."
-        )
+        raise TurnstillError(not_passed(whose))
 
 
 @dataclass(frozen=True)
@@ -107,19 +104,6 @@ class Struck:
     def at_impact(self) -> int:
         """The moment of impact."""
         return self.swing.at_impact
-
-
-def striking_of(setup: Setup, do: Doing = at_once) -> Striking:
-    """The golfer of a setup, asked for its strike.
-
-    Args:
-        setup: what is asked for.
-        do: how the stages are done.
-
-    Raises:
-        TurnstillError: what was asked cannot be simulated.
-    """
-    return Striking.of(body_of(setup), address_of(setup), pieces_of(setup), impact_of(setup), head_of(setup), do)
 
 
 def struck(setup: Setup) -> Struck:

@@ -14,6 +14,7 @@ from live_served import Page, opened, served
 from turnstill.model.questions.available import most_hip_turn
 from turnstill.scenes.live.drawn import Figures, key_of
 from turnstill.scenes.live.studio import Studio
+from turnstill.scenes.setups.past_the_ball import striking_of
 from turnstill.scenes.setups.perform import address_of, body_of, perform, pieces_of, swing_of
 from turnstill.scenes.setups.preset_file import checked
 from turnstill.scenes.setups.presets import backswing_names, content_of, load, preset_names, setup_of
@@ -21,7 +22,7 @@ from turnstill.scenes.setups.quantities import entries
 from turnstill.scenes.setups.reports import LimitedMoment
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.strike.report import StruckSwing, WholeStrike
-from turnstill.scenes.strike.work import striking_of, struck
+from turnstill.scenes.strike.work import struck
 from turnstill.scenes.words.low_point import low_point_goes
 
 MOMENTS = 7

@@ -6,7 +6,7 @@ import json
 from typing import Any
 
 import numpy as np
-from compare_pages import comparison_page
+from compare_pages import arcs_of, comparison_page
 from distinct import whole_swing
 from shown import charts, figures, page, tables, words
 
@@ -231,8 +231,9 @@ def test_cells_differ_from_the_first_column_where_that_is_noticeable() -> None:
 
 def test_the_numbers_of_a_comparison_name_each_swing_and_picture() -> None:
     lines = [["two differs"], ["three differs", "so"]]
-    report = ComparisonReport.of(["a", "b"], SWINGS, lines, PICTURES, ROOMS)
+    report = ComparisonReport.of(["a", "b"], SWINGS, lines, PICTURES, arcs_of(3), ROOMS)
     assert report.files == ["a", "b"] and report.swings == SWINGS and report.hip_room == ROOMS
+    assert report.arcs == arcs_of(3), "in the order of the swings"
     assert [one.model_dump() for one in report.differences] == [
         {"of": "two", "against": "one", "sentences": ["two differs"]},
         {"of": "three", "against": "one", "sentences": ["three differs", "so"]},
@@ -247,5 +248,5 @@ def test_the_numbers_of_a_comparison_name_each_swing_and_picture() -> None:
     # What people were measured to turn stands beside every most hip turn, and only there.
     measured = {one.trunk_bend_deg: round(one.hip_turn_deg) for one in report.measured_hip_turn}
     assert measured == {0.0: 64, 45.0: 38}
-    alone = ComparisonReport.of([], SWINGS[:1], [], [])
+    alone = ComparisonReport.of([], SWINGS[:1], [], [], arcs_of(1))
     assert alone.hip_room == [] and alone.measured_hip_turn == []
