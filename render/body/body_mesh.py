@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -33,9 +34,14 @@ class Mesh:
         return float(volumes(self.vertices, self.faces))
 
     def normals(self) -> Array:
-        """``(V, 3)`` outward unit normals."""
+        """``(V, 3)`` outward unit normals, made once; they are read-only."""
+        return self._normals
+
+    @cached_property
+    def _normals(self) -> Array:
         area = vertex_areas(self.vertices, self.faces)
         unit: Array = area / np.maximum(np.linalg.norm(area, axis=-1, keepdims=True), 1e-12)
+        unit.flags.writeable = False
         return unit
 
 

@@ -13,6 +13,8 @@ from ..shapes.signed_distance import Field, Solid, smooth_union
 from . import limb_shape, trunk_shape
 
 SIDES = ("lead", "trail")
+CELLS_ABOUT = 4
+"""So many cells off the surface values still count: contour, relaxing and the slope there look at most three away."""
 
 
 @dataclass(frozen=True)
@@ -73,7 +75,8 @@ def distance_grid(body: list[Member], spacing_m: float) -> tuple[Field, Array]:
     counts = np.ceil((high - low) / spacing_m).astype(int) + 1
     grid = np.full(counts, 0.2, np.float32)
     for member, box in zip(body, boxes, strict=True):
-        reach = max(margin, member.reach_m + spacing_m)
+        # Farther off than its blend reaches from the few cells about the surface it changes nothing there.
+        reach = max(min(margin, member.reach_m + CELLS_ABOUT * spacing_m), member.reach_m + spacing_m)
         first = np.maximum(((box[0] - reach - low) / spacing_m).astype(int), 0)
         last = np.minimum(((box[1] + reach - low) / spacing_m).astype(int) + 2, counts)
         axes = [(low[k] + spacing_m * np.arange(first[k], last[k])).astype(np.float32) for k in range(3)]

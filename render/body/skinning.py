@@ -113,9 +113,14 @@ class Skin:
         return Carried(places, lambda skeleton: rest_to_world(skeleton, self.rest))
 
     def whole(self) -> NDArray[np.float32]:
-        """``(V, B)`` the weight that each vertex gives to each frame."""
+        """``(V, B)`` the weight that each vertex gives to each frame, made once; it is read-only."""
+        return self._whole
+
+    @cached_property
+    def _whole(self) -> NDArray[np.float32]:
         whole = np.zeros((len(self.bones), len(BONES)), np.float32)
         np.add.at(whole, (np.arange(len(self.bones))[:, None], self.bones), self.weights.astype(np.float32))
+        whole.flags.writeable = False
         return whole
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:

@@ -78,13 +78,8 @@ class Figure:
         # The figure is made as a right-hander and mirrored when it is posed.
         surface: BodySurface = like._surface if like else BodySurface(body, reference, spacing_m=SPACING_M)
         self._surface: BodySurface = surface
-        self._coverings: list[Covering]
-        self._worn: Carried
-        if like and (like.look.sleeves, like.look.legwear) == (self.look.sleeves, self.look.legwear):
-            self._coverings, self._worn = like._coverings, like._worn
-        else:
-            self._coverings = coverings(surface, self.look)
-            self._worn = Carried(np.concatenate([part.places for part in self._coverings]), surface.motions)
+        cut_alike = like and (like.look.sleeves, like.look.legwear) == (self.look.sleeves, self.look.legwear)
+        self._cloth: _Cloth = like._cloth if like and cut_alike else _Cloth(coverings(surface, self.look), surface)
         self._made: Made = like._made if like else Made()
         self._rigid: tuple[Part, ...] = (
             *self._made.shoes(shape, float(body.lengths["heel_to_ball"]), reference),
@@ -92,7 +87,7 @@ class Figure:
             *hand_parts(shape, reference, self._made.hands),
             *club_parts(shape, reference, self.look.club_head),
         )
-        self.parts: tuple[Covering | Part, ...] = (*self._coverings, *self._rigid)
+        self.parts: tuple[Covering | Part, ...] = (*self._cloth.parts, *self._rigid)
         ends = np.cumsum([0, *(part.count for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
         self.faces: IntArray
@@ -125,7 +120,8 @@ class Figure:
     @cached_property
     def segment_of_face(self) -> NDArray[np.uint8]:
         """``(F,)`` ids of ``segments.SEGMENTS``."""
-        return segments_of_faces(self.parts, left_handed=self.left_handed)
+        rigid = segments_of_faces(self._rigid, left_handed=self.left_handed)
+        return np.concatenate([self._cloth.segments(self.left_handed), rigid])
 
     @cached_property
     def _landmarks(self) -> dict[str, Array]:
@@ -155,7 +151,7 @@ class Figure:
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
         right = skeleton.mirrored() if self.left_handed else skeleton
-        posed: list[Any] = [self._worn.pose(right), *(part.pose(right) for part in self._rigid)]
+        posed: list[Any] = [self._cloth.carried.pose(right), *(part.pose(right) for part in self._rigid)]
         vertices: Array = np.concatenate(posed, axis=-2)
         return vertices * MIRROR if self.left_handed else vertices
 
@@ -190,6 +186,26 @@ class Figure:
         """``(V, 3)`` red, green, blue of each vertex."""
         colours = np.array([getattr(self.look, part.colour) for part in self.parts], np.uint8)
         return np.repeat(colours, [part.count for part in self.parts], axis=0)
+
+
+class _Cloth:
+    """What is cut out of a body's surface, bare skin counted in: the same in every figure that wears the same cut.
+
+    Attributes:
+        parts: its pieces.
+        carried: all their vertices.
+    """
+
+    def __init__(self, parts: list[Covering], surface: BodySurface) -> None:
+        self.parts = parts
+        self.carried = Carried(np.concatenate([part.places for part in parts]), surface.motions)
+        self._segments: dict[bool, NDArray[np.uint8]] = {}
+
+    def segments(self, left_handed: bool) -> NDArray[np.uint8]:
+        """``(F,)`` ids of ``segments.SEGMENTS`` of all its triangles."""
+        if left_handed not in self._segments:
+            self._segments[left_handed] = segments_of_faces(self.parts, left_handed=left_handed)
+        return self._segments[left_handed]
 
 
 def _alike(parts: Sequence[Covering | Part], others: Sequence[Covering | Part]) -> bool:

@@ -49,14 +49,17 @@ def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.floa
     own = number[faces]
     own = own[(own >= 0).all(axis=1)]
     weights = _without_knees(surface.skin.whole())[near]
-    blend = smoothed_blend(vertices[near], weights, smoothing(own, len(near)), SETTLED)
+    frames = np.flatnonzero(weights.any(axis=0))  # The others carry nothing of it.
+    blend = smoothed_blend(vertices[near], weights[:, frames], smoothing(own, len(near)), SETTLED)
     heights = np.linspace(hem, top, ROWS)
     mixture = _outlines(vertices[near], own, heights)
-    places = (mixture @ blend.reshape(len(near), -1)).reshape(-1, len(BONES), 4)
+    places = (mixture @ blend.reshape(len(near), -1)).reshape(-1, len(frames), 4)
     # What it stands off is carried by the frames that carry the cloth there.
     places[..., :3] += places[..., 3:] * _off(mixture @ vertices[near], heights)[:, None, :]
     values, closed = capped(places.reshape(len(places), -1), _net_faces(), inset=0.06)
-    return values.reshape(-1, len(BONES), 4).astype(np.float32), closed
+    whole = np.zeros((len(values), len(BONES), 4), np.float32)
+    whole[:, frames] = values.reshape(len(values), -1, 4)
+    return whole, closed
 
 
 def _of_leg(name: str) -> bool:

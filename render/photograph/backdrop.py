@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 import numpy as np
 from numpy.typing import NDArray
@@ -58,38 +58,66 @@ def _skyline(seed: int, along: Plane, cell: float) -> Plane:
 
 def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
-    scene = _sky(height, 16.0)
+    edges, mottles = [], []
     # Three rows of crowns, the nearest lowest and darkest; air lies between them.
-    for row, (top, swell, air) in enumerate(TREES):
+    for row, (top, swell, _) in enumerate(TREES):
         number = seed + 20 * row
         leaf = noise(number + 11, along, height, 0.34, footprint)
         bough = noise(number + 12, along, height, 1.3, footprint)
         ragged = np.float32(0.30) * leaf + np.float32(0.5) * bough
-        edge = np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged
+        edges.append(np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged)
+        mottles.append(strength * (np.float32(0.4) * leaf + np.float32(0.5) * bough))
+
+    def painted(row: int) -> Picture:
+        top, _, air = TREES[row]
         shade, lit = (blended(colour, SKY_LOW, air) for colour in (place.backdrop_low, place.backdrop_high))
         # Crowns are lit from above.
-        deep = np.clip((edge - height) / np.float32(top), 0, 1)
-        mottle = strength * (np.float32(0.4) * leaf + np.float32(0.5) * bough)
-        share = np.float32(0.75) - deep * np.float32(0.8) + mottle
-        scene = mixed(scene, between(share, shade, lit), _over(edge, height, footprint))
+        deep = np.clip((edges[row] - height) / np.float32(top), 0, 1)
+        return between(np.float32(0.75) - deep * np.float32(0.8) + mottles[row], shade, lit)
+
+    return _in_rows(lambda: _sky(height, 16.0), painted, [_over(edge, height, footprint) for edge in edges])
+
+
+def _in_rows(behind: Callable[[], Picture], painted: Callable[[int], Picture], shares: Sequence[Plane]) -> Picture:
+    """What stands in rows one before the other, the farthest first, of which only what is seen is painted.
+
+    Args:
+        behind: paints what is behind all rows.
+        painted: paints one of them.
+        shares: of each ``(h, w)``, 0 to 1, how much of a pixel it covers.
+
+    """
+    whole = max((row for row, share in enumerate(shares) if share.min() >= 1), default=-1)
+    scene = behind() if whole < 0 else painted(whole)
+    for row in range(whole + 1, len(shares)):
+        if shares[row].max() > 0:
+            scene = mixed(scene, painted(row), shares[row])
     return scene
 
 
 def _hills(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
-    # Air takes the hills' colour over into the sky's.
-    pale = blended(place.backdrop_high, (255, 255, 255), 0.5)
-    scene = between(np.clip(height / np.float32(60.0), 0, 1), pale, blended(place.backdrop_high, SKY_HIGH, 0.4))
-    for row, (top, swell, cell, air) in enumerate(HILLS):
-        number = seed + 20 * row
+
+    def sky() -> Picture:
+        # Air takes the hills' colour over into the sky's.
+        pale = blended(place.backdrop_high, (255, 255, 255), 0.5)
+        high = blended(place.backdrop_high, SKY_HIGH, 0.4)
+        return between(np.clip(height / np.float32(60.0), 0, 1), pale, high)
+
+    def covered(row: int) -> Plane:
+        (top, swell, cell, _), number = HILLS[row], seed + 20 * row
         edge = np.float32(top) + np.float32(swell) * _skyline(number + 14, along, cell)
         edge += np.float32(0.35) * noise(number + 15, along, np.zeros_like(along), 1.1)
+        return _over(edge, height, footprint)
+
+    def painted(row: int) -> Picture:
+        air, number = HILLS[row][3], seed + 20 * row
         slope = blended(place.backdrop_low, place.backdrop_high, air)
         woods = noise(number + 16, along, height * 3, 6.0, footprint)
         woods += np.float32(0.5) * noise(number + 17, along, height * 2, 1.4, footprint)
-        share = np.float32(0.35) + strength * np.float32(0.5) * woods
-        scene = mixed(scene, between(share, slope, darker(slope, 0.72)), _over(edge, height, footprint))
-    return scene
+        return between(np.float32(0.35) + strength * np.float32(0.5) * woods, slope, darker(slope, 0.72))
+
+    return _in_rows(sky, painted, [covered(row) for row in range(len(HILLS))])
 
 
 def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:

@@ -43,6 +43,11 @@ def mixed(below: Picture, above: Picture, share: Plane) -> Picture:
     """``above`` where the share ``(h, w)`` is 1, ``below`` where it is 0."""
     import cv2
 
+    # Most bands of a picture have no edge in them; blending would come to the same there.
+    if share.max() <= 0:
+        return below
+    if share.min() >= 1:
+        return above
     weight = np.ascontiguousarray(share, np.float32)
     blended: Picture = cv2.blendLinear(above, np.ascontiguousarray(below), weight, 1 - weight)
     return blended

@@ -58,7 +58,8 @@ def noisy(colour: Picture, sd: float, rng: np.random.Generator) -> Picture:
     first = int(rng.integers(STARTS))
     # One of the two is 0 everywhere. In bytes each takes a fifth of what one sum in 16 bits would.
     more, less = (part[0, first : first + colour.size].reshape(colour.shape) for part in row)
-    return cv2.subtract(cv2.add(colour, more), less)
+    brighter = cv2.add(colour, more)
+    return cv2.subtract(brighter, less, dst=brighter)
 
 
 @lru_cache(maxsize=1)

@@ -53,21 +53,27 @@ def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float =
     # OpenCV counts places in 16 bits, so they go round the tile first.
     at_x, at_y = (wrapped(place * scale, TILE) for place in (x, y))
     found: Plane = cv2.remap(noise_tile(seed, cells), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
-    return found * share
+    found *= share
+    return found
 
 
 def wrapped(values: Plane, period: float) -> Plane:
     """``(h, w)`` 0 to the period: the remainder, several times as fast as ``np.mod``."""
-    rest: Plane = values - np.floor(values * np.float32(1 / period)) * np.float32(period)
-    return rest
+    # In one array from step to step, which stays near the processor.
+    rest: Plane = values * np.float32(1 / period)
+    np.floor(rest, out=rest)
+    rest *= np.float32(period)
+    return np.subtract(values, rest, out=rest)
 
 
 def seen_share(size: float, footprint: Plane | float) -> Plane | float:
     """How much of a pattern of that size is left when a pixel takes ``footprint``: all below half of it, none above."""
     if isinstance(footprint, float):
         return 1.0
-    share: Plane = np.clip(2 - 2 * footprint / np.float32(size), 0, 1)
-    return share
+    share: Plane = 2 * footprint
+    share /= np.float32(size)
+    np.subtract(2, share, out=share)
+    return np.clip(share, 0, 1, out=share)
 
 
 def scattered(seed: int, i: NDArray[np.int32], j: NDArray[np.int32]) -> Plane:

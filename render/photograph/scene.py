@@ -22,7 +22,7 @@ HAZE_FROM_M, HAZE_TO_M = 7.0, 26.0
 """Covered ground fades into a plain backdrop between these distances from the ball (by looking)."""
 WIDE_M = 11.3
 """How far along a backdrop a turn of one radian leads, so that two views show different parts of it."""
-BAND_ROWS = 64
+BAND_ROWS = 32
 """Rows that are worked out together: few enough to stay near the processor from one step to the next (our choice)."""
 LINE_SHARE = 0.85
 """How much of the target line's own colour it has; the rest is the ground's."""
@@ -49,17 +49,18 @@ def scene_picture(
         scene = _painted(camera, sights, place, *stands)
     for rows in _bands(sights.looking_down()):
         low = sights.rows(rows)
-        depth = low.ground_depth()
-        x, y = low.level_places(depth)
-        far = from_ball(x, y, ball)
-        if stands is None:
-            share = _faded(low, place, far)
-        else:
+        if stands is not None:
             # Ground is what lies before the foot of the backdrop.
             ahead, away = stands
             height = low.position[2] * low.along(ahead) / np.float32(away) + low.rays[2]
             share = np.clip(np.float32(0.5) - height / np.float32(low.pixel), 0, 1)
-        scene[rows] = mixed(scene[rows], _ground(low, place, x, y, far, depth), share)
+            if share.max() <= 0:
+                continue
+        depth = low.ground_depth()
+        x, y = low.level_places(depth)
+        if stands is None:
+            share = _faded(low, place, from_ball(x, y, ball))
+        scene[rows] = mixed(scene[rows], _ground(low, place, x, y, ball, depth), share)
     if place.target_line:
         _paint_line(scene, camera, ball, line, -1.0 if left_handed else 1.0)
     return scene
@@ -71,9 +72,9 @@ def _bands(rows: slice) -> Iterator[slice]:
         yield slice(start, min(start + BAND_ROWS, rows.stop))
 
 
-def _ground(sights: Sights, place: Place, x: Plane, y: Plane, far: Plane, depth: Plane) -> Picture:
+def _ground(sights: Sights, place: Place, x: Plane, y: Plane, ball: Array, depth: Plane) -> Picture:
     if place.ground == "plain":
-        return plain_ground(place, far, FADE_TO_M)
+        return plain_ground(place, from_ball(x, y, ball), FADE_TO_M)
     # A pixel takes more ground along the sight than across it; patterns go by the mean of both.
     across = depth * np.float32(sights.pixel)
     footprint = across * np.sqrt(np.maximum(depth, sights.position[2]) / sights.position[2])

@@ -182,7 +182,7 @@ class Tripod:
 
     def _cast_shadow(self, part: Picture, shadow: Samples) -> None:
         """Darken the ground in the shadow's box, in place."""
-        depth = softened(_shrunk(shadow)[..., 3], softness_px(self.camera, self._light))
+        depth = softened(_shrunk(shadow, 3), softness_px(self.camera, self._light))
         left = self._shadow_table[depth]
         if self._left is not None:
             left = np.minimum(left, self._left[shadow.place])
@@ -228,11 +228,13 @@ class Tripod:
         return byte(bars.left_seen(self._sights, near, led[area]), 255, 0.5)
 
 
-def _shrunk(samples: Samples) -> NDArray[np.uint8]:
-    """``(h, w, 4)`` the mean of each pixel's samples."""
+def _shrunk(samples: Samples, channel: int | None = None) -> NDArray[np.uint8]:
+    """``(h, w, 4)`` the mean of each pixel's samples, or ``(h, w)`` that of one of its channels."""
     import cv2
 
     last_row_first = samples.pixels[::-1]  # As it lies in memory: see ``read_pixels``.
+    if channel is not None:
+        last_row_first = cv2.extractChannel(last_row_first, channel)
     height, width = (length // samples.factor for length in samples.pixels.shape[:2])
     mean: NDArray[np.uint8] = cv2.resize(last_row_first, (width, height), interpolation=cv2.INTER_AREA)
     return cv2.flip(mean, 0)

@@ -101,8 +101,12 @@ class Tube:
         spacing = (self.last - self.first) / (SAMPLES - 1)
         row = np.clip((z - self.first) / spacing, 0, SAMPLES - 1.001)
         low = row.astype(np.int32)
-        share = (row - low)[:, None].astype(np.float32)
-        front, back, left, right, x, y, power = (self.rows[low] * (1 - share) + self.rows[low + 1] * share).T
+        share = (row - low).astype(np.float32)
+        less = 1 - share
+        # Column by column, so that everything after runs along memory.
+        front, back, left, right, x, y, power = (
+            column[low] * less + column[low + 1] * share for column in np.ascontiguousarray(self.rows.T)
+        )
         dx, dy = local[:, 0] - x, local[:, 1] - y
         a, b = np.where(dx > 0, front, back), np.where(dy > 0, left, right)
         u, v = np.abs(dx) / a, np.abs(dy) / b

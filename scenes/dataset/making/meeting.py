@@ -7,11 +7,12 @@ such as that of a head before its far ear, it tells of the wrong side.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ....model.arrays import Array
+from ....model.arrays import Array, BoolArray
 from ....model.films.camera import Camera
 from ....render.figure.figure import Posed
 from ....render.stage.depth import NEAREST_M
@@ -20,6 +21,10 @@ THIN_PARTS = ("shaft", "grip")
 """What is so thin covers nothing."""
 _TOGETHER = 32
 """Triangles in a group (measured)."""
+_SLACK = np.float32(1e-4)
+"""Of a metre for each metre of depth, a tenth of a pixel: single precision is off by a hundredth of that where a figure
+is some metres away."""
+Precision = TypeVar("Precision", bound=np.floating[Any])
 
 
 @dataclass(frozen=True)
@@ -80,14 +85,16 @@ def first_met(camera: Camera, posed: Posed, places: Array, runs: Runs | None = N
         metres along the line of sight, negative beyond it, 0 where nothing is met.
     """
     ids, before = np.zeros(len(places), np.uint8), np.zeros(len(places))
-    x, y, z = _flattened(camera, posed.vertices)
     goal_x, goal_y = places[:, 0] / places[:, 2], places[:, 1] / places[:, 2]
     runs = runs or Runs.of(posed)
-    goals, own = _about(x, y, runs, goal_x, goal_y)
-    corners, faces = runs.corners[:, own], runs.faces[own]
+    goals, own = _near(camera, posed.vertices, runs, goal_x, goal_y)
+    corners = runs.corners[:, own]
+    x, y, z = _flattened(camera, posed.vertices[corners])
+    boxed = _boxed(x, goal_x[goals]) & _boxed(y, goal_y[goals])
+    goals, faces, x, y, near = goals[boxed], runs.faces[own[boxed]], x[:, boxed], y[:, boxed], z[:, boxed]
     # Twice the area between a place and each side, by the side's ends alone: neighbours find the same, with the other
     # sign, so that no line slips through between them.
-    aside, up, near = x[corners] - goal_x[goals], y[corners] - goal_y[goals], z[corners]
+    aside, up = x - goal_x[goals], y - goal_y[goals]
     next_aside, next_up = np.roll(aside, -1, axis=0), np.roll(up, -1, axis=0)
     across = aside * next_up - up * next_aside
     area = across.sum(axis=0)
@@ -105,33 +112,53 @@ def first_met(camera: Camera, posed: Posed, places: Array, runs: Runs | None = N
     return ids, before
 
 
-def _flattened(camera: Camera, vertices: Array) -> tuple[Array, Array, Array]:
-    """Three of ``(V,)``: aside and down for each metre of depth, and depth. Term by term: threads change nothing."""
-    world = vertices.T
+def _flattened(camera: Camera, places: NDArray[Precision]) -> tuple[NDArray[Precision], ...]:
+    """Of ``(..., 3)`` metres, world: aside and down for each metre of depth, and depth. Term by term: threads change
+    nothing.
+    """
+    kind, world = places.dtype, np.moveaxis(places, -1, 0)
     x, y, z = (
-        row[0] * world[0] + row[1] * world[1] + row[2] * world[2] + t for row, t in zip(camera.R, camera.t, strict=True)
+        row[0] * world[0] + row[1] * world[1] + row[2] * world[2] + t
+        for row, t in zip(camera.R.astype(kind), camera.t.astype(kind), strict=True)
     )
     return x / z, y / z, z
 
 
-def _about(x: Array, y: Array, runs: Runs, goal_x: Array, goal_y: Array) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
-    """Which places lie in the boxes round which of the runs' triangles: pairs of numbers. Runs are asked first."""
+def _boxed(values: Array, goals: Array) -> BoolArray:
+    """``(N,)`` whether goals lie between the least and the greatest of ``values (3, N)``."""
     # Rounding keeps an order, so that in single precision no triangle is lost.
-    singles = [(values.astype(np.float32), goals.astype(np.float32)) for values, goals in ((x, goal_x), (y, goal_y))]
+    first, second, third = values.astype(np.float32)
+    goal = goals.astype(np.float32)
+    inside: BoolArray = (np.minimum(np.minimum(first, second), third) <= goal) & (
+        goal <= np.maximum(np.maximum(first, second), third)
+    )
+    return inside
+
+
+def _near(
+    camera: Camera, vertices: Array, runs: Runs, goal_x: Array, goal_y: Array
+) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Which places may lie in the boxes round which of the runs' triangles: pairs of numbers. Runs are asked first.
+
+    Worked out in single precision, in which a place is off by less than ``_SLACK``: none is missed, and few are found
+    that must be looked at again.
+    """
+    x, y, _ = _flattened(camera, np.ascontiguousarray(vertices.T, np.float32).T)
+    singles = [(values, goals.astype(np.float32)) for values, goals in ((x, goal_x), (y, goal_y))]
     near = np.ones((len(goal_x), len(runs.starts)), np.bool_)
     for values, goals in singles:
         held = values.take(runs.vertices)
-        near &= np.minimum.reduceat(held, runs.starts) <= goals[:, None]
-        near &= goals[:, None] <= np.maximum.reduceat(held, runs.starts)
+        near &= np.minimum.reduceat(held, runs.starts) - _SLACK <= goals[:, None]
+        near &= goals[:, None] <= np.maximum.reduceat(held, runs.starts) + _SLACK
     numbers, groups = np.nonzero(near)
     faces = (groups[:, None] * _TOGETHER + np.arange(_TOGETHER)).ravel()
     numbers = np.repeat(numbers, _TOGETHER)
     there = faces < runs.corners.shape[1]
     numbers, faces = numbers[there], faces[there]
-    boxed = np.ones(len(faces), np.bool_)
+    corners, boxed = runs.corners[:, faces], np.ones(len(faces), np.bool_)
     for values, goals in singles:
-        first, second, third = values[runs.corners[:, faces]]
+        first, second, third = values[corners]
         goal = goals[numbers]
-        boxed &= np.minimum(np.minimum(first, second), third) <= goal
-        boxed &= goal <= np.maximum(np.maximum(first, second), third)
+        boxed &= np.minimum(np.minimum(first, second), third) - _SLACK <= goal
+        boxed &= goal <= np.maximum(np.maximum(first, second), third) + _SLACK
     return numbers[boxed], faces[boxed]
