@@ -11,7 +11,8 @@ from numpy.typing import NDArray
 from PIL import Image
 
 from turnstill.render.figure.segments import SEGMENT_ID
-from turnstill.scenes.dataset.layout.archive import ArchiveWriter, npy
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter
+from turnstill.scenes.dataset.layout.arrays import packed
 from turnstill.scenes.dataset.layout.finishing import finish
 from turnstill.scenes.dataset.layout.names import shard_path
 from turnstill.scenes.dataset.layout.placing import placed
@@ -109,6 +110,8 @@ def made_by_hand(folder: Path) -> dict[str, Sample]:
                 out = io.BytesIO()
                 Image.fromarray(colours).save(out, "PNG")
                 text = sample_text(label).encode()
-                archive.add(key, {"png": out.getvalue(), "ids.npy": npy(ids), "depth.npy": npy(steps), "json": text})
+                archive.add(
+                    key, {"png": out.getvalue(), "ids.npy.gz": packed(ids), "depth.npy.gz": packed(steps), "json": text}
+                )
     finish(folder)
     return labels

@@ -15,7 +15,8 @@ import numpy as np
 import pytest
 
 from turnstill.scenes.dataset.checking.work import check_dataset, check_to
-from turnstill.scenes.dataset.layout.archive import ArchiveWriter, from_npy, npy
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter
+from turnstill.scenes.dataset.layout.arrays import packed, unpacked
 from turnstill.scenes.dataset.layout.finishing import finish
 from turnstill.scenes.dataset.layout.reading import open_dataset
 from turnstill.scenes.dataset.layout.request import take_folder
@@ -51,10 +52,10 @@ def changed(made: Path, into: Path, change: Change, key: str = "s00000-w00-faceo
     with path.open("wb") as file, ArchiveWriter(file) as archive:
         for name in was.keys(path.stem.rpartition("-")[0]):
             label, ending = was.label(name), was.ending(name)
-            ids, steps = (from_npy(was.stored(name, one)).copy() for one in ("ids.npy", "depth.npy"))
+            ids, steps = (unpacked(was.stored(name, one)).copy() for one in ("ids.npy.gz", "depth.npy.gz"))
             if name == key:
                 change(label, ids, steps)
-            members = {ending: was.stored(name, ending), "ids.npy": npy(ids), "depth.npy": npy(steps)}
+            members = {ending: was.stored(name, ending), "ids.npy.gz": packed(ids), "depth.npy.gz": packed(steps)}
             archive.add(name, {**members, "json": json.dumps(label).encode()})
     finish(folder)
     return folder
@@ -203,8 +204,8 @@ def test_a_changed_label_is_told(made: Path, tmp_path: Path, change: Change, tol
     [
         ("json", b"[1]", "m01: the label does not fit the schema"),
         ("json", b"{", "m01 is no JSON"),
-        ("ids.npy", b"none", "m01.ids.npy is no array"),
-        ("depth.npy", b"", "m01.depth.npy is no array"),
+        ("ids.npy.gz", b"none", "m01.ids.npy.gz is no array"),
+        ("depth.npy.gz", b"", "m01.depth.npy.gz is no array"),
         ("jpg", b"none", "m01.jpg is no picture"),
         ("jpg", None, "no jpg of s00000-w00-faceon-m01"),
     ],
@@ -217,7 +218,7 @@ def test_a_file_that_is_none_is_told_and_the_rest_is_looked_at(
     was, path = open_dataset(made), folder / "shards" / "train-00000.tar"
     with path.open("wb") as file, ArchiveWriter(file) as archive:
         for key in was.keys("train"):
-            members = {one: was.stored(key, one) for one in ("jpg", "ids.npy", "depth.npy", "json")}
+            members = {one: was.stored(key, one) for one in ("jpg", "ids.npy.gz", "depth.npy.gz", "json")}
             if key.endswith("m01"):
                 members = {one: old if one != ending else data for one, old in members.items()}
             archive.add(key, {one: content for one, content in members.items() if content is not None})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gzip
 import hashlib
 import io
 import json
@@ -16,7 +17,9 @@ import pytest
 from made_sets import PICTURES, REQUEST, made_by_hand, pixels
 
 from turnstill.model.errors import TurnstillError
-from turnstill.scenes.dataset.layout.archive import ArchiveWriter, members, npy
+from turnstill.scenes.dataset.layout import arrays
+from turnstill.scenes.dataset.layout.archive import ArchiveWriter, members
+from turnstill.scenes.dataset.layout.arrays import packed, unpacked
 from turnstill.scenes.dataset.layout.beside import beside_of
 from turnstill.scenes.dataset.layout.finishing import finish
 from turnstill.scenes.dataset.layout.reading import open_dataset
@@ -75,8 +78,8 @@ def test_webdataset_reads_it(made: Made) -> None:
     for number, one in enumerate(samples):
         ids, depth, colours = pixels(number)
         np.testing.assert_array_equal(one["png"], colours)
-        np.testing.assert_array_equal(one["ids.npy"], ids)
-        steps = one["depth.npy"]
+        np.testing.assert_array_equal(one["ids.npy.gz"], ids)
+        steps = one["depth.npy.gz"]
         assert steps.dtype == np.uint16
         np.testing.assert_allclose(np.where(steps, steps * one["json"]["depth_unit_m"], np.inf), depth, atol=0.00013)
         assert one["json"]["head_cm"]["up"] == labels[one["__key__"]].head_cm.up
@@ -266,14 +269,40 @@ def test_what_makers_of_archives_tell_is_what_the_archives_say(made: Made, tmp_p
     assert (tmp_path / "set" / "coco" / "train.json").read_bytes() != (made[0] / "coco" / "train.json").read_bytes()
 
 
-def test_archives_and_arrays_are_written_as_the_libraries_write_them(tmp_path: Path) -> None:
+@pytest.mark.parametrize("kind", [np.uint8, np.uint16])
+def test_packed_arrays_are_what_numpy_saves_and_gzip_opens(kind: type[np.uint8 | np.uint16]) -> None:
     rng = np.random.default_rng(4)
-    arrays = [rng.integers(0, 9, (5, 7), np.uint8), rng.integers(0, 999, (3, 1, 4), np.uint16)[:, :, ::2]]
-    members_of = {"ids.npy": npy(arrays[0]), "depth.npy": npy(arrays[1]), "json": b"x" * 1024, "jpg": b""}
-    for array, data in zip(arrays, members_of.values(), strict=False):
+    for height, width, left, right in (
+        (5, 7, 0, 7),
+        (9, 300, 40, 41),
+        (720, 1280, 301, 777),
+        (3, 4, 4, 4),
+        (2, 9, 0, 3),
+    ):
+        array = np.zeros((height, width), kind)
+        array[:, left:right] = rng.integers(0, np.iinfo(kind).max, (height, right - left), kind, endpoint=True)
         by_numpy = io.BytesIO()
-        np.save(by_numpy, array)
-        assert data == by_numpy.getvalue()
+        np.save(by_numpy, np.asfortranarray(array))
+        for columns in (None, slice(left, right)):
+            data = packed(array, columns)
+            assert gzip.decompress(data) == by_numpy.getvalue()
+            np.testing.assert_array_equal(unpacked(data), array)
+            assert unpacked(data).dtype == kind and unpacked(data).flags.c_contiguous
+
+
+def test_noughts_take_no_room_and_too_many_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    data = packed(np.zeros((2000, 4000), np.uint16), slice(1200, 1200))
+    assert len(data) < 16_000_000 / 250  # Deflate makes a byte of no more than 1032, in the best of cases.
+    for wrong in (data[:-9], b"none", b"", gzip.compress(b"none")):
+        with pytest.raises((ValueError, EOFError)):
+            unpacked(wrong)
+    monkeypatch.setattr(arrays, "MOST_BYTES", 16_000_000)
+    with pytest.raises(ValueError, match="too large"):
+        unpacked(data)
+
+
+def test_archives_are_written_as_the_library_writes_them() -> None:
+    members_of = {"ids.npy.gz": b"y" * 700, "depth.npy.gz": b"z" * 512, "json": b"x" * 1024, "jpg": b""}
     for count in (0, 1, 9):
         ours, theirs = io.BytesIO(), io.BytesIO()
         with ArchiveWriter(ours) as archive, tarfile.open(fileobj=theirs, mode="w", format=tarfile.USTAR_FORMAT) as tar:

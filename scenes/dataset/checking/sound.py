@@ -14,7 +14,7 @@ from pydantic import ValidationError
 
 from ....model.errors import TurnstillError
 from ...delivery.refusals import shown
-from ..layout.archive import from_npy
+from ..layout.arrays import unpacked
 from ..layout.names import DEPTH, IDS, coco_path
 from ..layout.reading import DataSet
 from ..layout.sample import Sample
@@ -142,7 +142,7 @@ def _named(made: DataSet, split: str) -> list[str] | None:
 def _array(made: DataSet, key: str, ending: str) -> NDArray[Any]:
     data = made.stored(key, ending)
     try:
-        return np.asarray(from_npy(data))
+        return np.asarray(unpacked(data))
     except UNREADABLE as wrong:
         raise TurnstillError(f"{key}.{ending} is no array that can be read; copy the data set again.") from wrong
 

@@ -2,17 +2,12 @@
 
 from __future__ import annotations
 
-import io
 import tarfile
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 from types import TracebackType
 from typing import BinaryIO
-
-import numpy as np
-from numpy.typing import NDArray
 
 
 class ArchiveWriter:
@@ -83,23 +78,3 @@ def members(path: Path) -> Iterator[tuple[str, str, Stored]]:
         # An archive ends with two empty blocks. Without them a header was cut, which the library takes for the end.
         if whole - tar.offset < 2 * tarfile.BLOCKSIZE:
             raise tarfile.ReadError("cut short")
-
-
-def npy(array: NDArray[np.generic]) -> bytes:
-    """An array as the bytes of an ``.npy`` file."""
-    whole = np.ascontiguousarray(array)
-    return b"".join([_npy_header(whole.shape, whole.dtype.str), whole.data])
-
-
-@lru_cache(maxsize=16)
-def _npy_header(shape: tuple[int, ...], kind: str) -> bytes:
-    out = io.BytesIO()
-    about = {"descr": kind, "fortran_order": False, "shape": shape}
-    np.lib.format.write_array_header_1_0(out, about)
-    return out.getvalue()
-
-
-def from_npy(data: bytes) -> NDArray[np.generic]:
-    """The array of the bytes of an ``.npy`` file."""
-    array: NDArray[np.generic] = np.load(io.BytesIO(data), allow_pickle=False)
-    return array

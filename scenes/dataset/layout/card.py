@@ -41,8 +41,8 @@ All pictures of a subject are in one split. The archives hold {bytes_in_all / 1e
 
 ## What lies where
 
-- `shards/SPLIT-00000.tar`: of each picture `KEY.jpg` or `KEY.png`, `KEY.ids.npy` (8 bits: what each pixel shows),
-  `KEY.depth.npy` (16 bits: how far away that is, in steps of `depth_unit_m`; 0 where nothing is) and `KEY.json`, its
+- `shards/SPLIT-00000.tar`: of each picture `KEY.jpg` or `KEY.png`, `KEY.ids.npy.gz` (8 bits: what each pixel shows),
+  `KEY.depth.npy.gz` (16 bits: how far away that is, in steps of `depth_unit_m`; 0 where nothing is) and `KEY.json`, its
   label. They read as WebDataset archives; do not decode ids or depth as pictures, which would lose bits.
 - `index.parquet`: a row for each picture, units in the columns' metadata.
 - `coco/SPLIT.json`: the split as COCO's keypoint task has it; the pictures it names lie in the archives.

@@ -9,7 +9,7 @@ from ...views.names import DOWN_THE_LINE, FACE_ON
 REQUEST_FILE, CARD_FILE, CROISSANT_FILE, LICENCE_FILE = "dataset.toml", "card.md", "croissant.json", "LICENSE.txt"
 INDEX_FILE, CHECKSUMS_FILE = "index.parquet", "checksums.txt"
 SHARDS, COCO = "shards", "coco"
-LABEL, IDS, DEPTH = "json", "ids.npy", "depth.npy"
+LABEL, IDS, DEPTH = "json", "ids.npy.gz", "depth.npy.gz"
 PICTURES = ("jpg", "png")
 """Endings of an archive's members: what stands after the first dot, as WebDataset has it."""
 VIEW_IN_KEY = {FACE_ON: "faceon", DOWN_THE_LINE: "line"}

@@ -16,7 +16,8 @@ from numpy.typing import NDArray
 
 from ....model.errors import TurnstillError
 from ...delivery.refusals import reason, shown
-from .archive import Stored, from_npy, members
+from .archive import Stored, members
+from .arrays import unpacked
 from .names import CHECKSUMS_FILE, DEPTH, IDS, LABEL, PICTURES, REQUEST_FILE, SHARDS
 
 Members = dict[str, dict[str, Stored]]
@@ -104,15 +105,15 @@ class DataSet:
 
     def ids(self, key: str) -> NDArray[np.uint8]:
         """``(h, w)`` ids of segments, whose names are in the label's ``parts``."""
-        return np.asarray(from_npy(self.stored(key, IDS)), np.uint8)
+        return np.asarray(unpacked(self.stored(key, IDS)), np.uint8)
 
     def depth(self, key: str) -> NDArray[np.float32]:
         """``(h, w)`` metres along the optical axis; infinite where there is neither golfer, club, ball nor occluder."""
-        steps = np.asarray(from_npy(self.stored(key, DEPTH)))
+        steps = np.asarray(unpacked(self.stored(key, DEPTH)))
         return np.where(steps > 0, steps * np.float32(self.label(key)["depth_unit_m"]), np.float32(np.inf))
 
     def stored(self, key: str, ending: str) -> bytes:
-        """The bytes of one of a picture's files: ``json``, ``jpg`` or ``png``, ``ids.npy``, ``depth.npy``.
+        """The bytes of one of a picture's files: ``json``, ``jpg`` or ``png``, ``ids.npy.gz``, ``depth.npy.gz``.
 
         Raises:
             TurnstillError: for a picture or a file there is not.

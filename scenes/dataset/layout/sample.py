@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+from collections.abc import Mapping
 from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field
@@ -267,7 +269,7 @@ class Sample(Report):
     """the same seventeen in the camera's frame, whether seen or not"""
     keypoints_met: list[tuple[int, Metres]] = Field(min_length=17, max_length=17)
     """what the line of sight to each of the seventeen meets first, a club's shaft and grip left out: its id as in
-    `KEY.ids.npy`, and how many metres before the keypoint it is along that line, negative beyond it; 0, 0 where it
+    `KEY.ids.npy.gz`, and how many metres before the keypoint it is along that line, negative beyond it; 0, 0 where it
     meets nothing but ground and backdrop, or v is 0"""
     joints_world_m: dict[str, Point]
     """every named joint in the world: x toward the ball, y toward a right-hander's target, z up. `nose` is the tip as
@@ -284,10 +286,10 @@ class Sample(Report):
     segmentation: Segmentation
     """see below"""
     parts: dict[str, int]
-    """segment to its id in `KEY.ids.npy`; 0 is ground and backdrop"""
+    """segment to its id in `KEY.ids.npy.gz`; 0 is ground and backdrop"""
     depth_unit_m: Annotated[float, _to(6)]
-    """metres of one step of `KEY.depth.npy`, along the optical axis; 0 is where neither golfer, club, ball nor occluder
-    is"""
+    """metres of one step of `KEY.depth.npy.gz`, along the optical axis; 0 is where neither golfer, club, ball nor
+    occluder is"""
     pieces: PiecesLabel
     """see below"""
     limited_by: list[str]
@@ -314,15 +316,28 @@ class Sample(Report):
     """see below"""
 
 
-def sample_text(sample: Sample) -> str:
+def sample_text(sample: Sample, known: Mapping[str, str] | None = None) -> str:
     """A label as the text of its file: one line, no number that is not finite.
 
-    Raises:
-        ValueError: where one is not.
-    """
-    import json
+    Args:
+        sample: the label.
+        known: from `field_texts`, of fields that are the same in it.
 
-    return json.dumps(sample.model_dump(), allow_nan=False, separators=(",", ":"), ensure_ascii=False) + "\n"
+    Raises:
+        ValueError: where a number is not finite.
+    """
+    known = known or {}
+    own = field_texts(sample, set(Sample.model_fields) - set(known))
+    return "{" + ",".join(f'"{name}":{known.get(name) or own[name]}' for name in Sample.model_fields) + "}\n"
+
+
+def field_texts(sample: Sample, names: set[str]) -> dict[str, str]:
+    """Some fields of a label, each as the text of its file has it."""
+    return {name: _text(value) for name, value in sample.model_dump(include=names).items()}
+
+
+def _text(value: Any) -> str:
+    return json.dumps(value, allow_nan=False, separators=(",", ":"), ensure_ascii=False)
 
 
 PARTS: dict[str, int] = dict(SEGMENT_ID)

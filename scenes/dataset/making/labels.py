@@ -18,7 +18,17 @@ from ....render.photograph.tripod import Photo
 from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
 from ...setups.reports import at_moment, limits_at
 from ..layout.names import sample_key
-from ..layout.sample import PARTS, Appearance, BodyLabel, CameraLabel, PiecesLabel, Sample, SensorLabel
+from ..layout.sample import (
+    PARTS,
+    Appearance,
+    BodyLabel,
+    CameraLabel,
+    PiecesLabel,
+    Sample,
+    SensorLabel,
+    field_texts,
+    sample_text,
+)
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .masks import club_mask, depth_steps, person_mask, run_lengths
 from .meeting import Runs
@@ -140,6 +150,7 @@ class TripodLabels:
             "sensor": SensorLabel(**asdict(view.sensor)),
             "tries": swing.tries,
         }
+        self._same_texts: dict[str, str] | None = None
 
     def of(self, number: int, posed: Posed, photo: Photo) -> tuple[Sample, NDArray[np.uint16]]:
         """The label of a picture, and its depth as it is stored.
@@ -180,6 +191,12 @@ class TripodLabels:
             "seed": {**self._seeds, "picture": [*view.seed, number]},
         }
         return Sample.model_validate(self._same | own), steps
+
+    def text(self, label: Sample) -> str:
+        """One of these labels as the text of its file."""
+        if self._same_texts is None:
+            self._same_texts = field_texts(label, set(self._same))
+        return sample_text(label, self._same_texts)
 
     def _keypoints(
         self,

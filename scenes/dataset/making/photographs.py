@@ -12,9 +12,8 @@ from ....render.figure.figure import Figure, Posed
 from ....render.photograph.exposing import encoded, noisy
 from ....render.photograph.tripod import Tripod
 from ....render.stage.stage import Stage
-from ..layout.archive import npy
+from ..layout.arrays import packed
 from ..layout.names import DEPTH, IDS, LABEL
-from ..layout.sample import sample_text
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .labels import TripodLabels
 from .meeting import Runs
@@ -78,7 +77,6 @@ def _from_one_tripod(
         label, steps = labels.of(number, posed, photo)
         rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
         data, ending = encoded(noisy(photo.colour, view.sensor.noise, rng), view.sensor)
-        yield Photograph(
-            label.key,
-            {ending: data, IDS: npy(photo.segments), DEPTH: npy(steps), LABEL: sample_text(label).encode("utf-8")},
-        )
+        columns, text = photo.area[1], labels.text(label).encode("utf-8")
+        ids, depth = packed(photo.segments, columns), packed(steps, columns)
+        yield Photograph(label.key, {ending: data, IDS: ids, DEPTH: depth, LABEL: text})
