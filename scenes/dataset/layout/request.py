@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tomllib
+import zlib
 from collections.abc import Iterator, Mapping
 from importlib import metadata
 from pathlib import Path
@@ -40,7 +41,11 @@ def request_tables(request: Mapping[str, Any]) -> dict[str, Any]:
     """The tables ``request`` and ``versions`` of ``dataset.toml``, as they are when read back."""
     tables = {
         "request": request,
-        "versions": {"turnstill": __version__} | {name: _version(name) for name in DRAWN_WITH},
+        "versions": {
+            "turnstill": __version__,
+            **{name: _version(name) for name in DRAWN_WITH},
+            "zlib": zlib.ZLIB_RUNTIME_VERSION,  # Python's own: ids and depth are packed with it.
+        },
     }
     return tomllib.loads(toml_text(tables))
 
