@@ -24,7 +24,8 @@ _END = bytes([3, 0])
 _GZIP = zlib.MAX_WBITS + 16
 _MEMORY = 9
 """Of levels of memory the highest: the fewest blocks."""
-_NOUGHTS = bytes(1 << 16)
+_FLIPPED = 0xFFFFFFFF
+"""A check sum is its register with every bit turned round."""
 
 
 def packed(array: NDArray[np.uint8] | NDArray[np.uint16], columns: slice | None = None) -> bytes:
@@ -88,8 +89,27 @@ def _power_of_noughts(power: int) -> bytes:
 
 
 def _checked_noughts(count: int, check: int) -> int:
-    """The check sum ``check`` of some bytes, with so many that are 0 after them."""
-    whole, rest = divmod(count, len(_NOUGHTS))
-    for _ in range(whole):
-        check = zlib.crc32(_NOUGHTS, check)
-    return zlib.crc32(_NOUGHTS[:rest], check)
+    """The check sum ``check`` of some bytes, with so many that are 0 after them: without looking at each."""
+    register = check ^ _FLIPPED
+    for power in range(count.bit_length()):
+        if count >> power & 1:
+            register = _sum_of_chosen(_after_noughts(power), register)
+    return register ^ _FLIPPED
+
+
+@lru_cache(maxsize=64)
+def _after_noughts(power: int) -> tuple[int, ...]:
+    """What each of the register's 32 bits alone becomes by two to a power noughts, which act on it linearly."""
+    if power == 0:
+        return tuple(zlib.crc32(b"\0", 1 << bit ^ _FLIPPED) ^ _FLIPPED for bit in range(32))
+    half = _after_noughts(power - 1)
+    return tuple(_sum_of_chosen(half, one) for one in half)
+
+
+def _sum_of_chosen(columns: tuple[int, ...], chosen: int) -> int:
+    """Modulo 2, of those columns whose bits are set."""
+    total = 0
+    for column in columns:
+        total ^= column * (chosen & 1)
+        chosen >>= 1
+    return total
