@@ -50,6 +50,7 @@ PARTS: tuple[tuple[str, Any, str], ...] = (
     ("label", TripodLabels, "__init__"),
     ("noise", making, "noisy"),
     ("JPEG or PNG", making, "encoded"),
+    ("packing ids and depth", making, "packed"),
     ("archive", ArchiveWriter, "add"),
 )
 """Name, and where the function is."""

@@ -12,7 +12,7 @@ from turnstill.render.figure.look import Look
 from turnstill.render.photograph import scene
 from turnstill.render.photograph.colours import Picture
 from turnstill.render.photograph.ground import MAT_EDGE_M, MAT_M
-from turnstill.render.photograph.place import BACKDROPS, GROUNDS, Place
+from turnstill.render.photograph.place import BACKDROPS, GROUNDS, BackdropKind, GroundKind, Place
 from turnstill.render.photograph.scene import scene_picture
 from turnstill.render.photograph.sights import Sights
 from turnstill.render.stage.scenery import scenery
@@ -108,3 +108,18 @@ def test_rows_that_are_worked_out_together_change_nothing(backdrop: str, monkeyp
         monkeypatch.setattr(scene, "BAND_ROWS", rows)
         pictures.append(drawn(BENT[0], place))
     assert np.array_equal(pictures[0], pictures[1]) and np.array_equal(pictures[0], pictures[2])
+
+
+@pytest.mark.parametrize("backdrop", BACKDROPS)
+@pytest.mark.parametrize("ground", ["plain", "grass"])
+def test_what_is_covered_is_left_out_and_changes_no_byte(
+    backdrop: BackdropKind, ground: GroundKind, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Row by row nearly everything is wholly covered or not at all; in the whole picture hardly anything is."""
+    place = Place(ground=ground, backdrop=backdrop, texture_seed=5)
+    for camera in (CAMERAS[1], BENT[0]):
+        pictures = []
+        for rows in (1, 300):
+            monkeypatch.setattr(scene, "BAND_ROWS", rows)
+            pictures.append(drawn(camera, place))
+        np.testing.assert_array_equal(*pictures)

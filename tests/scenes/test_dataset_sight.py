@@ -12,6 +12,7 @@ from turnstill.model.films.camera import Camera
 from turnstill.model.films.keypoint_places import places
 from turnstill.render.figure.segments import SEGMENT_ID
 from turnstill.scenes.dataset.layout.sample import KEYPOINTS
+from turnstill.scenes.dataset.making import meeting
 from turnstill.scenes.dataset.making.keypoints import half_thickness
 from turnstill.scenes.dataset.making.masks import depth_steps
 from turnstill.scenes.dataset.making.meeting import Runs, first_met
@@ -182,3 +183,16 @@ def test_runs_may_be_those_of_another_posture() -> None:
     assert (plain[0] > 0).sum() > 40
     np.testing.assert_array_equal(plain[0], known[0])
     np.testing.assert_array_equal(plain[1], known[1])
+
+
+def test_what_is_sought_in_single_precision_is_told_in_double(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Looking at every triangle tells the same as looking at those that may lie about a place."""
+    rng = np.random.default_rng(12)
+    triangles = [np.add(rng.uniform(-0.3, 0.3, (3, 3)), [*rng.uniform(-0.5, 0.5, 2), 3.0]) for _ in range(90)]
+    goals = np.column_stack([rng.uniform(-0.5, 0.5, (40, 2)), np.full(40, 3.0)])
+    some = first_met(CAMERA, posed(triangles, [0] * 90), goals)
+    monkeypatch.setattr(meeting, "_SLACK", np.float32(9))
+    every = first_met(CAMERA, posed(triangles, [0] * 90), goals)
+    assert some[0].any() and (some[0] == 0).any()
+    np.testing.assert_array_equal(some[0], every[0])
+    np.testing.assert_array_equal(some[1], every[1])
