@@ -17,7 +17,7 @@ from playwright.sync_api import sync_playwright
 from turnstill.scenes.cli import app
 
 IMAGES = Path(__file__).parent / "images"
-COLOURS = 256
+COLOURS, RARE = 256, 64
 PICTURES = {
     "compare.png": "compare centred too-little-extension --out compare",
     "strip.png": "strip centred too-little-extension --views face-on --out strip.png",
@@ -34,9 +34,8 @@ def run(command: str, folder: Path) -> None:
 
 
 def side_by_side(files: list[Path], width: int, gap: int = 6) -> Image.Image:
-    """Pictures in a row, with less of the sky."""
+    """Pictures in a row."""
     pictures = [Image.open(file).convert("RGB") for file in files]
-    pictures = [one.crop((0, one.height // 12, one.width, one.height)) for one in pictures]
     pictures = [one.resize((width, round(width * one.height / one.width)), Image.Resampling.LANCZOS) for one in pictures]
     row = Image.new("RGB", (len(pictures) * (width + gap) - gap, pictures[0].height), "white")
     for k, one in enumerate(pictures):
@@ -56,7 +55,15 @@ def part_of_page(page_file: Path, selector: str, picture: Path) -> None:
 
 def keep(picture: Image.Image, name: str) -> None:
     """Write a picture small."""
-    few = picture.convert("RGB").quantize(COLOURS, method=Image.Quantize.MAXCOVERAGE, dither=Image.Dither.NONE)
+    whole = picture.convert("RGB")
+    # Most colours where most of the picture is, a few for thin bright lines, which have few pixels.
+    many, rare = (
+        whole.quantize(count, method=method).getpalette()[: 3 * count]
+        for count, method in ((COLOURS - RARE, Image.Quantize.MEDIANCUT), (RARE, Image.Quantize.MAXCOVERAGE))
+    )
+    palette = Image.new("P", (1, 1))
+    palette.putpalette(many + rare)
+    few = whole.quantize(palette=palette, dither=Image.Dither.NONE)
     few.save(IMAGES / name, optimize=True)
     print(f"{name}: {few.size[0]}x{few.size[1]}, {(IMAGES / name).stat().st_size / 1000:.0f} kB")
 
@@ -73,7 +80,7 @@ def main() -> None:
         keep(side_by_side([one for view in ("face-on", "down-the-line") for one in swings if view in one.name], 300), "compare.png")
         strip = Image.open(folder / "strip.png")
         keep(strip.resize((880, round(880 * strip.height / strip.width)), Image.Resampling.LANCZOS), "strip.png")
-        part_of_page(folder / "strike" / "index.html", "section", folder / "arcs.png")
+        part_of_page(folder / "strike" / "index.html", "section:has(.charts)", folder / "arcs.png")
         keep(Image.open(folder / "arcs.png"), "strike.png")
 
 

@@ -118,12 +118,14 @@ def _because(swing: StruckSwing, inches: bool) -> str:
     if not told:
         return "" if swing.from_address else "No piece is off at impact by enough to move the arc."
     told.sort(key=lambda one: -size(one))
+    # What was done comes before what follows it: steady only answers to the rest.
+    first = sorted(told[:MOST_TOLD], key=lambda one: follows(one, swing))
     parts = [
         f"{CALLED[one.piece]} {off_by(one.piece, one.beyond_centred, one.unit, inches)} than in the centred swing"
         f"{_as_steady(one, swing)}: the club {up_words(one.share.club_up_at_ball_cm or 0.0, inches)} "
         f"and {out_words(one.share.club_out_at_ball_cm or 0.0, inches)} at the ball, "
         f"its low point {ahead_words(one.share.low_point_ahead_cm, inches)}"
-        for one in told[:MOST_TOLD]
+        for one in first
     ]
     rest = [NAMES[one.piece] for one in told[MOST_TOLD:]]
     more = f"; {listed(rest)} did less" if rest else ""
@@ -131,7 +133,7 @@ def _because(swing: StruckSwing, inches: bool) -> str:
 
 
 def _as_steady(piece: StrikePiece, swing: StruckSwing) -> str:
-    return ", as steady has it to hold the head" if follows(piece, swing) else ""
+    return ", as steady then has it to hold the head" if follows(piece, swing) else ""
 
 
 def _given_back(swing: StruckSwing) -> str:
