@@ -11,7 +11,7 @@ from turnstill.scenes.record.report import AmountReport, EntryReport, FilmReport
 
 
 def entry(number: int, date: str, **given: Any) -> EntryReport:
-    empty = dict.fromkeys(EntryReport.model_fields) | {"note": ""}
+    empty = dict.fromkeys(EntryReport.model_fields) | {"note": "", "at_impact": []}
     return EntryReport(**empty | {"id": number, "date": date} | given)
 
 
@@ -43,6 +43,7 @@ SHOWN = filled(
     past_films=[],
     piece="extension",
     still_within_cm=0.35,
+    impact=None,
     warnings=["first warning.", "second warning."],
     assumptions=["something taken."],
 )
@@ -59,7 +60,7 @@ NEXT = filled(
     missing={"mean": -2.1, "sd": 0.5, "low": -3.2, "high": -1.3, "told_by": "given"}, stands=None, wanted=-2.1,
     held_back=False, off_now_cm=None, off_then_cm=None, hardly_helps=False, response=RESPONSES[1], answers=True,
     feel=DOSE, expected=amount(-1.7, -3.6, 0.2), way_sure=0.93, instead=None, past_films=[], surprising=[],
-    still_within_cm=0.35,
+    still_within_cm=0.35, impact=None,
 )  # fmt: skip
 FILM = FilmReport(id=8, date="2025-03-08", piece="sway", missing=amount(-2.9, 1, 2), off_cm=3.3, off_without_cm=0.9,
                   past_goal_probability=0.77, was_short_before=True)  # fmt: skip

@@ -8,7 +8,7 @@ from ...model.golfer.pieces import Pieces
 from ..setups.perform import Performed, head_of, pieces_of
 from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure
 from ..words import cautions
-from ..words.at_impact import CAUTION
+from ..words.at_impact import CAUTION, TWO_FEELS
 from ..words.cautions import listed
 from ..words.pieces import told_amount
 from ..words.units import told_length
@@ -79,9 +79,7 @@ def warnings(report: DiagnosisReport, performed: Performed, inches: bool = False
     # A feel of impact brings the same caution with it.
     lines += [CAUTION for one in report.diagnoses if one.moment == IMPACT.name and one.feel is None]
     if len(report.diagnoses) > 1 and all(one.feel for one in report.diagnoses):
-        lines.append(
-            "Two feels are told, one of the top and one of impact: work on one, and film again before the other."
-        )
+        lines.append(TWO_FEELS)
     own = cautions.warnings(performed.swing, inches)
     return lines + [f"Of the turn without a fault: {line[0].lower()}{line[1:]}" for line in own]
 

@@ -12,7 +12,7 @@ from ...model.errors import TurnstillError
 from ..delivery.terminal import say, tell
 from ..delivery.this_command import note_read
 from ..record.acknowledge import acknowledge
-from ..record.entry import HEADS, LONGEST_NOTE, Entry
+from ..record.entry import HEADS, LONGEST_NOTE, Entry, ImpactReading
 from ..record.store import add_once
 from ..record.work import entry_given
 from ..setups.student import files_of, kept_of
@@ -92,20 +92,25 @@ class Keeping:
             )
         read = {one.reading: one for one in report.readings}
         heads = [name for name in HEADS if name.removesuffix("_cm") in read]
-        if not heads:
+        then = report.at_impact.readings if report.at_impact is not None else []
+        if not heads and not then:
             raise TurnstillError("These films leave open how the head moved, so there is nothing to keep; film again.")
         found = {name: round(read[name.removesuffix("_cm")].value, 2) for name in heads}
-        found["head_sd_cm"] = round(max(max(read[name.removesuffix("_cm")].sd for name in heads), 0.1), 2)
+        if heads:
+            found["head_sd_cm"] = round(max(max(read[name.removesuffix("_cm")].sd for name in heads), 0.1), 2)
         if "inclination_change" in read:
             found["inclination_change_deg"] = round(read["inclination_change"].value, 2)
         own = f"{FROM_FILMS}: {', '.join(sound(Path(name).name) for name in films)}"
-        return self._entry(found, own)
+        by_hand = tuple(ImpactReading(one.reading, one.value, one.sd if one.sd_given else None) for one in then)
+        return self._entry(found, own, by_hand)
 
-    def _entry(self, found: Mapping[str, float], own: str = FROM_FILMS) -> Entry:
+    def _entry(
+        self, found: Mapping[str, float], own: str = FROM_FILMS, at_impact: tuple[ImpactReading, ...] = ()
+    ) -> Entry:
         note = self.told.get("note")
         given: dict[str, Any] = dict(self.told) | {name: repr(value) for name, value in found.items()}
         given["note"] = f"{own[: LONGEST_NOTE // 2]}; {note}" if note else own[:LONGEST_NOTE]
-        return entry_given(given)
+        return entry_given(given | {"at_impact": at_impact})
 
     def keep(self, entry: Entry, report: ReadReport, *, on_screen: bool) -> None:
         """Write it, and say so and what comes next; on standard error where standard output carries the JSON.

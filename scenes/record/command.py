@@ -72,6 +72,19 @@ def record_add(
         str | None,
         typer.Option(metavar="DEG", help="The trunk's inclination down the line, top less address; kept, not used."),
     ] = None,
+    at_impact: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--read",
+            metavar="impact.NAME=VALUE",
+            help="What the film shows at impact, with the names and units of turnstill diagnose; repeat for more: "
+            "--read impact.head_up=-3 --read impact.hip_turn=-20.",
+        ),
+    ] = None,
+    sd: Annotated[
+        list[str] | None,
+        typer.Option(metavar="impact.NAME=VALUE", help="How sure one of these is (one sd), and repeat for more."),
+    ] = None,
     note: Annotated[str | None, typer.Option(metavar="TEXT", help="Anything else, in your words.")] = None,
     csv_file: Annotated[
         str | None,
@@ -102,7 +115,7 @@ def record_add(
     if csv_file is not None:
         if again:
             fail("--again is for one entry; rows of a CSV file that stand there twice are in the record twice.")
-        if any(value is not None for value in given.values()):
+        if at_impact or sd or any(value is not None for value in given.values()):
             fail("--csv brings whole entries, so nothing else of an entry can be given with it; give one or the other.")
         from .work import add_csv_to
 
@@ -110,7 +123,8 @@ def record_add(
         return
     from .work import add_given_to
 
-    add_given_to(file, {name: value for name, value in given.items() if value is not None}, again=again)
+    entry = {name: value for name, value in given.items() if value is not None}
+    add_given_to(file, entry, read=at_impact or [], sd=sd or [], again=again)
 
 
 @record_app.command("body")

@@ -9,10 +9,11 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 
 from ...model.errors import TurnstillError
+from ...model.films.readings import READINGS
 from ..delivery.reading import plain_bytes
 from ..delivery.sqlite_names import DATABASE
 from ..setups.quantities import echo, nearest, read_number
-from .entry import FIELDS, MOST_ENTRIES, Entry, checked, read_piece, unit_of
+from .entry import FIELDS, MOST_ENTRIES, Entry, ImpactReading, checked, read_piece, unit_of
 
 LARGEST_FILE = 50_000_000
 """Bytes; more than any record."""
@@ -25,6 +26,18 @@ A cell may begin within a note too. A spreadsheet that parts cells by semicolons
 the middle of a cell, and our whole row up to the note is one cell to it.
 """
 _BYTE_ORDER_MARK = "\ufeff"
+
+
+def _columns_of(reading: str) -> tuple[str, str]:
+    """The columns of a reading at impact and of how sure it is, with its unit."""
+    return f"impact_{reading}_{READINGS[reading]}", f"impact_{reading}_sd_{READINGS[reading]}"
+
+
+OF_IMPACT: Mapping[str, tuple[str, bool]] = {
+    column: (reading, bool(k)) for reading in READINGS for k, column in enumerate(_columns_of(reading))
+}
+"""Column to the reading at impact that it is of, and whether it is how sure that is. Those that an entry has are
+written."""
 
 
 def csv_text(entries: Sequence[Entry], *, mark: bool) -> str:
@@ -40,10 +53,22 @@ def csv_text(entries: Sequence[Entry], *, mark: bool) -> str:
     out = io.StringIO()
     # With this line end the writer puts quotes about either half of it inside a note.
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(FIELDS)
-    for entry in entries:
-        writer.writerow([_cell(getattr(entry, name)) for name in FIELDS])
+    found = [_at_impact(entry) for entry in entries]
+    used = {name for one in found for name, value in one.items() if value is not None}
+    at_impact = [name for name in OF_IMPACT if name in used]
+    writer.writerow([*FIELDS, *at_impact])
+    for entry, there in zip(entries, found, strict=True):
+        writer.writerow([_cell(getattr(entry, name)) for name in FIELDS] + [_cell(there.get(n)) for n in at_impact])
     return (_BYTE_ORDER_MARK if mark else "") + out.getvalue()
+
+
+def _at_impact(entry: Entry) -> dict[str, float | None]:
+    """Columns ``OF_IMPACT`` to what an entry has of them."""
+    return {
+        name: number
+        for one in entry.at_impact
+        for name, number in zip(_columns_of(one.name), (one.value, one.sd), strict=True)
+    }
 
 
 def _cell(value: object) -> str:
@@ -137,10 +162,10 @@ def _columns(file: str, heading: Sequence[str]) -> list[str]:
     while columns and not columns[-1]:
         columns.pop()
     for name in columns:
-        if name not in FIELDS:
+        if name not in (*FIELDS, *OF_IMPACT):
             raise TurnstillError(
-                f"Row 1 of {echo(file)} has the column {echo(name)}, but columns may be {', '.join(FIELDS)}."
-                f"{nearest(name, FIELDS)}"
+                f"Row 1 of {echo(file)} has the column {echo(name)}, but columns may be {', '.join(FIELDS)}, and of "
+                f"impact such as impact_head_up_cm.{nearest(name, (*FIELDS, *OF_IMPACT))}"
             )
         if columns.count(name) > 1:
             raise TurnstillError(f"Row 1 of {echo(file)} has the column {name} twice; leave one out.")
@@ -154,6 +179,7 @@ def _columns(file: str, heading: Sequence[str]) -> list[str]:
 
 def _entry(file: str, number: int, cells: dict[str, str], *, european: bool) -> Entry:
     values: dict[str, object] = {"date": "", "note": ""}
+    at_impact: dict[str, list[float | None]] = {}
     try:
         # The piece comes first: it has the unit of what was felt and got.
         for name, cell in sorted(cells.items(), key=lambda one: one[0] != "piece"):
@@ -161,11 +187,23 @@ def _entry(file: str, number: int, cells: dict[str, str], *, european: bool) -> 
                 values[name] = _AT_CELL_START.sub(lambda before: before[0].removesuffix("'"), cell)
             elif name == "date":
                 values[name] = _date(cell.strip())
+            elif name in OF_IMPACT:
+                if cell.strip():
+                    reading, is_sd = OF_IMPACT[name]
+                    at_impact.setdefault(reading, [None, None])[is_sd] = _number(name, cell.strip(), values, european)
             elif cell.strip():
                 values[name] = read_piece(cell) if name == "piece" else _number(name, cell.strip(), values, european)
+        values["at_impact"] = tuple(_reading(name, *at_impact[name]) for name in READINGS if name in at_impact)
         return checked(Entry(**values))  # type: ignore[arg-type]
     except TurnstillError as wrong:
         raise TurnstillError(f"Row {number} of {echo(file)}, and nothing was written: {wrong}") from wrong
+
+
+def _reading(name: str, value: float | None, sd: float | None) -> ImpactReading:
+    if value is None:
+        column, of_sd = _columns_of(name)
+        raise TurnstillError(f"{of_sd} was given without {column}, so give that as well or leave it out.")
+    return ImpactReading(name, value, sd)
 
 
 def _date(text: str) -> str:

@@ -8,8 +8,9 @@ import re
 from dataclasses import dataclass, fields
 
 from ...model.errors import TurnstillError
-from ...model.films.readings import USUAL_SD_SHOWN
+from ...model.films.readings import READINGS, USUAL_SD_SHOWN
 from ...model.golfer.pieces import DEPARTURES, PIECES
+from ..diagnose.readings import LARGEST, SD_RANGE
 from ..setups.former_names import todays_name
 from ..setups.quantities import echo, nearest, without_unit
 
@@ -26,6 +27,26 @@ _SD = {"deg": (0.1, 30.0), "cm": (0.1, 20.0)}
 
 
 @dataclass(frozen=True)
+class ImpactReading:
+    """What a film shows at impact, read as `turnstill diagnose` takes it.
+
+    Attributes:
+        name: of ``READINGS``.
+        value: cm or deg.
+        sd: its standard deviation, likewise; None where none was written down.
+    """
+
+    name: str
+    value: float
+    sd: float | None = None
+
+    @property
+    def unit(self) -> str:
+        """``cm`` or ``deg``."""
+        return READINGS[self.name]
+
+
+@dataclass(frozen=True)
 class Entry:
     """What was asked for and what a film showed. None is what nobody wrote down.
 
@@ -39,6 +60,7 @@ class Entry:
         head_sd_cm: uncertainty of reading each of them.
         inclination_change_deg: the trunk's inclination down the line at the top less that at address.
         note: free text.
+        at_impact: what the film shows at impact, in the order of ``READINGS``.
     """
 
     date: str
@@ -52,6 +74,7 @@ class Entry:
     head_sd_cm: float | None = None
     inclination_change_deg: float | None = None
     note: str = ""
+    at_impact: tuple[ImpactReading, ...] = ()
 
     @property
     def unit(self) -> str:
@@ -74,7 +97,8 @@ class Entry:
         return USUAL_SD_SHOWN["cm"] if self.head_sd_cm is None else self.head_sd_cm
 
 
-FIELDS: tuple[str, ...] = tuple(item.name for item in fields(Entry))
+FIELDS: tuple[str, ...] = tuple(item.name for item in fields(Entry) if item.name != "at_impact")
+"""All that an entry holds but its readings at impact."""
 NUMBERS: tuple[str, ...] = tuple(name for name in FIELDS if name not in ("date", "piece", "note"))
 
 
@@ -96,6 +120,8 @@ def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
         if value is not None:
             _check_number(name, value, unit_of(name, entry.piece))
     _check_note(entry.note)
+    for reading in entry.at_impact:
+        _check_impact(reading)
     if entry.piece is None and (entry.felt is not None or entry.got is not None):
         given = "felt" if entry.felt is not None else "got"
         raise TurnstillError(f"piece was not given with {given}, so name what was worked on: {', '.join(DEPARTURES)}.")
@@ -106,11 +132,11 @@ def checked(entry: Entry, today: datetime.date | None = None) -> Entry:
     ):
         if getattr(entry, name) is not None and not has:
             raise TurnstillError(f"{name} was given without {needs}, so give that as well or leave it out.")
-    if entry.felt is None and entry.got is None and not heads and entry.inclination_change_deg is None:
+    read = heads or entry.at_impact or entry.inclination_change_deg is not None
+    if entry.felt is None and entry.got is None and not read:
         raise TurnstillError(
-            "An entry must hold something: what was felt, what the film shows of the piece, or a reading of the head "
-            "or of "
-            "the inclination; give at least one."
+            "An entry must hold something: what was felt, what the film shows of the piece, or a reading of the head, "
+            "of the inclination or at impact; give at least one."
         )
     return entry
 
@@ -160,6 +186,20 @@ def _check_number(name: str, value: float, unit: str) -> None:
     low, high = _SD[unit] if "_sd" in name else (-_LARGEST[unit], _LARGEST[unit])
     if not (math.isfinite(value) and low <= value <= high):
         raise TurnstillError(f"{name} was {echo(value)}, but must be a number between {low:g} and {high:g} {unit}.")
+
+
+def _check_impact(reading: ImpactReading) -> None:
+    if reading.name not in READINGS:
+        raise TurnstillError(f"There is no reading {echo(reading.name)} at impact; there are {', '.join(READINGS)}.")
+    unit = reading.unit
+    for what, value, (low, high) in (
+        (" value", reading.value, (-LARGEST[unit], LARGEST[unit])), (" sd", reading.sd, SD_RANGE[unit])
+    ):  # fmt: skip
+        if value is not None and not low <= value <= high:
+            raise TurnstillError(
+                f"The{what} of impact.{reading.name} was {echo(value)}, but must be a number between {low:g} and "
+                f"{high:g} {unit}."
+            )
 
 
 def _check_note(note: str) -> None:

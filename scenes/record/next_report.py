@@ -134,7 +134,7 @@ class NextReport(RecordReport):
         now, then = feel.off(0.0), feel.off(float(feel.wanted.mean))
         told = asks(feel)
         made = cls(
-            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if feel.film else []),
+            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if feel.film else [], inches),
             entries=len(record.entries),
             unit=unit,
             missing=MissingReport.of(feel.missing, unit, told_by="head" if feel.film else "given"),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from ...model.films import dose
 from ..setups.quantities import to_border
+from ..words.at_impact import TWO_FEELS
 from ..words.pieces import ALL_ELSE_STAYS, NAMES, told_amount
 from ..words.units import told_length
 from .words import MORE, asked, past_warnings, response_sentence, surprise_warnings, whole
@@ -167,7 +168,8 @@ def _sure(report: NextReport) -> str:
 
 def next_warnings(report: NextReport, inches: bool = False) -> list[str]:
     """What a person should not overlook before the next feel."""
-    return [*past_warnings(report.past_films), *far_warnings(report, inches), *surprise_warnings(report.surprising)]
+    told = [*past_warnings(report.past_films), *far_warnings(report, inches), *surprise_warnings(report.surprising)]
+    return [*told, TWO_FEELS] if report.feel.amount is not None and report.impact and report.impact.piece else told
 
 
 def far_warnings(report: NextReport, inches: bool = False) -> list[str]:

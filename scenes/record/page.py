@@ -70,6 +70,7 @@ def record_page(report: ShowReport, following: NextReport | None = None, inches:
         told=told,
         responses=responses,
         response_signs=_response_signs(report) if responses else [],
+        impact=report.impact.sentences if report.impact else [],
         columns=[(" ".join(column.heading), column.shown_unit(inches, "°")) for column in COLUMNS],
         rows=rows[-LATEST:],
         earlier=rows[:-LATEST],

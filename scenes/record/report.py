@@ -15,6 +15,7 @@ from ..setups.quantities import to_border
 from ..setups.reports import Number, Report
 from ..words import cautions
 from . import words
+from .at_impact import ImpactReadingReport, RecordImpactReport
 from .entry import FIELDS, Entry
 from .films import Film, Record, films_in_turn, films_of, surprising, went_past
 
@@ -134,6 +135,8 @@ class EntryReport(Report):
     """the trunk's inclination down the line, top less address"""
     note: str
     """free text"""
+    at_impact: list[ImpactReadingReport]
+    """what the film shows at impact, see below; empty where nothing was read there"""
     unit: str | None
     """of `felt` and `got`"""
     got_from: str | None
@@ -150,6 +153,7 @@ class EntryReport(Report):
         return cls(
             id=number,
             **{field: getattr(entry, field) for field in FIELDS},
+            at_impact=[ImpactReadingReport.of(one) for one in entry.at_impact],
             unit=entry.unit if entry.piece else None,
             got_from=source or None,
             got_taken=taken[0],
@@ -189,6 +193,8 @@ class RecordReport(Report):
     """each of them, see below"""
     surprising: list[int]
     """numbers of entries far from what all the others expect of them"""
+    impact: RecordImpactReport | None
+    """the last film that was read at impact, see below; null where none was"""
     sentences: list[str]
     """what it tells, for a person"""
     warnings: list[str]
@@ -222,7 +228,7 @@ class ShowReport(RecordReport):
         piece = record.last_piece
         worked = dict.fromkeys(entry.piece for _, entry in record.entries if entry.piece)
         made = cls(
-            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if piece else []),
+            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if piece else [], inches),
             entries=[
                 EntryReport.of(number, entry, source, got)
                 for (number, entry), source, got in zip(record.entries, record.source, record.got, strict=True)
@@ -235,7 +241,9 @@ class ShowReport(RecordReport):
         )
 
 
-def frame_fields(record: Record, name: str, setup: Setup, piece: str | None, past: list[Film]) -> dict[str, Any]:
+def frame_fields(
+    record: Record, name: str, setup: Setup, piece: str | None, past: list[Film], inches: bool
+) -> dict[str, Any]:
     """The fields of `RecordReport`, its words still empty."""
     prior = dose.PRIOR
     return {
@@ -247,6 +255,7 @@ def frame_fields(record: Record, name: str, setup: Setup, piece: str | None, pas
         "went_past": [film.number for film in past],
         "past_films": [FilmReport.of(film, piece) for film in past] if piece else [],
         "surprising": surprising(record),
+        "impact": RecordImpactReport.of(record, setup, inches),
         "sentences": [],
         "warnings": [],
         "cautions": [*words.FEEL_CAUTIONS, *cautions.CAUTIONS],

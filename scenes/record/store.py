@@ -8,13 +8,14 @@ from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 
 from ...model.errors import TurnstillError
+from ...model.films.readings import READINGS
 from ..setups.former_names import todays_name
 from ..setups.quantities import Value, echo
 from ..setups.student import kept_in
 from ..setups.student_file import reading, writing
-from ..setups.student_layout import BODY, ENTRY, TABLES, tables_of
+from ..setups.student_layout import BODY, ENTRY, IMPACT, TABLES, VERSION_WITH_IMPACT, tables_of
 from ..setups.student_refusals import damaged, error_name
-from .entry import FIELDS, MOST_ENTRIES, NUMBERS, Entry, checked
+from .entry import FIELDS, MOST_ENTRIES, NUMBERS, Entry, ImpactReading, checked
 
 _COLUMNS = ", ".join(FIELDS)
 _LAST_NUMBER = 2**63 - 1
@@ -24,6 +25,12 @@ _NO_ENTRY = " OR ".join(
     + [f"typeof({name}) NOT IN ('real', 'null') OR abs({name}) > 1e300" for name in NUMBERS]
 )
 """What tells a row that nobody could read again, as SQLite sees it: in a tenth of a second for any record."""
+_NO_READING = (
+    "typeof(entry) != 'integer' OR entry NOT IN (SELECT id FROM entry) OR typeof(reading) != 'text' OR "
+    f"reading NOT IN ({', '.join(repr(name) for name in READINGS)}) OR typeof(value) != 'real' OR "
+    "typeof(sd) NOT IN ('real', 'null')"
+)
+"""The same of a reading at impact."""
 
 
 def add(target: str, entries: Sequence[Entry]) -> list[int]:
@@ -124,6 +131,7 @@ def _insert(base: sqlite3.Connection, entries: Sequence[Entry], target: str, sto
     # Nothing is acknowledged into a record that could then not be read.
     for (number,) in base.execute(f"SELECT id FROM {ENTRY} WHERE {_NO_ENTRY} LIMIT 1"):
         raise damaged(target, f"entry {number} holds what no entry can")
+    _check_readings(base, target)
     there = base.execute(f"SELECT count(*) FROM {ENTRY}").fetchone()[0]
     if there + len(entries) > MOST_ENTRIES:
         raise TurnstillError(
@@ -146,10 +154,46 @@ def _insert(base: sqlite3.Connection, entries: Sequence[Entry], target: str, sto
                 ) from wrong
             raise
         numbers.append(int(done.lastrowid or 0))
+    _insert_readings(base, target, dict(zip(numbers, entries, strict=True)))
     if numbers:
         what = f"entry {numbers[0]}" if len(numbers) == 1 else f"{len(numbers)} entries"
         stored.append(f"{what} in {target}")
     return numbers
+
+
+def _insert_readings(base: sqlite3.Connection, target: str, entries: Mapping[int, Entry]) -> None:
+    """What these entries hold of impact; the first such reading makes the table."""
+    rows = [(number, one.name, one.value, one.sd) for number, entry in entries.items() for one in entry.at_impact]
+    if not rows:
+        return
+    if IMPACT not in tables_of(base, target):
+        base.execute(TABLES[IMPACT])
+        base.execute(f"PRAGMA user_version = {VERSION_WITH_IMPACT}")
+    base.executemany(f"INSERT INTO {IMPACT} (entry, reading, value, sd) VALUES (?, ?, ?, ?)", rows)
+
+
+def _check_readings(base: sqlite3.Connection, target: str) -> bool:
+    """Whether there are readings at impact, all of them of entries.
+
+    Raises:
+        TurnstillError: for one that is none.
+    """
+    if IMPACT not in tables_of(base, target):
+        return False
+    for _ in base.execute(f"SELECT 1 FROM {IMPACT} WHERE {_NO_READING} LIMIT 1"):
+        raise damaged(target, "it holds a reading at impact that is none")
+    return True
+
+
+def _readings(base: sqlite3.Connection, target: str) -> dict[int, list[ImpactReading]]:
+    """Number of an entry to what its film shows at impact, in the order of ``READINGS``."""
+    found: dict[int, list[ImpactReading]] = {}
+    if _check_readings(base, target):
+        order = list(READINGS)
+        rows = base.execute(f"SELECT entry, CAST(reading AS TEXT), value, sd FROM {IMPACT}").fetchall()
+        for number, name, value, sd in sorted(rows, key=lambda row: order.index(row[1])):
+            found.setdefault(number, []).append(ImpactReading(name, value, sd))
+    return found
 
 
 def _numbers_are_used_up(base: sqlite3.Connection) -> bool:
@@ -170,7 +214,7 @@ def _select(base: sqlite3.Connection, target: str, date: str | None = None) -> l
         raise TurnstillError(
             f"The record {echo(target)} holds more than {MOST_ENTRIES} entries, which no student has; begin another."
         )
-    found = []
+    found, readings = [], _readings(base, target)
     for row in rows:
         values = dict(zip(FIELDS, row[1:], strict=True))
         texts = (values["date"], values["note"], "" if values["piece"] is None else values["piece"])
@@ -181,7 +225,8 @@ def _select(base: sqlite3.Connection, target: str, date: str | None = None) -> l
             values["piece"] = todays_name(values["piece"])
         try:
             # Only what was written by something else can fail here, or a clock that was set back since.
-            found.append((int(row[0]), checked(Entry(**values), today=datetime.date.max)))
+            entry = Entry(**values, at_impact=tuple(readings.get(row[0], ())))
+            found.append((int(row[0]), checked(entry, today=datetime.date.max)))
         except TurnstillError as wrong:
             raise damaged(target, f"in entry {row[0]} {str(wrong).rstrip('.')}") from wrong
     return found

@@ -112,6 +112,7 @@ def record_table(report: ShowReport, inches: bool = False) -> str:
         *items,
         *(Text(line) for line in report.sentences),
         Text(),
+        *_impact(report),
         *_foot(report),
     )
 
@@ -128,8 +129,16 @@ def next_table(report: NextReport) -> str:
         Text(f"{report.record}: the next feel of {NAMES[report.piece]}", style="bold"),
         *(Text(line) for line in report.sentences),
         Text(),
+        *_impact(report),
         *_foot(report),
     )
+
+
+def _impact(report: RecordReport) -> list[RenderableType]:
+    """What the last film that was read at impact says."""
+    from rich.text import Text
+
+    return [] if report.impact is None else [*(Text(line) for line in report.impact.sentences), Text()]
 
 
 def _foot(report: RecordReport) -> list[RenderableType]:

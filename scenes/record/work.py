@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -29,6 +29,8 @@ from ..words.legible import sound
 from ..words.pieces import NAMES
 from . import words
 from .acknowledge import acknowledge
+from .at_impact import command as command_at_impact
+from .at_impact import given_at_impact
 from .body import golfer
 from .csv import csv_entries, csv_text
 from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
@@ -42,17 +44,25 @@ NUMBERS_FILE = "record.json"
 """In a folder of results: the report, and the list of the folder's files."""
 
 
-def add_given_to(target: str, given: dict[str, Any], *, again: bool = False) -> None:
+def add_given_to(
+    target: str, given: dict[str, Any], *, read: Sequence[str] = (), sd: Sequence[str] = (), again: bool = False
+) -> None:
     """Write one entry; its number is told once it is on the disk.
 
     Args:
         target: the record.
         given: those fields of the entry that were given, as texts; the date is today's if it is not among them.
+        read: what the film shows at impact, ``impact.NAME=VALUE``.
+        sd: how sure one of these is, likewise.
         again: write it also where the record has one that is alike in every field.
 
     Raises:
         TurnstillError: for anything a user can mend; nothing is then written.
     """
+    if read or sd:
+        there_is = Path(target).exists()
+        setup = _setup(contents_of(target)[1] if there_is else {}, "centred", [])
+        given = {**given, "at_impact": given_at_impact(read, sd, setup)}
     entry = entry_given(given)
     number, there = (add(target, [entry])[0], False) if again else add_once(target, entry)
     if there:
@@ -156,6 +166,7 @@ def show_to(
 
         tell(who)
         sys.stdout.write(record_table(shown, inches))
+        _tell_of_impact(record, swing, settings, target if kept else None)
         if out is not None:
             tell(f"The page is {Path(out) / PAGE_FILE}")
 
@@ -196,7 +207,10 @@ def next_to(
     record = work_out(entries, head_slopes(setup))
     about = named or record.last_piece
     if about is None:
-        raise TurnstillError("The record names no piece worked on yet; name one with --piece, such as extension.")
+        more = " Of impact turnstill record show tells." if any(entry.at_impact for _, entry in entries) else ""
+        raise TurnstillError(
+            f"The record names no piece worked on yet; name one with --piece, such as extension.{more}"
+        )
     given = None if missing is None else _given(about, missing, missing_sd)
     feel, name = next_feel(record, about, given), sound(Path(target).name)
     report = NextReport.of(record, name, setup, feel)
@@ -214,6 +228,14 @@ def next_to(
             line = sheet_command(swing, settings, lacks, (of, change), felt=felt, student=student)
             tell(f"For a sheet to take home: {line}")
             tell(f"To move it in a page: {live_command(swing, settings, lacks, student=student)}")
+        _tell_of_impact(record, swing, settings, target if kept else None)
+
+
+def _tell_of_impact(record: Record, swing: str, settings: Sequence[str], student: str | None) -> None:
+    """The command that says all that the last readings at impact say, where there are any."""
+    line = command_at_impact(record, swing, settings, student)
+    if line is not None:
+        tell(f"For all that impact says: {line}")
 
 
 def _asked_for(report: NextReport) -> tuple[str, float, float] | None:

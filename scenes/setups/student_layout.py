@@ -20,27 +20,33 @@ APPLICATION_ID = int.from_bytes(b"TrnS", "big")
 """In the header of every record, so that another program's SQLite file is told apart."""
 VERSION = 1
 """Of the tables, in the header as SQLite's user_version; a version that knows no body keeps one beside its entries."""
-ENTRY, BODY = "entry", "body"
+VERSION_WITH_IMPACT = 2
+"""Of a record that keeps readings at impact, so that a version that knows none says so and leaves it as it is."""
+ENTRY, BODY, IMPACT = "entry", "body", "impact"
 TABLES = {
     ENTRY: "CREATE TABLE entry (id INTEGER PRIMARY KEY AUTOINCREMENT, date TEXT NOT NULL, piece TEXT, felt REAL, "
     "got REAL, got_sd REAL, head_toward_target_cm REAL, head_toward_ball_cm REAL, head_up_cm REAL, head_sd_cm REAL, "
     "inclination_change_deg REAL, note TEXT NOT NULL)",
     BODY: "CREATE TABLE body (name TEXT PRIMARY KEY NOT NULL, value NOT NULL)",
+    IMPACT: "CREATE TABLE impact (entry INTEGER NOT NULL, reading TEXT NOT NULL, value REAL NOT NULL, sd REAL, "
+    "PRIMARY KEY (entry, reading)) WITHOUT ROWID",
 }
-"""As every version up to now made them; the body's table came later, beside the entries."""
+"""As every version up to now made them; the tables of the body and of readings at impact came later, beside the
+entries, and are made when first something is kept in them."""
 _ROWS: dict[str, list[tuple[str | None, ...]]] = {
     ENTRY: [
         ("table", "entry", "entry", TABLES[ENTRY]),
         ("table", "sqlite_sequence", "sqlite_sequence", "CREATE TABLE sqlite_sequence(name,seq)"),
     ],
     BODY: [("table", "body", "body", TABLES[BODY]), ("index", "sqlite_autoindex_body_1", "body", None)],
+    IMPACT: [("table", "impact", "impact", TABLES[IMPACT])],
 }
 """The rows of the schema that come with a table."""
-_LAYOUTS: tuple[tuple[str, ...], ...] = ((), (ENTRY,), (ENTRY, BODY))
+_LAYOUTS: tuple[tuple[str, ...], ...] = ((), (ENTRY,), (ENTRY, BODY), (ENTRY, IMPACT), (ENTRY, BODY, IMPACT))
 """The tables there may be; a record that was begun and never written to has none."""
 HEADER = 108
 """Bytes of the file's header and of its first page's."""
-_LEAF, _MOST_ROWS = 13, 4
+_LEAF, _MOST_ROWS = 13, 5
 LARGEST_VALUE = 1_000_000
 """Bytes of one text; a note may have 2,000 letters."""
 
@@ -64,10 +70,10 @@ def check_header(target: str, header: bytes) -> None:
     version, owner = (int.from_bytes(header[at : at + 4], "big") for at in (60, 68))
     if owner != APPLICATION_ID:
         raise TurnstillError(f"{echo(target)} belongs to another program, and was left as it is; name another file.")
-    if version != VERSION:
+    if version not in (VERSION, VERSION_WITH_IMPACT):
         raise TurnstillError(
-            f"{echo(target)} was written by another version of turnstill (its table is version {version}, known is "
-            f"{VERSION}) and was left as it is; use that version."
+            f"{echo(target)} was written by another version of turnstill (its table is version {version}, known are "
+            f"{VERSION} and {VERSION_WITH_IMPACT}) and was left as it is; use that version."
         )
     if header[18:20] != b"\x01\x01":
         raise no_record(target, "another program has set it to keep a write-ahead log, which records do not")
@@ -109,7 +115,9 @@ def tables_of(base: sqlite3.Connection, target: str) -> tuple[str, ...]:
         layout = [row for table in tables for row in _ROWS[table]]
         made = {tuple(None if text is None else text.encode() for text in row) for row in layout}
         if len(there) == len(made) and set(there) == made:
-            return tables
+            version = base.execute("PRAGMA user_version").fetchone()[0]
+            if (version == VERSION_WITH_IMPACT) == (IMPACT in tables):
+                return tables
     raise no_record(target, "what it holds is not laid out as a record is")
 
 

@@ -24,3 +24,4 @@ CAUTION = (
     "a swing to a qualified coach."
 )
 """The same where it stands alone."""
+TWO_FEELS = "Two feels are told, one of the top and one of impact: work on one, and film again before the other."

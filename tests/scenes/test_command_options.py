@@ -155,9 +155,11 @@ ALL = [
          "browser": False, "through": "impact"},
     ),
     Case(
-        ("record", "add", "a.turnstill", *options(*ENTRY), "--again"),
+        ("record", "add", "a.turnstill", "--read", "impact.head_up=1", "--sd", "impact.head_up=2",
+         *options(*ENTRY), "--again"),
         "record.work.add_given_to",
-        {"target": "a.turnstill", "given": {name: f"for {name}" for name in ENTRY}, "again": True},
+        {"target": "a.turnstill", "given": {name: f"for {name}" for name in ENTRY}, "read": ["impact.head_up=1"],
+         "sd": ["impact.head_up=2"], "again": True},
     ),
     Case(
         ("record", "add", "a.turnstill", "--csv", "b.csv"),
@@ -225,7 +227,7 @@ NONE = [
          {"names": [], "settings": [], "out": None, "port": 0, "host": "127.0.0.1", "browser": True,
           "through": None}),
     Case(("record", "add", "a.turnstill"), "record.work.add_given_to",
-         {"target": "a.turnstill", "given": {}, "again": False}),
+         {"target": "a.turnstill", "given": {}, "read": [], "sd": [], "again": False}),
     Case(("record", "body", "a.turnstill"), "record.body.body_to",
          {"target": "a.turnstill", "settings": [], "forget": [], "inches": False}),
     Case(("record", "show", "a.turnstill"), "record.work.show_to",

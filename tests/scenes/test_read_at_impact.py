@@ -9,6 +9,8 @@ from read_by_command import read, refused, save, stature
 from shown import page, words
 
 from turnstill.scenes.diagnose.readings import KINDS
+from turnstill.scenes.record.entry import ImpactReading
+from turnstill.scenes.record.store import entries_of
 from turnstill.scenes.words.at_impact import CAUTION
 
 BY_HAND = ("--read", "impact.head_up=-3", "--read", "impact.hip_turn=-15", "--sd", "impact.head_up=0.5in")
@@ -23,8 +25,12 @@ def films(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def both(films, tmp_path_factory):
-    out = tmp_path_factory.mktemp("out") / "page"
-    said = read(*films, *BY_HAND, "--out", str(out))
+    folder = tmp_path_factory.mktemp("out")
+    out, record = folder / "page", str(folder / "anna.turnstill")
+    said = read(*films, *BY_HAND, "--out", str(out), "--record", record)
+    ((_, entry),) = entries_of(record)
+    assert entry.at_impact == (ImpactReading("head_up", -3.0, 1.27), ImpactReading("hip_turn", -15.0))
+    assert entry.head_up_cm is not None, "what the films say is kept beside it"
     return " ".join(said.split()), json.loads((out / "read.json").read_text()), (out / "index.html").read_text()
 
 

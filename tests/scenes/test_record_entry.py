@@ -35,7 +35,7 @@ def entry(**given: object) -> Entry:
         ({"piece": "tilt", "felt": 3.0, "head_sd_cm": 1.0},
          "head_sd_cm was given without a reading of the head, so give that as well or leave it out."),
         ({"note": "x"}, "An entry must hold something: what was felt, what the film shows of the piece, or a reading "
-         "of the head or of the inclination; give at least one."),
+         "of the head, of the inclination or at impact; give at least one."),
         ({"head_up_cm": 1.0, "note": "y" * 2001},
          "note was 2001 characters long, but may be 2000 at most; shorten it."),
         *(({"head_up_cm": 1.0, "note": f"a{c}b"},

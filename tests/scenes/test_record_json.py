@@ -69,7 +69,9 @@ def test_an_entry_is_told_by_its_own_keys() -> None:
     found = EntryReport.of(4, ENTRY, "read", amount(0.017, 0.006)).model_dump()
     for field in FIELDS:
         assert found.pop(field) == getattr(ENTRY, field)
-    assert found == {"id": 4, "unit": "cm", "got_from": "read", "got_taken": 1.7, "got_taken_sd": 0.6}
+    assert found == {
+        "id": 4, "unit": "cm", "got_from": "read", "got_taken": 1.7, "got_taken_sd": 0.6, "at_impact": []
+    }  # fmt: skip
     alone = EntryReport.of(7, Entry("2025-03-10", head_up_cm=1.0), "", None)
     assert alone.unit is alone.got_from is alone.got_taken is alone.got_taken_sd is None
 

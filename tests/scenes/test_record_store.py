@@ -199,7 +199,7 @@ SPOILT = {
     "a page of zeros": (with_bytes(4096, bytes(4096)), "damaged"),
     "a page of noise": (with_bytes(4100, bytes(range(256)) * 8), "damaged"),
     "page size of nonsense": (with_bytes(16, b"\x00\x07"), "damaged|not a record"),
-    "a later version": (with_bytes(60, (7).to_bytes(4, "big")), "version 7, known is 1"),
+    "a later version": (with_bytes(60, (7).to_bytes(4, "big")), "version 7, known are 1 and 2"),
     "another table": (other_table, "not a record"),
     "a word for a number": (nonsense, "damaged .*entry 7"),
 }

@@ -103,11 +103,11 @@ def test_a_files_header_says_whether_it_is_a_record() -> None:
         (header()[:107], 'The record "a" is damaged (it ends in its header) and was left as it is; go on with a '
                          "copy of it from before."),
         (header(owner=5), '"a" belongs to another program, and was left as it is; name another file.'),
-        (header(version=2), '"a" was written by another version of turnstill (its table is version 2, known is 1) '
-                            "and was left as it is; use that version."),
+        (header(version=3), '"a" was written by another version of turnstill (its table is version 3, known are 1 and '
+                            "2) and was left as it is; use that version."),
         (header(log=2), '"a" is not a record of turnstill, and was left as it is: another program has set it to keep '
                         "a write-ahead log, which records do not; name another file."),
-        (header(rows=5), '"a" is not a record of turnstill, and was left as it is: what it holds is not laid out as '
+        (header(rows=6), '"a" is not a record of turnstill, and was left as it is: what it holds is not laid out as '
                          "a record is; name another file."),
     ):  # fmt: skip
         with pytest.raises(TurnstillError) as wrong:

@@ -1,0 +1,152 @@
+"""Readings at impact in a student's record: how they are given, and what ``diagnose`` makes of the last of them."""
+
+from __future__ import annotations
+
+import shlex
+from collections.abc import Sequence
+from typing import Self
+
+import numpy as np
+
+from ...model.errors import TurnstillError
+from ..diagnose.moments import IMPACT, TOP
+from ..diagnose.readings import KINDS, asked_at_each, by_moment, scale_of
+from ..setups.perform import body_of
+from ..setups.presets import Setup
+from ..setups.quantities import echo
+from ..setups.reports import Number, Report
+from ..words.at_impact import CAUTION
+from ..words.cautions import listed
+from ..words.pieces import told_amount
+from .entry import Entry, ImpactReading
+from .films import Record
+
+
+class ImpactReadingReport(Report):
+    """A reading at impact."""
+
+    reading: str
+    """name of the reading, as `turnstill diagnose` has it"""
+    unit: str
+    """`cm` or `deg`, of both numbers"""
+    value: Number
+    """as it was read"""
+    sd: Number | None
+    """how sure that is: one standard deviation; null where none was written"""
+
+    @classmethod
+    def of(cls, one: ImpactReading) -> Self:
+        """Of an entry's."""
+        return cls(reading=one.name, unit=one.unit, value=one.value, sd=one.sd)
+
+
+class RecordImpactReport(Report):
+    """The last film that was read at impact, and what `turnstill diagnose` makes of it."""
+
+    id: int
+    """number of its entry"""
+    date: str
+    """day of its entry"""
+    piece: str | None
+    """of which more or less is to be felt on the way down; null where no feel is advised"""
+    sentences: list[str]
+    """what was read, what to do, how sure that is, and what to take care of"""
+
+    @classmethod
+    def of(cls, record: Record, setup: Setup, inches: bool = False) -> Self | None:
+        """Of the last such film of a record; None where it has none.
+
+        Args:
+            record: worked out.
+            setup: whose body and address, and the swing whose impact departures are counted from.
+            inches: lengths in inches.
+        """
+        last = _last(record)
+        if last is None:
+            return None
+        number, entry = last
+        shown = listed([f"{KINDS[one.name].words} {_told(one, inches)}" for one in entry.at_impact])
+        read = f"At impact, on the film of {entry.date} (entry {number}), was read: {shown}."
+        piece, told = _diagnosed(entry, setup, inches)
+        return cls(id=number, date=entry.date, piece=piece, sentences=[read, *told])
+
+
+def given_at_impact(read: Sequence[str], sd: Sequence[str], setup: Setup) -> tuple[ImpactReading, ...]:
+    """Readings at impact as they are typed.
+
+    Args:
+        read: ``impact.NAME=VALUE`` in any unit.
+        sd: likewise, the uncertainty of one.
+        setup: whose head a head's width is.
+
+    Raises:
+        TurnstillError: for anything that is none.
+    """
+    for option, texts in (("--read", read), ("--sd", sd)):
+        if of_top := by_moment(texts)[TOP.name]:
+            raise TurnstillError(
+                f"{option} {echo(of_top[0])} is of the top; here it is of impact alone ({option} impact.NAME=VALUE), "
+                "and what a film shows of the head at the top has its own options, such as --head-up-cm."
+            )
+    if sd and not read:
+        raise TurnstillError(
+            f"--sd {echo(sd[0])} is of a reading that was not given; give it with --read, or leave it."
+        )
+    if not read:
+        return ()
+    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
+    (asked,) = asked_at_each({}, read, {}, sd, scale_of(None, None, *size))
+    return tuple(
+        ImpactReading(one.name, round(one.value, 6), round(one.sd, 6) if one.sd_given else None)
+        for one in asked.readings
+    )
+
+
+def command(record: Record, swing: str, settings: Sequence[str], student: str | None) -> str | None:
+    """The command that tells all that a record's last readings at impact say; None where it has none."""
+    last = _last(record)
+    if last is None:
+        return None
+    words = ["turnstill", "diagnose", *([] if swing == "centred" else [swing])]
+    words += ["--student", student] if student is not None else []
+    for one in settings:
+        words += ["--set", one]
+    read, sd = _typed(last[1])
+    for option, texts in (("--read", read), ("--sd", sd)):
+        for text in texts:
+            words += [option, text]
+    return shlex.join(words)
+
+
+def _last(record: Record) -> tuple[int, Entry] | None:
+    return next((one for one in reversed(record.entries) if one[1].at_impact), None)
+
+
+def _told(one: ImpactReading, inches: bool) -> str:
+    amount = told_amount(one.value, one.unit, inches)
+    return amount if one.sd is None else f"{amount} (give or take {told_amount(one.sd, one.unit, inches)})"
+
+
+def _typed(entry: Entry) -> tuple[list[str], list[str]]:
+    """Readings as ``--read`` and ``--sd`` take them."""
+    read = [f"{IMPACT.prefix}{one.name}={one.value:g}{one.unit}" for one in entry.at_impact]
+    sd = [f"{IMPACT.prefix}{one.name}={one.sd:g}{one.unit}" for one in entry.at_impact if one.sd is not None]
+    return read, sd
+
+
+def _diagnosed(entry: Entry, setup: Setup, inches: bool) -> tuple[str | None, list[str]]:
+    """The piece to be felt, if any; and what to do and how sure that is, with what to take care of."""
+    # A quarter of a second, and only where something was read at impact.
+    from ..diagnose.found import diagnosed
+    from ..diagnose.report import DiagnosisReport
+    from ..diagnose.words import leading
+
+    read, sd = _typed(entry)
+    try:
+        found = diagnosed(setup, options={}, read=read, group_sd=None, sd=sd, head_width_cm=None, head_length_cm=None)
+    except TurnstillError as wrong:
+        return None, [f"What to do about that cannot be told: {wrong}", CAUTION]
+    report = DiagnosisReport.of(*found)
+    told = leading(report, inches)
+    piece = None if report.feel is None else report.feel.piece
+    return piece, told if any(CAUTION in line for line in told) else [*told, CAUTION]
