@@ -15,9 +15,9 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.swing.swing import Swing
 from ..setups import quantities
-from ..setups.perform import FEWEST_FRAMES, Performed, swing_of
+from ..setups.perform import FEWEST_FRAMES, Performed, Simulation, centred_preset, swing_of
 from ..setups.plain_numbers import amount_at_top, in_plain_numbers
-from ..setups.presets import Setup, load
+from ..setups.presets import Setup
 from ..setups.quantities import Entry, Value, section_entries
 from ..words.cautions import spoken
 
@@ -51,12 +51,18 @@ def head_at_top(swing: Swing) -> Array:
     return place
 
 
-def causes(first: Performed, later: Performed) -> list[Cause]:
-    """What was asked differently, by how much of the head's place at the top it accounts for."""
+def causes(first: Performed, later: Performed, by: Simulation | None = None) -> list[Cause]:
+    """What was asked differently, by how much of the head's place at the top it accounts for.
+
+    Args:
+        first: what is compared with.
+        later: what differs from it.
+        by: as of `swing_of`.
+    """
     there = head_at_top(later.swing)
     found = []
     for entry, trial in _swaps(first, later):
-        swing = swing_of(trial, FEWEST_FRAMES)
+        swing = swing_of(trial, FEWEST_FRAMES, by)
         left = head_at_top(swing)
         amounts = None
         if entry is not None:
@@ -85,7 +91,7 @@ def _given(setup: Setup, section: str, key: str) -> Value | None:
     """What a setup has of a piece or of the address; where it says nothing, the centred preset's amount acts, and with
     the club the one that fits.
     """
-    return setup.section(section).get(key, load("centred").section(section).get(key))
+    return setup.section(section).get(key, centred_preset().section(section).get(key))
 
 
 def _another_body(first: Performed, later: Performed) -> bool:

@@ -8,6 +8,7 @@ from typing import Self
 import numpy as np
 
 from ...model.questions.available import most_hip_turn
+from ...model.swing.doing import Doing, at_once
 from ..setups.perform import Performed
 from ..setups.reports import Number, Report
 from ..words.cautions import listed, spoken
@@ -28,10 +29,10 @@ class HipRoomReport(Report):
     """forward bend of the ribcage at address, as asked"""
 
     @classmethod
-    def of(cls, performed: Performed) -> Self | None:
-        """Of a swing; nothing where it was not found for certain."""
+    def of(cls, performed: Performed, do: Doing = at_once) -> Self | None:
+        """Of a swing; nothing where it was not found for certain. ``do`` says how its golfer is stood at address."""
         swing = performed.swing
-        found = most_hip_turn(swing.body, swing.address, swing.pieces)
+        found = most_hip_turn(swing.body, swing.address, swing.pieces, do)
         if not np.all(found.converged):
             return None
         flags = np.reshape(found.stopped_by, len(found.limit_names))

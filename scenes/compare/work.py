@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from ...model.errors import TurnstillError
+from ...model.swing.rehearsal import Rehearsal
 from ..delivery.folder import CONTENTS_FILE, PAGE_FILE, new_folder
 from ..delivery.json_text import json_text
 from ..delivery.progress import Progress
@@ -34,6 +35,8 @@ if TYPE_CHECKING:
     from ...render.stage.stage import Stage
 
 FEWEST_SWINGS, MOST_SWINGS = 2, 6
+_KEPT = 2 * MOST_SWINGS
+"""Answers of each stage: every swing's and its centred one's."""
 
 
 def compare_to(
@@ -63,14 +66,15 @@ def compare_to(
     target = out if out is not None else default_folder(setups)
     steps = len(setups) * (1 + len(seen)) + 1
     with new_folder(target) as folder, Progress(steps) as progress:
-        performed = []
+        # Swings, what each is measured against, what is put back and the arcs mostly share a golfer, who is stood once.
+        rehearsal, performed = Rehearsal(_KEPT), []
         for setup in setups:
             progress.step(f"simulating {setup.name}")
             with about(setup.name):
-                performed.append(perform(setup, frames, through_impact=on))
+                performed.append(perform(setup, frames, rehearsal.simulate, through_impact=on))
         shown = [SwingReport.of(one, inches) for one in performed]
         tops = [one.until_top() for one in performed]
-        differences, alike, rooms = _differences(tops, inches)
+        differences, alike, rooms = _differences(tops, inches, rehearsal)
         if on:
             differences = [
                 sentences_at_impact(lines, shown[0], other, alike=same, inches=inches)
@@ -87,7 +91,7 @@ def compare_to(
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
-        arcs = taken_along(tops)
+        arcs = taken_along(tops, rehearsal.do)
         html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches)
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
@@ -106,7 +110,7 @@ def compare_to(
 
 
 def _differences(
-    performed: Sequence[Performed], inches: bool
+    performed: Sequence[Performed], inches: bool, rehearsal: Rehearsal
 ) -> tuple[list[list[str]], list[bool], list[HipRoomReport]]:
     """Up to the top: sentences for each swing but the first, whether it was asked for the same as the first, and the
     most hip turn of those that are told by it.
@@ -115,12 +119,12 @@ def _differences(
     rooms: dict[int, HipRoomReport | None] = {}
     told, alike = [], []
     for k, one in enumerate(later, start=1):
-        found = causes(first, one)
+        found = causes(first, one, rehearsal.simulate)
         alike.append(not found and not words.asked_beside(first, one))
         if words.matters_to_hips(found):
             for index in (0, k):
                 if index not in rooms:
-                    rooms[index] = HipRoomReport.of(performed[index])
+                    rooms[index] = HipRoomReport.of(performed[index], rehearsal.do)
         both = [room for index in (0, k) if (room := rooms.get(index)) and k in rooms]
         names = first.setup.name, one.setup.name
         told.append(words.sentences(first, one, names, found, both if len(both) == 2 else (), inches, both=k == 1))

@@ -229,7 +229,7 @@ def centred_for(setup: Setup) -> Setup:
 
     What makes a swing departs; a club that fits the golfer does not, and no other would reach the ball.
     """
-    centred = _centred()
+    centred = centred_preset()
     own = {s: setup.section(s) for s in (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, ARMS_SECTION, HEAD_SECTION)}
     flare = {key: value for key, value in centred.section(ADDRESS_SECTION).items() if "flare" in key}
     own[ADDRESS_SECTION] = {**centred.section(ADDRESS_SECTION), **setup.section(ADDRESS_SECTION), **flare}
@@ -237,7 +237,8 @@ def centred_for(setup: Setup) -> Setup:
 
 
 @cache
-def _centred() -> Setup:
+def centred_preset() -> Setup:
+    """The centred preset, read once."""
     return load("centred")
 
 

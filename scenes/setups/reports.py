@@ -46,7 +46,8 @@ Number = Annotated[float, AfterValidator(rounded)]
 class Report(BaseModel):
     """A report or a part of one."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True)
+    # A number that is not finite must not come out of a writer as none at all.
+    model_config = ConfigDict(extra="forbid", frozen=True, use_attribute_docstrings=True, ser_json_inf_nan="constants")
 
     def replaced(self, **changes: Any) -> Self:
         """A copy with some fields changed, for example its sentences with lengths in inches."""

@@ -14,6 +14,7 @@ import numpy as np
 from ...model.arrays import Array
 from ...model.questions.arc import Arc, ground_before
 from ...model.questions.strike import Striking
+from ...model.swing.doing import Doing, at_once
 from .perform import Performed, address_of, body_of, head_of, impact_of, pieces_of
 from .presets import Setup
 from .quantities import PIECES_SECTION, SECTIONS, to_border
@@ -70,14 +71,14 @@ class TakenAlong(Report):
 class CentredArc:
     """The arc of one golfer's centred swing."""
 
-    def __init__(self, setup: Setup) -> None:
-        """Of the golfer of a setup, the head held where it is wanted.
+    def __init__(self, setup: Setup, do: Doing = at_once) -> None:
+        """Of the golfer of a setup, the head held where it is wanted; ``do`` says how they are stood at address.
 
         Raises:
             TurnstillError: what was asked cannot be simulated.
         """
         asked = pieces_of(setup), impact_of(setup), head_of(setup)
-        striking = Striking.of(body_of(setup), address_of(setup), *asked).centred
+        striking = Striking.of(body_of(setup), address_of(setup), *asked, do).centred
         self._arc, self._path = striking.arc(), striking.drawn()
 
     def along(self, performed: Performed) -> TakenAlong:
@@ -91,8 +92,12 @@ def neck_moved(performed: Performed) -> Array:
     return np.asarray(swing.measures.neck_base_moved)[-1] - np.asarray(centred.measures.neck_base_moved)[-1]
 
 
-def taken_along(performed: Sequence[Performed]) -> list[TakenAlong]:
+def taken_along(performed: Sequence[Performed], do: Doing = at_once) -> list[TakenAlong]:
     """The centred arcs of swings, taken along; what swings of the same golfer share is worked out once.
+
+    Args:
+        performed: the swings.
+        do: how their golfers are stood at address.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
@@ -102,7 +107,7 @@ def taken_along(performed: Sequence[Performed]) -> list[TakenAlong]:
     for one in performed:
         arc = next((arc for setup, arc in arcs if _same_golfer(setup, one.setup)), None)
         if arc is None:
-            arc = CentredArc(one.setup)
+            arc = CentredArc(one.setup, do)
             arcs.append((one.setup, arc))
         found.append(arc.along(one))
     return found

@@ -31,7 +31,7 @@ class Tried:
         self.setups: list[Setup] = []
         monkeypatch.setattr(causes_module, "swing_of", self.swing_of)
 
-    def swing_of(self, setup: Setup, frames: int) -> Any:
+    def swing_of(self, setup: Setup, frames: int, by: Any) -> Any:
         assert frames == 2
         self.setups.append(setup)
         count = len(self.setups)

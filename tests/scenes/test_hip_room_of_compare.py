@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from distinct_swing import distinct_swing, performed_as
 
+from turnstill.model.swing.doing import at_once
 from turnstill.scenes.compare import hip_room
 from turnstill.scenes.compare.hip_room import HipRoomReport
 from turnstill.scenes.setups.presets import Setup
@@ -29,6 +30,6 @@ def test_room_is_what_the_model_finds_and_nothing_where_it_is_not_sure(monkeypat
         "swing": "mine", "most_hip_turn_deg": 48.25, "stopped_by": ["a_b", "d"],
         "trunk_bend_deg": pytest.approx(np.degrees(0.6929), abs=1e-6),  # what its address asks for
     }  # fmt: skip
-    assert asked == [(one.swing.body, one.swing.address, one.swing.pieces)]
+    assert asked == [(one.swing.body, one.swing.address, one.swing.pieces, at_once)]
     monkeypatch.setattr(hip_room, "most_hip_turn", lambda *given: found(*given, sure=False))
     assert HipRoomReport.of(one) is None
