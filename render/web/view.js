@@ -5,7 +5,7 @@ import { Marks, SVG_NAMES, isHome } from "./marks.js";
 const TWICE_MS = 350, TAP_PX = 24;
 const RAD_PER_PX = 0.008, KEY_STEP = Math.PI / 36, ZOOM_STEP = 1.15;
 const REST_MS = 160; // After so long without a change, a picture is drawn smoothly.
-const SLOW_MS = 45, LEAST_SCALE = 0.5;
+const SLOW_MS = 25, LEAST_SCALE = 0.5; // A drawing this slow is told from a fluent one.
 const MOST_PIXEL_RATIO = 2;
 
 /** One golfer from one view: a canvas, the marks over it, and how far it has been turned. */

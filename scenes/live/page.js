@@ -38,7 +38,7 @@ if (show) show.ondrawn = () => {
   document.body.dataset.drawn = Number(document.body.dataset.drawn ?? 0) + 1;
 };
 const numbers = new Numbers(by("numbers"), start.measures);
-const strike = new Strike(by, start.strike);
+const strike = new Strike(by, start.strike, () => follower.atRest());
 const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one));
 
 // ---- asking

@@ -7,9 +7,9 @@ import { signedNumber } from "./settings.js";
 const AT_REST_MS = 600; // What did it takes most of a second to find, so it is asked for when nothing moves any more.
 
 export class Strike {
-  /** by: finds elements of the page; measures: of a strike. */
-  constructor(by, measures) {
-    this.by = by;
+  /** by: finds elements of the page; measures: of a strike; atRest: until no swing is awaited. */
+  constructor(by, measures, atRest) {
+    Object.assign(this, { by, atRest });
     this.numbers = new Numbers(by("strike-numbers"), measures);
     this.said = new WeakMap(); // Answer to the sentences about it.
     this.waiting = 0;
@@ -51,6 +51,9 @@ export class Strike {
   }
 
   async #look(now) {
+    // Where swings take long, one may still be on its way: it comes first, and this would only hold it up.
+    await this.atRest();
+    if (this.now !== now) return;
     const { name, values, timing, through } = now.message;
     try {
       this.said.set(now, await struck({ name, values, timing, through }));

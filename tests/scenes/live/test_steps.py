@@ -120,3 +120,37 @@ def test_keeping_and_letting_go_are_taken_back_too(page: Any) -> None:
         redo.click()
     rest(page)
     assert columns() == 1 and numbers(page) == moved and redo.is_disabled()
+
+
+def test_what_takes_long_is_not_asked_for_while_a_swing_is_awaited(page: Any) -> None:
+    page.locator("#live-low", has_not_text="This comes when").wait_for(state="attached", timeout=30_000)
+    looked: list[str] = []
+    asked: list[Any] = []
+    page.on("request", lambda request: looked.append(request.url) if request.url.endswith("/strike") else None)
+
+    def hold_the_second(route: Any) -> None:
+        asked.append(route)
+        if len(asked) != 2:
+            route.continue_()
+
+    page.route("**/swing", hold_the_second)
+    page.evaluate(
+        """async (id) => {
+          const slider = document.getElementById(id), drawn = document.body.dataset.drawn;
+          const to = (value) => {
+            slider.value = value;
+            slider.dispatchEvent(new Event("input", { bubbles: true }));
+          };
+          to(40);
+          while (document.body.dataset.drawn === drawn || document.body.classList.contains("asking"))
+            await new Promise((done) => setTimeout(done, 5));
+          to(42);
+        }""",
+        id_of("tilt"),
+    )
+    page.wait_for_timeout(1500)  # More than twice what the page takes for rest.
+    assert len(asked) == 2 and looked == []
+    with page.expect_request("**/strike", timeout=30_000):
+        asked[1].continue_()
+    rest(page)
+    assert len(looked) == 1
