@@ -144,7 +144,7 @@ def main() -> None:
         for width, height in SIZES:
             page = opened.new_page(viewport={"width": width, "height": height})
             page.goto(page_server.address)
-            page.locator("body[data-drawn]").wait_for()
+            page.locator("canvas:visible").nth(1).wait_for()  # The first frame is drawn before golfers are there.
             page.locator("#live-chips input[value=above]").uncheck()
             page.wait_for_timeout(1500)
             canvas = page.locator("canvas:visible").first.evaluate("(one) => [one.width, one.height]")
