@@ -122,7 +122,8 @@ def _usage(wrong: BaseException) -> int:
         typer.echo(message, err=True)
     else:
         reason = shortened(message.rstrip("."), _LONGEST_REASON)
-        say(f"{reason}{'' if reason.endswith('?') else '.'} See turnstill --help.")
+        asked = getattr(getattr(wrong, "ctx", None), "command_path", None) or "turnstill"
+        say(f"{reason}{'' if reason.endswith('?') else '.'} See {asked} --help.")
     return USER_ERROR
 
 

@@ -34,6 +34,11 @@ CHARTS = ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm")
 """Measures whose course to the top is drawn."""
 MOST_AT_ONCE = 4
 """Sentences before the first picture; the others are folded away."""
+AT_BALL = "At the ball"
+BALL_IS_STRUCK = (
+    "What was off at the top is given back before the ball here, and what is off at impact is not: turnstill strike, "
+    "with the same swings and settings, says where each club bottoms out and how it passes the ball."
+)
 _WAYS = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
 
 
@@ -69,12 +74,19 @@ def comparison_page(
         scripts=["compare/figure.js"] if figure else [],
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
-        why_title=WHY,
-        why=low_points_sentence(list(zip(names, arcs, strict=True)), inches),
+        why=_why(reports, arcs, inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
         first_cautions=[BACK] if any(report.at_impact is not None for report in reports) else [],
     )
+
+
+def _why(reports: Sequence[SwingReport], arcs: Sequence[TakenAlong], inches: bool) -> tuple[str, str]:
+    """Heading and sentence of what comes of heads that move; past the top the golfers show what did come of it."""
+    names = [report.preset for report in reports]
+    if any(report.at_impact is not None for report in reports):
+        return AT_BALL, BALL_IS_STRUCK
+    return WHY, low_points_sentence(list(zip(names, arcs, strict=True)), inches)
 
 
 def _folded(

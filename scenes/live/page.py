@@ -38,7 +38,7 @@ SHOWN = (
     "pelvis_toward_target_cm", "trail_weight_share", "low_point_shift_cm",
 )  # fmt: skip
 """Measures of a moment that the page writes."""
-AT_ONCE = ("low_point_ahead_cm", "club_up_at_ball_cm", "descent_deg", "outward_deg")
+AT_ONCE = ("low_point_ahead_cm", "club_up_at_ball_cm", "club_out_at_ball_cm", "descent_deg")
 """Those of a strike that stand over the golfers, so that they are seen while a slider is dragged."""
 UNTIL_TOP = ("low_point_shift_cm",)
 """Those that say nothing past the top: what would come of a move that is not given back."""

@@ -28,7 +28,10 @@ SEEN = {
     ABOVE: ((0, 1), ("hip_turn_deg", "shoulder_turn_deg")),
 }
 """View to the axes in which it shows the head move, and to the angles of a moment that it shows."""
-_TRUNK = {FACE_ON: "its lean face-on", DOWN_THE_LINE: "its inclination down the line"}
+_TRUNK = {
+    FACE_ON: "its lean face-on, away from the target positive",
+    DOWN_THE_LINE: "its inclination down the line",
+}
 
 
 def chosen_views(words: str | None) -> tuple[str, ...]:
