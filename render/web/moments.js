@@ -1,4 +1,4 @@
-// The moments of a swing in words, and which of them is shown while it plays. scenes/words/moments.py has the same words.
+// The moments of a swing in words, and which of them is shown while it plays. scenes/words/moments.py has the same words, in columns.
 
 const UP_MS = 1500, REST_MS_AT_TOP = 900, BACK_MS = 900, REST_MS_AT_ADDRESS = 500;
 // A swing that goes on: down in a third of the backswing's time, on past the ball, a rest there; then anew.

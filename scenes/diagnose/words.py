@@ -115,7 +115,9 @@ def _head(report: MomentDiagnosis, inches: bool) -> str:
     unread = [KINDS[name].words.removeprefix("head ") for name in HEADS if name not in read]
     left_out = f" ({listed(unread)} not read)" if unread else ""
     meant = f"; it is wanted {wanted_place(report.head_held, inches)}" if elsewhere else ""
-    return f"{capital(moment.at)} the head is {head_words(place_cm, inches, axes)} than at address{left_out}{meant}."
+    where = head_words(place_cm, inches, axes)
+    than = "" if where.startswith("within") else " than at address"
+    return f"{capital(moment.at)} the head is {where}{than}{left_out}{meant}."
 
 
 def _piece(one: PieceReport, turn: str, inches: bool, moment: Moment) -> str:

@@ -1,6 +1,6 @@
 """What the moments of a swing are called: in per cent of the backswing done, past the top of the way down done.
 
-``render/web/moments.js`` says the same where a page moves.
+``render/web/moments.js`` says the same where a page moves, but *past the ball*, for which a column is too narrow.
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from turnstill.model.errors import TurnstillError
 from turnstill.scenes.dataset.checking.work import check_dataset, check_to
 from turnstill.scenes.dataset.layout.archive import ArchiveWriter
 from turnstill.scenes.dataset.layout.arrays import packed, unpacked
@@ -261,3 +262,15 @@ def test_index_and_coco_file_must_say_what_the_labels_say(made: Path, tmp_path: 
     wrong = check_dataset(folder, again=0).wrong
     assert "coco/train.json does not say what the labels say." in wrong
     assert "index.parquet does not say what the labels say." in wrong
+
+
+def test_a_set_of_an_earlier_version_is_told_as_such(made: Path, tmp_path: Path) -> None:
+    was = open_dataset(made)
+    key = was.keys("test")[0]
+    folder = tmp_path / "earlier"
+    shutil.copytree(made, folder)
+    with (folder / was.shard_of(key)).open("wb") as file, ArchiveWriter(file) as archive:
+        archive.add(key, {"ids.npy": b"", "depth.npy": b"", "json": was.stored(key, "json")})
+    for read, name in ((open_dataset(folder).ids, "ids.npy"), (open_dataset(folder).depth, "depth.npy")):
+        with pytest.raises(TurnstillError, match=f"^An earlier version made {key}: its {name} is not gzipped; make"):
+            read(key)

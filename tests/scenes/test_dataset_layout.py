@@ -294,7 +294,7 @@ def test_noughts_take_no_room_and_too_many_are_refused(monkeypatch: pytest.Monke
     data = packed(np.zeros((2000, 4000), np.uint16), slice(1200, 1200))
     assert len(data) < 16_000_000 / 250  # Deflate makes a byte of no more than 1032, in the best of cases.
     for wrong in (data[:-9], b"none", b"", gzip.compress(b"none")):
-        with pytest.raises((ValueError, EOFError)):
+        with pytest.raises(ValueError):
             unpacked(wrong)
     monkeypatch.setattr(arrays, "MOST_BYTES", 16_000_000)
     with pytest.raises(ValueError, match="too large"):

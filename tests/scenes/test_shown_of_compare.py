@@ -124,11 +124,10 @@ def test_a_picture_stands_over_its_own_swings_name_and_numbers(html: str) -> Non
 
 def test_lines_of_charts_are_what_the_axes_say(html: str) -> None:
     shown = dict(charts(html))
-    assert set(shown) == {"Head up since address, cm", "Head toward target since address, cm"}
-    for caption, key in (
-        ("Head up since address, cm", "head_up_cm"),
-        ("Head toward target since address, cm", "head_toward_target_cm"),
-    ):
+    keys = {f"Head {way} since address, cm": f"head_{way.replace(' ', '_')}_cm"
+            for way in ("up", "toward target", "toward ball")}  # fmt: skip
+    assert set(shown) == set(keys)
+    for caption, key in keys.items():
         for report in SWINGS:
             line = shown[caption][report.preset]
             np.testing.assert_allclose(line[:, 0], [0.0, 50.0, 100.0], atol=0.1)

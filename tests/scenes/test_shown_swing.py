@@ -113,12 +113,13 @@ def test_a_films_legend_from_above_has_the_flares_of_its_swing() -> None:
 
 def test_what_a_film_says_of_its_angles() -> None:
     trunk = "The angle is the trunk's from the vertical: "
-    assert angles_told(VIEWS) == f"{trunk}its lean face-on, its inclination down the line."
+    lean = "its lean face-on, away from the target positive"
+    assert angles_told(VIEWS) == f"{trunk}{lean}, its inclination down the line."
     assert angles_told(("down-the-line",)) == f"{trunk}its inclination down the line."
     for views in (("above",), ("face-on", "above")):
         told = angles_told(views)
         assert told.endswith("away from the target and the flare of each foot.") and "inclination" not in told
-        assert told.startswith(f"{trunk}its lean face-on. From above") == ("face-on" in views)
+        assert told.startswith(f"{trunk}{lean}. From above") == ("face-on" in views)
 
 
 def test_names_of_the_views_and_what_their_notes_call_the_angle() -> None:

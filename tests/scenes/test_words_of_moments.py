@@ -1,4 +1,4 @@
-"""A moment is called the same in a table, on a sheet and in a page."""
+"""What a moment is called in a table and on a sheet."""
 
 from __future__ import annotations
 

@@ -43,11 +43,11 @@ def unpacked(data: bytes) -> NDArray[np.generic]:
     """
     try:
         plain = gzip.GzipFile(fileobj=io.BytesIO(data)).read(MOST_BYTES + 1)
+        if len(plain) > MOST_BYTES:
+            raise ValueError("too large")
+        return np.ascontiguousarray(np.load(io.BytesIO(plain), allow_pickle=False))
     except (OSError, EOFError, zlib.error) as wrong:
         raise ValueError(str(wrong)) from wrong
-    if len(plain) > MOST_BYTES:
-        raise ValueError("too large")
-    return np.ascontiguousarray(np.load(io.BytesIO(plain), allow_pickle=False))
 
 
 def _columns(array: NDArray[np.uint8] | NDArray[np.uint16]) -> memoryview | bytes:

@@ -190,6 +190,9 @@ def _parsed(data: bytes, key: str) -> dict[str, Any]:
 
 
 def _content(stored: dict[str, Stored], ending: str, key: str) -> bytes:
+    plain = ending.removesuffix(".gz")
+    if ending not in stored and plain in stored:
+        raise TurnstillError(f"An earlier version made {key}: its {plain} is not gzipped; make the data set again.")
     if ending not in stored:
         raise TurnstillError(
             f"There is no {ending} of {key} in the archive; make the data set again, or copy it again."

@@ -73,7 +73,7 @@ def test_every_number_is_simulates_and_strikes(down: Any) -> None:
     line = {one.get_attribute("data-key"): one.inner_text() for one in down.locator("#live-strike-line span").all()}
     for key, told in line.items():
         assert struck_numbers(down)[key] in told
-    assert set(line) == {"low_point_ahead_cm", "club_up_at_ball_cm", "descent_deg", "outward_deg"}
+    assert set(line) == {"low_point_ahead_cm", "club_up_at_ball_cm", "club_out_at_ball_cm", "descent_deg"}
     # When nothing moves any more, the sentences are those of the command.
     down.locator("#live-strike-waits").wait_for(state="hidden", timeout=30_000)
     told = down.locator("#live-strike-says li").all_text_contents()
