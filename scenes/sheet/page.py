@@ -68,7 +68,7 @@ def sheet_page(report: SheetReport, pictures: Sequence[ViewPicture], inches: boo
             ShownRow(
                 words.PLACE_NAMES[one.place],
                 "",
-                [words.moved_words(moved, inches) for moved in (one.on_film, one.as_felt)],
+                list(words.both_moved_words(one.on_film, one.as_felt, inches)),
             )
             for one in report.on_the_body
         ],

@@ -164,7 +164,7 @@ def body_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     told = []
     for one in report.on_the_body:
         place = PLACE_NAMES[one.place].capitalize()
-        on_film, as_felt = (moved_words(moved, inches) for moved in (one.on_film, one.as_felt))
+        on_film, as_felt = both_moved_words(one.on_film, one.as_felt, inches)
         same = on_film == as_felt
         told.append(
             f"{place}: {on_film}, on film and as felt." if same else f"{place}: {on_film} on film, {as_felt} as felt."
@@ -172,12 +172,22 @@ def body_sentences(report: SheetReport, inches: bool = False) -> list[str]:
     return told
 
 
-def moved_words(moved: PlaceMovedReport, inches: bool = False) -> str:
-    """For example ``5.1 cm (0.6 hand widths) nearer to the target and higher``."""
-    if moved.distance_cm < NOTICEABLE_CM:
-        return "hardly moves"
-    way = ways(np.array([moved.toward_ball_cm, moved.toward_target_cm, moved.up_cm]))
-    return f"{far_words(moved.distance_cm, moved.hand_widths, inches)} {way}"
+def both_moved_words(on_film: PlaceMovedReport, as_felt: PlaceMovedReport, inches: bool = False) -> tuple[str, str]:
+    """For example ``5.1 cm (0.6 hand widths) nearer to the target and higher``, on film and as felt.
+
+    The way is that of both together, so that what is felt is not told as another way than what is seen.
+    """
+    moved = [one for one in (on_film, as_felt) if one.distance_cm >= NOTICEABLE_CM]
+    way = ways(sum((_vector(one) / one.distance_cm for one in moved), np.zeros(3))) if moved else ""
+
+    def told(one: PlaceMovedReport) -> str:
+        return f"{far_words(one.distance_cm, one.hand_widths, inches)} {way}" if one in moved else "hardly moves"
+
+    return told(on_film), told(as_felt)
+
+
+def _vector(moved: PlaceMovedReport) -> Array:
+    return np.array([moved.toward_ball_cm, moved.toward_target_cm, moved.up_cm])
 
 
 def far_words(distance_cm: float, hand_widths: float, inches: bool) -> str:
@@ -211,7 +221,7 @@ def against_sentence(one: AgainstReport, inches: bool = False) -> str:
 def _touch(touch: TouchReport, inches: bool) -> str:
     if touch.short_cm > 0.0:
         return f"the {touch.part} stays {told_length(touch.short_cm, inches)} short of it"
-    return f"the {touch.part} touches it ({told_length(-touch.short_cm, inches)} too far)"
+    return f"the {touch.part} would go {told_length(-touch.short_cm, inches)} past it"
 
 
 def why_sentence(report: SheetReport, inches: bool = False) -> str:

@@ -135,7 +135,7 @@ def test_sentences_hold_the_numbers_that_they_are_about(inches: bool) -> None:
         before, _, behind = said.partition(" now; after, ")
         for part, touch in ((before, one.now), (behind, one.after)):
             assert told(touch.short_cm, inches) in part and touch.part in part
-            assert ("touches" in part) == (touch.short_cm <= 0) and ("short of it" in part) == (touch.short_cm > 0)
+            assert ("past it" in part) == (touch.short_cm <= 0) and ("short of it" in part) == (touch.short_cm > 0)
     assert all(caution in text for caution in feel.cautions)
 
 

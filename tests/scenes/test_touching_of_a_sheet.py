@@ -101,5 +101,5 @@ def test_things_are_where_their_words_say() -> None:
         line = against_sentence(one)
         assert said in line
         assert line.endswith(
-            "On the way to the top the seat touches it (1.5 cm too far) now; after, the head stays 2.0 cm short of it."
+            "On the way to the top the seat would go 1.5 cm past it now; after, the head stays 2.0 cm short of it."
         )
