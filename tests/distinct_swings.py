@@ -37,4 +37,5 @@ def distinct_swing(seed: int, moments: int = 5, left_handed: bool = False) -> An
         progress=np.linspace(0, 1, moments),
         body=SimpleNamespace(lengths={"vertex_up": 0.1 + 0.01 * seed, "neck_up": 0.7}, stature=1.6 + 0.1 * seed),
         left_handed=left_handed,
+        impact=None,
     )

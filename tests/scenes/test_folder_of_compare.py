@@ -54,22 +54,22 @@ class Drawn:
         monkeypatch.setattr(work, "load", lambda name: Setup(name))
         monkeypatch.setattr(work, "apply", lambda setup, _: setup)
         monkeypatch.setattr(work, "Progress", Steps)
-        monkeypatch.setattr(work, "perform", lambda setup, frames, through_impact: Simulated(setup, frames, setup))
+        monkeypatch.setattr(work, "perform", lambda setup, frames, _, through_impact: Simulated(setup, frames, setup))
         monkeypatch.setattr(work, "cameras", lambda swings: [
             {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line", "above")} for s in swings
         ])  # fmt: skip
         monkeypatch.setattr(work, "draw", lambda one, view, camera, stage: f"{one.setup.name} {view}".encode())
         monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: SimpleNamespaceContext())
         monkeypatch.setattr(SwingReport, "of", classmethod(of))
-        monkeypatch.setattr(work, "causes", lambda first, one: [(first.setup.name, one.setup.name)])
+        monkeypatch.setattr(work, "causes", lambda first, one, _: [(first.setup.name, one.setup.name)])
         monkeypatch.setattr(work.words, "matters_to_hips", lambda found: found[0][1] != "b")
-        monkeypatch.setattr(HipRoomReport, "of", classmethod(lambda _, one: room_of(one.setup.name)))
+        monkeypatch.setattr(HipRoomReport, "of", classmethod(lambda _, one, __: room_of(one.setup.name)))
         monkeypatch.setattr(work.words, "sentences", lambda first, one, names, found, rooms, inches, both: [
             f"{first.setup.name}, then {one.setup.name}: "
             f"{names} {found} {[room.swing for room in rooms]} {inches} {both}"
         ])  # fmt: skip
         monkeypatch.setattr(work, "page_figure", self.page_figure)
-        monkeypatch.setattr(work, "taken_along", lambda performed: arcs_of(len(performed)))
+        monkeypatch.setattr(work, "taken_along", lambda performed, _: arcs_of(len(performed)))
 
     @staticmethod
     def page_figure(
