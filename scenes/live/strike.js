@@ -45,7 +45,7 @@ export class Strike {
 
   #tell(now) {
     const said = this.said.get(now), { impact } = now.report;
-    if (impact === null) return void (this.by("low").textContent = said?.[0] ?? "This comes when the sliders rest.");
+    if (impact === null) return void (this.by("low").textContent = said?.[0] ?? "This is worked out when the sliders rest.");
     tellLines(this.by("strike-says"), said ?? [impact.arc]);
     this.by("strike-waits").hidden = said !== undefined;
   }
