@@ -86,6 +86,9 @@ class MomentDiagnosis(Report):
     withheld: list[str]
     """pieces that are surely enough at fault, but whose opposite would be a fault itself, so no feel is given of
     them"""
+    doubted: bool
+    """whether the films hardly go together, of which `turnstill read` alone can tell; then `feel` and `measure_next`
+    are null"""
 
     sentences: list[str]
     """what came of it"""
@@ -117,6 +120,12 @@ class DiagnosisReport(ClosingReport, GolferReport, MomentDiagnosis):
             **closing_fields(),
         )
         return report.told(found.performed, inches=False)
+
+    def doubted_as_a_whole(self) -> Self:
+        """The same of films that hardly go together: no feel, and no reading to make next."""
+        none: dict[str, Any] = {"doubted": True, "feel": None, "measure_next": None, "doubt_removed_by_next": 0.0}
+        then = self.at_impact
+        return self.replaced(**none, at_impact=None if then is None else then.replaced(**none))
 
     def told(self, performed: Performed, inches: bool) -> Self:
         """The same with what it says in sentences in centimetres or inches; numbers stay metric."""
@@ -174,6 +183,7 @@ def _moment_fields(found: Diagnosed) -> dict[str, Any]:
         "likeliest_at_fault": list(HYPOTHESES[int(told.weight[0].argmax())]),
         "feel": FeelReport.of(found),
         "withheld": [DEPARTURES[k] for k in found.withheld],
+        "doubted": False,
         "sentences": [],
     }  # fmt: skip
 

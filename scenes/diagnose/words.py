@@ -30,6 +30,8 @@ TOO_SMALL_TO_READ = (
     "turnstill strike says what a swing does."
 )
 """Of impact, where no piece stands out: 5° less extension are fat, by the preset head-dips."""
+DOUBTED = "No feel is advised on films that hardly go together; make sure that both show the same golfer."
+"""In place of why these readings give no feel and of what to read next: no further reading would mend that."""
 _SHORT_TURN = "A short turn with a still head needs less extension than a full one; that is no fault."
 
 
@@ -69,20 +71,21 @@ def _most_leading(report: MomentDiagnosis) -> int:
 
 def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     head = [_head(report, inches)] if any(one.reading in HEADS for one in report.readings) else []
+    doubted = [DOUBTED] if report.doubted else []
     if not report.fits:
-        return [*nothing_fits(report, inches), *head]
+        return [*doubted, *nothing_fits(report, inches), *head]
     pieces = _pieces(report, inches)
     if report.feel is not None:
         own = pieces.pop(report.feel.piece)
         what = [_do(report.feel, inches, when(report)), _alone(report, report.feel, inches)]
         first = [*read_first(report), *what, own, report.feel.caution, *head]
     else:
-        first = [_withheld(report) if report.withheld else no_feel(report), *head]
+        first = [*(doubted or [_withheld(report) if report.withheld else no_feel(report)]), *head]
     told = [*pieces.values()] or ([] if report.feel else _none_stands_out(report, inches))
     named = bool(pieces) or report.feel is not None
     rest = [_lone(report, named=named)] if is_lone(report) else _candidates(report, named=named)
     rest += _short_turn(report)
-    if named:
+    if named and not doubted:
         rest += apart(report)
     return [*first, *told, *rest]
 

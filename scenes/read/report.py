@@ -70,8 +70,7 @@ class ReadReport(DiagnosisReport):
         """
         base = DiagnosisReport.of(*found.diagnosed)
         if found.hardly_together:
-            then = base.at_impact
-            base = base.replaced(feel=None, at_impact=None if then is None else then.replaced(feel=None))
+            base = base.doubted_as_a_whole()
         base = base.told(found.diagnosed[0].performed, inches)
         reading = found.reading
         points, heads = keypoint_reports(found)
