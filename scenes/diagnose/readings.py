@@ -317,9 +317,10 @@ def _amount(how: str, text: str, scale: Scale, moment: Moment) -> tuple[str, flo
     """Name, value in cm or deg, and the unit it was written in."""
     left, equals, right = text.partition("=")
     if not equals:
+        head, turn = ("-2.5in", "-20deg" if moment is IMPACT else "40deg") if how == "--read" else ("0.5in", "6deg")
         raise TurnstillError(
-            f"{how} {echo(moment.prefix + text)} must be NAME=VALUE with a unit, for example {how} head_toward_target="
-            f"{'-2.5in' if how == '--read' else '0.5in'} or {how} hip_turn={'40' if how == '--read' else '6'}deg."
+            f"{how} {echo(moment.prefix + text)} must be NAME=VALUE with a unit, for example {how} "
+            f"{moment.prefix}head_toward_target={head} or {how} {moment.prefix}hip_turn={turn}."
         )
     name, by_name = reading_name(how, left)
     plain = amount(right, READINGS[name])

@@ -119,6 +119,12 @@ class NextReport(RecordReport):
     instead: InsteadReport | None
     """an overdone piece to ease, where this one does not mend the head, see below; else null"""
 
+    @property
+    def two_feels(self) -> bool:
+        """Whether a feel of the top is told, of this piece or of the one to ease, and one of impact beside it."""
+        of_top = bool(self.feel.amount) or self.instead is not None
+        return of_top and self.impact is not None and self.impact.piece is not None
+
     @classmethod
     def of(cls, record: Record, name: str, setup: Setup, feel: NextFeel, inches: bool = False) -> Self:
         """The next feel of a piece.

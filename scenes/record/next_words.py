@@ -169,7 +169,12 @@ def _sure(report: NextReport) -> str:
 def next_warnings(report: NextReport, inches: bool = False) -> list[str]:
     """What a person should not overlook before the next feel."""
     told = [*past_warnings(report.past_films), *far_warnings(report, inches), *surprise_warnings(report.surprising)]
-    return [*told, TWO_FEELS] if report.feel.amount is not None and report.impact and report.impact.piece else told
+    return [*told, *two_feels(report)]
+
+
+def two_feels(report: NextReport) -> list[str]:
+    """Which of two feels comes first, where two are told."""
+    return [TWO_FEELS] if report.two_feels else []
 
 
 def far_warnings(report: NextReport, inches: bool = False) -> list[str]:

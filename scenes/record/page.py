@@ -89,7 +89,7 @@ def _lead(following: NextReport, inches: bool) -> str:
 
 def _next_lines(following: NextReport, told: Sequence[str], inches: bool) -> list[str]:
     """Everything of the next feel but what stands beside the charts of responses."""
-    lines = [*following.sentences, *next_words.far_warnings(following, inches)]
+    lines = [*following.sentences, *next_words.far_warnings(following, inches), *next_words.two_feels(following)]
     return [line for line in lines if line not in told]
 
 

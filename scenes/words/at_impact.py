@@ -24,4 +24,7 @@ CAUTION = (
     "a swing to a qualified coach."
 )
 """The same where it stands alone."""
-TWO_FEELS = "Two feels are told, one of the top and one of impact: work on one, and film again before the other."
+TWO_FEELS = (
+    "Two feels are told, one of the top and one of impact: work on one at a time, first that of the top, film again, "
+    "then that of impact."
+)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import shlex
 import sqlite3
 from pathlib import Path
@@ -180,6 +181,18 @@ def test_a_record_of_impact_alone_has_no_piece_to_dose(tmp_path: Path) -> None:
 def test_mistakes_get_one_sentence_and_nothing_is_written(tmp_path: Path, given: tuple[str, ...], says: str) -> None:
     file = tmp_path / "a.turnstill"
     assert says in refused_by("record", "add", str(file), *given) and not file.exists()
+
+
+@pytest.mark.parametrize(("option", "before"), [("--read", ()), ("--sd", ("--read", "impact.hip_turn=-20"))])
+def test_the_example_of_a_reading_without_a_value_is_one_that_is_taken(
+    tmp_path: Path, option: str, before: tuple[str, ...]
+) -> None:
+    file = str(tmp_path / "a.turnstill")
+    said = refused_by("record", "add", file, *before, option, "impact.head_up")
+    examples = re.findall(r"(impact\.\w+=[-\w.]+\w)", said)
+    assert len(examples) == 2
+    run("record", "add", file, *(("--read", "impact.head_toward_target=1") if before else ()), *before,
+        *(word for one in examples for word in (option, one)))  # fmt: skip
 
 
 def test_numbers_at_impact_are_held_to_what_diagnose_takes() -> None:
