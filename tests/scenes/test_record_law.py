@@ -8,16 +8,20 @@ import numpy as np
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from shown import page, words
 
 from turnstill.model.errors import TurnstillError
 from turnstill.model.films import dose
 from turnstill.model.films.standing import fault_from
 from turnstill.model.golfer.pieces import DEPARTURES, PIECES
-from turnstill.scenes.record.entry import Entry
+from turnstill.scenes.record.entry import Entry, ImpactReading
 from turnstill.scenes.record.films import films_of, stands, work_out
 from turnstill.scenes.record.next_feel import next_feel, overdone_instead
 from turnstill.scenes.record.next_report import NextReport
+from turnstill.scenes.record.page import record_page
+from turnstill.scenes.record.report import ShowReport
 from turnstill.scenes.setups.presets import load
+from turnstill.scenes.words.at_impact import TWO_FEELS
 from turnstill.scenes.words.cautions import NOTICEABLE_CM, STILL_CM
 
 SETUP = load("centred")
@@ -163,3 +167,21 @@ def test_a_still_head_refuses_and_offers_nothing(slopes) -> None:
     still = Entry("2025-03-30", head_toward_target_cm=0.5 * STILL_CM, head_up_cm=0.0)
     report = asked(slopes, "sway", FIRST, *OVER, still)
     assert report.in_still_band and report.feel.amount == 0.0 and report.instead is None
+
+
+@pytest.mark.parametrize(
+    ("heads", "piece", "two"),
+    [(OVER, "sway", True), (OVER[:1], "extension", True), ([], "sway", False)],
+    ids=["eased", "asked", "still"],
+)
+def test_two_feels_are_told_where_there_are_two(slopes, heads, piece, two) -> None:
+    first = FIRST if heads else Entry("2025-03-01", head_toward_target_cm=0.5 * STILL_CM, head_up_cm=0.0)
+    read = Entry("2025-03-30", at_impact=(ImpactReading("head_up", -3.0, 1.27), ImpactReading("hip_turn", -15.0)))
+    report = asked(slopes, piece, first, *heads, read)
+    assert report.impact.piece == "hip_turn"
+    # One that is eased is a feel, though none of the piece asked about; a still head gives none, and says so by nought.
+    assert (report.instead is not None, report.in_still_band) == (piece == "sway" and two, not two)
+    assert (TWO_FEELS in report.warnings) is two
+    record = work_out(list(enumerate([first, *heads, read], start=1)), slopes)
+    html = record_page(ShowReport.of(record, "a", SETUP), report)
+    assert (TWO_FEELS in words(page(html))) is two
