@@ -12,7 +12,7 @@ from ...model.errors import TurnstillError
 from ..delivery.terminal import say, tell
 from ..delivery.this_command import note_read
 from ..record.acknowledge import acknowledge
-from ..record.entry import HEADS, LONGEST_NOTE, Entry, ImpactReading
+from ..record.entry import FROM_FILMS, HEADS, LONGEST_NOTE, Entry, ImpactReading
 from ..record.store import add_once
 from ..record.work import entry_given
 from ..setups.student import files_of, kept_of
@@ -20,9 +20,6 @@ from ..words.legible import sound
 
 if TYPE_CHECKING:
     from .report import ReadReport
-
-FROM_FILMS = "read from films"
-"""How an entry's note begins that nobody read by hand."""
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import shlex
 from collections.abc import Sequence
-from typing import Self
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Self
 
 import numpy as np
 
@@ -18,8 +19,11 @@ from ..setups.reports import Number, Report
 from ..words.at_impact import CAUTION
 from ..words.cautions import listed
 from ..words.pieces import told_amount
-from .entry import Entry, ImpactReading
+from .entry import FROM_FILMS, Entry, ImpactReading
 from .films import Record
+
+if TYPE_CHECKING:
+    from ..diagnose.report import MomentDiagnosis
 
 
 class ImpactReadingReport(Report):
@@ -40,6 +44,52 @@ class ImpactReadingReport(Report):
         return cls(reading=one.name, unit=one.unit, value=one.value, sd=one.sd)
 
 
+@dataclass(frozen=True)
+class LastAtImpact:
+    """The last film of a record that was read at impact, diagnosed once for all that is told of it.
+
+    Attributes:
+        number: of its entry.
+        entry: what was read.
+        found: what `turnstill diagnose` makes of that; the sentence in which it refuses, where it does.
+        whose: the golfer it is told for, in a sentence.
+    """
+
+    number: int
+    entry: Entry
+    found: MomentDiagnosis | str
+    whose: str
+
+    @classmethod
+    def of(cls, record: Record, setup: Setup, *, kept: bool = True) -> Self | None:
+        """Of a record; None where nothing was read at impact.
+
+        Args:
+            record: worked out.
+            setup: whose body and address, and the swing whose impact departures are counted from.
+            kept: whether the record keeps anything of that body and address.
+        """
+        last = _last(record)
+        if last is None:
+            return None
+        number, entry = last
+        return cls(number, entry, _diagnosed(entry, setup), _whose(entry, setup, kept))
+
+    @property
+    def piece(self) -> str | None:
+        """The piece to be felt, if any."""
+        return None if isinstance(self.found, str) or self.found.feel is None else self.found.feel.piece
+
+    def told(self, inches: bool) -> list[str]:
+        """For whom, what to do and how sure that is, with what to take care of."""
+        from ..diagnose.words import leading
+
+        if isinstance(self.found, str):
+            return [f"What to do about that cannot be told: {self.found}", CAUTION]
+        lines = [self.whose, *leading(self.found, inches)]
+        return lines if any(CAUTION in line for line in lines) else [*lines, CAUTION]
+
+
 class RecordImpactReport(Report):
     """The last film that was read at impact, and what `turnstill diagnose` makes of it."""
 
@@ -50,25 +100,19 @@ class RecordImpactReport(Report):
     piece: str | None
     """of which more or less is to be felt on the way down; null where no feel is advised"""
     sentences: list[str]
-    """what was read, what to do, how sure that is, and what to take care of"""
+    """what was read, for whom it is told, what to do, how sure that is, and what to take care of"""
 
     @classmethod
-    def of(cls, record: Record, setup: Setup, inches: bool = False) -> Self | None:
-        """Of the last such film of a record; None where it has none.
+    def of(cls, last: LastAtImpact, inches: bool = False) -> Self:
+        """Of the last such film of a record.
 
         Args:
-            record: worked out.
-            setup: whose body and address, and the swing whose impact departures are counted from.
+            last: that film, diagnosed.
             inches: lengths in inches.
         """
-        last = _last(record)
-        if last is None:
-            return None
-        number, entry = last
-        shown = listed([f"{KINDS[one.name].words} {_told(one, inches)}" for one in entry.at_impact])
-        read = f"At impact, on the film of {entry.date} (entry {number}), was read: {shown}."
-        piece, told = _diagnosed(entry, setup, inches)
-        return cls(id=number, date=entry.date, piece=piece, sentences=[read, *told])
+        shown = listed([f"{KINDS[one.name].words} {_told(one, inches)}" for one in last.entry.at_impact])
+        read = f"At impact, on the film of {last.entry.date} (entry {last.number}), was read: {shown}."
+        return cls(id=last.number, date=last.entry.date, piece=last.piece, sentences=[read, *last.told(inches)])
 
 
 def given_at_impact(read: Sequence[str], sd: Sequence[str], setup: Setup) -> tuple[ImpactReading, ...]:
@@ -134,19 +178,23 @@ def _typed(entry: Entry) -> tuple[list[str], list[str]]:
     return read, sd
 
 
-def _diagnosed(entry: Entry, setup: Setup, inches: bool) -> tuple[str | None, list[str]]:
-    """The piece to be felt, if any; and what to do and how sure that is, with what to take care of."""
-    # A quarter of a second, and only where something was read at impact.
+def _whose(entry: Entry, setup: Setup, kept: bool) -> str:
+    """For whom impact is told; of films that is not the golfer for whom `turnstill read` told it."""
+    own = "that this record keeps" if kept else f"of {setup.name}, as this record keeps none"
+    films = entry.note.startswith(FROM_FILMS)
+    other = "; turnstill read told it for the golfer as its films showed" if films else ""
+    return f"Told for the body and usual address {own}{other}."
+
+
+def _diagnosed(entry: Entry, setup: Setup) -> MomentDiagnosis | str:
+    """The diagnosis of what was read at impact, or why there is none."""
+    # Here, so that a record without such readings does not wait for the rooms that a diagnosis brings in.
     from ..diagnose.found import diagnosed
     from ..diagnose.report import DiagnosisReport
-    from ..diagnose.words import leading
 
     read, sd = _typed(entry)
     try:
         found = diagnosed(setup, options={}, read=read, group_sd=None, sd=sd, head_width_cm=None, head_length_cm=None)
     except TurnstillError as wrong:
-        return None, [f"What to do about that cannot be told: {wrong}", CAUTION]
-    report = DiagnosisReport.of(*found)
-    told = leading(report, inches)
-    piece = None if report.feel is None else report.feel.piece
-    return piece, told if any(CAUTION in line for line in told) else [*told, CAUTION]
+        return str(wrong)
+    return DiagnosisReport.of(*found)

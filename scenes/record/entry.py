@@ -18,6 +18,8 @@ EARLIEST = datetime.date(1900, 1, 1)
 LONGEST_NOTE = 2000
 MOST_ENTRIES = 100_000
 """In one record; a lesson on every day for 270 years."""
+FROM_FILMS = "read from films"
+"""How an entry's note begins that nobody read by hand."""
 HEADS = ("head_toward_target_cm", "head_toward_ball_cm", "head_up_cm")
 """What a film shows of the head at the top since address."""
 LEAST_FELT = 0.01

@@ -10,6 +10,7 @@ from ..setups.presets import Setup
 from ..setups.quantities import to_border
 from ..setups.reports import Number, Report
 from . import next_words
+from .at_impact import LastAtImpact
 from .films import Record, films_of, went_past
 from .next_feel import NextFeel, overdone_instead
 from .report import AmountReport, FilmReport, MissingReport, RecordReport, ResponseReport, frame_fields
@@ -126,7 +127,15 @@ class NextReport(RecordReport):
         return of_top and self.impact is not None and self.impact.piece is not None
 
     @classmethod
-    def of(cls, record: Record, name: str, setup: Setup, feel: NextFeel, inches: bool = False) -> Self:
+    def of(
+        cls,
+        record: Record,
+        name: str,
+        setup: Setup,
+        feel: NextFeel,
+        inches: bool = False,
+        impact: LastAtImpact | None = None,
+    ) -> Self:
         """The next feel of a piece.
 
         Args:
@@ -135,12 +144,13 @@ class NextReport(RecordReport):
             setup: the swing whose sensitivities were taken.
             feel: of ``next_feel``.
             inches: lengths in its sentences in inches; its numbers stay metric.
+            impact: of this record and setup, where it was diagnosed before.
         """
         piece, unit, instead = feel.piece, PIECES[feel.piece].unit, overdone_instead(record, feel)
         now, then = feel.off(0.0), feel.off(float(feel.wanted.mean))
-        told = asks(feel)
+        told, past = asks(feel), went_past(films_of(record, piece)) if feel.film else []
         made = cls(
-            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if feel.film else [], inches),
+            **frame_fields(record, name, setup, piece, past, inches, impact),
             entries=len(record.entries),
             unit=unit,
             missing=MissingReport.of(feel.missing, unit, told_by="head" if feel.film else "given"),

@@ -15,7 +15,7 @@ from ..setups.quantities import to_border
 from ..setups.reports import Number, Report
 from ..words import cautions
 from . import words
-from .at_impact import ImpactReadingReport, RecordImpactReport
+from .at_impact import ImpactReadingReport, LastAtImpact, RecordImpactReport
 from .entry import FIELDS, Entry
 from .films import Film, Record, films_in_turn, films_of, surprising, went_past
 
@@ -216,7 +216,9 @@ class ShowReport(RecordReport):
     """every reading of the head face-on, as of the piece worked on by then, see below"""
 
     @classmethod
-    def of(cls, record: Record, name: str, setup: Setup, inches: bool = False) -> Self:
+    def of(
+        cls, record: Record, name: str, setup: Setup, inches: bool = False, impact: LastAtImpact | None = None
+    ) -> Self:
         """A record shown.
 
         Args:
@@ -224,11 +226,13 @@ class ShowReport(RecordReport):
             name: the file, as it is told.
             setup: the swing whose sensitivities were taken.
             inches: lengths in its sentences in inches; its numbers stay metric.
+            impact: of this record and setup, where it was diagnosed before.
         """
         piece = record.last_piece
         worked = dict.fromkeys(entry.piece for _, entry in record.entries if entry.piece)
+        past = went_past(films_of(record, piece)) if piece else []
         made = cls(
-            **frame_fields(record, name, setup, piece, went_past(films_of(record, piece)) if piece else [], inches),
+            **frame_fields(record, name, setup, piece, past, inches, impact),
             entries=[
                 EntryReport.of(number, entry, source, got)
                 for (number, entry), source, got in zip(record.entries, record.source, record.got, strict=True)
@@ -242,9 +246,16 @@ class ShowReport(RecordReport):
 
 
 def frame_fields(
-    record: Record, name: str, setup: Setup, piece: str | None, past: list[Film], inches: bool
+    record: Record,
+    name: str,
+    setup: Setup,
+    piece: str | None,
+    past: list[Film],
+    inches: bool,
+    impact: LastAtImpact | None,
 ) -> dict[str, Any]:
     """The fields of `RecordReport`, its words still empty."""
+    impact = impact or LastAtImpact.of(record, setup)
     prior = dose.PRIOR
     return {
         "record": name,
@@ -255,7 +266,7 @@ def frame_fields(
         "went_past": [film.number for film in past],
         "past_films": [FilmReport.of(film, piece) for film in past] if piece else [],
         "surprising": surprising(record),
-        "impact": RecordImpactReport.of(record, setup, inches),
+        "impact": None if impact is None else RecordImpactReport.of(impact, inches),
         "sentences": [],
         "warnings": [],
         "cautions": [*words.FEEL_CAUTIONS, *cautions.CAUTIONS],

@@ -29,8 +29,8 @@ from ..words.legible import sound
 from ..words.pieces import NAMES
 from . import words
 from .acknowledge import acknowledge
+from .at_impact import LastAtImpact, given_at_impact
 from .at_impact import command as command_at_impact
-from .at_impact import given_at_impact
 from .body import golfer
 from .csv import csv_entries, csv_text
 from .entry import FIELDS, NUMBERS, Entry, checked, read_piece, unit_of
@@ -147,14 +147,15 @@ def show_to(
     setup = _setup(kept, swing, settings)
     check_outputs({"--json": json_file, "--csv": csv_file}, out, NUMBERS_FILE)
     name, record = sound(Path(target).name), work_out(entries, head_slopes(setup))
-    report = ShowReport.of(record, name, setup)
-    shown = ShowReport.of(record, name, setup, inches=True) if inches else report
+    impact = LastAtImpact.of(record, setup, kept=bool(kept))
+    report = ShowReport.of(record, name, setup, impact=impact)
+    shown = ShowReport.of(record, name, setup, inches=True, impact=impact) if inches else report
     who = golfer(setup, kept=bool(kept), inches=inches)
     if out is not None:
         from .page import record_page
 
         with new_folder(out, NUMBERS_FILE) as folder:
-            page = record_page(shown, _next_or_none(name, setup, record, inches), inches, who)
+            page = record_page(shown, _next_or_none(name, setup, record, inches, impact), inches, who)
             (folder / PAGE_FILE).write_bytes(utf8(page))
             (folder / NUMBERS_FILE).write_bytes(utf8(json_text(report, [PAGE_FILE, NUMBERS_FILE])))
     if csv_file is not None:
@@ -171,12 +172,14 @@ def show_to(
             tell(f"The page is {Path(out) / PAGE_FILE}")
 
 
-def _next_or_none(name: str, setup: Setup, record: Record, inches: bool) -> NextReport | None:
+def _next_or_none(
+    name: str, setup: Setup, record: Record, inches: bool, impact: LastAtImpact | None
+) -> NextReport | None:
     """The next feel for the piece worked on last, where the record tells one."""
     if record.last_piece is None:
         return None
     try:
-        return NextReport.of(record, name, setup, next_feel(record, record.last_piece), inches)
+        return NextReport.of(record, name, setup, next_feel(record, record.last_piece), inches, impact)
     except TurnstillError:
         return None
 
@@ -213,13 +216,14 @@ def next_to(
         )
     given = None if missing is None else _given(about, missing, missing_sd)
     feel, name = next_feel(record, about, given), sound(Path(target).name)
-    report = NextReport.of(record, name, setup, feel)
+    impact = LastAtImpact.of(record, setup, kept=bool(kept))
+    report = NextReport.of(record, name, setup, feel, impact=impact)
     if json_file is not None:
         write_text(json_file, json_text(report))
     if json_file != STANDARD_OUTPUT:
         from .table import next_table
 
-        shown = NextReport.of(record, name, setup, feel, inches=True) if inches else report
+        shown = NextReport.of(record, name, setup, feel, inches=True, impact=impact) if inches else report
         sys.stdout.write(next_table(shown))
         if (one := _asked_for(report)) is not None:
             of, change, felt = one

@@ -18,8 +18,9 @@ from typer.testing import CliRunner
 
 from turnstill.model.errors import TurnstillError
 from turnstill.scenes.cli import app
+from turnstill.scenes.diagnose import found
 from turnstill.scenes.record.csv import csv_entries, csv_text
-from turnstill.scenes.record.entry import FIELDS, Entry, ImpactReading, checked
+from turnstill.scenes.record.entry import FIELDS, FROM_FILMS, Entry, ImpactReading, checked
 from turnstill.scenes.record.store import add, add_missing, add_once, entries_of, keep_body
 from turnstill.scenes.words.at_impact import CAUTION, TWO_FEELS
 
@@ -141,10 +142,10 @@ def test_show_and_next_tell_impact_what_to_do_and_what_to_take_care_of(lesson: s
     shown, following = (
         told(run("record", *words_)) for words_ in (("show", lesson, "--out", str(out)), ("next", lesson))
     )
-    found: dict[str, Any] = json.loads((out / "record.json").read_text())
-    there = found["impact"]
+    kept: dict[str, Any] = json.loads((out / "record.json").read_text())
+    there = kept["impact"]
     assert (there["id"], there["date"], there["piece"]) == (3, "2025-03-08", "hip_turn")
-    assert found["entries"][-1]["at_impact"][0] == {"reading": "head_up", "unit": "cm", "value": -3.0, "sd": 1.27}
+    assert kept["entries"][-1]["at_impact"][0] == {"reading": "head_up", "unit": "cm", "value": -3.0, "sd": 1.27}
     on_page = words(page((out / "index.html").read_text())).replace("−", "-")
     for line in there["sentences"]:
         assert told(line) in shown and told(line) in following and told(line) in on_page
@@ -157,9 +158,51 @@ def test_show_and_next_tell_impact_what_to_do_and_what_to_take_care_of(lesson: s
     )
     command = shlex.split(line.removeprefix("For all that impact says: "))
     assert command[1:4] == ["diagnose", "--student", lesson]
-    assert told(there["sentences"][1]) in told(run(*command[1:]))
+    assert told(there["sentences"][2]) in told(run(*command[1:]))
     inches = told(run("record", "show", lesson, "--inches"))
     assert "head up -1.18 in (give or take 0.50 in) and hip turn -15.0°" in inches
+
+
+def test_impact_is_told_for_the_records_own_golfer_and_says_so(lesson: str, tmp_path: Path) -> None:
+    def of(name: str) -> list[str]:
+        return list(json.loads(run("record", "show", name, "--json", "-"))["impact"]["sentences"])
+
+    assert of(lesson)[1] == "Told for the body and usual address that this record keeps."
+    name = str(tmp_path / "a.turnstill")
+    add(name, [LESSON])
+    assert of(name)[1] == "Told for the body and usual address of centred, as this record keeps none."
+    # Films told their own golfer, whose feel may be another.
+    keep_body(name, {"stature_cm": 168.0})
+    by_films = Entry("2025-03-09", at_impact=READ, note=f"{FROM_FILMS}: face_on.mov; warm")
+    add(name, [by_films])
+    assert of(name)[1] == (
+        "Told for the body and usual address that this record keeps; turnstill read told it for the golfer as its "
+        "films showed."
+    )
+
+
+def test_the_last_film_by_its_date_is_told_and_not_the_last_one_written(tmp_path: Path) -> None:
+    name, out = str(tmp_path / "a.turnstill"), tmp_path / "page"
+    before = Entry("2025-03-01", at_impact=(ImpactReading("head_up", -7.0), ImpactReading("hip_turn", -40.0)))
+    add(name, [Entry("2025-02-01", head_toward_target_cm=-6.0), LESSON, before])
+    there = json.loads(run("record", "show", name, "--json", "-"))["impact"]
+    assert (there["id"], there["date"]) == (2, LESSON.date) and "head up -3.0 cm" in there["sentences"][0]
+    line = run("record", "show", name, "--out", str(out)).split("For all that impact says: ")[1]
+    assert "impact.head_up=-3cm" in line and "impact.head_up=-7" not in line
+
+
+def test_a_command_diagnoses_impact_once(lesson: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    asked, own = [], found.diagnosed
+
+    def counted(*given: Any, **named: Any) -> Any:
+        asked.append(named["read"])
+        return own(*given, **named)
+
+    monkeypatch.setattr(found, "diagnosed", counted)
+    run("record", "show", lesson, "--inches", "--out", str(tmp_path / "page"))
+    assert len(asked) == 1
+    run("record", "next", lesson, "--inches")
+    assert len(asked) == 2
 
 
 def test_a_record_of_impact_alone_has_no_piece_to_dose(tmp_path: Path) -> None:
