@@ -118,8 +118,11 @@ def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
     files: dict[str, str] = {}
     out = str(tmp_path / "there")
 
-    def reported(record: object, name: str, setup: object, *, inches: bool = False) -> str:
-        return f"{record} of {name} as {setup}{' in inches' * inches}"
+    def reported(record: object, name: str, setup: object, *, inches: bool = False, impact: object) -> str:
+        return f"{record} of {name} as {setup} with {impact}{' in inches' * inches}"
+
+    def at_impact(record: object, setup: object, *, kept: bool) -> str:
+        return f"impact of {record} as {setup}, kept {kept}"
 
     for name, what in {
         "note_read": lambda *read: None, "files_of": lambda target: [target],
@@ -128,7 +131,9 @@ def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
         "as_settings": lambda kept: [f"{key}={value}" for key, value in kept.items()],
         "check_outputs": lambda *outputs: files.update(checked=outputs),
         "head_slopes": lambda setup: f"slopes of {setup}", "work_out": lambda entries, slopes: (entries, slopes),
-        "ShowReport": SimpleNamespace(of=reported), "_next_or_none": lambda *given: f"next in inches {given[-1]}",
+        "ShowReport": SimpleNamespace(of=reported), "LastAtImpact": SimpleNamespace(of=at_impact),
+        "_next_or_none": lambda *given: f"next in inches {given[-2]} with {given[-1]}",
+        "command_at_impact": lambda record, swing, settings, student: f"diagnose of {swing} {settings} {student}",
         "golfer": lambda setup, *, kept, inches: f"who, kept {kept}, in inches {inches}",
         "write_text": lambda target, text: files.update({target: text}),
         "json_text": lambda report, *_: f"json of {report}",
@@ -140,7 +145,9 @@ def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
     outputs = {"json_file": "a.json", "csv_file": "a.csv"} | ({screen: "-"} if screen else {})
     work.show_to("anna.turnstill", "own", ["hip_turn=3"], out=out, inches=inches, **outputs)
     setup, entry = ["own", "sex=female", "hip_turn=3"], "entry of anna.turnstill"
-    made = f"{([(3, entry)], f'slopes of {setup}')} of anna.turnstill as {setup}"
+    record = ([(3, entry)], f"slopes of {setup}")
+    impact = f"impact of {record} as {setup}, kept True"
+    made = f"{record} of anna.turnstill as {setup} with {impact}"
     shown, who = f"{made}{' in inches' * inches}", f"who, kept True, in inches {inches}"
     json_file, csv_file = outputs["json_file"], outputs["csv_file"]
     assert files == {
@@ -149,7 +156,8 @@ def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
     }  # fmt: skip
     assert (
         tmp_path / "there" / "index.html"
-    ).read_text() == f"page of {(shown, f'next in inches {inches}', inches, who)}"
+    ).read_text() == f"page of {(shown, f'next in inches {inches} with {impact}', inches, who)}"
     assert (tmp_path / "there" / "record.json").read_text() == f"json of {made}"
-    screened = f"{who}\ntable of {shown} {inches}The page is {tmp_path / 'there' / 'index.html'}\n"
+    command = "diagnose of own ['hip_turn=3'] anna.turnstill"
+    screened = f"{who}\ntable of {shown} {inches}For all that impact says: {command}\nThe page is {tmp_path / 'there' / 'index.html'}\n"
     assert capsys.readouterr().out == ("" if screen else screened)
