@@ -159,5 +159,6 @@ def test_a_record_is_shown_as_screen_page_and_files_each_where_it_was_asked(
     ).read_text() == f"page of {(shown, f'next in inches {inches} with {impact}', inches, who)}"
     assert (tmp_path / "there" / "record.json").read_text() == f"json of {made}"
     command = "diagnose of own ['hip_turn=3'] anna.turnstill"
-    screened = f"{who}\ntable of {shown} {inches}For all that impact says: {command}\nThe page is {tmp_path / 'there' / 'index.html'}\n"
+    screened = f"{who}\ntable of {shown} {inches}For all that impact says: {command}\n"
+    screened += f"The page is {tmp_path / 'there' / 'index.html'}\n"
     assert capsys.readouterr().out == ("" if screen else screened)
