@@ -81,7 +81,7 @@ def test_nobody_has_to_listen(shell: str) -> None:
 
 def test_names_that_are_no_text(tmp_path: Path) -> None:
     name = os.fsdecode(b"\xff\xfe.toml")
-    (tmp_path / name).write_text("", "utf-8")
+    (tmp_path / name).write_text('extends = "centred"\n', "utf-8")
     done = started("simulate", name, "--frames", "2", "--json", "a.json", folder=tmp_path)
     assert done.returncode == 0 and done.stderr == ""
     assert json.loads((tmp_path / "a.json").read_text("utf-8"))["preset"] == "\ufffd\ufffd"
