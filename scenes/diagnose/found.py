@@ -30,7 +30,8 @@ from ..setups.quantities import IMPACT_SECTION, PIECES_SECTION, Departure, echo,
 from ..words.cautions import NOTICEABLE_CM
 from .mend import Mend, mend
 from .moments import IMPACT, Moment
-from .readings import Asked, Number, asked_at_each, scale_of
+from .of_body import head_scale
+from .readings import Asked, Number, asked_at_each
 
 PRIOR = FaultPrior()
 PER_UNIT: Array = np.array([1.0 / to_model(PIECES[name].unit, 1.0) for name in DEPARTURES])
@@ -195,8 +196,8 @@ def diagnosed(
     Raises:
         TurnstillError: for anything a user can mend.
     """
-    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
-    every = asked_at_each(options, read, group_sd or {}, sd, scale_of(head_width_cm, head_length_cm, *size))
+    scale = head_scale(setup, head_width_cm, head_length_cm)
+    every = asked_at_each(options, read, group_sd or {}, sd, scale)
     for asked in every:
         check_reference(setup, asked.moment)
     performed = perform(setup, FEWEST_FRAMES, through_impact=every[-1].moment is IMPACT)

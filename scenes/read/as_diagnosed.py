@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from ...model.films.film_reading import Reading as FilmReading
 from ...model.films.filmed_golfer import ADDRESS_MEAN_SD, BONES, Known
 from ...model.films.impact_beside_films import FilmedGolfer
 from ...model.films.readings import READINGS
 from ..diagnose.found import PRIOR, Diagnosed, answered
 from ..diagnose.mend import mend
-from ..diagnose.readings import Asked, Reading, scale_of
-from ..setups.perform import FEWEST_FRAMES, body_of, perform
+from ..diagnose.of_body import head_scale
+from ..diagnose.readings import Asked, Reading
+from ..setups.perform import FEWEST_FRAMES, perform
 from ..setups.presets import load
 from ..setups.quantities import to_border
 from ..setups.settings import apply
@@ -41,8 +40,7 @@ def as_diagnosed(
         sds[name] = to_border(unit, reading.sd[0, k])
         if reading.told[0, k]:
             readings.append(Reading(name, to_border(unit, reading.value[0, k]), sds[name], True, "film"))
-    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
-    asked = Asked(tuple(readings), sds, scale_of(None, None, *size), {})
+    asked = Asked(tuple(readings), sds, head_scale(setup), {})
     at_top = answered(performed, asked, reading.diagnosis)
     if at_impact is None:
         return (at_top,)

@@ -5,12 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from ...model.errors import TurnstillError
 from ..diagnose.moments import TOP
-from ..diagnose.readings import Asked, Number, asked_at_each, by_moment, scale_of
-from ..setups.perform import body_of
+from ..diagnose.of_body import asked_at_impact
+from ..diagnose.readings import Asked, Number, by_moment
 from ..setups.presets import Setup, load
 from ..setups.quantities import echo
 
@@ -57,6 +55,4 @@ class ByHand:
         """
         if not self.read:
             return None
-        size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
-        (asked,) = asked_at_each({}, self.read, self.group_sd, self.sd, scale_of(None, None, *size))
-        return asked
+        return asked_at_impact(self.read, self.sd, setup, self.group_sd)

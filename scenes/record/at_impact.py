@@ -7,12 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Self
 
-import numpy as np
-
 from ...model.errors import TurnstillError
 from ..diagnose.moments import IMPACT, TOP
-from ..diagnose.readings import KINDS, asked_at_each, by_moment, scale_of
-from ..setups.perform import body_of
+from ..diagnose.of_body import asked_at_impact
+from ..diagnose.readings import KINDS, by_moment
 from ..setups.presets import Setup
 from ..setups.quantities import echo
 from ..setups.reports import Number, Report
@@ -138,8 +136,7 @@ def given_at_impact(read: Sequence[str], sd: Sequence[str], setup: Setup) -> tup
         )
     if not read:
         return ()
-    size = (float(np.squeeze(body_of(setup).shape[name])) for name in ("head_breadth", "head_length"))
-    (asked,) = asked_at_each({}, read, {}, sd, scale_of(None, None, *size))
+    asked = asked_at_impact(read, sd, setup)
     return tuple(
         ImpactReading(one.name, round(one.value, 6), round(one.sd, 6) if one.sd_given else None)
         for one in asked.readings
