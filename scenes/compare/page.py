@@ -34,11 +34,6 @@ CHARTS = ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm")
 """Measures whose course to the top is drawn."""
 MOST_AT_ONCE = 4
 """Sentences before the first picture; the others are folded away."""
-AT_BALL = "At the ball"
-BALL_IS_STRUCK = (
-    "What was off at the top is given back before the ball here, and what is off at impact is not: turnstill strike, "
-    "with the same swings and settings, says where each club bottoms out and how it passes the ball."
-)
 _WAYS = ("head_toward_ball_cm", "head_toward_target_cm", "head_up_cm")
 
 
@@ -64,6 +59,7 @@ def comparison_page(
         inches: lengths in inches.
     """
     names = [report.preset for report in reports]
+    on_to_impact = any(report.at_impact is not None for report in reports)
     return rendered(
         "compare/page.html",
         title=" vs ".join(names),
@@ -74,19 +70,13 @@ def comparison_page(
         scripts=["compare/figure.js"] if figure else [],
         views=[_view(view, reports, pictures, inches) for view in dict.fromkeys(one.view for one in pictures)],
         charts=[_chart(reports, measure, inches) for measure in CHARTS],
-        why=_why(reports, arcs, inches),
+        why_title=WHY,
+        # On to impact it says nothing: what was off at the top is given back, and the golfers show the rest.
+        why="" if on_to_impact else low_points_sentence(list(zip(names, arcs, strict=True)), inches),
         groups=numbers(reports, inches),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
-        first_cautions=[BACK] if any(report.at_impact is not None for report in reports) else [],
+        first_cautions=[BACK] if on_to_impact else [],
     )
-
-
-def _why(reports: Sequence[SwingReport], arcs: Sequence[TakenAlong], inches: bool) -> tuple[str, str]:
-    """Heading and sentence of what comes of heads that move; past the top the golfers show what did come of it."""
-    names = [report.preset for report in reports]
-    if any(report.at_impact is not None for report in reports):
-        return AT_BALL, BALL_IS_STRUCK
-    return WHY, low_points_sentence(list(zip(names, arcs, strict=True)), inches)
 
 
 def _folded(
