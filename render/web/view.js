@@ -2,11 +2,13 @@
 import { AT_HOME, Camera, heldOrbit } from "./camera.js";
 import { Marks, SVG_NAMES, isHome } from "./marks.js";
 
-const TWICE_MS = 350, TAP_PX = 24;
+const TWICE_MS = 350, TAP_PX = 24, NEVER = { time: -Infinity, at: [0, 0] };
 const RAD_PER_PX = 0.008, KEY_STEP = Math.PI / 36, ZOOM_STEP = 1.15;
 const REST_MS = 160; // After so long without a change, a picture is drawn smoothly.
 const SLOW_MS = 25, LEAST_SCALE = 0.5; // A drawing this slow is told from a fluent one.
 const MOST_PIXEL_RATIO = 2;
+
+const apart = (a, b) => Math.hypot(a[0] - b[0], a[1] - b[1]);
 
 /** One golfer from one view: a canvas, the marks over it, and how far it has been turned. */
 export class Panel {
@@ -160,27 +162,27 @@ export class Show {
       this.changed();
       this.onturned?.(panel);
     };
-    let tapped = { time: -Infinity, at: [0, 0] };
+    let tapped = NEVER;
     place.addEventListener("pointerdown", (event) => {
       place.setPointerCapture(event.pointerId);
       const at = [event.clientX, event.clientY], time = event.timeStamp;
       fingers.set(event.pointerId, at);
       // Counted here, since not every browser tells of a double tap.
-      const twice = time - tapped.time < TWICE_MS && Math.hypot(at[0] - tapped.at[0], at[1] - tapped.at[1]) < TAP_PX;
-      tapped = { time: twice ? -Infinity : time, at };
-      if (twice) home();
+      const twice = time - tapped.time < TWICE_MS && apart(at, tapped.at) < TAP_PX;
+      tapped = twice || fingers.size > 1 ? NEVER : { time, at };
+      if (twice && fingers.size === 1) home();
     });
     place.addEventListener("pointermove", (event) => {
       const before = fingers.get(event.pointerId);
       if (!before) return;
       const now = [event.clientX, event.clientY], others = [...fingers].filter(([id]) => id !== event.pointerId);
+      if (apart(now, tapped.at) > TAP_PX) tapped = NEVER;
       const change = {
         yaw: (RAD_PER_PX * (now[0] - before[0])) / (others.length + 1),
         pitch: (RAD_PER_PX * (now[1] - before[1])) / (others.length + 1),
       };
       if (others.length === 1) {
-        const far = ([x, y]) => Math.hypot(x - others[0][1][0], y - others[0][1][1]);
-        change.zoom = far(now) / Math.max(far(before), 1);
+        change.zoom = apart(now, others[0][1]) / Math.max(apart(before, others[0][1]), 1);
       }
       fingers.set(event.pointerId, now);
       turn(change);
