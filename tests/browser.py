@@ -17,8 +17,11 @@ ARGUMENTS = [
     "--no-sandbox", "--no-first-run", "--disable-quic", "--disable-background-networking", "--disable-component-update",
     "--disable-sync", "--enable-unsafe-swiftshader",
 ]  # fmt: skip
-COARSE = {"device_scale_factor": 0.25}
-"""Of a page that is not looked at but read: without a graphics card pictures take as long as they have pixels."""
+NO_TRIANGLES = (
+    "for (const name of ['drawArrays', 'drawElements']) { WebGL2RenderingContext.prototype[name] = () => {}; }"
+)
+UNSEEN = {"pictures": False, "device_scale_factor": 0.25}
+"""Of a page that is not looked at but read: without a graphics card its first picture takes a second."""
 REQUIRED = os.environ.get("TURNSTILL_BROWSER") == "required"
 
 
@@ -81,9 +84,11 @@ class Watched:
 
 
 @contextmanager
-def watched(opened: Any, width: int, height: int, **more: Any) -> Iterator[Watched]:
-    """A fresh page of a size; errors in it fail the test."""
+def watched(opened: Any, width: int, height: int, *, pictures: bool = True, **more: Any) -> Iterator[Watched]:
+    """A fresh page of a size, with pictures of golfers if they are looked at; errors in it fail the test."""
     context = opened.new_context(viewport={"width": width, "height": height}, **more)
+    if not pictures:
+        context.add_init_script(NO_TRIANGLES)
     try:
         seen = Watched(context.new_page())
         yield seen

@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import COARSE, browser, watched
+from browser import UNSEEN, browser, watched
 
 from turnstill.model.films.camera import Camera
 from turnstill.scenes.compare import work
@@ -41,7 +41,7 @@ def opened() -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def page(opened: Any, address: str) -> Iterator[Any]:
-    with watched(opened, 1100, 900, **COARSE) as seen:
+    with watched(opened, 1100, 900, **UNSEEN) as seen:
         begin(seen.page, address)
         yield seen.page
         assert not seen.elsewhere
@@ -198,7 +198,7 @@ def test_without_webgl_the_pictures_are_there_and_nothing_else_is_missing(addres
 
 
 def test_the_page_may_ask_for_nothing(opened: Any, address: str) -> None:
-    with watched(opened, 1100, 900, **COARSE) as seen:
+    with watched(opened, 1100, 900, **UNSEEN) as seen:
         begin(seen.page, address)
         refused = seen.page.evaluate("() => fetch('https://example.invalid/').then(() => 'came', () => 'refused')")
         assert refused == "refused"
@@ -212,7 +212,7 @@ def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(work, "cameras", lambda swings: cameras(swings, 180, 225))
         work.compare_to(("centred", "stands-up"), [], out=str(tmp_path / "out"), views="face-on", through="impact")
-    with watched(opened, 1100, 900, **COARSE) as seen:
+    with watched(opened, 1100, 900, **UNSEEN) as seen:
         begin(seen.page, (tmp_path / "out" / "index.html").as_uri())
         words = seen.page.locator("#turning-told")
         # Alike up to the top, they stand at first where they differ.

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from browser import COARSE, browser, watched
+from browser import UNSEEN, browser, watched
 from live_in_browser import begin
 from live_server import served
 
@@ -31,7 +31,7 @@ def opened() -> Iterator[Any]:
 
 @pytest.fixture
 def page(opened: Any, address: str) -> Iterator[Any]:
-    with watched(opened, 1280, 900, **COARSE) as seen:
+    with watched(opened, 1280, 900, **UNSEEN) as seen:
         begin(seen.page, address)
         yield seen.page
         assert all(url.startswith(address) for url in seen.asked)

@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from browser import COARSE, watched
+from browser import UNSEEN, watched
 from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 from live_server import live, served
 
@@ -16,7 +16,7 @@ from turnstill.scenes.setups.toml_text import toml_text
 
 
 def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Path) -> None:
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         slide(page, id_of("hip_turn"), 33)
@@ -57,7 +57,7 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
 
 
 def test_a_changed_swing_is_saved_under_a_name_that_says_so(opened: Any, address: str) -> None:
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         sent: list[Any] = []
@@ -88,7 +88,7 @@ def test_what_a_file_leaves_out_is_shown_as_it_is(opened: Any, address: str, fol
     """Tilt and extension that no file sets keep the head still, and their sliders say so."""
     file = folder / "little.toml"
     file.write_text("[pieces]\nhip_turn_deg = 50\n")
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-file").set_input_files(str(file))
@@ -107,7 +107,7 @@ def test_what_a_file_leaves_out_is_shown_as_it_is(opened: Any, address: str, fol
 
 
 def test_a_page_whose_server_is_gone_says_so_and_stays(opened: Any, folder: Path) -> None:
-    with served(folder, "centred") as made, watched(opened, 900, 700, **COARSE) as seen:
+    with served(folder, "centred") as made, watched(opened, 900, 700, **UNSEEN) as seen:
         begin(seen.page, made.address)
         before = numbers(seen.page)
         made.stop()
@@ -125,7 +125,7 @@ def test_a_swing_is_taken_along_when_nobody_serves_it(opened: Any, folder: Path,
     timing = tmp_path / "timed.toml"
     timing.write_text(toml_text(content_of(load("sway"))) + "\n[timing]\nhip_turn = [[0, 0], [0.4, 0.6], [1, 1]]\n")
     made = live(folder, [load(str(timing))])
-    with watched(opened, 900, 700, **COARSE, accept_downloads=True) as seen:
+    with watched(opened, 900, 700, **UNSEEN, accept_downloads=True) as seen:
         page = seen.page
         begin(page, made.address)
         page.locator("#live-full").check()
@@ -150,7 +150,7 @@ def test_a_swing_is_taken_along_when_nobody_serves_it(opened: Any, folder: Path,
 
 
 def test_a_swing_that_cannot_be_is_not_saved_while_another_one_is_seen(opened: Any, address: str, folder: Path) -> None:
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         end_at(page, "impact")
@@ -183,7 +183,7 @@ def test_a_swing_that_cannot_be_is_not_saved_while_another_one_is_seen(opened: A
 
 
 def test_names_that_cannot_be_are_told_in_a_sentence(opened: Any, address: str, folder: Path) -> None:
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         before = sorted(folder.iterdir())

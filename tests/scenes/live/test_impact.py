@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import COARSE, watched
+from browser import UNSEEN, watched
 from live_in_browser import (
     IMPACT,
     TOP,
@@ -47,7 +47,7 @@ def on(folder: Path) -> Iterator[str]:
 @pytest.fixture
 def down(opened: Any, on: str) -> Iterator[Any]:
     """That page."""
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         begin(seen.page, on)
         yield seen.page
 
@@ -146,7 +146,7 @@ def test_the_switch_takes_both_swings_and_the_sliders_along(down: Any) -> None:
 def test_a_fault_of_the_way_down_is_shown_where_it_is_one_and_saved_with_all_it_asks(
     opened: Any, address: str, folder: Path
 ) -> None:
-    with watched(opened, 900, 700, **COARSE) as seen:
+    with watched(opened, 900, 700, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-preset").select_option("hips-stay-square")
@@ -171,7 +171,7 @@ def test_a_fault_of_the_way_down_is_shown_where_it_is_one_and_saved_with_all_it_
 
 
 def test_on_a_phone_all_is_in_sight_and_every_slider_has_a_name_of_its_own(opened: Any, on: str) -> None:
-    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True, pictures=False) as seen:
         page = seen.page
         begin(page, on)
         assert page.evaluate("document.documentElement.scrollWidth") <= 390

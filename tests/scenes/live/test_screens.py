@@ -28,7 +28,7 @@ def test_two_pages_do_not_see_each_others_golfer(opened: Any, address: str) -> N
 
 
 def test_on_a_phone_the_golfers_stay_in_sight_of_the_sliders(opened: Any, address: str) -> None:
-    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True, pictures=False) as seen:
         begin(seen.page, address)
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
         slider = seen.page.locator(f'[id="{id_of("sway")}"]')
@@ -41,7 +41,7 @@ def test_on_a_phone_the_golfers_stay_in_sight_of_the_sliders(opened: Any, addres
 
 @pytest.mark.parametrize("end", ["top", "impact"])
 def test_on_a_phone_two_swings_stay_in_sight_of_the_sliders(opened: Any, address: str, end: str) -> None:
-    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True, pictures=False) as seen:
         page = seen.page
         begin(page, address)
         end_at(page, end)
@@ -102,7 +102,7 @@ def test_a_lesson_leaks_nothing(opened: Any, address: str) -> None:
 
 def test_on_a_tablet_and_on_a_phone_held_level_the_golfers_stand_beside_the_sliders(opened: Any, address: str) -> None:
     """Whole, beside every slider that is being moved, and never wider than the screen."""
-    with watched(opened, 844, 390, has_touch=True, is_mobile=True) as seen:
+    with watched(opened, 844, 390, has_touch=True, is_mobile=True, pictures=False) as seen:
         page = seen.page
         begin(page, address)
         for width, height in ((844, 390), (820, 1180), (1180, 820)):
@@ -144,7 +144,7 @@ def test_a_golfer_who_is_made_the_tallest_stays_in_the_picture(page: Any) -> Non
 
 
 def test_angles_that_have_no_room_in_the_picture_stand_below_it_in_words(opened: Any, address: str) -> None:
-    with watched(opened, 844, 390) as seen:
+    with watched(opened, 844, 390, pictures=False) as seen:
         begin(seen.page, address)
         go(seen.page, 20)
         told = seen.page.locator('.view[data-view="above"] svg text').all_text_contents()

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import COARSE, watched
+from browser import UNSEEN, watched
 from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 from live_server import live
 
@@ -66,7 +66,7 @@ def test_no_slider_of_a_lesson_leaves_what_may_be_asked() -> None:
 def test_sides_that_are_apart_stay_within_what_may_be_asked(opened: Any, folder: Path) -> None:
     made = live(folder, [apply(load("centred"), ["lead_flare=10", "trail_flare=60"])])
     try:
-        with watched(opened, 900, 700, **COARSE) as seen:
+        with watched(opened, 900, 700, **UNSEEN) as seen:
             begin(seen.page, made.address)
             slide(seen.page, id_of("flare"), 50)
             rest(seen.page)
@@ -256,7 +256,7 @@ def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: A
     base = load("too-much-tilt")
     told = start_of([base])
     rng = np.random.default_rng(7)
-    with watched(opened, 1280, 900, **COARSE) as seen:
+    with watched(opened, 1280, 900, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-full").check()
@@ -298,7 +298,7 @@ def test_the_headline_is_of_the_moment_that_is_shown(page: Any) -> None:
 
 
 def test_a_refused_slider_is_marked_where_it_stands(opened: Any, address: str) -> None:
-    with watched(opened, 1280, 900, **COARSE) as seen:
+    with watched(opened, 1280, 900, **UNSEEN) as seen:
         begin(seen.page, address)
         check_refused(seen.page)
         assert all("422" in one for one in seen.wrong) and len(seen.wrong) >= 2

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import COARSE, watched
+from browser import UNSEEN, watched
 from live_in_browser import TOP, begin, expected, id_of, numbers, rest, slide
 from live_server import served
 
@@ -61,7 +61,7 @@ def test_a_swing_is_kept_beside_and_let_go(page: Any) -> None:
 
 
 def test_of_two_swings_the_first_is_kept_beside_the_second(opened: Any, folder: Path) -> None:
-    with served(folder, "centred", "sway") as made, watched(opened, 1280, 900, **COARSE) as seen:
+    with served(folder, "centred", "sway") as made, watched(opened, 1280, 900, **UNSEEN) as seen:
         begin(seen.page, made.address)
         seen.page.locator("#live-numbers td:nth-of-type(2)").first.wait_for()
         rest(seen.page)
