@@ -88,7 +88,11 @@ def shortened(line: str, longest: int = LONGEST) -> str:
     """A line that is short enough: endless words first lose their middle, then the line does."""
     if len(line) > longest:
         line = _LONG_WORD.sub(lambda word: f"{word[0][:40]}...{word[0][-15:]}", line)
-    return line if len(line) <= longest else f"{line[: longest - _TAIL - 5]} ... {line[-_TAIL:]}"
+    if len(line) <= longest:
+        return line
+    before, after = line[: longest - _TAIL - 4], line[-_TAIL - 1 :]
+    # Between words: what is told there is mostly a list of names.
+    return f"{before.rpartition(' ')[0]} ... {after.partition(' ')[2]}"
 
 
 class _Legible:

@@ -202,7 +202,7 @@ def _read_file(path: Path, label: str) -> str:
 
 def _no_such(name: str) -> str:
     names = preset_names()
-    return f"There is no preset or file {echo(name)}; the presets are {', '.join(names)}.{nearest(name, names)}"
+    return f"There is no preset or file {echo(name)}.{nearest(name, names)} turnstill presets lists those there are."
 
 
 def setup_of(name: str, content: Mapping[str, Any]) -> Setup:

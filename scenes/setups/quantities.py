@@ -176,7 +176,7 @@ def nearest(name: str, known: Iterable[str]) -> str:
     """``" Did you mean ...?"`` where a known name is close to the given one, else nothing.
 
     A name with a known section before its dot is held against that section's, by what follows: the section makes
-    none of them nearer.
+    none of them nearer. One that is known but for a section of no likely name is meant without it.
     """
     known = list(known)
     section, dot, bare = name.rpartition(".")
@@ -184,7 +184,8 @@ def nearest(name: str, known: Iterable[str]) -> str:
     if inside:
         near = difflib.get_close_matches(bare[:200], [one.rpartition(".")[2] for one in inside], n=1, cutoff=0.6)
         return f" Did you mean {section}.{near[0]}?" if near else ""
-    close = difflib.get_close_matches(name[:200], known, n=1, cutoff=0.6)
+    spelt = [difflib.get_close_matches(name[:200], known, n=1, cutoff=cutoff) for cutoff in (0.85, 0.6)]
+    close = spelt[0] or [bare] * (bare in known) or spelt[1]
     return f" Did you mean {close[0]}?" if close else ""
 
 

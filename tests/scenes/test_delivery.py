@@ -16,7 +16,7 @@ from turnstill.scenes.delivery import terminal
 from turnstill.scenes.delivery.deliver import deliver
 from turnstill.scenes.delivery.json_text import json_text
 from turnstill.scenes.delivery.progress import Progress
-from turnstill.scenes.delivery.terminal import ROWS, render, shown_moments
+from turnstill.scenes.delivery.terminal import LONGEST, ROWS, render, shortened, shown_moments
 from turnstill.scenes.setups.reports import Number, Report
 
 
@@ -172,3 +172,12 @@ def test_a_bar_is_shown_on_standard_error_only_where_that_is_a_terminal(
     assert not shown._bar.disable and shown._bar.console.stderr and shown._bar.live.transient
     shown._bar.update(0, description="[b]drawing")
     assert [column.render(shown._bar.tasks[0]) for column in shown._bar.columns][1].plain == "[b]drawing"  # type: ignore[union-attr]
+
+
+def test_a_line_that_is_too_long_loses_whole_words_of_its_middle() -> None:
+    words = [f"name-{k}," for k in range(100)]
+    line = " ".join(words)
+    begins, ends = (part.split() for part in shortened(line).split(" ... "))
+    assert begins == words[: len(begins)] and ends == words[-len(ends) :]
+    assert LONGEST - 20 < len(shortened(line)) <= LONGEST
+    assert shortened(line[:LONGEST]) == line[:LONGEST]

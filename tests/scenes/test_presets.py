@@ -212,9 +212,9 @@ def test_an_unreadable_file(write: Write) -> None:
     assert "cannot be read" in message(path)
 
 
-def test_unknown_names_list_the_known_ones() -> None:
-    said = message("too-much-tlit")
-    assert all(name in said for name in NAMES) and "Did you mean too-much-tilt?" in said
+@pytest.mark.parametrize(("name", "near"), [("too-much-tlit", " Did you mean too-much-tilt?"), ("zzz", "")])
+def test_unknown_names_say_what_is_near_and_where_all_are_listed(name: str, near: str) -> None:
+    assert message(name) == f'There is no preset or file "{name}".{near} turnstill presets lists those there are.'
 
 
 def test_a_byte_order_mark_is_not_in_the_way(tmp_path: Path) -> None:

@@ -196,6 +196,8 @@ def test_a_wished_head_is_held_and_told_of() -> None:
     [
         (["--set", "impact.hip_turn=-400"], "must be a number between -60 and 150 deg"),
         (["--set", "impact.hip_trun=-40"], "Did you mean impact.hip_turn?"),
+        (["--set", "impakt.tilt=-20"], "Did you mean impact.tilt?"),
+        (["--set", "pieces.hip_turn=40"], "Did you mean hip_turn?"),
         (
             ["--set", "head.toward_the_target=1"],
             "is none of head’s toward_target, up. Did you mean head.toward_target?",
