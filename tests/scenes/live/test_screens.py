@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from browser import browser, watched
+from browser import UNSEEN, browser, watched
 from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 
 from turnstill.scenes.live.page import start_of
@@ -16,7 +16,7 @@ from turnstill.scenes.setups.settings import apply
 
 
 def test_two_pages_do_not_see_each_others_golfer(opened: Any, address: str) -> None:
-    with watched(opened, 900, 700) as one, watched(opened, 900, 700) as other:
+    with watched(opened, 900, 700) as one, watched(opened, 900, 700, **UNSEEN) as other:
         begin(one.page, address)
         begin(other.page, address)
         slide(one.page, id_of("hip_turn"), 25)
