@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -26,7 +27,7 @@ from ..golfer.head_place import HeadPlace
 from ..golfer.impact import GIVEN_BACK_BY, Impact
 from ..golfer.pieces import PIECES, Pieces
 from ..swing import stages
-from ..swing.asking import Asking, Wishes, asking
+from ..swing.asking import Asking, Wishes, asking, held_at_impact
 from ..swing.doing import Doing, at_once
 from ..swing.phases import Phases
 from ..swing.way_back import delivered
@@ -87,15 +88,31 @@ class Striking:
         wishes = _Wishes(pieces, head, impact).flat(batch)
         return cls(batch, golfers, delivered(golfers, batch, impact, do), wishes)
 
-    @property
+    @cached_property
     def centred(self) -> Striking:
         """The same golfers' centred swing, as `Impact.centred` has it."""
+        return self._centred(self.wishes.impact)
+
+    @cached_property
+    def centred_from_address(self) -> Striking:
+        """The same with the head held where it was at address."""
         impact = self.wishes.impact
-        return replace(self, wishes=_Wishes(Pieces(), impact.head, impact.centred()).flat(impact.batch))
+        return self._centred(impact.replace(head=HeadPlace())) if impact.head.elsewhere else self.centred
+
+    def _centred(self, impact: Impact) -> Striking:
+        return replace(self, wishes=_Wishes(Pieces(), impact.head, impact.centred()).flat(self.wishes.batch))
 
     def arc(self) -> Arc:
         """The arc of what they ask."""
+        return self._arc
+
+    @cached_property
+    def _arc(self) -> Arc:
         return Arc.of(self.places, self.delivery.far.size, (FROM, TO)).reshaped(self.batch)
+
+    @cached_property
+    def _at_impact(self) -> OnHeld:
+        return held_at_impact(self.golfers, self.wishes.impact.centred().pieces)
 
     def drawn(self) -> Array:
         """The path of the first of them at `DRAWN` places, ``(DRAWN, 3)`` m from the ball."""
@@ -115,7 +132,8 @@ class Striking:
         """What the ``golfer (P,)`` asks of the moments at ``ways (P, n)``."""
         own = self.wishes[golfer]
         wishes = Wishes(own.pieces, None, own.head, own.impact)
-        return asking(self.golfers[golfer], golfer.shape, wishes, Phases.on_the_way(ways))
+        phases, there = Phases.on_the_way(ways), self._at_impact[golfer]
+        return asking(self.golfers[golfer], golfer.shape, wishes, phases, at_impact=there)
 
     def asked_places(self, golfer: NDArray[np.intp], ways: Array, asked: Mapping[str, Array]) -> Array:
         """The same where anything is ``asked`` of them, names of ``PIECES`` to ``(P, n)`` rad or m.

@@ -62,7 +62,11 @@ def strike_causes(
     body: Body, address: Address, pieces: Pieces, impact: Impact, head: HeadPlace | None = None
 ) -> StrikeCauses:
     """Causes of strikes; arguments and errors are those of `strike`."""
-    swing = Striking.of(body, address, pieces, impact, head)
+    return causes_of(Striking.of(body, address, pieces, impact, head))
+
+
+def causes_of(swing: Striking) -> StrikeCauses:
+    """Causes of the strikes of golfers who are asked for one."""
     ask = _Askings(_Told(swing), _Told(swing.centred))
     arc, size, count = swing.arc(), len(DEPARTURES), swing.delivery.far.size
     step = np.array([_HALF_STEP[PIECES[name].unit] for name in DEPARTURES])

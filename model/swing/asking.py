@@ -62,7 +62,14 @@ class Asking:
     on: OnHeld
 
 
-def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Phases, do: Doing = at_once) -> Asking:
+def asking(
+    golfers: Golfers,
+    batch: tuple[int, ...],
+    wishes: Wishes,
+    phases: Phases,
+    do: Doing = at_once,
+    at_impact: OnHeld | None = None,
+) -> Asking:
     """What is wished of golfers, from address on.
 
     Args:
@@ -71,6 +78,7 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
         wishes: what they do.
         phases: the moments.
         do: how the stages are done.
+        at_impact: `held_at_impact` of the same golfers and wishes, where it is known.
 
     Raises:
         TurnstillError: an impossible timing.
@@ -95,7 +103,7 @@ def asking(golfers: Golfers, batch: tuple[int, ...], wishes: Wishes, phases: Pha
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], phases.each(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
     if impact is not None:
-        to_ball = _ToBall(golfers, batch, phases, usual.flat(batch))
+        to_ball = _ToBall(golfers, batch, phases, usual.flat(batch), at_impact)
         there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], _tilt)
         given_up = to_ball.wish(impact.pieces.extension, rest[BEND] - held.angles[BEND], _extension)
         tilt, extension = tilt + back * (there - tilt), extension + back * (given_up - extension)
@@ -136,12 +144,14 @@ class _ToBall:
         golfers: ``B``, of batch shape ``batch``.
         phases: the moments of each.
         usual: ``B`` golfers' centred pieces at impact.
+        at_impact: what holds the centred golfers' heads there, if that is known.
     """
 
     golfers: Golfers
     batch: tuple[int, ...]
     phases: Phases
     usual: Pieces
+    at_impact: OnHeld | None
 
     def wish(self, piece: ArrayLike | Steady, held: Array, read: Callable[[OnHeld], Array]) -> Array:
         """Tilt or extension at each moment ``(N,)`` rad.
@@ -163,7 +173,13 @@ class _ToBall:
         moments = stages.spread(self.golfers, self.phases.count)
         around = self.phases.each(np.where(way > 0.0, way, 1.0), count)
         every = self.usual[np.repeat(np.arange(count), self.phases.count)]
-        return centred_held(moments, around, every), centred_held(self.golfers.standing, np.ones(count), self.usual)
+        there = held_at_impact(self.golfers, self.usual) if self.at_impact is None else self.at_impact
+        return centred_held(moments, around, every), there
+
+
+def held_at_impact(golfers: Golfers, usual: Pieces) -> OnHeld:
+    """What holds the heads of ``B`` golfers at impact in their centred swing, which asks ``usual`` there."""
+    return centred_held(golfers.standing, np.ones(golfers.stance.balanced.size), usual)
 
 
 def _tilt(on: OnHeld) -> Array:

@@ -8,27 +8,16 @@ import numpy as np
 
 from ...model.arrays import Array
 from ...model.errors import TurnstillError
-from ...model.golfer.head_place import HeadPlace
 from ...model.questions.arc import Arc
 from ...model.questions.strike import Striking
-from ...model.questions.strike_causes import StrikeCauses, strike_causes
+from ...model.questions.strike_causes import StrikeCauses, causes_of
+from ...model.swing.rehearsal import Rehearsal
 from ...model.swing.swing import Swing
 from ..delivery.deliver import deliver
 from ..delivery.outputs import check_outputs
 from ..setups.naming import titled
 from ..setups.past_the_ball import not_passed, striking_of
-from ..setups.perform import (
-    FEWEST_FRAMES,
-    Performed,
-    about,
-    address_of,
-    body_of,
-    head_of,
-    impact_of,
-    perform,
-    pieces_of,
-    swing_of,
-)
+from ..setups.perform import FEWEST_FRAMES, Performed, about, perform, swing_of
 from ..setups.presets import Setup, load
 from ..setups.settings import apply
 
@@ -112,18 +101,18 @@ def struck(setup: Setup) -> Struck:
     Raises:
         TurnstillError: what was asked cannot be simulated, or its club does not pass the ball.
     """
-    body, address, pieces = body_of(setup), address_of(setup), pieces_of(setup)
-    impact, head = impact_of(setup), head_of(setup)
-    striking = striking_of(setup)
-    passed = Passed.of(swing_of(setup, 3, through_impact=True), striking)
-    causes = strike_causes(body, address, pieces, impact, head)
+    # The swing, what it is measured against and its strike are of one golfer, who is stood once.
+    rehearsal = Rehearsal()
+    striking = striking_of(setup, rehearsal.do)
+    passed = Passed.of(swing_of(setup, 3, rehearsal.simulate, through_impact=True), striking)
+    causes = causes_of(striking)
     _check_passes("this golfer's centred swing", causes.centred)
     return Struck(
-        performed=perform(setup, FEWEST_FRAMES),
+        performed=perform(setup, FEWEST_FRAMES, rehearsal.simulate),
         passed=passed,
         causes=causes,
         centred_path=striking.centred.drawn(),
-        from_address=Striking.of(body, address, pieces, impact.replace(head=HeadPlace())).centred.arc(),
+        from_address=striking.centred_from_address.arc(),
     )
 
 
