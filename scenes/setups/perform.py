@@ -17,6 +17,7 @@ from ...model.golfer.club import fitted_club
 from ...model.golfer.head_place import HEAD_PLACE, HeadPlace
 from ...model.golfer.impact import IMPACT, Impact, centred_at_impact
 from ...model.golfer.pieces import PIECES, Pieces, Steady, Timing, plain
+from ...model.swing.rehearsal import Rehearsal
 from ...model.swing.simulate import simulate
 from ...model.swing.swing import Swing
 from .options import MOMENTS
@@ -245,11 +246,15 @@ def centred_preset() -> Setup:
 def perform(
     setup: Setup, frames: int = MOMENTS, by: Simulation | None = None, *, through_impact: bool = False
 ) -> Performed:
-    """Simulate a setup, and the centred pivot by the same golfer to measure it against; arguments as of `swing_of`.
+    """Simulate a setup, and the centred pivot by the same golfer to measure it against.
+
+    Arguments are those of `swing_of`; if nothing else simulates both, a rehearsal does, in which their golfer is stood
+    once.
 
     Raises:
         TurnstillError: what was asked cannot be simulated.
     """
+    by = by or Rehearsal().simulate
     swing = swing_of(setup, frames, by, through_impact=through_impact)
     with about("the centred turn that this swing is measured against"):
         return Performed(setup, swing, swing_of(centred_for(setup), FEWEST_FRAMES, by))

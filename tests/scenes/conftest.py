@@ -6,11 +6,19 @@ from pathlib import Path
 import pytest
 
 from turnstill.model.arrays import Array
+from turnstill.model.swing.rehearsal import Rehearsal
 from turnstill.scenes.delivery import writing
 from turnstill.scenes.record.films import head_slopes
+from turnstill.scenes.setups import perform as performing
 from turnstill.scenes.setups.perform import Performed, perform
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.setups.settings import apply
+
+# Commands are mostly tried on the same few golfers. What a process has simulated it does not simulate again: it is the
+# same to the last bit (tests/model/test_rehearsal.py).
+_SIMULATED = Rehearsal(most=64)
+performing.simulate = _SIMULATED.simulate
+performing.Rehearsal = lambda: _SIMULATED
 
 
 @pytest.fixture(scope="session")

@@ -20,6 +20,8 @@ from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.head_place import HeadPlace
 from turnstill.model.golfer.impact import Impact
 from turnstill.model.golfer.pieces import Pieces, Steady
+from turnstill.model.swing import stages
+from turnstill.model.swing.rehearsal import Rehearsal
 from turnstill.model.swing.simulate import simulate
 from turnstill.scenes.setups import perform as performing
 from turnstill.scenes.setups.options import MOMENTS
@@ -114,7 +116,7 @@ def test_a_command_has_as_many_moments_as_the_model() -> None:
 
 
 def test_a_swing_is_measured_against_the_centred_pivot_by_the_same_body(simulated: list[Any]) -> None:
-    performed = performing.perform(SETUP, 7)
+    performed = performing.perform(SETUP, 7, performing.simulate)
     assert (performed.setup, performed.swing, performed.centred) == (SETUP, 1, 2)
     (own, named), (centred, two) = simulated
     assert (named["frames"], two) == (7, {**NOTHING_MORE, "frames": 2, "left_handed": True})
@@ -129,8 +131,22 @@ def test_a_swing_is_measured_against_the_centred_pivot_by_the_same_body(simulate
         assert measured.section(section) == OWN[section]
     assert measured.section("pieces") == load("centred").section("pieces")
     assert measured.section("address") == {**load("centred").section("address"), **stance}
-    performing.perform(SETUP)
+    performing.perform(SETUP, by=performing.simulate)
     assert simulated[2][1]["frames"] == 41
+
+
+def test_the_golfer_of_both_is_stood_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    stood: list[Any] = []
+
+    def stand(*given: Any) -> Any:
+        stood.append(given)
+        return stages_stand(*given)
+
+    stages_stand = stages.stand
+    monkeypatch.setattr(stages, "stand", stand)
+    monkeypatch.setattr(performing, "Rehearsal", Rehearsal)
+    performing.perform(load("sway"), 2)
+    assert len(stood) == 1
 
 
 def test_what_a_file_says_is_laid_over_what_it_extends() -> None:
