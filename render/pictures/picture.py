@@ -33,14 +33,15 @@ class SwingView:
 
     Attributes:
         address: the posture at address, one moment.
-        top: the posture at the top, one moment.
-        head_path: ``(M, 3)`` metres, world: the head's centre from address to the top.
+        top: the posture that is compared with it, one moment: the top, or a later or earlier one.
+        head_path: ``(M, 3)`` metres, world: the head's centre from address to that moment.
         head_radius_m: of the circle drawn round the head.
         angles: by the words of the view's ``LINES``, written beside them: give the ones seen from this view, so that
             number and line agree.
         view: ``FACE_ON``, which adds a plumb line through the address head, ``DOWN_THE_LINE`` or ``ABOVE``.
         title: name of the swing.
         left_handed: the skeletons are mirror images (world y negated).
+        moment: what a picture calls the moment of ``top``.
 
     """
 
@@ -52,6 +53,7 @@ class SwingView:
     view: str
     title: str
     left_handed: bool
+    moment: str = "top"
 
     @property
     def lines(self) -> tuple[Line, ...]:
@@ -84,7 +86,7 @@ def comparison_picture(
     *,
     stage: Stage | None = None,
 ) -> Image.Image:
-    """Address as an outline and the top as a solid figure, with the head and the view's lines marked.
+    """Address as an outline and the top, or another moment, as a solid figure; head and the view's lines are marked.
 
     Args:
         body: the body's measures.
@@ -163,7 +165,7 @@ def draw_lines(marks: Marks, shown: SwingView, camera: Camera) -> dict[str, dict
 
 
 def draw_heads(marks: Marks, shown: SwingView, camera: Camera) -> list[Array]:
-    """Circles round the head at address and at the top, and its path between them; returns the circles' boxes."""
+    """Circles round the head at address and at the moment shown, and its path between; returns the circles' boxes."""
     path = np.asarray(shown.head_path, float)
     centres = camera.project(path)
     radius = camera.K[0, 0] * shown.head_radius_m / camera.depth(path)
@@ -187,7 +189,7 @@ def _draw_titles(marks: Marks, shown: SwingView) -> list[Array]:
     draw_address(marks, circle((legend + 14 * u, 34 * u), 13 * u))
     marks.text((legend + 40 * u, 34 * u), "address", INK, size=28)
     marks.line(circle((legend + 14 * u, 76 * u), 13 * u), NOW)
-    marks.text((legend + 40 * u, 76 * u), "top", INK, size=28)
+    marks.text((legend + 40 * u, 76 * u), shown.moment, INK, size=28)
     return [np.array([0.0, 0.0, marks.width, 104 * u])]
 
 
@@ -204,7 +206,8 @@ def _draw_angles(
     for line, moment, share in named:
         colour = {"top": NOW, "address": INK}[moment]
         words = angle_text(line.word, shown.angles[line.word].at(moment))
-        width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(moment, size=MOMENT_PX)[0])
+        called = shown.moment if moment == "top" else moment
+        width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(called, size=MOMENT_PX)[0])
         first, second = drawn[line.word][moment]
         point = first + share * (second - first)
         middle = free_place(covered, (width + 8 * u, 76 * u), point, 12 * u, taken)
@@ -214,5 +217,5 @@ def _draw_angles(
         marks.dot(point, colour, radius=3.0)
         # Flush with the leader, so that both lines of words begin or end where it does.
         edge, anchor = middle[0] + toward * width / 2, "rm" if toward > 0 else "lm"
-        marks.text((edge, middle[1] - 17 * u), moment, colour, size=MOMENT_PX, anchor=anchor)
+        marks.text((edge, middle[1] - 17 * u), called, colour, size=MOMENT_PX, anchor=anchor)
         marks.text((edge, middle[1] + 17 * u), words, colour, size=ANGLE_PX, bold=True, anchor=anchor)

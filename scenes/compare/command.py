@@ -35,8 +35,8 @@ def compare(
 
     It shows them from face-on and down the line, or from above, as figures that move in step and turn under your
     finger and as pictures, with numbers and charts, says what differs and why, and can be printed. What you set acts
-    on all of them. With --through impact the figures go on past the ball, and what differs at impact is told as well;
-    pictures stay those of the top.
+    on all of them. With --through impact the figures go on past the ball, and what differs at impact is told, charted
+    and pictured as well; swings that are alike up to the top have pictures of impact alone.
     """
     from .work import compare_to
 

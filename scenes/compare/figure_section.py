@@ -16,6 +16,7 @@ from ..views.framing import cameras_for
 from ..views.names import SEEN, VIEW_TITLES, VIEWS, angles_told
 from ..views.web_figure import WebFigure, web_figure
 from ..words.pieces import head_words
+from .stills import ALIKE, ARMS_DOWN
 
 if TYPE_CHECKING:
     from ...model.films.camera import Camera
@@ -36,7 +37,7 @@ class PageFigure:
         names: of the swings.
         views: shown at first; the others wait to be chosen.
         through_impact: whether the swings go on past the ball.
-        opens_at_impact: whether that is the moment shown at first, and not the top.
+        opens_at_impact: whether that is the moment shown at first, and not the top, up to which all are alike.
     """
 
     web: WebFigure
@@ -49,10 +50,8 @@ class PageFigure:
     def ends(self) -> str:
         """Where the swings end, in a sentence."""
         if self.through_impact:
-            return (
-                "It goes on through impact, with the arms of this golfer’s centred swing; pictures are of the top, and "
-                "so are numbers that do not say impact."
-            )
+            pictures = f" {ALIKE}" if self.opens_at_impact else ""
+            return f"It goes on through impact, {ARMS_DOWN}; numbers that do not say impact are of the top.{pictures}"
         return "It shows the way to the top, and no downswing."
 
     @property

@@ -138,14 +138,18 @@ AT_IMPACT: tuple[tuple[str, tuple[Row, ...]], ...] = (
 """Groups of swings that go on through impact."""
 
 
-def numbers(reports: Sequence[SwingReport], inches: bool = False) -> list[tuple[str, list[ShownRow[Cell]]]]:
+def numbers(
+    reports: Sequence[SwingReport], inches: bool = False, *, impact_first: bool = False
+) -> list[tuple[str, list[ShownRow[Cell]]]]:
     """Groups of rows by title; cells that differ noticeably from the first swing's say by how much.
 
     Args:
         reports: one a swing.
         inches: lengths in inches.
+        impact_first: whether groups of impact stand before those of the top.
     """
-    groups = GROUPS if any(report.at_impact is None for report in reports) else (*GROUPS, *AT_IMPACT)
+    on = () if any(report.at_impact is None for report in reports) else AT_IMPACT
+    groups = (*on, *GROUPS) if impact_first else (*GROUPS, *on)
     return [(title, [_shown(row, reports, inches) for row in rows]) for title, rows in groups]
 
 

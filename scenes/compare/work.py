@@ -14,7 +14,7 @@ from ..delivery.progress import Progress
 from ..delivery.terminal import tell
 from ..delivery.writing import utf8
 from ..setups.naming import default_folder, slug, titled
-from ..setups.options import MOMENTS, TOP, goes_through_impact
+from ..setups.options import IMPACT, MOMENTS, TOP, goes_through_impact
 from ..setups.perform import Performed, about, check_frames, perform
 from ..setups.presets import load
 from ..setups.settings import apply
@@ -84,7 +84,13 @@ def compare_to(
 
         with Stage() as stage:
             places = cameras([one.swing for one in tops])
-            pictures = _pictures(tops, seen, places, stage, progress)
+            pictures = []
+            if not (on and all(alike)):
+                pictures += _pictures(tops, seen, places, stage, progress)
+            if on:
+                if pictures:
+                    progress.more(len(setups) * len(seen))
+                pictures += _pictures(performed, seen, places, stage, progress, IMPACT)
             figure = page_figure(
                 performed, seen, places, stage, inches=inches, through_impact=on, opens_at_impact=on and all(alike)
             )
@@ -92,7 +98,9 @@ def compare_to(
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
         arcs = taken_along(tops, rehearsal.do)
-        html = page.comparison_page(shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches)
+        html = page.comparison_page(
+            shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches, alike=on and all(alike)
+        )
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
         swings = [SwingReport.of(one) for one in performed] if inches else shown
@@ -137,13 +145,16 @@ def _pictures(
     places: Sequence[Mapping[str, Camera]],
     stage: Stage,
     progress: Progress,
+    moment: str = TOP,
 ) -> list[Picture]:
-    """Of every swing at its top, from every view."""
+    """Of every swing from every view: of swings that end at the top there, of those that go on at impact."""
     pictures = []
     for index, one in enumerate(performed):
         for view in views:
-            progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}")
-            file = f"{index + 1}-{slug(one.setup.name)}-{view}.png"
+            told, named, at = ("", "", -1) if moment == TOP else (" at impact", "-impact", one.swing.at_impact)
+            progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}{told}")
+            file = f"{index + 1}-{slug(one.setup.name)}-{view}{named}.png"
             camera = places[index][view]
-            pictures.append(Picture(index, view, draw(one, view, camera, stage), file, camera))
+            png = draw(one, view, camera, stage, at)
+            pictures.append(Picture(index, view, png, file, camera, moment=moment))
     return pictures

@@ -57,6 +57,10 @@ class Progress:
         self.let_in()
         self._bar.update(self._task, advance=1, description=legible(doing))
 
+    def more(self, steps: int) -> None:
+        """So many steps more than were thought."""
+        self._bar.update(self._task, total=(self._bar.tasks[0].total or 0) + steps)
+
     def made(self, count: int) -> None:
         """So many steps more are done; fewer than none where some were lost."""
         speed = self._bar.tasks[0].speed

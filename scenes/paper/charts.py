@@ -1,4 +1,4 @@
-"""Small line charts: how swings go to the top, and how measures change with what was tried."""
+"""Small line charts: how swings go to the top or on to impact, and how measures change with what was tried."""
 
 from __future__ import annotations
 
@@ -6,14 +6,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from ..words.moments import AT_IMPACT, AT_TOP, moment_name
 from .axes import Axes, inside, plain, svg, ticks, with_sign
 from .styles import Style
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-COURSE_MARKERS, MOST_MARKERS = 5, 15
-"""Along a swing's course: enough to follow the line without hiding it. On a curve: more would run into each other."""
+COURSE_MARKERS, MARKERS_DOWN, MOST_MARKERS = 5, 2, 15
+"""Along a swing's course, up to the top and after it: enough to follow the line without hiding it. On a curve: more
+would run into each other."""
 
 
 @dataclass(frozen=True)
@@ -37,27 +39,40 @@ class Line:
 def course_chart(
     title: str, unit: str, progress: Sequence[float], lines: Sequence[Line], ends: tuple[str, str], least: float = 1.0
 ) -> Markup:
-    """A chart of something against the progress of the backswing.
+    """A chart of something against the progress of the backswing, or of the swing up to impact.
 
     Args:
         title: what is shown, for the description.
         unit: of the values, written on the axis.
-        progress: ``M`` shares of the backswing, 0 to 1.
+        progress: ``M`` shares of the backswing, 0 at address to 1 at the top; or on to 2 at impact.
         lines: the swings, ``M`` values each.
         ends: what up and down on the axis mean.
         least: the axis reaches at least this far to both sides of zero, so that a still head looks still.
     """
     every = [value for line in lines for value in line.values]
     marks = ticks(min(-least, *every), max(least, *every))
-    axes = Axes.of((0.0, 1.0), (marks[0], marks[-1]))
-    parts = axes.levels(marks, with_sign)
-    parts += axes.uprights((0.0, 0.25, 0.5, 0.75, 1.0), lambda share: f"{share:.0%}")
-    parts += [axes.x_name("backswing done, address to top"), *axes.y_ends(ends, unit)]
     last = len(progress) - 1
-    shown = sorted({round(k * last / (COURSE_MARKERS - 1)) for k in range(COURSE_MARKERS)})
+    goes_on = progress[last] > AT_TOP
+    top = list(progress).index(AT_TOP) if goes_on else last
+    axes = Axes.of((0.0, AT_IMPACT if goes_on else AT_TOP), (marks[0], marks[-1]))
+    parts = axes.levels(marks, with_sign)
+    if goes_on:
+        parts += [*axes.uprights((0.0, AT_TOP, AT_IMPACT), moment_name), axes.x_name("up to the top, and down to the ball")]
+    else:
+        parts += axes.uprights((0.0, 0.25, 0.5, 0.75, 1.0), lambda share: f"{share:.0%}")
+        parts.append(axes.x_name("backswing done, address to top"))
+    parts += axes.y_ends(ends, unit)
+    up = {round(k * top / (COURSE_MARKERS - 1)) for k in range(COURSE_MARKERS)}
+    shown = sorted(up | {top + round(k * (last - top) / MARKERS_DOWN) for k in range(MARKERS_DOWN + 1)})
     for line in lines:
         parts.append(axes.course(line.name, progress, line.values, line.style))
         parts += [axes.marker(line.style, progress[k], line.values[k]) for k in shown]
+    if goes_on:
+        told = "; ".join(
+            f"{line.name} is at {line.values[top]:+.1f} {unit} at the top and {line.values[last]:+.1f} {unit} at impact"
+            for line in lines
+        )
+        return svg(parts, f"{title} from address over the top to impact: {told}.")
     told = "; ".join(f"{line.name} ends at {line.values[-1]:+.1f} {unit}" for line in lines)
     return svg(parts, f"{title} against progress of the backswing: {told}.")
 

@@ -49,8 +49,17 @@ def cameras(
     return [by_hand[swing.left_handed] for swing in swings]
 
 
-def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = None) -> bytes:
-    """One marked picture, address as an outline and the top solid, as PNG.
+def draw(
+    performed: Performed, view: str, camera: Camera, stage: Stage | None = None, moment: int = -1
+) -> bytes:
+    """One marked picture, address as an outline and a moment solid, as PNG.
+
+    Args:
+        performed: the swing.
+        view: a key of ``VIEW_TITLES``.
+        camera: where from.
+        stage: open, so that several pictures share one.
+        moment: number of the moment; the last one, which is the top where the swing ends there, by default.
 
     Raises:
         TurnstillError: where no picture can be drawn.
@@ -58,7 +67,7 @@ def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = 
     from ...render.pictures.picture import comparison_picture
 
     swing = performed.swing
-    shown = shown_at(swing, performed.setup.name, view)
+    shown = shown_at(swing, performed.setup.name, view, moment)
     out = io.BytesIO()
     comparison_picture(swing.body, shown, camera, stage=stage).save(out, "PNG")
     return out.getvalue()

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from ..setups.options import TOP
 from .names import VIEW_NOTES, VIEW_TITLES
 
 
@@ -16,11 +17,13 @@ class ViewPicture:
         index: of what it shows: a swing of a comparison, a step of an experiment.
         view: a key of ``VIEW_TITLES``.
         png: the file's content.
+        moment: that of the solid figure, ``top`` or ``impact``.
     """
 
     index: int
     view: str
     png: bytes
+    moment: str = field(default=TOP, kw_only=True)
 
 
 @dataclass(frozen=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from ...model.swing.swing import Swing
+from ..words.moments import moment_name
 
 if TYPE_CHECKING:
     from ...model.arrays import Array, ArrayLike
@@ -37,6 +38,7 @@ def shown_at(swing: Swing, title: str, view: str, moment: int = -1, path_step: i
         view=drawn_as(view),
         title=title,
         left_handed=swing.left_handed,
+        moment=moment_name(float(swing.progress[last])),
     )
 
 
