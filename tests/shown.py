@@ -11,6 +11,8 @@ from lxml import html
 from numpy.typing import NDArray
 
 MINUS = "\N{MINUS SIGN}"
+PROGRESS = {"address": 0.0, "top": 100.0, "impact": 200.0}
+"""What a chart's axis has words for, in per cent of the way up and then of the way down."""
 
 
 @dataclass(frozen=True)
@@ -77,7 +79,8 @@ def chart_lines(svg: html.HtmlElement) -> dict[str, NDArray[np.float64]]:
 
     def scale(kind: str, along: str) -> np.poly1d:
         marks = [t for t in svg.iter("text") if t.get("class") == kind]
-        values = [number(words(mark)) for mark in marks]
+        named = [words(mark) for mark in marks]
+        values = [PROGRESS[name] if name in PROGRESS else number(name) for name in named]
         places = [float(mark.getprevious().get(f"{along}1")) for mark in marks]
         return np.poly1d(np.polyfit(places, values, 1))
 

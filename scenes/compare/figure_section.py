@@ -16,7 +16,7 @@ from ..views.framing import cameras_for
 from ..views.names import SEEN, VIEW_TITLES, VIEWS, angles_told
 from ..views.web_figure import WebFigure, web_figure
 from ..words.pieces import head_words
-from .stills import ALIKE, ARMS_DOWN
+from .stills import ALL_ALIKE, ARMS_DOWN
 
 if TYPE_CHECKING:
     from ...model.films.camera import Camera
@@ -50,7 +50,7 @@ class PageFigure:
     def ends(self) -> str:
         """Where the swings end, in a sentence."""
         if self.through_impact:
-            pictures = f" {ALIKE}" if self.opens_at_impact else ""
+            pictures = f" {ALL_ALIKE}" if self.opens_at_impact else ""
             return f"It goes on through impact, {ARMS_DOWN}; numbers that do not say impact are of the top.{pictures}"
         return "It shows the way to the top, and no downswing."
 

@@ -18,12 +18,12 @@ from ..words.low_point import WHY, low_points_sentence
 from ..words.measures import MEASURES
 from .hip_room import HipRoomReport, ceiling, more_sentence
 from .side_by_side import numbers
-from .stills import moments_of, shown_stills
+from .stills import all_alike, moments_of, shown_stills
 
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-    from ..simulate.report import MomentReport, SwingReport
+    from ..simulate.report import SwingReport
     from ..views.pictures import ViewPicture
     from .figure_section import PageFigure
 
@@ -42,7 +42,7 @@ def comparison_page(
     figure: PageFigure | None = None,
     arcs: Sequence[TakenAlong],
     inches: bool = False,
-    alike: bool = False,
+    alike: Sequence[bool] = (),
 ) -> str:
     """The whole page.
 
@@ -54,10 +54,10 @@ def comparison_page(
         figure: the golfers that move in the page, if they do.
         arcs: each golfer's centred arc, taken along with the base of the neck.
         inches: lengths in inches.
-        alike: whether swings that go on to impact are the same up to the top, so that impact is what matters.
+        alike: of swings that go on to impact, but for the first, whether each is the first one up to the top.
     """
     names = [report.preset for report in reports]
-    on_to_impact = any(report.at_impact is not None for report in reports)
+    on_to_impact = _all_go_on(reports)
     return rendered(
         "compare/page.html",
         title=" vs ".join(names),
@@ -74,7 +74,7 @@ def comparison_page(
         why_title=WHY,
         # On to impact it says nothing: what was off at the top is given back, and the golfers show the rest.
         why="" if on_to_impact else low_points_sentence(list(zip(names, arcs, strict=True)), inches),
-        groups=numbers(reports, inches, impact_first=alike),
+        groups=numbers(reports, inches, impact_first=all_alike(alike)),
         limits=[(report.preset, _limits(report, rooms)) for report in reports],
         first_cautions=[BACK] if on_to_impact else [],
     )
@@ -118,7 +118,8 @@ def _chart(reports: Sequence[SwingReport], measure: str, inches: bool) -> tuple[
     """Title and chart of a measure on the way to the top, and on to impact where all swings go there; a line each."""
     shown = MEASURES[measure]
     unit = shown.unit(inches)
-    courses = [_course(report) for report in reports]
+    on = _all_go_on(reports)
+    courses = [report.to_impact if on else report.to_top for report in reports]
     lines = [
         Line(report.preset, [shown.number(moment, inches) for moment in course], STYLES[k])
         for k, (report, course) in enumerate(zip(reports, courses, strict=True))
@@ -128,6 +129,5 @@ def _chart(reports: Sequence[SwingReport], measure: str, inches: bool) -> tuple[
     return f"{title}, {unit}", course_chart(title, unit, progress, lines, shown.ends, least=0.5 if inches else 1.0)
 
 
-def _course(report: SwingReport) -> list[MomentReport]:
-    """The moments that charts show; none past impact."""
-    return report.to_top if report.at_impact is None else report.moments[: report.at_impact.moment + 1]
+def _all_go_on(reports: Sequence[SwingReport]) -> bool:
+    return all(report.at_impact is not None for report in reports)

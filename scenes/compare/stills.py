@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
 from ..setups.options import IMPACT, TOP
-from ..simulate.report import SwingReport
+from ..simulate.report import MomentReport, SwingReport
 from ..views.names import ABOVE, SEEN, VIEW_NOTES, VIEW_TITLES
 from ..views.pictures import ShownPicture, ViewPicture
 from ..words.at_impact import CAUTION
+from ..words.cautions import listed
 from ..words.measures import MEASURES
 from ..words.pieces import head_words
 
-ALIKE = "Up to the top these swings are one and the same, so the pictures are of impact alone."
-ARMS_DOWN = "with the arms of this golfer’s centred swing"
+ALL_ALIKE = "Up to the top these swings are one and the same, so the still pictures are of impact alone."
+ARMS_DOWN = "with the arms of this golfer’s centred swing, so that the club need not meet the ball"
 """What the arms are past the top, whatever is compared."""
 _CALLED = {TOP: "at the top", IMPACT: "at impact"}
 _SOLID = {TOP: "top of the backswing", IMPACT: f"impact, {ARMS_DOWN}"}
@@ -50,7 +50,7 @@ class Stills:
 
 
 def shown_stills(
-    reports: Sequence[SwingReport], pictures: Sequence[ViewPicture], inches: bool, alike: bool
+    reports: Sequence[SwingReport], pictures: Sequence[ViewPicture], inches: bool, alike: Sequence[bool] = ()
 ) -> list[Stills]:
     """The pictures in the order that they were drawn in, a section for each moment and view.
 
@@ -58,31 +58,45 @@ def shown_stills(
         reports: one a swing.
         pictures: of them.
         inches: lengths in inches.
-        alike: whether the swings are the same up to the top.
+        alike: of each swing but the first, whether it is the first one up to the top and has no picture of it; empty
+            where all swings end there.
     """
     kinds = list(dict.fromkeys((one.moment, one.view) for one in pictures))
     both = len(moments_of(pictures)) > 1
-    told, found = set(), []
+    waiting = {TOP: _stands_for([report.preset for report in reports], alike), IMPACT: [CAUTION]}
+    if not both:
+        waiting[IMPACT] = [*([ALL_ALIKE] if all_alike(alike) else []), CAUTION]
+    found: list[Stills] = []
     for moment, view in kinds:
         at_impact = moment == IMPACT
-        said = [*([ALIKE] if alike else []), CAUTION] if at_impact and not told else []
-        told |= {moment} & {IMPACT}
         found.append(
             Stills(
                 title=f"{VIEW_TITLES[view]}, {_CALLED[moment]}" if both or at_impact else VIEW_TITLES[view],
-                before=said,
+                before=waiting.pop(moment, []),
                 solid=_SOLID[moment],
-                path=" over the top" if at_impact else "",
+                path=", to the top and down again" if at_impact else "",
                 note=VIEW_NOTES[view] + (_OPEN if at_impact and view == ABOVE else ""),
                 pictures=[
                     _shown(reports[one.index], one, inches)
                     for one in pictures
                     if (one.moment, one.view) == (moment, view)
                 ],
-                printed="whole" if both else "sheet" if found else "",
+                printed="" if not found else "whole" if both else "sheet",
             )
         )
     return found
+
+
+def all_alike(alike: Sequence[bool]) -> bool:
+    """Whether swings that go on to impact are all the same up to the top, so that impact is what matters."""
+    return bool(alike) and all(alike)
+
+
+def _stands_for(names: Sequence[str], alike: Sequence[bool]) -> list[str]:
+    """Which swings have no picture of the top, since the first one's is theirs."""
+    same = [name for name, like in zip(names[1:], alike, strict=False) if like]
+    are = "is" if len(same) == 1 else "are"
+    return [f"Up to the top {listed(same)} {are} the same as {names[0]}, and not pictured there."] if same else []
 
 
 def moments_of(pictures: Sequence[ViewPicture]) -> list[str]:
@@ -114,8 +128,5 @@ def caption(view: str, report: SwingReport, inches: bool, moment: str = TOP) -> 
     return f"{head}; the trunk's {angle.words} is {at_address}° at address and {later}° {when}."
 
 
-def _at(report: SwingReport, moment: str) -> Any:
-    if moment == TOP:
-        return report.to_top[-1]
-    assert report.at_impact is not None  # Only swings that go there have pictures of it.
-    return report.moments[report.at_impact.moment]
+def _at(report: SwingReport, moment: str) -> MomentReport:
+    return (report.to_top if moment == TOP else report.to_impact)[-1]

@@ -29,6 +29,7 @@ from .causes import causes
 from .figure_section import page_figure
 from .hip_room import HipRoomReport
 from .report import ComparisonReport, Picture
+from .stills import all_alike
 
 if TYPE_CHECKING:
     from ...model.films.camera import Camera
@@ -80,26 +81,25 @@ def compare_to(
                 sentences_at_impact(lines, shown[0], other, alike=same, inches=inches)
                 for lines, same, other in zip(differences, alike, shown[1:], strict=True)
             ]
+        else:
+            alike = []  # However alike, what ends at the top is pictured there.
         from ...render.stage.stage import Stage
 
         with Stage() as stage:
             places = cameras([one.swing for one in tops])
-            pictures = []
-            if not (on and all(alike)):
-                pictures += _pictures(tops, seen, places, stage, progress)
+            pictures = [] if all_alike(alike) else _pictures(_to_picture(tops, alike), seen, places, stage, progress)
             if on:
-                if pictures:
-                    progress.more(len(setups) * len(seen))
-                pictures += _pictures(performed, seen, places, stage, progress, IMPACT)
+                progress.more(len(pictures))
+                pictures += _pictures(dict(enumerate(performed)), seen, places, stage, progress, IMPACT)
             figure = page_figure(
-                performed, seen, places, stage, inches=inches, through_impact=on, opens_at_impact=on and all(alike)
+                performed, seen, places, stage, inches=inches, through_impact=on, opens_at_impact=all_alike(alike)
             )
         progress.step("writing the page")
         for picture in pictures:
             (folder / picture.file).write_bytes(picture.png)
         arcs = taken_along(tops, rehearsal.do)
         html = page.comparison_page(
-            shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches, alike=on and all(alike)
+            shown, differences, pictures, rooms, figure=figure, arcs=arcs, inches=inches, alike=alike
         )
         (folder / PAGE_FILE).write_bytes(utf8(html))
         files = sorted([PAGE_FILE, CONTENTS_FILE, *(picture.file for picture in pictures)])
@@ -139,19 +139,24 @@ def _differences(
     return told, alike, [room for _, room in sorted(rooms.items()) if room]
 
 
+def _to_picture(tops: Sequence[Performed], alike: Sequence[bool]) -> dict[int, Performed]:
+    """The swings to picture at the top, by their number: one that is the first one's would show the same again."""
+    return {k: one for k, one in enumerate(tops) if not (k and alike and alike[k - 1])}
+
+
 def _pictures(
-    performed: Sequence[Performed],
+    performed: Mapping[int, Performed],
     views: Sequence[str],
     places: Sequence[Mapping[str, Camera]],
     stage: Stage,
     progress: Progress,
     moment: str = TOP,
 ) -> list[Picture]:
-    """Of every swing from every view: of swings that end at the top there, of those that go on at impact."""
+    """Of swings, by their number, from every view: at the top where they end there, or at impact."""
     pictures = []
-    for index, one in enumerate(performed):
+    for index, one in performed.items():
         for view in views:
-            told, named, at = ("", "", -1) if moment == TOP else (" at impact", "-impact", one.swing.at_impact)
+            told, named, at = (" at impact", "-impact", one.swing.at_impact) if moment == IMPACT else ("", "", -1)
             progress.step(f"drawing {one.setup.name}, {view.replace('-', ' ')}{told}")
             file = f"{index + 1}-{slug(one.setup.name)}-{view}{named}.png"
             camera = places[index][view]

@@ -57,7 +57,10 @@ def course_chart(
     axes = Axes.of((0.0, AT_IMPACT if goes_on else AT_TOP), (marks[0], marks[-1]))
     parts = axes.levels(marks, with_sign)
     if goes_on:
-        parts += [*axes.uprights((0.0, AT_TOP, AT_IMPACT), moment_name), axes.x_name("up to the top, and down to the ball")]
+        parts += [
+            *axes.uprights((0.0, AT_TOP, AT_IMPACT), moment_name),
+            axes.x_name("up to the top, and down to impact"),
+        ]
     else:
         parts += axes.uprights((0.0, 0.25, 0.5, 0.75, 1.0), lambda share: f"{share:.0%}")
         parts.append(axes.x_name("backswing done, address to top"))
@@ -72,7 +75,7 @@ def course_chart(
             f"{line.name} is at {line.values[top]:+.1f} {unit} at the top and {line.values[last]:+.1f} {unit} at impact"
             for line in lines
         )
-        return svg(parts, f"{title} from address over the top to impact: {told}.")
+        return svg(parts, f"{title} from address to the top and on to impact: {told}.")
     told = "; ".join(f"{line.name} ends at {line.values[-1]:+.1f} {unit}" for line in lines)
     return svg(parts, f"{title} against progress of the backswing: {told}.")
 

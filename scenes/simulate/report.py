@@ -189,6 +189,11 @@ class SwingReport(GolferReport):
             return self.moments
         return [moment for moment in self.moments if moment.progress <= 1.0]
 
+    @property
+    def to_impact(self) -> list[MomentReport]:
+        """The moments up to impact, which is the last of them, or to the top where the swing ends there."""
+        return self.moments if self.at_impact is None else self.moments[: self.at_impact.moment + 1]
+
     @classmethod
     def of(cls, performed: Performed, inches: bool = False) -> Self:
         """The report of a swing.

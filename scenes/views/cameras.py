@@ -49,9 +49,7 @@ def cameras(
     return [by_hand[swing.left_handed] for swing in swings]
 
 
-def draw(
-    performed: Performed, view: str, camera: Camera, stage: Stage | None = None, moment: int = -1
-) -> bytes:
+def draw(performed: Performed, view: str, camera: Camera, stage: Stage | None = None, moment: int = -1) -> bytes:
     """One marked picture, address as an outline and a moment solid, as PNG.
 
     Args:

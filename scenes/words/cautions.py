@@ -50,11 +50,12 @@ _MOTIONS = _OF_A_LEG | _OF_THE_SPINE
 """Joint angle to the ranges that bound it on its positive and on its negative side."""
 _NEGLIGIBLE_DEG = 0.5
 STILL_CM = 100.0 * STILL_M
-"""A head that moves no more than this counts as still."""
+"""A head that moves no more than this on its way counts as still: no film tells it from one that is."""
 OVER_THE_FEET = "bring the hips back over the feet"
 """What to do about a centre of mass that leaves them."""
 NOTICEABLE_CM = 0.3
-"""Head movements below this are not worth a word."""
+"""Parts of a computed movement, and differences between computed places, below this are not worth a word (our choice).
+Finer than `STILL_CM`, which is about what a film can tell: between two computed swings there is no error of reading."""
 NOTICEABLE_DEG = 1.0
 """Angles below this are not worth a word."""
 

@@ -200,6 +200,15 @@ def test_from_above_each_line_lies_at_the_angle_written_beside_it(left_handed: b
 
 
 @each_view
+def test_a_moment_that_is_not_the_top_is_called_by_its_own_name(view: str) -> None:
+    """Wherever the top would be named and nowhere else; what is drawn stays the same."""
+    shown = distinct_view(view)
+    (_, top), (_, impact) = picture_of(shown), picture_of(replace(shown, moment="impact"))
+    said = [[one.words for one in marks.drawn if one.words] for marks in (top, impact)]
+    assert [{"top": "impact"}.get(word, word) for word in said[0]] == said[1] and said[0].count("top") >= 2
+
+
+@each_view
 def test_titles_and_legend_name_what_is_drawn_beside_them(view: str) -> None:
     _, marks = picture_of(distinct_view(view))
     title, under = marks.words("its title"), marks.words(view)

@@ -58,7 +58,7 @@ class Drawn:
         monkeypatch.setattr(work, "cameras", lambda swings: [
             {view: drawn_camera(s.name, view) for view in ("face-on", "down-the-line", "above")} for s in swings
         ])  # fmt: skip
-        monkeypatch.setattr(work, "draw", lambda one, view, camera, stage: f"{one.setup.name} {view}".encode())
+        monkeypatch.setattr(work, "draw", lambda one, view, camera, stage, at: f"{one.setup.name} {view}".encode())
         monkeypatch.setattr("turnstill.render.stage.stage.Stage", lambda: SimpleNamespaceContext())
         monkeypatch.setattr(SwingReport, "of", classmethod(of))
         monkeypatch.setattr(work, "causes", lambda first, one, _: [(first.setup.name, one.setup.name)])

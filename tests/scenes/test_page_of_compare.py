@@ -13,8 +13,8 @@ from shown import charts, figures, page, tables, words
 from turnstill.model.films.camera import Camera
 from turnstill.scenes.compare.figure_section import PageFigure
 from turnstill.scenes.compare.hip_room import HipRoomReport
-from turnstill.scenes.compare.page import caption
 from turnstill.scenes.compare.report import ComparisonReport, Picture
+from turnstill.scenes.compare.stills import caption
 from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.views.web_figure import WebFigure
 

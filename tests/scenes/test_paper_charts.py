@@ -186,10 +186,10 @@ def at_axes(root: Element) -> tuple[np.poly1d, np.poly1d]:
         places, values = [], []
         children = list(root)
         for line, text in pairwise(children):
-            if text.get("class") == name:
+            if text.get("class") == name and text.text not in ("address", "top", "impact"):
                 places.append(float(line.get(f"{along}1", "")))
                 values.append(number(text.text))
-        return np.poly1d(np.polyfit(places, values, 1))
+        return np.poly1d(np.polyfit(places, values, 1) if places else [np.nan])
 
     return scale("upright", "x"), scale("level", "y")
 
@@ -225,6 +225,31 @@ def test_a_course_chart_shows_each_swing_under_its_own_name() -> None:
     start = [tuple(map(float, re.findall(r"[\d.]+", text)[:2])) for text in crosses]
     np.testing.assert_allclose(
         y(np.array([b for _, b in start]) + 4.0), [values["t & wo"][k] for k in (0, 2, 4, 5, 7)], atol=0.01
+    )
+
+
+def test_a_course_that_goes_on_is_read_at_the_top_and_at_impact() -> None:
+    """In uneven moments, most of them on the way up, and its highest value at neither."""
+    progress = [0.0, 0.1, 0.2, 0.3, 0.6, 1.0, 1.2, 1.5, 1.6, 1.9, 2.0]
+    values = {"one": [0.0, 0.5, 1.0, 1.5, 2.0, 3.25, 6.0, 7.5, 9.0, 4.0, 2.5], "two": [-0.7 * k for k in range(11)]}
+    lines = [Line(name, found, STYLES[k + 3]) for k, (name, found) in enumerate(values.items())]
+    root = parsed(course_chart("head up", "cm", progress, lines, ("up", "down"), 1.0))
+    marks = kind(root, "text", "upright")
+    assert [text.text for text in marks] == ["address", "top", "impact"]
+    # Each name stands at its own line; the last one ends at the chart's edge, so its line is what says where it is.
+    at = [float(line.get("x1", "")) for line, text in pairwise(root) if text.get("class") == "upright"]
+    assert at == [46.0, 197.0, 348.0]
+    _, y = at_axes(root)
+    for line in kind(root, "polyline"):
+        places = points_of(line)
+        np.testing.assert_allclose((places[:, 0] - 46.0) / 151.0, progress, atol=1e-3)
+        np.testing.assert_allclose(y(places[:, 1]), values[line.get("data-name") or ""], atol=0.03)
+    # A quarter of the moments up to the top apart, and then half of those after it: the top and impact among them.
+    diamonds = np.array([points_of(one)[0, 0] for one in kind(root, "polygon")])
+    np.testing.assert_allclose((diamonds - 46.0) / 151.0, [progress[k] for k in (0, 1, 2, 4, 5, 7, 10)], atol=1e-3)
+    assert root.get("aria-label") == (
+        "head up from address to the top and on to impact: one is at +3.2 cm at the top and +2.5 cm at impact; two is "
+        "at -3.5 cm at the top and -7.0 cm at impact."
     )
 
 

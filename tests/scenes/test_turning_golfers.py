@@ -18,6 +18,7 @@ from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.views.cameras import cameras
 from turnstill.scenes.views.names import SEEN
+from turnstill.scenes.words.at_impact import CAUTION
 from turnstill.scenes.words.pieces import head_words
 
 NAMES = ("centred", "too-much-tilt")
@@ -239,4 +240,12 @@ def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
         seen.page.locator("#turning-play").click()
         seen.page.wait_for_timeout(2600)  # Up, a short rest, down and past: a rest of 0.9 s there.
         assert words.text_content() == "past the ball"
+        # On paper, where nothing moves, impact is there too, with what to take care of.
+        caution = seen.page.locator("#stills").get_by_text(CAUTION)
+        assert not caution.is_visible()
+        seen.page.emulate_media(media="print")
+        seen.page.evaluate("dispatchEvent(new Event('beforeprint'))")
+        stills = seen.page.locator("#stills figure").all()
+        assert len(stills) == 2 and all("at impact" in one.inner_text() and one.is_visible() for one in stills)
+        assert caution.is_visible() and seen.page.locator("#turning").is_hidden()
         assert not seen.elsewhere and not seen.wrong
