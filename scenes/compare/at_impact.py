@@ -87,11 +87,8 @@ def _heads(first: SwingReport, later: SwingReport, inches: bool) -> str:
 
 
 def _placed(place: Array, inches: bool) -> str:
-    away = float(np.linalg.norm(place))
-    if away < NOTICEABLE_CM:
+    if float(np.linalg.norm(place)) < NOTICEABLE_CM:
         return f"within {told_length(NOTICEABLE_CM, inches)} of where it was at address"
-    if np.all(np.abs(place) < NOTICEABLE_CM):  # No way of it is worth a word, but all of them together are.
-        return f"{told_length(away, inches)} from where it was at address"
     return f"{head_words(place, inches)} than at address"
 
 

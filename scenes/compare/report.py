@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Self
 
 from ..setups.measured_turn import MeasuredTurnReport
 from ..setups.reports import Report
@@ -52,6 +52,8 @@ class PictureReport(Report):
     """whose it is"""
     view: str
     """`face-on`, `down-the-line` or `above`"""
+    moment: str
+    """when the solid figure is: `top` or `impact`"""
     width: int
     """pixels"""
     height: int
@@ -66,26 +68,11 @@ class PictureReport(Report):
     @classmethod
     def of(cls, picture: Picture, swing: str) -> Self:
         """A picture of the swing of that name."""
-        return cls(**cls._fields_of(picture, swing))
-
-    @staticmethod
-    def _fields_of(picture: Picture, swing: str) -> dict[str, Any]:
         camera = picture.camera
-        return {
-            "file": picture.file, "swing": swing, "view": picture.view, "width": camera.width, "height": camera.height,
-            "K": camera.K.tolist(), "R": camera.R.tolist(), "t_m": camera.t.tolist(),
-        }  # fmt: skip
-
-
-class MomentPictureReport(PictureReport):
-    """A picture of a comparison that goes on through impact, where it is told what moment it is of."""
-
-    moment: str
-    """when the solid figure is: `top` or `impact`; pictures of a comparison that ends at the top have no such key"""
-
-    @staticmethod
-    def _fields_of(picture: Picture, swing: str) -> dict[str, Any]:
-        return PictureReport._fields_of(picture, swing) | {"moment": picture.moment}
+        return cls(
+            file=picture.file, swing=swing, view=picture.view, moment=picture.moment, width=camera.width,
+            height=camera.height, K=camera.K.tolist(), R=camera.R.tolist(), t_m=camera.t.tolist(),
+        )  # fmt: skip
 
 
 class ComparisonReport(Report):
@@ -100,7 +87,7 @@ class ComparisonReport(Report):
     measured_hip_turn: list[MeasuredTurnReport]
     """what people were measured to turn, which makes a ceiling of the turns in `hip_room`, see below; empty where that
     is"""
-    pictures: list[MomentPictureReport | PictureReport]
+    pictures: list[PictureReport]
     """every picture, see below"""
     swings: list[SwingReport]
     """every swing as `turnstill simulate` writes it"""
@@ -120,8 +107,6 @@ class ComparisonReport(Report):
     ) -> Self:
         """A comparison of ``swings`` and their ``arcs``, with what differs of every one but the first."""
         names = [swing.preset for swing in swings]
-        on_to_impact = any(swing.at_impact is not None for swing in swings)
-        as_told = MomentPictureReport if on_to_impact else PictureReport
         return cls(
             files=list(files),
             differences=[
@@ -130,7 +115,7 @@ class ComparisonReport(Report):
             ],
             hip_room=list(hip_room),
             measured_hip_turn=MeasuredTurnReport.each() if hip_room else [],
-            pictures=[as_told.of(picture, names[picture.index]) for picture in pictures],
+            pictures=[PictureReport.of(picture, names[picture.index]) for picture in pictures],
             swings=list(swings),
             arcs=list(arcs),
         )

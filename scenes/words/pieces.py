@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import hypot
+
 import numpy as np
 
 from ...model.arrays import Array
@@ -18,6 +20,8 @@ _WAYS = (
 def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) -> str:
     """Where a head is, relative to its place at address; the largest part first.
 
+    Parts that are not worth a word are left out, but for the largest where all of them together are worth one.
+
     Args:
         place: ``(3,)`` cm: toward ball, toward target, up.
         inches: lengths in inches.
@@ -25,12 +29,11 @@ def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) ->
     """
     # Plain numbers, since a page asks for the words of every moment.
     far = [float(part) for part in place]
-    parts = [
-        f"{told_length(abs(far[axis]), inches)} {_WAYS[axis][int(far[axis] < 0)]}"
-        for axis in sorted(range(3), key=lambda axis: -abs(far[axis]))
-        if axis in axes and abs(far[axis]) >= NOTICEABLE_CM
-    ]
-    return listed(parts) if parts else f"within {told_length(NOTICEABLE_CM, inches)} of its place"
+    if hypot(*(far[axis] for axis in axes)) < NOTICEABLE_CM:
+        return f"within {told_length(NOTICEABLE_CM, inches)} of its place"
+    largest, *others = sorted(axes, key=lambda axis: -abs(far[axis]))
+    told = [largest, *(axis for axis in others if abs(far[axis]) >= NOTICEABLE_CM)]
+    return listed([f"{told_length(abs(far[axis]), inches)} {_WAYS[axis][int(far[axis] < 0)]}" for axis in told])
 
 
 def ways(moved: Array, least: float = 0.4) -> str:
