@@ -106,6 +106,10 @@ class Marks:
             mixed = base * (1 - small[..., 3:]) + small[..., :3]
             self.result = Image.fromarray(np.uint8(np.clip(mixed, 0, 1) * 255 + 0.5))
 
+    def inked(self) -> NDArray[np.bool_]:
+        """``(h, w)`` true where anything has been drawn so far, its halo too."""
+        return np.asarray(self._layer.getchannel("A").reduce(FINE)) > 0
+
     def _fine(self, points: ArrayLike) -> list[tuple[float, float]]:
         placed = (np.asarray(points, float) - self.origin + 0.5) * FINE
         return [(float(x), float(y)) for x, y in placed.reshape(-1, 2)]
@@ -184,7 +188,7 @@ def free_place(
     """Where along the left or right edge a label hides least and stands nearest to what it names.
 
     Args:
-        covered: ``(h, w)`` true where figures are.
+        covered: ``(h, w)`` true where figures are, or marks.
         size: width and height of the label, pixels.
         wanted: ``(2,)`` the place it names, pixels.
         margin: distance kept from the picture's edge, pixels.
@@ -205,7 +209,8 @@ def free_place(
             hidden = float(covered[top:bottom, left:right].mean())
             clash = sum(bool(box[0] < b[2] and b[0] < box[2] and box[1] < b[3] and b[1] < box[3]) for b in taken)
             away = np.abs(np.array([x, y]) - want) / width
-            cost = 12.0 * hidden + 10.0 * clash + float(away[0] + 5.0 * away[1])
+            # A little hidden is too much already: that costs what a tenth of the width of way up or down does.
+            cost = 0.5 * (hidden > 0) + 12.0 * hidden + 10.0 * clash + float(away[0] + 5.0 * away[1])
             if cost < best_cost:
                 best, best_cost = box, cost
     assert best is not None  # Some box always has a finite cost.

@@ -210,7 +210,8 @@ def _draw_angles(
         width = max(marks.text_size(words, size=ANGLE_PX, bold=True)[0], marks.text_size(called, size=MOMENT_PX)[0])
         first, second = drawn[line.word][moment]
         point = first + share * (second - first)
-        middle = free_place(covered, (width + 8 * u, 76 * u), point, 12 * u, taken)
+        # Nor over a line of the view, or the leader of another label.
+        middle = free_place(covered | marks.inked(), (width + 8 * u, 76 * u), point, 12 * u, taken)
         toward = float(np.sign(point[0] - middle[0]))
         start = middle + np.array([toward * (width / 2 + 8 * u), 17 * u])
         marks.line([start, point], INK, width=1.4, edge_px=1.2)
