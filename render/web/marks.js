@@ -5,7 +5,7 @@ import { AT_HOME } from "./camera.js";
 export const SVG_NAMES = "http://www.w3.org/2000/svg";
 const CELL = 24; // Pixels of the coarse picture of where the figure is, which words avoid.
 const THINNEST_AT_PX = 380, MOST_THICKER = 2; // CSS pixels from which down lines keep their width.
-const ROOM_FOR_SEVERAL_PX = 240;
+const ROOM_FOR_SEVERAL_PX = 300;
 const LEAST_TEXT_PX = 11; // CSS pixels that words have at least.
 
 /** Draws into an svg element over a panel; style: from render/web/settings.py. */
@@ -14,6 +14,7 @@ export class Marks {
     this.svg = svg;
     this.style = style;
     this.places = new Map();
+    this.ruler = document.createElement("canvas").getContext("2d");
   }
 
   /**
@@ -52,23 +53,52 @@ export class Marks {
     this.#dot(here, 4.5 * u, style.now, style.halo, style.edge * u);
     // Of several lines there is no room for words beside each in a small picture: they stand below one another.
     if (home && (shown.length < 2 || cssWidth >= ROOM_FOR_SEVERAL_PX)) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
-    else if (home) this.#listed(shown, moment, camera, u, cssWidth);
+    else if (home) this.#listed(golfer, shown, camera, u, cssWidth, settle, place);
     this.svg.replaceChildren(...this.parts);
   }
 
-  /** The angles of all lines now, in words at the foot of the picture. */
-  #listed(shown, moment, camera, u, cssWidth) {
-    const size = (LEAST_TEXT_PX * camera.width) / cssWidth;
-    shown.forEach((line, k) => {
-      const y = camera.height - (shown.length - 1 - k) * 1.25 * size - 0.6 * size;
-      this.#text([0.5 * size, y], `${line.word} ${degreesAt(line, moment)}`, this.style.now, size, true, -1, u);
-    });
+  /** The angles of all lines, in words in the corner of the picture where they hide least. */
+  #listed(golfer, shown, camera, u, cssWidth, settle, place) {
+    const size = (LEAST_TEXT_PX * camera.width) / cssWidth, { style } = this;
+    const told = shown.map((line) => ["top" in line.told, line]).map(([moves, line]) =>
+      [`${line.word} ${degreesAt(line, moves ? golfer.moment : 0)}`, moves ? style.now : style.ink]);
+    const width = Math.max(...told.map(([words]) => this.#wide(words, size, true))), height = 1.25 * size * told.length;
+    if (settle || !this.places.has("list")) {
+      const covered = this.#coverage(golfer, shown, camera, place), half = [width / 2 + 0.5 * size, height / 2 + 0.25 * size];
+      const corners = [camera.height - half[1], half[1]].flatMap((down) =>
+        [half[0], camera.width - half[0]].map((across) => [across, down]));
+      const hidden = corners.map(([x, y]) => share(covered, [x - half[0], y - half[1], x + half[0], y + half[1]]));
+      this.places.set("list", corners[hidden.indexOf(Math.min(...hidden))]);
+    }
+    const [across, down] = this.places.get("list");
+    told.forEach(([words, colour], k) =>
+      this.#text([across - width / 2, down - height / 2 + (1.25 * k + 0.95) * size], words, colour, size, true, -1, u));
+  }
+
+  /** How wide words are, in the picture's pixels. */
+  #wide(words, size, bold) {
+    this.ruler.font = `${bold ? 700 : 400} 100px ${getComputedStyle(this.svg).fontFamily}`;
+    return (this.ruler.measureText(words).width * size) / 100;
+  }
+
+  /** The coarse cells that the golfer and the view's own marks take. */
+  #coverage(golfer, shown, camera, place) {
+    const covered = coverage(golfer, camera), { marks, moment } = golfer;
+    for (const line of shown) for (const at of [0, moment]) cover(covered, line.ends_m[at].map(place));
+    for (const at of [0, moment]) {
+      const centre = marks.head_path_m[at], [x, y] = place(centre);
+      const radius = (camera.K[0][0] * marks.head_radius_m) / camera.project(centre)[2];
+      cover(covered, Array.from({ length: 25 }, (_, k) => (Math.PI * k) / 12).map((turn) =>
+        [x + radius * Math.cos(turn), y + radius * Math.sin(turn)]));
+    }
+    return covered;
   }
 
   #angles(golfer, shown, camera, u, cssWidth, settle, place, last) {
     const { moment } = golfer, wide = cssWidth >= 300;
-    const size = Math.max(30 * (camera.width / 720), (LEAST_TEXT_PX * camera.width) / cssWidth), small = 0.87 * size;
-    const covered = settle || this.places.size === 0 ? coverage(golfer, camera) : null;
+    const size = Math.max(30 * (camera.width / 720), (LEAST_TEXT_PX * camera.width) / cssWidth);
+    const small = Math.max(0.87 * size, (LEAST_TEXT_PX * camera.width) / cssWidth);
+    const covered = settle || this.places.size === 0 ? this.#coverage(golfer, shown, camera, place) : null;
     const taken = [];
     for (const line of shown) {
       for (const [when, share] of Object.entries(line.told)) {
@@ -79,15 +109,16 @@ export class Marks {
         const word = when === "address" ? "address" : golfer.marks.progress[moment] === 1 ? "top" : "now";
         const degrees = degreesAt(line, at);
         const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
-        const width = 0.62 * Math.max(words.length * size, word.length * small), height = 2.5 * size;
+        const width = Math.max(this.#wide(words, size, true), this.#wide(word, small, false)), height = 2.5 * size;
         const key = `${line.word} ${when}`;
         if (covered) this.places.set(key, freePlace(camera, covered, [width + 8 * u, height], point, 12 * u, taken));
         const middle = this.places.get(key);
         if (!middle) continue;
         const toward = Math.sign(point[0] - middle[0]) || 1, colour = when === "address" ? this.style.ink : this.style.now;
         const edge = middle[0] + (toward * width) / 2;
-        this.#line([[edge + toward * 8 * u, middle[1] + 0.55 * size], point], this.style.ink, 1.4 * u,
-          { edge: this.style.halo, edgeWidth: 1.2 * u, name: "leader" });
+        const leader = [[edge + toward * 8 * u, middle[1] + 0.55 * size], point];
+        if (covered) cover(covered, leader);
+        this.#line(leader, this.style.ink, 1.4 * u, { edge: this.style.halo, edgeWidth: 1.2 * u, name: "leader" });
         this.#dot(point, 3 * u, colour, this.style.halo, this.style.edge * u);
         this.#text([edge, middle[1] - 0.22 * size], word, colour, small, false, toward, u);
         this.#text([edge, middle[1] + 0.9 * size], words, colour, size, true, toward, u);
@@ -157,21 +188,39 @@ function coverage(golfer, camera) {
   return { cells, columns, rows };
 }
 
+/** Marks the coarse cells along a line. */
+function cover({ cells, columns, rows }, points) {
+  for (let k = 1; k < points.length; k++) {
+    const [[x, y], [toX, toY]] = [points[k - 1], points[k]];
+    const steps = Math.max(1, Math.ceil((3 * Math.hypot(toX - x, toY - y)) / CELL));
+    for (let step = 0; step <= steps; step++) {
+      const column = Math.floor((x + ((toX - x) * step) / steps) / CELL), row = Math.floor((y + ((toY - y) * step) / steps) / CELL);
+      if (column >= 0 && column < columns && row >= 0 && row < rows) cells[row * columns + column] = 1;
+    }
+  }
+}
+
+/** The share of a box's coarse cells that are covered. */
+function share({ cells, columns, rows }, [left, top, right, bottom]) {
+  let hidden = 0, all = 0;
+  for (let row = Math.max(0, Math.floor(top / CELL)); row <= Math.min(rows - 1, bottom / CELL); row++) {
+    for (let column = Math.max(0, Math.floor(left / CELL)); column <= Math.min(columns - 1, right / CELL); column++) {
+      hidden += cells[row * columns + column];
+      all += 1;
+    }
+  }
+  return hidden / Math.max(all, 1);
+}
+
 /** Where along the left or right edge words hide least and stand nearest to what they name (render/pictures/marks.py). */
-function freePlace(camera, { cells, columns, rows }, [width, height], [x, y], margin, taken) {
+function freePlace(camera, covered, [width, height], [x, y], margin, taken) {
   let best = null, least = Infinity;
   for (const middle of [margin + width / 2, camera.width - margin - width / 2]) {
     for (let down = margin + height / 2; down < camera.height - margin - height / 2; down += 8) {
       const box = [middle - width / 2, down - height / 2, middle + width / 2, down + height / 2];
-      let hidden = 0, all = 0;
-      for (let row = Math.max(0, Math.floor(box[1] / CELL)); row <= Math.min(rows - 1, box[3] / CELL); row++) {
-        for (let column = Math.max(0, Math.floor(box[0] / CELL)); column <= Math.min(columns - 1, box[2] / CELL); column++) {
-          hidden += cells[row * columns + column];
-          all += 1;
-        }
-      }
+      const hidden = share(covered, box);
       const clash = taken.filter((b) => box[0] < b[2] && b[0] < box[2] && box[1] < b[3] && b[1] < box[3]).length;
-      const cost = (12 * hidden) / Math.max(all, 1) + 10 * clash +
+      const cost = 0.5 * (hidden > 0) + 12 * hidden + 10 * clash +
         (Math.abs(middle - x) + 5 * Math.abs(down - y)) / camera.width;
       if (cost < least) [best, least] = [box, cost];
     }

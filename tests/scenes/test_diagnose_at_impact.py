@@ -114,15 +114,19 @@ def test_a_page_of_both_tells_each_under_its_heading() -> None:
     report = both_moments()
     document = page(diagnose_page(report))
     headings = [words(h) for h in document.xpath("//h2")]
-    at_impact = headings.index("At impact")
-    top = [
-        "The head as read, and the candidates", "The feel on film", "If a piece is at fault, by how much",
-        "How probable each piece is", "What was read", "Departures, counted in two ways",
+    # What to do at either moment comes before all pictures, and what to take care of before all tables.
+    seen = ["The head as read, and the candidates", "The feel on film"]
+    behind = [
+        "If a piece is at fault, by how much", "How probable each piece is", "What was read",
+        "Departures, counted in two ways",
     ]  # fmt: skip
-    assert headings[:at_impact] == ["At the top", *top]
-    alone = [words(h) for h in page(diagnose_page(made())).xpath("//h2")]
-    assert "At the top" not in alone and alone[: len(top)] == top
-    assert headings[at_impact + 1 : at_impact + 7] == [f"At impact: {one[0].lower()}{one[1:]}" for one in top]
+    care = ["Notes", "Before you use this"]
+
+    def there(top: list[str]) -> list[str]:
+        return [f"At impact: {one[0].lower()}{one[1:]}" for one in top]
+
+    assert headings == ["At the top", "At impact", *seen, *there(seen), *care, *behind, *there(behind)]
+    assert [words(h) for h in page(diagnose_page(made())).xpath("//h2")] == [*seen, *care, *behind]
     leads = [[words(p) for p in short.xpath("./p")] for short in document.xpath("//section[@class='short']")]
     assert leads[0][0].startswith("What to do: ") and leads[1][0].startswith("What to do on the way down: ")
     assert leads == [
