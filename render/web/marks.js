@@ -60,11 +60,12 @@ export class Marks {
   /** The angles of all lines, in words in the corner of the picture where they hide least. */
   #listed(golfer, shown, camera, u, cssWidth, settle, place) {
     const size = (LEAST_TEXT_PX * camera.width) / cssWidth, { style } = this;
-    const told = shown.map((line) => ["top" in line.told, line]).map(([moves, line]) =>
-      [`${line.word} ${degreesAt(line, moves ? golfer.moment : 0)}`, moves ? style.now : style.ink]);
+    const told = shown.map((line) => "top" in line.told
+      ? [`${line.word} ${degreesAt(line, golfer.moment)}`, style.now] : [`${line.word} ${degreesAt(line, 0)}`, style.ink]);
     const width = Math.max(...told.map(([words]) => this.#wide(words, size, true))), height = 1.25 * size * told.length;
     if (settle || !this.places.has("list")) {
-      const covered = this.#coverage(golfer, shown, camera, place), half = [width / 2 + 0.5 * size, height / 2 + 0.25 * size];
+      const covered = this.#coverage(golfer, shown, camera, place);
+      const half = [width / 2 + 0.5 * size, height / 2 + 0.25 * size];
       const corners = [camera.height - half[1], half[1]].flatMap((down) =>
         [half[0], camera.width - half[0]].map((across) => [across, down]));
       const hidden = corners.map(([x, y]) => share(covered, [x - half[0], y - half[1], x + half[0], y + half[1]]));
@@ -77,7 +78,8 @@ export class Marks {
 
   /** How wide words are, in the picture's pixels. */
   #wide(words, size, bold) {
-    this.ruler.font = `${bold ? 700 : 400} 100px ${getComputedStyle(this.svg).fontFamily}`;
+    this.family ||= getComputedStyle(this.svg).fontFamily;
+    this.ruler.font = `${bold ? 700 : 400} 100px ${this.family}`;
     return (this.ruler.measureText(words).width * size) / 100;
   }
 
@@ -194,7 +196,8 @@ function cover({ cells, columns, rows }, points) {
     const [[x, y], [toX, toY]] = [points[k - 1], points[k]];
     const steps = Math.max(1, Math.ceil((3 * Math.hypot(toX - x, toY - y)) / CELL));
     for (let step = 0; step <= steps; step++) {
-      const column = Math.floor((x + ((toX - x) * step) / steps) / CELL), row = Math.floor((y + ((toY - y) * step) / steps) / CELL);
+      const column = Math.floor((x + ((toX - x) * step) / steps) / CELL);
+      const row = Math.floor((y + ((toY - y) * step) / steps) / CELL);
       if (column >= 0 && column < columns && row >= 0 && row < rows) cells[row * columns + column] = 1;
     }
   }

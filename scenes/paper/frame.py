@@ -107,7 +107,7 @@ def data_url(data: bytes, kind: str) -> str:
 
 
 def code(text: str) -> Markup:
-    """A command to be copied, letter by letter: its hyphens stay hyphens, and no line ends within one of its options."""
+    """A command to be copied, letter by letter: hyphens stay hyphens, and no line ends within an option."""
     from markupsafe import Markup, escape
 
     return Markup(f"<code>{' '.join(f'<span>{escape(part)}</span>' for part in re.split(' (?=--)', text))}</code>")

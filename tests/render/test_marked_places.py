@@ -188,6 +188,15 @@ def test_from_above_each_line_lies_at_the_angle_written_beside_it(left_handed: b
         assert angle.colour == {"top": NOW, "address": INK}[moment]
         named = [one for one in marks.drawn if one.words == moment and np.allclose(angle.at - one.at, [0, 34])]
         assert [one.colour for one in named] == [angle.colour]
+    # No word lies on a line of the view.
+    with Marks(BLANK) as alone:
+        draw_lines(alone, shown, camera())
+        lines = alone.inked()
+    assert 1000 < lines.sum() < 0.2 * lines.size
+    for one in angles:
+        across, down = marks.text_size(one.words, size=30, bold=True)
+        left, top = one.at - np.array([across if one.how["anchor"] == "rm" else 0, 34 + down / 2])
+        assert not lines[round(top) : round(top + 34 + down), round(left) : round(left + across)].any(), one.words
     # The picture has a head's circles too, and no word on them.
     for place in (shown.head_path[0], shown.head_path[-1]):
         middle, radius = ring(place)

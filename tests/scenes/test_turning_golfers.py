@@ -151,9 +151,13 @@ def test_the_view_from_above_waits_to_be_chosen(page: Any) -> None:
 
 
 def test_on_a_phone_nothing_overlaps_and_nothing_is_cut_off(opened: Any, address: str) -> None:
-    with watched(opened, 390, 844, has_touch=True) as seen:
+    # So high that all rows are in sight at once; others draw nothing.
+    with watched(opened, 390, 5000, has_touch=True, **UNSEEN) as seen:
         begin(seen.page, address)
+        seen.page.get_by_label("From above", exact=True).check()
         assert seen.page.evaluate("document.documentElement.scrollWidth") <= 390
+        panels = [one.bounding_box() for one in seen.page.locator(".row:not([hidden]) .panel").all()]
+        assert len(panels) == 6 and all(one["width"] > 340 for one in panels), "each as wide as the phone"
         for moment in (0, 20, LAST):
             go(seen.page, moment)
             seen.page.wait_for_timeout(400)
@@ -165,7 +169,7 @@ def test_on_a_phone_nothing_overlaps_and_nothing_is_cut_off(opened: Any, address
             for whole, *words in boxes:
                 assert words
                 for k, one in enumerate(words):
-                    assert one[0] > whole[0] - 1 and one[2] < whole[2] + 1 and one[3] - one[1] >= 9
+                    assert one[0] > whole[0] - 1 and one[2] < whole[2] + 1 and one[3] - one[1] >= 11
                     # Boxes of letters, with the room above and below them that no letter fills.
                     for other in words[k + 1 :]:
                         across = min(one[2], other[2]) - max(one[0], other[0])
