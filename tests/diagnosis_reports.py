@@ -80,7 +80,7 @@ def made(shift: int = 0, **given: object) -> DiagnosisReport:
         "each_piece": each, "readings": read, "departures": departed, "feel": feel, "withheld": [],
         "candidates": ["sway", "tilt", EITHER_WAY], "likeliest_at_fault": ["sway", "extension"], "told_apart_by": [],
         "cannot_tell_apart": [], "measure_next": "hip_turn", "nothing_at_fault": 0.04, "probability_before": 0.15,
-        "largest": "sway", "moment": "top", "at_impact": None, "doubted": False,
+        "largest": "sway", "moment": "top", "at_impact": None, "doubted": None,
     }  # fmt: skip
     report = filled(DiagnosisReport, start=shift + 1200, **(usual | given))
     body = report.body.replaced(handedness=given.get("hand", "right"))

@@ -25,6 +25,9 @@ PROBABLY = 0.5
 _GRID = 401
 HEAD = tuple(name for name in READINGS if name.startswith("head_"))
 """The readings of the head."""
+FAR = 2.25
+"""A reading so many standard deviations from where all the others would have it is hardly explained by chance: one in
+forty is (our choice)."""
 
 
 def cannot_tell_apart(diagnosis: Diagnosis) -> BoolArray:
@@ -112,6 +115,34 @@ def leading(
     along = np.einsum("dspr,sr->dsp", moved, way).max(axis=0)
     told = diagnosis.candidates & (along > unsure[:, None])
     return np.asarray(np.where(told.sum(axis=1, keepdims=True) >= 2, told, diagnosis.candidates))
+
+
+def hardly_explained(diagnosis: Diagnosis) -> BoolArray:
+    """Readings of the head that the likeliest hypothesis hardly explains, ``(S, m)`` in the order of ``read``.
+
+    Two things are true of such a one. Less than half of what it is off, from what films of a swing without departures
+    show, is what the hypothesis shows. And it is ``FAR`` from where that hypothesis and all the other readings would
+    have it, in standard deviations of that. With y what was read, r the residual at the minimum, R the noise, J the
+    slopes, C the covariance of the departures and S = J D J' + R, that is, for Gaussians,
+
+        (y_k - E[y_k | others]) / sd = (S^-1 (y - f + J d))_k / sqrt((S^-1)_kk)
+
+    with S^-1 (y - f + J d) = R^-1 r at the minimum, and S^-1 = R^-1 - R^-1 J C J' R^-1 (Woodbury). The residual by
+    itself is less: a hypothesis bends toward what it is fitted to.
+    """
+    swings, best, rows = diagnosis.swings, diagnosis.weight.argmax(axis=1), diagnosis.read
+    fitted = diagnosis.hypotheses
+    slopes, covariance = fitted.slopes[swings, best][:, rows], fitted.covariance[swings, best]
+    shown = fitted.shown[swings, best][:, rows]
+    due = diagnosis.film.readings(swings, np.zeros((len(swings), len(DEPARTURES))))[:, rows]
+    off, left = diagnosis.seen - due, diagnosis.seen - shown
+    precision = np.linalg.inv(diagnosis.noise)
+    moved = precision @ slopes
+    of_others = np.einsum("sii->si", precision - moved @ covariance @ np.swapaxes(moved, -1, -2))
+    far = np.abs(precision @ left[..., None])[..., 0] > FAR * np.sqrt(np.maximum(of_others, 0.0))
+    # Overshot by half and more, or moved the other way, it is explained as little.
+    of_head = np.isin(rows, [list(READINGS).index(name) for name in HEAD])
+    return np.asarray(of_head & far & (np.abs(left) > 0.5 * np.abs(off)))
 
 
 @dataclass(frozen=True)

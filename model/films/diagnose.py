@@ -43,6 +43,8 @@ class Diagnosis:
 
     Attributes:
         read: which of ``READINGS`` were read, ``(m,)``.
+        seen: ``(S, m)`` rad and m, what was read of them.
+        noise: ``(S, m, m)`` its covariance, what is not known of body and address included.
         probability: ``(S, 8)`` that the piece is at fault.
         amount: ``(S, 8)`` if it is: the median of its departure.
         low, high: ``(S, 8)`` if it is: the ends of its 90 % interval.
@@ -59,6 +61,8 @@ class Diagnosis:
     """
 
     read: NDArray[np.intp]
+    seen: Array
+    noise: Array
     probability: Array
     amount: Array
     low: Array
@@ -171,6 +175,8 @@ def diagnose(
     tail = 0.5 * (1.0 - STATED)
     return Diagnosis(
         read=read,
+        seen=values,
+        noise=noise,
         probability=probability,
         amount=quantile(0.5, if_so, middle, one_sd),
         low=quantile(tail, if_so, middle, one_sd),

@@ -10,7 +10,14 @@ from scipy.special import xlogy
 
 from ...model.arrays import Array, BoolArray
 from ...model.errors import TurnstillError
-from ...model.films.after_diagnosis import beyond_centred, cannot_tell_apart, leading, take_back, worth_reading
+from ...model.films.after_diagnosis import (
+    beyond_centred,
+    cannot_tell_apart,
+    hardly_explained,
+    leading,
+    take_back,
+    worth_reading,
+)
 from ...model.films.diagnose import Diagnosis, diagnose
 from ...model.films.fault_prior import FaultPrior
 from ...model.films.readings import READINGS
@@ -82,6 +89,8 @@ class Diagnosed:
         next_reading: the reading to make next; none where none tells much.
         next_worth: the share of the doubt that it is expected to take away.
         mend: where nothing fits, a change of the readings with which they would.
+        unexplained: the reading of the head that the most probable hypothesis hardly explains, of several the one it
+            leaves most of; none where it explains all, or nothing fits.
     """
 
     performed: Performed
@@ -98,6 +107,7 @@ class Diagnosed:
     next_reading: str | None
     next_worth: float
     mend: Mend | None
+    unexplained: str | None
 
     @property
     def moment(self) -> Moment:
@@ -133,7 +143,7 @@ class Diagnosed:
     @property
     def _told(self) -> BoolArray:
         low, _, high = self.amount
-        readings_tell = self.fits and len(self.asked.readings) >= FEWEST_FOR_A_FEEL
+        readings_tell = self.fits and len(self.asked.readings) >= FEWEST_FOR_A_FEEL and self.unexplained is None
         return np.asarray((self.found.probability[0] >= SURE) & (low * high > 0.0) & readings_tell)
 
     @property
@@ -249,11 +259,26 @@ def answered(performed: Performed, asked: Asked, found: Diagnosis, mended: Mend 
         next_reading=None,
         next_worth=0.0,
         mend=mended,
+        unexplained=_unexplained(found, asked) if fits else None,
     )
     if not fits or ((answer.sure or answer.withheld) and not pairs):
         return answer
     reading, worth = _next(found, asked, pairs)
     return replace(answer, next_reading=reading, next_worth=worth)
+
+
+def _unexplained(found: Diagnosis, asked: Asked) -> str | None:
+    """The reading of the head that is hardly explained, of several the one of which most is left.
+
+    Of films those count that are told.
+    """
+    told = [list(READINGS)[k] in asked.seen for k in found.read]
+    hardly = hardly_explained(found)[0] & told
+    if not hardly.any():
+        return None
+    shown = found.hypotheses.shown[0, found.weight[0].argmax(), found.read]
+    left = np.where(hardly, np.abs(found.seen[0] - shown), -1.0)
+    return list(READINGS)[found.read[left.argmax()]]
 
 
 def _doubt(found: Diagnosis, among: BoolArray) -> float:

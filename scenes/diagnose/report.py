@@ -86,9 +86,10 @@ class MomentDiagnosis(Report):
     withheld: list[str]
     """pieces that are surely enough at fault, but whose opposite would be a fault itself, so no feel is given of
     them"""
-    doubted: bool
-    """whether the films hardly go together, of which `turnstill read` alone can tell; then `feel` and `measure_next`
-    are null"""
+    doubted: str | None
+    """why no feel is advised whatever these readings name, and `feel` is null: the reading of the head that the
+    likeliest explanation hardly explains (`"head_up"` and so on), or `"films"`, which hardly go together, as
+    `turnstill read` alone can tell, and then `measure_next` is null too; else null"""
 
     sentences: list[str]
     """what came of it"""
@@ -123,7 +124,7 @@ class DiagnosisReport(ClosingReport, GolferReport, MomentDiagnosis):
 
     def doubted_as_a_whole(self) -> Self:
         """The same of films that hardly go together: no feel, and no reading to make next."""
-        none: dict[str, Any] = {"doubted": True, "feel": None, "measure_next": None, "doubt_removed_by_next": 0.0}
+        none: dict[str, Any] = {"doubted": words.FILMS, "feel": None, "measure_next": None, "doubt_removed_by_next": 0.0}
         then = self.at_impact
         return self.replaced(**none, at_impact=None if then is None else then.replaced(**none))
 
@@ -183,7 +184,7 @@ def _moment_fields(found: Diagnosed) -> dict[str, Any]:
         "likeliest_at_fault": list(HYPOTHESES[int(told.weight[0].argmax())]),
         "feel": FeelReport.of(found),
         "withheld": [DEPARTURES[k] for k in found.withheld],
-        "doubted": False,
+        "doubted": found.unexplained,
         "sentences": [],
     }  # fmt: skip
 

@@ -29,9 +29,11 @@ TOO_SMALL_TO_READ = (
     "That is no word on the strike: a departure too small to read on film may still be enough to be fat or thin, and "
     "turnstill strike says what a swing does."
 )
-"""Of impact, where no piece stands out: 5° less extension are fat, by the preset head-dips."""
+"""Of impact, where no piece stands out: 5° less extension, half of what the preset head-dips has, are fat."""
+FILMS = "films"
+"""What is doubted where that is no reading."""
 DOUBTED = "No feel is advised on films that hardly go together; make sure that both show the same golfer."
-"""In place of why these readings give no feel and of what to read next: no further reading would mend that."""
+"""Of films, in place of why these readings give no feel and of what to read next: no reading would mend that."""
 _SHORT_TURN = "A short turn with a still head needs less extension than a full one; that is no fault."
 
 
@@ -71,7 +73,7 @@ def _most_leading(report: MomentDiagnosis) -> int:
 
 def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     head = [_head(report, inches)] if any(one.reading in HEADS for one in report.readings) else []
-    doubted = [DOUBTED] if report.doubted else []
+    doubted = _doubted(report, inches)
     if not report.fits:
         return [*doubted, *nothing_fits(report, inches), *head]
     pieces = _pieces(report, inches)
@@ -88,6 +90,30 @@ def _all(report: MomentDiagnosis, inches: bool) -> list[str]:
     if named and not doubted:
         rest += apart(report)
     return [*first, *told, *rest]
+
+
+def _doubted(report: MomentDiagnosis, inches: bool) -> list[str]:
+    """Why no feel is advised on readings that are doubted as a whole, the one reason."""
+    if report.doubted is None:
+        return []
+    if report.doubted == FILMS:
+        return [DOUBTED]
+    one = next(one for one in report.readings if one.reading == report.doubted)
+    axis = HEADS.index(report.doubted)
+    explained, as_read = (
+        head_words(np.eye(3)[axis] * value, inches, (axis,)) for value in (one.most_probable, one.value)
+    )
+    than = "" if as_read.startswith("within") else " than at address"
+    beside = f", and {_viewed(report.measure_next)} beside it" if report.measure_next is not None else ""
+    return [
+        f"No feel is advised on these readings: what they make likeliest would have the head {explained}, and it was "
+        f"read {as_read}{than}. Several pieces by a little each, something that is no piece or a slip of reading may "
+        f"have done the rest: read {_viewed(one.reading)} on another film{beside}, and ask again."
+    ]
+
+
+def _viewed(reading: str) -> str:
+    return f"{KINDS[reading].words} ({KINDS[reading].view})"
 
 
 def _pieces(report: MomentDiagnosis, inches: bool) -> dict[str, str]:
@@ -162,7 +188,7 @@ def _none_stands_out(report: MomentDiagnosis, inches: bool) -> list[str]:
 
 def _small_together(report: MomentDiagnosis, inches: bool) -> list[str]:
     """What moved the head where, most probably, nothing is at fault."""
-    if report.head_still or report.likeliest_at_fault:
+    if report.head_still or report.likeliest_at_fault or report.doubted:
         return []
     usual = {one.piece: one.not_at_fault_sd for one in report.each_piece}
     size = {one.piece: abs(one.from_what_holds_the_head) / usual[one.piece] for one in report.departures}

@@ -7,6 +7,8 @@ import pytest
 from average_man import EXTENSION, MAN, TILT, read
 
 from turnstill.model.films.after_diagnosis import (
+    FAR,
+    hardly_explained,
     leading,
     take_back,
     worth_reading,
@@ -15,8 +17,12 @@ from turnstill.model.films.diagnose import diagnose
 from turnstill.model.films.fault_prior import FaultPrior
 from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.address import Address
-from turnstill.model.golfer.pieces import DEPARTURES, HEELS
+from turnstill.model.golfer.impact import Impact
+from turnstill.model.golfer.pieces import DEPARTURES, HEELS, Pieces
 from turnstill.model.questions.head_asked import answer_plain
+
+
+SIDEWAYS_AND_UP = ("head_toward_target", "head_up")
 
 
 def test_taking_a_lone_fault_back_brings_the_head_back():
@@ -83,6 +89,47 @@ def test_an_amount_that_cannot_be_told_is_not_taken_back(swayed):
     assert np.isnan(taken.shown[0, TILT]).all()
     assert np.isfinite(np.delete(taken.shown[0], TILT, axis=0)).all()
     assert np.isfinite(taken.beyond).all()
+
+
+def far_from_the_others(found, swing, k):
+    """How far a reading is from where the likeliest hypothesis and all the others would have it, in sd, the long way;
+    and the share of what it is off that the hypothesis shows.
+    """
+    best, fitted, none = int(found.weight[swing].argmax()), found.hypotheses, np.zeros((1, len(DEPARTURES)))
+    slopes, shown = (of[swing, best][found.read] for of in (fitted.slopes, fitted.shown))
+    spread = slopes @ np.diag(FaultPrior().variance[best]) @ slopes.T + found.noise[swing]
+    seen, due = found.seen[swing], found.film.readings(np.array([swing]), none)[0, found.read]
+    off = seen - shown + slopes @ fitted.departures[swing, best]
+    others = np.delete(np.arange(len(off)), k)
+    gain = spread[k, others] @ np.linalg.inv(spread[np.ix_(others, others)])
+    sd = np.sqrt(spread[k, k] - gain @ spread[others, k])
+    return abs(off[k] - gain @ off[others]) / sd, (shown[k] - due[k]) / (seen[k] - due[k])
+
+
+@pytest.mark.parametrize("reference", [Pieces(), Impact()])
+def test_a_head_lower_than_the_others_and_the_likeliest_fault_would_have_it_is_hardly_explained(reference):
+    """Straight down, where no one piece takes a head: each that lowers it takes it aside or toward the ball as well."""
+    up = np.array([-0.012, -0.03, -0.045])
+    seen = {"head_toward_target": np.zeros(3), "head_up": up, "head_toward_ball": np.zeros(3)}
+    found = diagnose(MAN, Address(), seen, reference=reference)
+    told = hardly_explained(found)
+    for swing, k in np.ndindex(told.shape):
+        far, share = far_from_the_others(found, swing, k)
+        assert told[swing, k] == (far > FAR and not 0.5 <= share <= 1.5), (swing, k)
+    of_up = told[:, list(found.read).index(list(READINGS).index("head_up"))]
+    assert not of_up[0] and of_up[-1]
+
+
+@pytest.mark.parametrize("names", [tuple(READINGS), SIDEWAYS_AND_UP])
+def test_a_head_that_went_where_a_fault_takes_it_is_explained(names):
+    each = [read(one, names) for one in ({"tilt": 15.0}, {"extension": -14.0}, {"hip_turn": 20.0, "extension": 10.0})]
+    found = diagnose(MAN, Address(), {name: np.array([one[name] for one in each]) for name in names})
+    assert not hardly_explained(found).any()
+
+
+def test_an_angle_that_is_off_is_no_head_that_is_hardly_explained():
+    seen = {"head_up": 0.0, "hip_turn": np.radians(45.0), "shoulder_turn": np.radians(90.0), "lead_knee_flex": 0.0}
+    assert not hardly_explained(diagnose(MAN, Address(), seen)).any()
 
 
 SEEN = {"head_toward_target": -0.06, "head_up": 0.005, "shoulder_turn": np.radians(88.0)}

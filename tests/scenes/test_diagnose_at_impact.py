@@ -297,6 +297,36 @@ def test_hips_and_extension_together_are_not_mended_by_extension_alone_without_a
     assert not any("To be surer" in line for line in report["sentences"])
 
 
+def test_a_head_that_dips_for_no_reason_that_was_read_is_no_reason_to_feel_the_hips() -> None:
+    """Hips 20 degrees short of open lower no head: the trunk that holds it is counted from where they are."""
+    hips = ["--read", "impact.hip_turn=-20", "--read", "impact.head_toward_target=0"]
+    still, dipped = (
+        json.loads(
+            RUNNER.invoke(app, ["diagnose", *hips, "--read", f"impact.head_up={up}", "--json", "-"]).stdout
+        )
+        for up in (-0.5, -3)
+    )
+    assert still["doubted"] is None and still["feel"]["piece"] == "hip_turn"
+    assert dipped["doubted"] == "head_up" and dipped["feel"] is None
+    assert dipped["each_piece"][0]["piece"] == "hip_turn", "what was read of the hips is told all the same"
+    (up,) = (one for one in dipped["readings"] if one["reading"] == "head_up")
+    assert up["value"] == -3.0 and -1.5 < up["most_probable"] < 0.0
+    assert f"{-up['most_probable']:.1f} cm lower, and it was read 3.0 cm lower" in dipped["sentences"][0]
+
+
+def test_the_preset_whose_head_dips_has_a_fault_that_its_own_readings_show() -> None:
+    told = RUNNER.invoke(app, ["strike", "head-dips", "--json", "-"])
+    moment = json.loads(told.stdout)["swings"][0]["moment"]
+    assert -6.0 < moment["head_up_cm"] < -3.0, "coaches call 3 to 6 cm a dip"
+    read = [f"impact.{name}={moment[f'{name}_cm']}" for name in ("head_up", "head_toward_target", "head_toward_ball")]
+    done = RUNNER.invoke(app, ["diagnose", *(part for one in read for part in ("--read", one)), "--json", "-"])
+    report = json.loads(done.stdout)
+    first = report["each_piece"][0]
+    assert first["piece"] == "extension" and first["probability"] > 0.9
+    assert first["low"] < -10.0 < first["high"] < 0.0
+    assert report["feel"]["piece"] == "extension" and report["feel"]["amount"] > 0.0
+
+
 def test_impact_alone_is_a_diagnosis_of_impact() -> None:
     done = RUNNER.invoke(app, ["diagnose", "--read", "impact.hip_turn=-20", "--read", "impact.sway_toward=1"])
     assert done.exit_code == 2 and "there is no reading" in done.stderr

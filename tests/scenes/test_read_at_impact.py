@@ -109,7 +109,7 @@ def test_films_that_hardly_go_together_give_that_as_the_one_reason_at_both_momen
         for line in (*one.sentences, *told):
             assert not any(word in line for word in ORDINARY), line
         # The same readings without the doubt would have given one.
-        assert any(word in sentences(one.replaced(doubted=False))[0] for word in ORDINARY)
+        assert any(word in sentences(one.replaced(doubted=None))[0] for word in ORDINARY)
 
 
 def test_impact_is_diagnosed_for_the_golfer_as_fitted_with_the_doubt_of_the_fit(filmed, found):

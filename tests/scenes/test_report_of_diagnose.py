@@ -43,6 +43,8 @@ def found(performed) -> Diagnosed:
     weight[0, HYPOTHESES.index(("extension", "trail_flex_change"))] = 0.7
     diagnosis = Diagnosis(
         read=np.array([0, 9]),
+        seen=np.array([[-0.044, 0.64]]),
+        noise=np.diag([4.9e-5, 4.9e-3])[None],
         probability=probability[None],
         amount=numbers((1, 8), 0.051, 0.0011),
         low=numbers((1, 8), 0.021, 0.0012),
@@ -84,6 +86,7 @@ def found(performed) -> Diagnosed:
         next_reading="pelvis_toward_target",
         next_worth=0.29,
         mend=None,
+        unexplained=None,
     )
 
 
@@ -159,6 +162,15 @@ def test_the_feel_is_the_opposite_of_what_brings_the_head_back_furthest(found) -
     assert feel.face_on == "the middle of the hips stays on the line drawn through it at address"
     assert feel.down_the_line.startswith("hardly to be seen")
     assert feel.what.startswith("less sway") and "trail hip" in feel.do and feel.caution.startswith("Moving the hips")
+
+
+def test_a_head_that_is_hardly_explained_leaves_no_feel_and_the_rest_as_it_was(found) -> None:
+    report = DiagnosisReport.of(replace(found, unexplained="head_toward_target"))
+    assert DiagnosisReport.of(found).doubted is None and report.doubted == "head_toward_target"
+    assert report.feel is None and report.withheld == [] and report.measure_next == "pelvis_toward_target"
+    assert report.each_piece == DiagnosisReport.of(found).each_piece
+    (first,) = (one for one in report.readings if one.reading == "head_toward_target")
+    assert f"{abs(first.most_probable):.1f} cm" in report.sentences[0] and "4.4 cm" in report.sentences[0]
 
 
 def test_readings_that_nothing_fits_leave_no_feel_and_say_what_to_check(found) -> None:

@@ -158,7 +158,7 @@ def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
     assert stands.moment.inclination_deg < still.inclination_deg - 4.0
     assert stands.moment.inclination_down_the_line_deg < still.inclination_down_the_line_deg - 4.0
     assert stands.moment.head_up_cm > 2.0 and stands.moment.head_toward_ball_cm < 0.0
-    assert found["head-dips"].strike.club_up_at_ball_cm < -1.0 and found["head-dips"].moment.head_up_cm < -0.5
+    assert found["head-dips"].strike.club_up_at_ball_cm < -1.0 and found["head-dips"].moment.head_up_cm < -3.0
     assert found["head-dips"].ground_before_ball_cm is not None
     ahead = found["stays-back"].strike.low_point_ahead_cm
     assert ahead is not None and usual.low_point_ahead_cm is not None and ahead < usual.low_point_ahead_cm - 3.0

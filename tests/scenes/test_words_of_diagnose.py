@@ -213,6 +213,37 @@ def test_what_to_do_and_where_the_head_would_then_be() -> None:
     assert said(report.replaced(feel=feel.replaced(brings_head_back_cm=0.3)), "31.7 cm").startswith("What to do: ")
 
 
+def test_a_head_that_is_hardly_explained_is_the_one_reason_for_no_feel() -> None:
+    """What is likeliest, and what was read, each with its way; and what might be read beside it."""
+    for moment in ("top", "impact"):
+        quiet = made(moment=moment, feel=None, likeliest_at_fault=[], doubted="head_up")
+        report = quiet.replaced(
+            readings=[
+                one.replaced(value=-3.4, most_probable=-1.2) if one.reading == "head_up" else one
+                for one in quiet.readings
+            ]
+        )
+        first, *rest = words.sentences(report)
+        assert first == (
+            "No feel is advised on these readings: what they make likeliest would have the head 1.2 cm lower, and it was "
+            "read 3.4 cm lower than at address. Several pieces by a little each, something that is no piece or a slip "
+            "of reading may have done the rest: read head up (either view) on another film, and hip turn (either "
+            "view) beside it, and ask again."
+        )
+        # Not in a second way, nor that small departures took the head to where it hardly is by them.
+        assert not any("No feel" in line or "ask again" in line or "hardly larger" in line for line in rest)
+        assert "0.47 in lower, and it was read 1.34 in lower" in words.sentences(report, inches=True)[0]
+        alone = words.sentences(report.replaced(measure_next=None))[0]
+        assert alone.endswith("read head up (either view) on another film, and ask again.")
+        past = report.replaced(
+            readings=[
+                one.replaced(value=0.1, most_probable=2.6) if one.reading == "head_up" else one
+                for one in report.readings
+            ]
+        )
+        assert "2.6 cm higher, and it was read within 0.3 cm of its place. Several" in words.sentences(past)[0]
+
+
 def test_at_impact_what_film_cannot_show_may_still_be_fat_or_thin() -> None:
     strike = "may still be enough to be fat or thin, and turnstill strike says what a swing does."
     for moment, told in (("impact", True), ("top", False)):

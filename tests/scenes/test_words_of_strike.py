@@ -169,7 +169,7 @@ def test_presets_are_given_no_fault_as_a_cure() -> None:
     assert "hips 9.7 cm" not in told["too-much-trail-tilt"] and "extension 4.1" not in told["too-much-trail-tilt"]
     assert "What alone" not in told["stands-up"] and "hips 4.0 cm farther from the ball" in told["stands-up"]
     assert "It would pass over the ball" in told["stands-up"]
-    assert "impact: extension 5.0° more. " in told["head-dips"] + " "
+    assert "impact: extension 10.0° more. " in told["head-dips"] + " "
 
 
 def test_where_the_wanted_head_takes_the_club_off_giving_back_is_not_said_to_bring_it_to_the_ball() -> None:
