@@ -89,8 +89,8 @@ class Diagnosed:
         next_reading: the reading to make next; none where none tells much.
         next_worth: the share of the doubt that it is expected to take away.
         mend: where nothing fits, a change of the readings with which they would.
-        unexplained: the reading of the head that the most probable hypothesis hardly explains, of several the one it
-            leaves most of; none where it explains all, or nothing fits.
+        unexplained: where the most probable hypothesis hardly explains the head, the reading of it that it leaves most
+            of; none where it explains it, or nothing fits.
     """
 
     performed: Performed
@@ -268,17 +268,14 @@ def answered(performed: Performed, asked: Asked, found: Diagnosis, mended: Mend 
 
 
 def _unexplained(found: Diagnosis, asked: Asked) -> str | None:
-    """The reading of the head that is hardly explained, of several the one of which most is left.
-
-    Of films those count that are told.
-    """
-    told = [list(READINGS)[k] in asked.seen for k in found.read]
-    hardly = hardly_explained(found)[0] & told
-    if not hardly.any():
+    """Where the head is hardly explained, its reading of which most is left; of films those count that are told."""
+    names = [list(READINGS)[k] for k in found.read]
+    told = np.array([name in asked.seen for name in names])
+    if not (hardly_explained(found)[0] & told).any():
         return None
     shown = found.hypotheses.shown[0, found.weight[0].argmax(), found.read]
-    left = np.where(hardly, np.abs(found.seen[0] - shown), -1.0)
-    return list(READINGS)[found.read[left.argmax()]]
+    of_head = told & [name.startswith("head_") for name in names]
+    return names[np.where(of_head, np.abs(found.seen[0] - shown), -1.0).argmax()]
 
 
 def _doubt(found: Diagnosis, among: BoolArray) -> float:

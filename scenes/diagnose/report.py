@@ -87,9 +87,9 @@ class MomentDiagnosis(Report):
     """pieces that are surely enough at fault, but whose opposite would be a fault itself, so no feel is given of
     them"""
     doubted: str | None
-    """why no feel is advised whatever these readings name, and `feel` is null: the reading of the head that the
-    likeliest explanation hardly explains (`"head_up"` and so on), or `"films"`, which hardly go together, as
-    `turnstill read` alone can tell, and then `measure_next` is null too; else null"""
+    """why no feel is advised whatever these readings name, and `feel` is null: where the likeliest explanation hardly
+    explains the head, the reading of it that it leaves most of (`"head_up"` and so on); or `"films"`, which hardly go
+    together, as `turnstill read` alone can tell, and then `measure_next` is null too; else null"""
 
     sentences: list[str]
     """what came of it"""
@@ -124,8 +124,8 @@ class DiagnosisReport(ClosingReport, GolferReport, MomentDiagnosis):
 
     def doubted_as_a_whole(self) -> Self:
         """The same of films that hardly go together: no feel, and no reading to make next."""
-        none: dict[str, Any] = {"doubted": words.FILMS, "feel": None, "measure_next": None, "doubt_removed_by_next": 0.0}
-        then = self.at_impact
+        none: dict[str, Any] = {"feel": None, "measure_next": None, "doubt_removed_by_next": 0.0}
+        none, then = none | {"doubted": words.FILMS}, self.at_impact
         return self.replaced(**none, at_impact=None if then is None else then.replaced(**none))
 
     def told(self, performed: Performed, inches: bool) -> Self:

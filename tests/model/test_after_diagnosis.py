@@ -21,7 +21,6 @@ from turnstill.model.golfer.impact import Impact
 from turnstill.model.golfer.pieces import DEPARTURES, HEELS, Pieces
 from turnstill.model.questions.head_asked import answer_plain
 
-
 SIDEWAYS_AND_UP = ("head_toward_target", "head_up")
 
 

@@ -301,9 +301,7 @@ def test_a_head_that_dips_for_no_reason_that_was_read_is_no_reason_to_feel_the_h
     """Hips 20 degrees short of open lower no head: the trunk that holds it is counted from where they are."""
     hips = ["--read", "impact.hip_turn=-20", "--read", "impact.head_toward_target=0"]
     still, dipped = (
-        json.loads(
-            RUNNER.invoke(app, ["diagnose", *hips, "--read", f"impact.head_up={up}", "--json", "-"]).stdout
-        )
+        json.loads(RUNNER.invoke(app, ["diagnose", *hips, "--read", f"impact.head_up={up}", "--json", "-"]).stdout)
         for up in (-0.5, -3)
     )
     assert still["doubted"] is None and still["feel"]["piece"] == "hip_turn"

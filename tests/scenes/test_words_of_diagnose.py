@@ -225,9 +225,9 @@ def test_a_head_that_is_hardly_explained_is_the_one_reason_for_no_feel() -> None
         )
         first, *rest = words.sentences(report)
         assert first == (
-            "No feel is advised on these readings: what they make likeliest would have the head 1.2 cm lower, and it was "
-            "read 3.4 cm lower than at address. Several pieces by a little each, something that is no piece or a slip "
-            "of reading may have done the rest: read head up (either view) on another film, and hip turn (either "
+            "No feel is advised on these readings: what they make likeliest would have the head 1.2 cm lower, and it "
+            "was read 3.4 cm lower than at address. Several pieces by a little each, something that is no piece or a "
+            "slip of reading may have done the rest: read head up (either view) on another film, and hip turn (either "
             "view) beside it, and ask again."
         )
         # Not in a second way, nor that small departures took the head to where it hardly is by them.
