@@ -4,9 +4,13 @@ It takes about ten minutes on one core; docs/diagnosis.md has the table. What th
 as well, and nothing is said of it to the diagnosis.
 """
 
+from dataclasses import replace
+
 import diagnosis_judge as judge
+import numpy as np
 import pytest
 
+from turnstill.model.films.after_diagnosis import hardly_explained
 from turnstill.model.films.readings import READINGS, USUAL_SD
 from turnstill.model.golfer.impact import Impact
 
@@ -106,3 +110,12 @@ def test_angles_read_as_well_as_at_the_top_name_as_well():
     as_at_top = {name: USUAL_SD[unit] for name, unit in READINGS.items()}
     row = told("angles as at the top", one, judge.answer(one, judge.ALL, Impact(), as_at_top))
     assert row.named >= 0.94
+
+
+def test_a_head_that_no_piece_moved_is_hardly_explained_and_one_that_a_piece_moved_is(one, all_one):
+    """Four centimetres lower than the chain has it, as if something moved it that is no piece."""
+    lower = replace(one, shown=one.shown - 4.0 * (np.arange(len(judge.ALL)) == judge.ALL.index("head_up")))
+    by_piece, by_other = (float(hardly_explained(found).any(axis=1).mean()) for found in (all_one, answer(lower)))
+    print(f"\nhardly explained: {by_piece:.3f}, four centimetres lower {by_other:.3f}", flush=True)
+    assert by_piece <= 0.06
+    assert by_other >= 0.5
