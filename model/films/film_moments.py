@@ -115,8 +115,10 @@ def _fastest_after(speed: Array, top: int) -> float:
 def _check_given(track: Track, address: float | None, top: float | None) -> None:
     for name, frame in (("address", address), ("top", top)):
         if frame is not None and not 0 <= frame <= track.frames - 1:
+            first = track.first_frame
             raise TurnstillError(
-                f"The frame of {name} was {frame:g}, but the film has frames 0 to {track.frames - 1}; give one of them."
+                f"The frame of {name} was {frame + first:g}, but the film has frames {first} to "
+                f"{first + track.frames - 1}; give one of them."
             )
 
 

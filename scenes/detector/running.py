@@ -7,7 +7,7 @@ import json
 import os
 import subprocess
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -43,7 +43,9 @@ class Found:
     other: float | None
 
 
-def answers(python: Path, worker: Path, pictures: Iterator[Picture], size: tuple[int, int]) -> Iterator[Found]:
+def answers(
+    python: Path, worker: Path, pictures: Iterator[Picture], size: tuple[int, int], quick: bool = False
+) -> Iterator[Found]:
     """What each picture shows, in order.
 
     Args:
@@ -51,6 +53,7 @@ def answers(python: Path, worker: Path, pictures: Iterator[Picture], size: tuple
         worker: the program that answers, see `worker`.
         pictures: ``(h, w, 3)`` red, green, blue, all of one size.
         size: their width and height.
+        quick: about where the body is will do.
 
     Raises:
         TurnstillError: the detector ended or does not answer as it should.
@@ -62,7 +65,8 @@ def answers(python: Path, worker: Path, pictures: Iterator[Picture], size: tuple
         )  # fmt: skip
         try:
             assert process.stdin is not None and process.stdout is not None
-            yield from _asked(process.stdin, process.stdout, pictures, size)
+            told_first = {"width": size[0], "height": size[1], **({"quick": True} if quick else {})}
+            yield from _asked(process.stdin, process.stdout, pictures, told_first)
         except _Ended as ended:
             process.kill()  # One that has ended has said its last words; one that mumbles would wait for more.
             process.wait()
@@ -85,10 +89,10 @@ class _Ended(Exception):
 
 
 def _asked(
-    questions: IO[bytes], replies: IO[bytes], pictures: Iterator[Picture], size: tuple[int, int]
+    questions: IO[bytes], replies: IO[bytes], pictures: Iterator[Picture], first: Mapping[str, object]
 ) -> Iterator[Found]:
     try:
-        questions.write(json.dumps({"width": size[0], "height": size[1]}).encode() + b"\n")
+        questions.write(json.dumps(first).encode() + b"\n")
         questions.flush()
         if "detector" not in _line(replies):
             raise _Ended("does not say what it is")

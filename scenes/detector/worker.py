@@ -1,6 +1,7 @@
 """Finds one person's keypoints in pictures; for the Python of the detector's own environment.
 
-Standard input: a line of JSON with ``width`` and ``height``, then picture after picture, red, green and blue bytes.
+Standard input: a line of JSON with ``width`` and ``height``, and ``quick`` where one look of a pose net is enough; then
+picture after picture, red, green and blue bytes.
 Standard output: a line of JSON with the name of the ``detector``; then a line for each picture:
 
 - ``pose``: 33 points ``[x, y, visibility]``, or null where nobody was found;
@@ -63,9 +64,10 @@ FACE = (2, 1, 0, 5, 4)
 
 
 class Finder:
-    """Nets that are kept over all pictures."""
+    """Nets that are kept over all pictures; a quick one has one look at the body, and none at faces and others."""
 
-    def __init__(self) -> None:
+    def __init__(self, quick: bool = False) -> None:
+        self._quick = quick
         solutions = mediapipe.solutions
         self._pose, self._mirrored = (solutions.pose.Pose(smooth_landmarks=False) for _ in range(2))
         self._other = solutions.pose.Pose(static_image_mode=True)
@@ -80,6 +82,8 @@ class Finder:
         if points is None:
             return found
         found["pose"] = points.round(5).tolist()
+        if self._quick:
+            return found
         places = points[:, :2] * size
         face, share = self._find_face(picture, places)
         if face is not None:
@@ -113,7 +117,8 @@ class Finder:
         if self._window is None:
             return None
         part = _part(picture, self._window)
-        one, other = _points(self._pose.process(part)), _points(self._mirrored.process(np.fliplr(part).copy()))
+        one = _points(self._pose.process(part))
+        other = None if self._quick else _points(self._mirrored.process(np.fliplr(part).copy()))
         one, other = (
             None if points is None else _in_whole(points, self._window, size) for points in (one, unmirrored(other))
         )
@@ -231,7 +236,7 @@ def main() -> None:
     """Answer picture by picture until there are no more."""
     asked = json.loads(sys.stdin.buffer.readline())
     width, height = int(asked["width"]), int(asked["height"])
-    finder = Finder()
+    finder = Finder(bool(asked.get("quick")))
     # Whatever the libraries print goes elsewhere: the answers are all that is here.
     answers, sys.stdout = sys.stdout, sys.stderr
     answers.write(json.dumps({"detector": f"mediapipe {mediapipe.__version__}"}) + "\n")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from ...model.arrays import Array
-from ...model.errors import TurnstillError
-from ...model.films.tracks import FASTEST_FPS, FEWEST_FRAMES, MOST_FRAMES
+from ...model.errors import OutOfRange, TurnstillError
+from ...model.films.tracks import FASTEST_FPS, FEWEST_FRAMES, MOST_FRAMES, SLOWEST_FPS
 from ..delivery.reading import check_plain
 from ..delivery.refusals import reason
 from ..delivery.this_command import note_read
@@ -68,37 +68,50 @@ class Film:
         """Frames a second, the mean."""
         return float((self.frames - 1) / self.seconds[-1])
 
-    def pictures(self, longest: int = LONGEST) -> Iterator[Picture]:
-        """Each frame in turn, ``(h, w, 3)`` red, green, blue.
+    def at_rate(self, fps: float) -> Film:
+        """The same film, its frames taken at so many a second, whatever times stand in its file.
+
+        Raises:
+            OutOfRange: no film of a swing is taken at that.
+        """
+        if not SLOWEST_FPS <= fps <= FASTEST_FPS:  # Not a number fails this as well.
+            raise OutOfRange("--fps", fps, SLOWEST_FPS, FASTEST_FPS)
+        return replace(self, seconds=np.arange(self.frames) / fps)
+
+    def pictures(self, longest: int = LONGEST, which: range | None = None) -> Iterator[Picture]:
+        """Frames in turn, each ``(h, w, 3)`` red, green, blue.
 
         Args:
             longest: pixels that the longer side has at most.
+            which: numbers of the frames, from 0, rising; all of them if not given.
 
         Raises:
             TurnstillError: a frame that cannot be decoded.
         """
+        which = range(self.frames) if which is None else which
+        any_came = False
         with _opened(self.name, self.path) as container:
-            stream = _stream(self.name, container)
-            for number, frame in enumerate(container.decode(stream)):
-                if number == self.frames:
+            for number, frame in _decoded(container, _stream(self.name, container), which.start):
+                if number in which:
+                    any_came = True
+                    yield self._picture(frame, longest)
+                if number >= which[-1]:
                     break
-                yield self._picture(frame, longest)
+        if not any_came:
+            raise _broken(self.name)
 
     def frame_at(self, index: int, longest: int = LONGEST) -> Picture:
         """One frame by its number from 0, ``(h, w, 3)``; the nearest where there is none such."""
         index = min(max(index, 0), self.frames - 1)
         with _opened(self.name, self.path) as container:
-            stream = _stream(self.name, container)
-            times = _times(container, stream)
-            wanted = times[index]
-            container.seek(int(wanted), stream=stream, backward=True)
-            frame = None
-            for frame in container.decode(stream):
-                if frame.pts is not None and frame.pts >= wanted:
+            last = None
+            for number, frame in _decoded(container, _stream(self.name, container), index):
+                last = frame
+                if number >= index:
                     break
-            if frame is None:
+            if last is None:
                 raise _broken(self.name)
-            return self._picture(frame, longest)
+            return self._picture(last, longest)
 
     def index_at(self, seconds: float) -> int:
         """Number of the frame that is nearest to a time."""
@@ -200,6 +213,18 @@ def _times(container: Any, stream: Any) -> NDArray[np.int64]:
         if at is not None and packet.size and not getattr(packet, "is_discard", False):
             times.append(at)
     return np.unique(np.array(times, dtype=np.int64))
+
+
+def _decoded(container: Any, stream: Any, first: int) -> Iterator[tuple[int, Any]]:
+    """Frames and their numbers, from ``first`` on or somewhat before: a film can be decoded from some frames only."""
+    if first == 0:
+        yield from enumerate(container.decode(stream))
+        return
+    times = _times(container, stream)
+    container.seek(int(times[first]), stream=stream, backward=True)
+    for frame in container.decode(stream):
+        if frame.pts is not None:
+            yield int(np.searchsorted(times, frame.pts)), frame
 
 
 def _turned(frame: Any) -> tuple[int, int, int, int]:

@@ -1,10 +1,9 @@
-"""From a film to a track: the detector looks at every frame, and what it saw is kept beside the film."""
+"""From a film to a track: the detector looks at its frames, and what it saw is kept beside the film."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from itertools import islice
 
 import numpy as np
 
@@ -15,7 +14,7 @@ from ...model.films.tracks import KEYPOINTS, OF_THIRTY_THREE, Track
 from ..detector.environment import Environment
 from ..detector.running import Found, Picture, answers
 from .face_track import with_face
-from .film_frames import Film
+from .film_frames import LONGEST, Film
 from .track_text import Maker
 
 LEAST_FOUND = 0.3
@@ -23,14 +22,17 @@ LEAST_FOUND = 0.3
 AS_LARGE, AS_OFTEN = 0.6, 0.5
 """Another person whose trunk is so much of the golfer's in the picture, in so many of the frames where one was looked
 for, may be taken for the golfer (our choice)."""
+QUICK_LONGEST = 640
+"""Pixels of the longer side of pictures of which about where the body is will do."""
 _FACE = 5
 
 
 @dataclass(frozen=True)
 class Detected:
-    """What the detector saw in a film of ``F`` frames.
+    """What the detector saw in ``F`` frames of a film.
 
     Attributes:
+        frames: their numbers in the film.
         places: ``(F, 17, 2)`` pixels, pixel centres at integers; NaN where nobody was found.
         confidence: ``(F, 17)``.
         face: ``(F, 5, 2)`` pixels, the first five keypoints by the face detector; NaN where it found no face.
@@ -38,6 +40,7 @@ class Detected:
         others: trunk lengths of another person over the golfer's, where anybody looked.
     """
 
+    frames: range
     places: Array
     confidence: Array
     face: Array
@@ -45,18 +48,26 @@ class Detected:
     others: Array
 
 
-def detected(film: Film, environment: Environment, told: Callable[[], None]) -> Detected:
-    """Let the detector look at every frame.
+def detected(
+    film: Film,
+    environment: Environment,
+    told: Callable[[], None],
+    which: range,
+    quick: bool = False,
+) -> Detected:
+    """Let the detector look at frames.
 
     Args:
-        film: which.
+        film: of which film.
         environment: the detector's.
         told: called before each frame.
+        which: their numbers.
+        quick: about where the body is will do.
 
     Raises:
         TurnstillError: the film cannot be decoded, or the detector does not answer.
     """
-    pictures = film.pictures()
+    pictures = film.pictures(QUICK_LONGEST if quick else LONGEST, which)
     first = next(pictures)
 
     def every() -> Iterator[Picture]:
@@ -67,13 +78,13 @@ def detected(film: Film, environment: Environment, told: Callable[[], None]) -> 
             yield picture
 
     height, width = first.shape[:2]
-    saw = list(islice(answers(environment.python, environment.worker, every(), (width, height)), film.frames))
+    saw = list(answers(environment.python, environment.worker, every(), (width, height), quick))
     size = np.array([film.width, film.height], float)
-    which = [OF_THIRTY_THREE[name] for name in KEYPOINTS]
-    pose = np.stack([one.pose for one in saw])[:, which]
+    points = [OF_THIRTY_THREE[name] for name in KEYPOINTS]
+    pose = np.stack([one.pose for one in saw])[:, points]
     return Detected(
-        pose[..., :2] * size - 0.5, np.nan_to_num(pose[..., 2]), np.stack([one.face for one in saw]) * size - 0.5,
-        np.array([one.face_confidence for one in saw]), _others(saw),
+        which[: len(saw)], pose[..., :2] * size - 0.5, np.nan_to_num(pose[..., 2]),
+        np.stack([one.face for one in saw]) * size - 0.5, np.array([one.face_confidence for one in saw]), _others(saw),
     )  # fmt: skip
 
 
@@ -81,7 +92,7 @@ def _others(saw: list[Found]) -> Array:
     return np.array([one.other for one in saw if one.other is not None])
 
 
-def track_of(film: Film, view: str, saw: Detected, detector: str, fps: float | None) -> tuple[Track, Maker]:
+def track_of(film: Film, view: str, saw: Detected, detector: str) -> tuple[Track, Maker]:
     """The golfer's track, and who made it.
 
     Args:
@@ -89,7 +100,6 @@ def track_of(film: Film, view: str, saw: Detected, detector: str, fps: float | N
         view: as which it was given.
         saw: what the detector saw in it.
         detector: its name.
-        fps: at which the camera filmed, if somebody says so; else by the film's own times.
 
     Raises:
         TurnstillError: nobody is in the film, or more than one.
@@ -106,12 +116,12 @@ def track_of(film: Film, view: str, saw: Detected, detector: str, fps: float | N
             f"{film.name} shows two persons of like size, and which of them swings cannot be told; film the golfer "
             "alone, or cut the others off."
         )
-    seconds = film.seconds if fps is None else np.arange(film.frames) / fps
+    seconds = film.seconds[saw.frames.start : saw.frames.stop]
     both = np.concatenate([saw.places, saw.face], axis=1)
     sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], _FACE, axis=1)], axis=1)
-    places, confidence, rate = evenly(both, np.clip(sure, 0.0, 1.0), seconds[: len(both)])
+    places, confidence, rate = evenly(both, np.clip(sure, 0.0, 1.0), seconds)
     body, head = slice(0, len(KEYPOINTS)), slice(len(KEYPOINTS), None)
     track = Track(places[:, body], np.where(np.isfinite(places[:, body, 0]), confidence[:, body], 0.0),
-                  film.width, film.height, rate)  # fmt: skip
+                  film.width, film.height, rate, round(float(seconds[0]) * rate))  # fmt: skip
     track, by_face = with_face(track, view, places[:, head], confidence[:, head])
     return track, Maker(detector, by_face, view)

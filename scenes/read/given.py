@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from ..delivery.this_command import note_read
 from ..detector.environment import found, required
 from . import kept_track
 from .film_frames import SUFFIXES, Film, open_film
+from .film_part import NOT_SET, ByEye, closely, is_long, looked_for, most
 from .film_track import detected, track_of
 from .panel_pictures import FrameAt
 from .track_text import Maker
@@ -32,19 +33,22 @@ class Given:
         said: of films, where files do not say it.
         detector: its folder, the usual one if not given.
         cache: keep tracks beside their films, and read them there.
+        by_eye: by view, frames of address and top that somebody has set.
     """
 
     names: Mapping[str, str]
     said: Picture
     detector: str | None
     cache: bool
+    by_eye: Mapping[str, ByEye] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         # All are opened before the detector looks at the first, which takes a while.
         films, read = {}, {}
         for view, name in self.names.items():
             if is_film(name):
-                films[view] = open_film(name)
+                film = open_film(name)
+                films[view] = film if self.said.fps is None else film.at_rate(self.said.fps)
                 note_read(kept_track.place_of(films[view].path))
             else:
                 read[view] = read_made(name, self.said)
@@ -60,11 +64,7 @@ class Given:
     @property
     def pictures(self) -> dict[str, FrameAt]:
         """By view, what gives the picture of a film at a time of its track."""
-        return {view: partial(self._picture_at, film) for view, film in self.films.items()}
-
-    def _picture_at(self, film: Film, seconds: float) -> NDArray[np.uint8]:
-        fps = self.said.fps
-        return film.frame_at(film.index_at(seconds) if fps is None else round(seconds * fps))
+        return {view: partial(_picture_at, film) for view, film in self.films.items()}
 
     def tracks(self) -> tuple[dict[str, Track], dict[str, Maker]]:
         """Their tracks, and who made each.
@@ -80,8 +80,9 @@ class Given:
             mark = environment.mark if environment else None
             if self.cache and self.said.fps is None and kept_track.is_of(kept, seal, view, mark):
                 made[view] = read_made(str(kept), self.said)
-            else:
-                films[view] = film, seal
+                if not is_long(film) or _holds(made[view][0], self._by_eye(view)):
+                    continue
+            films[view] = film, seal
         if films:
             made |= self._looked_at(films)
         tracks, makers = {view: made[view][0] for view in self.names}, {view: made[view][1] for view in self.names}
@@ -93,19 +94,43 @@ class Given:
                 )
         return tracks, makers
 
+    def _by_eye(self, view: str) -> ByEye:
+        return self.by_eye.get(view, NOT_SET)
+
     def _looked_at(self, films: Mapping[str, tuple[Film, str]]) -> dict[str, tuple[Track, Maker]]:
         environment = required(self.detector)
-        made, notes = {}, []
-        with Progress(sum(film.frames for film, _ in films.values()), pace="frames") as progress:
+        made: dict[str, tuple[Track, Maker]] = {}
+        notes: list[str | None] = []
+        steps = sum(len(looked_for(film, self._by_eye(view))) + most(film) for view, (film, _) in films.items())
+        with Progress(steps, pace="frames") as progress:
             for view, (film, seal) in films.items():
-                saw = detected(film, environment, partial(progress.step, f"looking at {film.path.name}"))
-                track, maker = track_of(film, view, saw, environment.mark, self.said.fps)
+                name = film.path.name
+                seek = partial(progress.step, f"looking for the swing in {name}")
+                which = closely(film, environment, seek, self._by_eye(view))
+                saw = detected(film, environment, partial(progress.step, f"looking at {name}"), which)
+                if is_long(film):
+                    first, last = film.seconds[[which[0], which[-1]]]
+                    notes.append(
+                        f"{name} is {film.seconds[-1]:.0f} s long: from {first:.1f} to {last:.1f} s, where its swing "
+                        "is, it was looked at closely."
+                    )
+                track, maker = track_of(film, view, saw, environment.mark)
                 made[view] = track, maker
                 if self.cache and self.said.fps is None:
                     notes.append(kept_track.keep(kept_track.place_of(film.path), track, maker, seal))
         for note in filter(None, notes):
             say(note)
         return made
+
+
+def _picture_at(film: Film, seconds: float) -> NDArray[np.uint8]:
+    return film.frame_at(film.index_at(seconds))
+
+
+def _holds(track: Track, by_eye: ByEye) -> bool:
+    """Whether a track of a part of a film has the frames that somebody set."""
+    after = track.first_frame + track.frames
+    return all(frame is None or track.first_frame <= frame < after for frame in by_eye)
 
 
 def is_film(name: str) -> bool:

@@ -83,7 +83,8 @@ def read_to(
     if sex not in (None, "male", "female"):
         raise TurnstillError(f"--sex was {echo(str(sex))}, but must be male or female.")
     by_hand.check()
-    given = Given(names, said, detector, cache)
+    by_eye = {view: _frames(view, text) for view, text in frames.items()}
+    given = Given(names, said, detector, cache, by_eye)
     own = keeping.opened() if keeping else Own()
     check_outputs({"--json": json_file, **(keeping.new_file() if keeping else {})}, out, NUMBERS_FILE)
     tracks, makers = given.tracks()
@@ -92,7 +93,7 @@ def read_to(
         stature_m=_stature(stature or own.stature),
         female=(sex or own.sex) == "female",
         left_handed=own.left_handed if left_handed is None else left_handed,
-        frames={view: _frames(view, text) for view, text in frames.items()},
+        frames=by_eye,
         face_detector=face_detector,
         makers=makers,
         by_hand=by_hand,

@@ -1,11 +1,12 @@
 """The whole way from films to a fault: films are drawn and saved, the real detector looks at them, `read` reads them.
 
-    python tests/benchmarks/film_end_to_end.py FOLDER [GOLFERS] [SEED]
+    python tests/benchmarks/film_end_to_end.py FOLDER [GOLFERS] [SEED] [FPS]
 
 Each golfer has one fault; bodies, addresses, faults, looks, places, lights, sensors and phones' cameras are drawn, see
 `drawn_films`. Films and tracks stay in the folder: what is there is not made again. It needs the detector
 (``turnstill detector make``, or a folder named by TURNSTILL_DETECTOR), one process and some 40 s a golfer. Golfers of
-seed 60 are those that the table in docs/film_reading.md is of: nothing was tuned on them.
+seed 60 are those that the table in docs/film_reading.md is of: nothing was tuned on them. Films are of 30 frames a
+second unless said otherwise; each rate needs a folder of its own.
 """
 
 from __future__ import annotations
@@ -60,7 +61,7 @@ def _by_piece(faulty: simulated_faults.Faulty, parts: list[tuple[np.ndarray, Rea
     return "named: " + ", ".join(said)
 
 
-def main(folder: Path, count: int, seed: int) -> None:
+def main(folder: Path, count: int, seed: int, fps: float) -> None:
     """Draw, read and print."""
     faulty = simulated_faults.draw(np.random.default_rng(seed), count, 1)
     homes = [folder / f"{k:03d}" for k in range(count)]
@@ -70,12 +71,12 @@ def main(folder: Path, count: int, seed: int) -> None:
             if not (home / "drawn").exists():
                 home.mkdir(parents=True, exist_ok=True)
                 start = perf_counter()
-                drawn_films.draw(faulty, k, seed, home, stage)
+                drawn_films.draw(faulty, k, seed, home, stage, fps)
                 (home / "drawn").touch()
                 times.append(perf_counter() - start)
     if times:
         print(f"drawing: {np.mean(times):.1f} s a golfer\n")
-    truth = [drawn_films.tempos(seed, k) for k in range(count)]
+    truth = [drawn_films.tempos(seed, k, fps) for k in range(count)]
     off: dict[str, list[tuple[float, float]]] = {view: [] for view in VIEWS}
     lines = []
     for name, views in FILMS.items():
@@ -102,7 +103,7 @@ def main(folder: Path, count: int, seed: int) -> None:
     )
     print("\n".join(lines))
     for view, rows in off.items():
-        ms = np.array(rows) / drawn_films.FPS * 1e3
+        ms = np.array(rows) / fps * 1e3
         print(f"{view}: moments off by, mean, sd and most, ms:", end="")
         for which, name in enumerate(("address", "top")):
             own = ms[:, which]
@@ -113,5 +114,5 @@ def main(folder: Path, count: int, seed: int) -> None:
 if __name__ == "__main__":
     main(
         Path(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else GOLFERS,
-        int(sys.argv[3]) if len(sys.argv) > 3 else SEED,
+        int(sys.argv[3]) if len(sys.argv) > 3 else SEED, float(sys.argv[4]) if len(sys.argv) > 4 else drawn_films.FPS,
     )  # fmt: skip

@@ -88,6 +88,14 @@ def test_a_net_that_errs_to_one_side_does_not_err_in_the_mean(worker):
         np.testing.assert_allclose(found[side, 2], 0.8, atol=1e-5)
 
 
+def test_a_quick_one_has_one_look_at_the_body_and_none_at_others(worker):
+    finder = worker.Finder(quick=True)
+    found = finder.find(picture((20, 30), (50, 40)))
+    assert found["face"] is None and found["other"] is None and not finder._mirrored.shown
+    # What the one net is off by is not taken out.
+    np.testing.assert_allclose(np.array(found["pose"])[RIGHT, 0] * SIZE[0], 20.5 + HABIT[0], atol=1e-3)
+
+
 def test_nobody_is_found_where_nobody_is(worker):
     assert worker.Finder().find(picture())["pose"] is None
 

@@ -43,6 +43,8 @@ def test_frames_come_in_order_and_one_by_one(plain):
     for index in (0, 7, 10, 23, COUNT - 1):
         assert number_of(film.frame_at(index)) == index
     assert number_of(film.frame_at(1000)) == COUNT - 1
+    for which in (range(0, COUNT, 6), range(13, 20), range(7, 29, 4), range(COUNT - 1, COUNT)):
+        assert [number_of(picture) for picture in film.pictures(which=which)] == list(which)
     assert film.index_at(0.51) == 15
 
 
@@ -87,6 +89,14 @@ def test_a_film_that_was_slowed_down_has_the_cameras_time(tmp_path):
     told = {"com.android.capture.fps": "30.0"}
     usual = filmed_files.write(tmp_path / "usual.mp4", filmed_files.numbered(20), EVEN[:20] * 1.1, metadata=told)
     assert open_film(str(usual)).fps == pytest.approx(30.0 / 1.1, rel=1e-3)
+
+
+def test_the_rate_that_somebody_says_is_one_that_films_are_taken_at(plain):
+    film = open_film(str(plain))
+    np.testing.assert_allclose(film.at_rate(240.0).seconds, np.arange(COUNT) / 240.0)
+    for rate in (0.0, -30.0, 1e6, float("nan")):
+        with pytest.raises(TurnstillError, match="--fps"):
+            film.at_rate(rate)
 
 
 def test_what_is_no_whole_film_is_refused(plain, tmp_path):

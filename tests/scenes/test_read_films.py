@@ -140,6 +140,77 @@ def test_nothing_is_kept_where_it_is_not_to_be(films, detector, tmp_path, monkey
     assert mine.read_text() == "my notes\n"
 
 
+BEFORE, RATE = 10.0, 30.0
+"""s that the golfer of a long film stands before he swings, and frames a second."""
+
+
+@pytest.fixture(scope="module")
+def long_track():
+    """A golfer who stands, and then swings."""
+    short = small(film_judge.filmed(1, 1, filmed_swings.Conditions(fps=(RATE,)), 903).face_on[0])
+    still = round(BEFORE * RATE)
+    stood = [np.concatenate([one[:1].repeat(still, axis=0), one]) for one in (short.places, short.confidence)]
+    return Track(*stood, WIDTH, HEIGHT, RATE)
+
+
+@pytest.fixture(scope="module")
+def long_film(long_track, tmp_path_factory):
+    grey = np.full((HEIGHT, WIDTH, 3), BRIGHTNESS["face_on"], np.uint8)
+    pictures = (stand_in_detector.numbered(grey, k) for k in range(long_track.frames))
+    return str(filmed_files.write(tmp_path_factory.mktemp("long") / "face_on.mp4", pictures, long_track.seconds))
+
+
+@pytest.fixture
+def long(long_track, long_film, detector, tmp_path):
+    """Its own for each test, which keeps a track beside it."""
+    answers = {"answers": stand_in_detector.answers(long_track), "numbered": True}
+    stand_in_detector.tell(detector, {"face_on": {"brightness": BRIGHTNESS["face_on"], **answers}})
+    return str(shutil.copy(long_film, tmp_path))
+
+
+def test_a_long_film_is_looked_at_closely_about_its_swing_alone(long_track, long, detector, tmp_path):
+    done = RUNNER.invoke(app, ["read", long, "--json", "-"])
+    whole = json.loads(read(save(long_track, tmp_path / "whole.csv"), "--json", "-"))
+    mine, theirs = (told["moments"]["face_on"] for told in (json.loads(done.stdout), whole))
+    # The same frames of the film, whichever of them was looked at.
+    for name in ("address_frame", "top_frame"):
+        assert mine[name] == pytest.approx(theirs[name], abs=0.05)
+    for one, other in zip(json.loads(done.stdout)["readings"], whole["readings"], strict=True):
+        assert one["value"] == pytest.approx(other["value"], abs=0.1)
+    kept, _ = read_made(f"{long}.track.csv", Picture())
+    first, last = kept.first_frame, kept.first_frame + kept.frames - 1
+    assert 5.0 * RATE < first < mine["address_window"][0] and kept.frames < 5.5 * RATE
+    told = " ".join(done.stderr.split())
+    assert f"is {long_track.seconds[-1]:.0f} s long: from {first / RATE:.1f} to {last / RATE:.1f} s" in told
+    # It was opened twice, to look for the swing and to look closely; the next time only what was kept is read.
+    assert stand_in_detector.asked(detector) == 2
+    Given({"face_on": long}, Picture(), detector, True).tracks()
+    assert stand_in_detector.asked(detector) == 2
+
+
+def test_a_long_film_whose_frames_somebody_set_is_looked_at_about_those(long_track, long, detector):
+    def frames_of(address, top):
+        track = Given({"face_on": long}, Picture(), detector, True, {"face_on": (address, top)}).tracks()[0]["face_on"]
+        return track.first_frame, track.first_frame + track.frames - 1, stand_in_detector.asked(detector)
+
+    first, last, asked = frames_of(None, 100.0)
+    assert first == pytest.approx(100.0 - 3.15 * RATE, abs=1) and 100 < last < 100 + 3 * RATE and asked == 1
+    # What was kept of it does not do for a frame elsewhere, and does for one in it.
+    first, last, asked = frames_of(200.0, None)
+    assert 150 < first < 200 < last and asked == 2
+    assert frames_of(210.0, 220.0) == (first, last, 2)
+    # Frames that no film has are refused as ever.
+    assert "but the film has frames" in refused(long, "--face-on-frames", "5000,6000")
+
+
+def test_a_long_film_in_which_nobody_swings_says_what_else_it_may_be(long_track, long, detector):
+    still = long_track.replace(long_track.places[:1].repeat(long_track.frames, axis=0))
+    answers = {"answers": stand_in_detector.answers(still), "numbered": True}
+    stand_in_detector.tell(detector, {"face_on": {"brightness": BRIGHTNESS["face_on"], **answers}})
+    assert "come down as fast as in a swing; if it is in slow motion, say with --fps" in refused(long)
+    assert stand_in_detector.asked(detector) == 1
+
+
 def test_films_in_the_wrong_order_are_refused(films, detector):
     assert "looks like one from down the line" in refused(*films[::-1])
 
