@@ -98,7 +98,7 @@ def _asked(
             raise _Ended("does not say what it is")
         waiting = 0
         for picture in pictures:
-            questions.write(np.ascontiguousarray(picture, np.uint8).tobytes())
+            questions.write(np.ascontiguousarray(picture, np.uint8).data)
             questions.flush()
             waiting += 1
             if waiting > AHEAD:

@@ -12,7 +12,7 @@ from ...model.errors import TurnstillError
 from ...model.films.even_rate import evenly
 from ...model.films.tracks import KEYPOINTS, OF_THIRTY_THREE, Track
 from ..detector.environment import Environment
-from ..detector.running import Found, Picture, answers
+from ..detector.running import FACE_POINTS, POINTS, Picture, answers
 from .face_track import with_face
 from .film_frames import LONGEST, Film
 from .track_text import Maker
@@ -24,7 +24,6 @@ AS_LARGE, AS_OFTEN = 0.6, 0.5
 for, may be taken for the golfer (our choice)."""
 QUICK_LONGEST = 640
 """Pixels of the longer side of pictures of which about where the body is will do."""
-_FACE = 5
 
 
 @dataclass(frozen=True)
@@ -78,18 +77,20 @@ def detected(
             yield picture
 
     height, width = first.shape[:2]
-    saw = list(answers(environment.python, environment.worker, every(), (width, height), quick))
+    # Kept in arrays made before: small ones that stay between pictures that go would keep the pictures' memory.
+    pose, face, sure = np.empty((len(which), POINTS, 3)), np.empty((len(which), FACE_POINTS, 2)), np.empty(len(which))
+    others, count = [], 0
+    for one in answers(environment.python, environment.worker, every(), (width, height), quick):
+        pose[count], face[count], sure[count] = one.pose, one.face, one.face_confidence
+        if one.other is not None:
+            others.append(one.other)
+        count += 1
     size = np.array([film.width, film.height], float)
-    points = [OF_THIRTY_THREE[name] for name in KEYPOINTS]
-    pose = np.stack([one.pose for one in saw])[:, points]
+    body = pose[:count, [OF_THIRTY_THREE[name] for name in KEYPOINTS]]
     return Detected(
-        which[: len(saw)], pose[..., :2] * size - 0.5, np.nan_to_num(pose[..., 2]),
-        np.stack([one.face for one in saw]) * size - 0.5, np.array([one.face_confidence for one in saw]), _others(saw),
+        which[:count], body[..., :2] * size - 0.5, np.nan_to_num(body[..., 2]), face[:count] * size - 0.5, sure[:count],
+        np.array(others),
     )  # fmt: skip
-
-
-def _others(saw: list[Found]) -> Array:
-    return np.array([one.other for one in saw if one.other is not None])
 
 
 def track_of(film: Film, view: str, saw: Detected, detector: str) -> tuple[Track, Maker]:
@@ -118,7 +119,7 @@ def track_of(film: Film, view: str, saw: Detected, detector: str) -> tuple[Track
         )
     seconds = film.seconds[saw.frames.start : saw.frames.stop]
     both = np.concatenate([saw.places, saw.face], axis=1)
-    sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], _FACE, axis=1)], axis=1)
+    sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], FACE_POINTS, axis=1)], axis=1)
     places, confidence, rate = evenly(both, np.clip(sure, 0.0, 1.0), seconds)
     body, head = slice(0, len(KEYPOINTS)), slice(len(KEYPOINTS), None)
     track = Track(places[:, body], np.where(np.isfinite(places[:, body, 0]), confidence[:, body], 0.0),
