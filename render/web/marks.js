@@ -2,6 +2,8 @@
 // lines and their angles, as SVG in the picture's pixels.
 import { AT_HOME } from "./camera.js";
 
+const NAMED = { 1: "top", 2: "impact" }; // Moments by how far the swing has gone there.
+
 export const SVG_NAMES = "http://www.w3.org/2000/svg";
 const CELL = 24; // Pixels of the coarse picture of where the figure is, which words avoid.
 const THINNEST_AT_PX = 380, MOST_THICKER = 2; // CSS pixels from which down lines keep their width.
@@ -108,7 +110,7 @@ export class Marks {
         const at = when === "top" ? moment : 0;
         const ends = line.ends_m[at].map(place);
         const point = ends[0].map((part, k) => part + share * (ends[1][k] - part));
-        const word = when === "address" ? "address" : golfer.marks.progress[moment] === 1 ? "top" : "now";
+        const word = when === "address" ? "address" : NAMED[golfer.marks.progress[moment]] ?? "now";
         const degrees = degreesAt(line, at);
         const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
         const width = Math.max(this.#wide(words, size, true), this.#wide(word, small, false)), height = 2.5 * size;

@@ -228,6 +228,8 @@ def test_golfers_that_go_on_past_the_ball(opened: Any, tmp_path: Path) -> None:
             called[moment] = words.text_content()
         assert called == {30: "75 %", 50: "50 % down", 60: "impact", 70: "past the ball"}
         go(seen.page, 60)
+        labels = row(seen.page, "face-on").locator("svg text").all_text_contents()
+        assert "impact" in labels and "now" not in labels
         swings = [swing_of(load(name), LAST + 1, through_impact=True) for name in ("centred", "stands-up")]
         told_cameras = json.loads(seen.page.locator("#turning-data").text_content() or "")["swings"]
         for swing, shown in zip(swings, told_cameras, strict=True):
