@@ -163,12 +163,21 @@ def long_film(long_track, tmp_path_factory):
 @pytest.fixture
 def long(long_track, long_film, detector, tmp_path):
     """Its own for each test, which keeps a track beside it."""
-    answers = {"answers": stand_in_detector.answers(long_track), "numbered": True}
-    stand_in_detector.tell(detector, {"face_on": {"brightness": BRIGHTNESS["face_on"], **answers}})
+    tell_numbered(detector, long_track)
     return str(shutil.copy(long_film, tmp_path))
 
 
+def tell_numbered(folder, track):
+    answers = {"answers": stand_in_detector.answers(track), "numbered": True}
+    stand_in_detector.tell(folder, {"face_on": {"brightness": BRIGHTNESS["face_on"], **answers}})
+
+
 def test_a_long_film_is_looked_at_closely_about_its_swing_alone(long_track, long, detector, tmp_path):
+    # Until a while before the swing there is somebody else: that had a film refused as a whole.
+    others = long_track.places.copy()
+    others[: round(5.0 * RATE)] += 40.0
+    tell_numbered(detector, long_track.replace(others))
+    assert "from one person to another" in refused(save(long_track.replace(others), tmp_path / "others.csv"))
     done = RUNNER.invoke(app, ["read", long, "--json", "-"])
     whole = json.loads(read(save(long_track, tmp_path / "whole.csv"), "--json", "-"))
     mine, theirs = (told["moments"]["face_on"] for told in (json.loads(done.stdout), whole))
@@ -205,8 +214,7 @@ def test_a_long_film_whose_frames_somebody_set_is_looked_at_about_those(long_tra
 
 def test_a_long_film_in_which_nobody_swings_says_what_else_it_may_be(long_track, long, detector):
     still = long_track.replace(long_track.places[:1].repeat(long_track.frames, axis=0))
-    answers = {"answers": stand_in_detector.answers(still), "numbered": True}
-    stand_in_detector.tell(detector, {"face_on": {"brightness": BRIGHTNESS["face_on"], **answers}})
+    tell_numbered(detector, still)
     assert "come down as fast as in a swing; if it is in slow motion, say with --fps" in refused(long)
     assert stand_in_detector.asked(detector) == 1
 
