@@ -20,7 +20,8 @@ _WAYS = (
 def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) -> str:
     """Where a head is, relative to its place at address; the largest part first.
 
-    Parts that are not worth a word are left out, but for the largest where all of them together are worth one.
+    Parts that are not worth a word are left out; where only all of them together are, those from half the largest on
+    are told.
 
     Args:
         place: ``(3,)`` cm: toward ball, toward target, up.
@@ -31,8 +32,8 @@ def head_words(place: Array, inches: bool, axes: tuple[int, ...] = (0, 1, 2)) ->
     far = [float(part) for part in place]
     if hypot(*(far[axis] for axis in axes)) < NOTICEABLE_CM:
         return f"within {told_length(NOTICEABLE_CM, inches)} of its place"
-    largest, *others = sorted(axes, key=lambda axis: -abs(far[axis]))
-    told = [largest, *(axis for axis in others if abs(far[axis]) >= NOTICEABLE_CM)]
+    least = min(NOTICEABLE_CM, 0.5 * max(abs(far[axis]) for axis in axes))
+    told = [axis for axis in sorted(axes, key=lambda axis: -abs(far[axis])) if abs(far[axis]) >= least]
     return listed([f"{told_length(abs(far[axis]), inches)} {_WAYS[axis][int(far[axis] < 0)]}" for axis in told])
 
 

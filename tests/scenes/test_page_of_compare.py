@@ -242,8 +242,8 @@ def test_the_numbers_of_a_comparison_name_each_swing_and_picture() -> None:
         camera = picture.camera
         assert told.model_dump() == {
             "file": picture.file, "swing": ("one", "two", "three")[picture.index], "view": picture.view,
-            "width": camera.width, "height": camera.height, "K": camera.K.tolist(), "R": camera.R.tolist(),
-            "t_m": camera.t.tolist(),
+            "moment": picture.moment, "width": camera.width, "height": camera.height, "K": camera.K.tolist(),
+            "R": camera.R.tolist(), "t_m": camera.t.tolist(),
         }  # fmt: skip
     # What people were measured to turn stands beside every most hip turn, and only there.
     measured = {one.trunk_bend_deg: round(one.hip_turn_deg) for one in report.measured_hip_turn}

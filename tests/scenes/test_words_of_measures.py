@@ -156,7 +156,7 @@ def test_a_head_is_told_in_the_way_it_went_the_largest_part_first() -> None:
     assert told(-1.0, 0.29, 0.0) == "1.0 cm farther from the ball"  # Below 0.3 cm is not worth a word.
     assert told(0.0, -0.31, 0.0) == "0.3 cm farther from the target"
     assert told(-1.0, 0.1, -0.2, axes=(1, 2)) == "within 0.3 cm of its place"
-    assert told(0.2, -0.1, 0.29) == "0.3 cm higher"  # Its parts together are.
+    assert told(0.1, -0.2, 0.29) == "0.3 cm higher and 0.2 cm farther from the target"  # Together they are.
     assert told(0.0, -2.54, 0.0, inches=True) == "1.00 in farther from the target"
     assert told(0.0, 0.0, 0.0, inches=True) == "within 0.12 in of its place"
 
