@@ -132,8 +132,8 @@ class Striking:
         """What the ``golfer (P,)`` asks of the moments at ``ways (P, n)``."""
         own = self.wishes[golfer]
         wishes = Wishes(own.pieces, None, own.head, own.impact)
-        phases, there = Phases.on_the_way(ways), self._at_impact[golfer]
-        return asking(self.golfers[golfer], golfer.shape, wishes, phases, at_impact=there)
+        phases = Phases.on_the_way(ways)
+        return asking(self.golfers[golfer], golfer.shape, wishes, phases, at_impact=lambda: self._at_impact[golfer])
 
     def asked_places(self, golfer: NDArray[np.intp], ways: Array, asked: Mapping[str, Array]) -> Array:
         """The same where anything is ``asked`` of them, names of ``PIECES`` to ``(P, n)`` rad or m.

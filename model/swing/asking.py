@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 
 import numpy as np
 
@@ -68,7 +68,7 @@ def asking(
     wishes: Wishes,
     phases: Phases,
     do: Doing = at_once,
-    at_impact: OnHeld | None = None,
+    at_impact: Callable[[], OnHeld] | None = None,
 ) -> Asking:
     """What is wished of golfers, from address on.
 
@@ -78,7 +78,8 @@ def asking(
         wishes: what they do.
         phases: the moments.
         do: how the stages are done.
-        at_impact: `held_at_impact` of the same golfers and wishes, where it is known.
+        at_impact: gives `held_at_impact` of the same golfers and wishes, where somebody keeps it; asked only where a
+            trunk angle is a plain number.
 
     Raises:
         TurnstillError: an impossible timing.
@@ -103,7 +104,8 @@ def asking(
     tilt = _wish(pieces.tilt, held.angles[TILT], rest[TILT], asked["tilt"], phases.each(share["tilt"], count))
     extension = _wish(pieces.extension, rest[BEND] - held.angles[BEND], nothing, asked["extension"], nothing)
     if impact is not None:
-        to_ball = _ToBall(golfers, batch, phases, usual.flat(batch), at_impact)
+        usual = usual.flat(batch)
+        to_ball = _ToBall(golfers, batch, phases, usual, at_impact or partial(held_at_impact, golfers, usual))
         there = to_ball.wish(impact.pieces.tilt, held.angles[TILT], _tilt)
         given_up = to_ball.wish(impact.pieces.extension, rest[BEND] - held.angles[BEND], _extension)
         tilt, extension = tilt + back * (there - tilt), extension + back * (given_up - extension)
@@ -144,14 +146,14 @@ class _ToBall:
         golfers: ``B``, of batch shape ``batch``.
         phases: the moments of each.
         usual: ``B`` golfers' centred pieces at impact.
-        at_impact: what holds the centred golfers' heads there, if that is known.
+        at_impact: gives what holds the centred golfers' heads there.
     """
 
     golfers: Golfers
     batch: tuple[int, ...]
     phases: Phases
     usual: Pieces
-    at_impact: OnHeld | None
+    at_impact: Callable[[], OnHeld]
 
     def wish(self, piece: ArrayLike | Steady, held: Array, read: Callable[[OnHeld], Array]) -> Array:
         """Tilt or extension at each moment ``(N,)`` rad.
@@ -173,8 +175,7 @@ class _ToBall:
         moments = stages.spread(self.golfers, self.phases.count)
         around = self.phases.each(np.where(way > 0.0, way, 1.0), count)
         every = self.usual[np.repeat(np.arange(count), self.phases.count)]
-        there = held_at_impact(self.golfers, self.usual) if self.at_impact is None else self.at_impact
-        return centred_held(moments, around, every), there
+        return centred_held(moments, around, every), self.at_impact()
 
 
 def held_at_impact(golfers: Golfers, usual: Pieces) -> OnHeld:
