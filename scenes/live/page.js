@@ -9,6 +9,7 @@ import { Strike } from "./strike.js";
 import { saveFrom } from "./saving.js";
 
 const TELL_AFTER_MS = 500; // A screen reader is told when the finger rests.
+const PALE_AFTER_MS = 300; // An answer that takes longer is told to be on its way; at each one the page would be painted twice.
 
 const start = JSON.parse(document.getElementById("live-start").textContent);
 const by = (id) => document.getElementById(`live-${id}`);
@@ -19,6 +20,7 @@ let begins = start.swings.length > 1 ? start.swings[0] : null;
 let pending = null, moment = null, playing = null, asksForRoom = false;
 let through = start.through; // Where swings are to end; where those that are shown end, their messages say.
 let movedLast = null; // The slider whose swing is waited for.
+let paling = 0; // Until what is told is paled.
 let refused = ""; // Why what is set cannot be; the swing that is shown is then another one.
 
 const golfers = new Golfers({
@@ -77,6 +79,9 @@ const follower = new Follower({
   onwrong: tellRefused,
   onasked: (asking) => {
     document.body.classList.toggle("asking", asking);
+    clearTimeout(paling);
+    if (asking) paling = setTimeout(() => document.body.classList.add("slow"), PALE_AFTER_MS);
+    else document.body.classList.remove("slow");
     show?.awaits(asking);
   },
 });

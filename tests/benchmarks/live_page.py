@@ -41,32 +41,38 @@ SLIDERS = {
     "legs": "live-pieces-hip_turn_deg",
     "address": "live-address-lead_flare_deg-address-trail_flare_deg",
 }
-_DRAG = """async ([id, steps, low, high]) => {
-  const slider = document.querySelector(`input[type="range"][id="${id}"]`), body = document.body.dataset, took = [];
-  for (let k = 0; k <= steps; k++) {
-    const drawn = Number(body.drawn), asked = Number(body.asked ?? 0);
+_DRAWN = """
+const body = document.body;
+// Told the moment it is so; a timer that asks again and again is 4 ms late, in which it keeps the page from its work.
+const drawn = (since) => new Promise((done) => {
+  const is = () => Number(body.dataset.drawn) !== since && !body.classList.contains("asking");
+  const watch = new MutationObserver(() => is() && (watch.disconnect(), done()));
+  watch.observe(body, { attributes: true });
+});
+"""
+_DRAG = f"""async ([id, steps, low, high]) => {{{_DRAWN}
+  const slider = document.querySelector(`input[type="range"][id="${{id}}"]`), took = [];
+  for (let k = 0; k <= steps; k++) {{
     slider.value = low + ((high - low) * k) / steps;
-    const begun = performance.now();
-    slider.dispatchEvent(new Event("input", { bubbles: true }));
-    while (document.body.classList.contains("asking") || Number(body.drawn) === drawn) {
-      await new Promise((done) => setTimeout(done, 1));
-    }
+    const begun = performance.now(), done = drawn(Number(body.dataset.drawn));
+    slider.dispatchEvent(new Event("input", {{ bubbles: true }}));
+    await done;
     took.push(performance.now() - begun);
-  }
-  slider.dispatchEvent(new Event("change", { bubbles: true }));
+  }}
+  slider.dispatchEvent(new Event("change", {{ bubbles: true }}));
   return took.slice(1);
-}"""
-_SCRUB = """async ([steps]) => {
-  const way = document.getElementById("live-way"), body = document.body.dataset, took = [];
-  for (let k = 0; k <= steps; k++) {
-    const drawn = Number(body.drawn), begun = performance.now();
+}}"""
+_SCRUB = f"""async ([steps]) => {{{_DRAWN}
+  const way = document.getElementById("live-way"), took = [];
+  for (let k = 0; k <= steps; k++) {{
+    const begun = performance.now(), done = drawn(Number(body.dataset.drawn));
     way.value = 40 - k;
-    way.dispatchEvent(new Event("input", { bubbles: true }));
-    while (Number(body.drawn) === drawn) await new Promise((done) => setTimeout(done, 1));
+    way.dispatchEvent(new Event("input", {{ bubbles: true }}));
+    await done;
     took.push(performance.now() - begun);
-  }
+  }}
   return took.slice(1);
-}"""
+}}"""
 _PEER = """<!DOCTYPE html><canvas id="c"></canvas><script>
 window.drag = async (steps, width, height) => {
   const canvas = document.getElementById("c"), took = [];
