@@ -3,11 +3,11 @@ import { BLUR, FIGURE, GROUND, MASK, PLACE } from "./shaders.js";
 import { normalised } from "./figure.js";
 
 const SHADOW_SIZE = { still: 256, moving: 128 }, SHADOW_FINER = 2; // Pixels each way, and how many more it is drawn with.
-const CELL_M = { still: 0, medium: 0.012, small: 0.02, tiny: 0.03, shadow: 0.03 }; // One vertex a cell: see figure.js.
-const FINE_FROM = 200, MEDIUM_FROM = 150, SMALL_FROM = 100; // Pixels for each metre: cells of about three pixels.
+const CELL_M = { still: 0, medium: 0.012, small: 0.02, tiny: 0.03, least: 0.04, shadow: 0.04 }; // One vertex a cell: see figure.js.
+const FINE_FROM = 200, MEDIUM_FROM = 150, SMALL_FROM = 100, TINY_FROM = 70; // Pixels for each metre: cells of about three pixels.
 const SHADOW_MARGIN_M = 0.12, SHADOW_SNAP_M = 0.1;
 const SMOOTHING = 4; // Samples a pixel of a picture that stands still.
-const BALL_RINGS = 16;
+const BALL_RINGS = 10; // Seen as large as the whole panel, its edge is at most a hundredth of its radius off a circle.
 
 /** Whether this browser can draw the figure at all. */
 export function canDraw() {
@@ -262,7 +262,8 @@ export class Window {
     // Pixels for each metre at the golfer: where they are few, fewer triangles do as long as it moves.
     const fineness = (camera.K[0][0] * width) / camera.width / camera.project(golfer.marks.middle_m)[2];
     const cell = still || fineness > FINE_FROM ? CELL_M.still
-      : fineness > MEDIUM_FROM ? CELL_M.medium : fineness > SMALL_FROM ? CELL_M.small : CELL_M.tiny;
+      : fineness > MEDIUM_FROM ? CELL_M.medium : fineness > SMALL_FROM ? CELL_M.small
+      : fineness > TINY_FROM ? CELL_M.tiny : CELL_M.least;
     if (golfer.ghost) this.#outline(panel, golfer, kept, camera, width, height, unit, still ? 0 : Math.max(cell, CELL_M.medium));
     const place = this.#place(panel, golfer, camera, width, height);
     const frame = still ? this.#smooth(width, height, Math.min(SMOOTHING, gl.getParameter(gl.MAX_SAMPLES))) : null;
