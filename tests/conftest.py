@@ -34,9 +34,12 @@ sys.dont_write_bytecode = False
 if hasattr(typer.testing, "_get_command"):
     typer.testing._get_command = cache(typer.testing._get_command)
 
-# A shell that runs tests in the background has them ignore interruptions, which some of them are about.
+# A shell that runs tests in the background has them ignore interruptions, and ``nohup`` that a terminal was closed,
+# which some of them are about; the commands that they start would ignore them too.
 if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
     signal.signal(signal.SIGINT, signal.default_int_handler)
+if hasattr(signal, "SIGHUP") and signal.getsignal(signal.SIGHUP) is signal.SIG_IGN:
+    signal.signal(signal.SIGHUP, signal.SIG_DFL)
 
 Array = NDArray[np.float64]
 
