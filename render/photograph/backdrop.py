@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from .colours import Picture, between, blended, darker, mixed
-from .noise import noise, scattered, seen_share, wrapped
+from .noise import noise, noise_most, scattered, seen_share, wrapped
 from .place import BackdropKind, Place
 from .sights import Plane
 
@@ -58,15 +58,18 @@ def _skyline(seed: int, along: Plane, cell: float) -> Plane:
 
 def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
-    edges, mottles = [], []
+    edges: dict[int, Plane] = {}
+    mottles: dict[int, Plane] = {}
+
     # Three rows of crowns, the nearest lowest and darkest; air lies between them.
-    for row, (top, swell, _) in enumerate(TREES):
-        number = seed + 20 * row
+    def covered(row: int) -> Plane:
+        (top, swell, _), number = TREES[row], seed + 20 * row
         leaf = noise(number + 11, along, height, 0.34, footprint)
         bough = noise(number + 12, along, height, 1.3, footprint)
         ragged = np.float32(0.30) * leaf + np.float32(0.5) * bough
-        edges.append(np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged)
-        mottles.append(strength * (np.float32(0.4) * leaf + np.float32(0.5) * bough))
+        edges[row] = np.float32(top) + np.float32(swell) * _skyline(number + 13, along, 2.6) + ragged
+        mottles[row] = strength * (np.float32(0.4) * leaf + np.float32(0.5) * bough)
+        return _over(edges[row], height, footprint)
 
     def painted(row: int) -> Picture:
         top, _, air = TREES[row]
@@ -75,23 +78,32 @@ def _trees(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictu
         deep = np.clip((edges[row] - height) / np.float32(top), 0, 1)
         return between(np.float32(0.75) - deep * np.float32(0.8) + mottles[row], shade, lit)
 
-    return _in_rows(lambda: _sky(height, 16.0), painted, [_over(edge, height, footprint) for edge in edges])
+    return _in_rows(lambda: _sky(height, 16.0), painted, covered, len(TREES))
 
 
-def _in_rows(behind: Callable[[], Picture], painted: Callable[[int], Picture], shares: Sequence[Plane]) -> Picture:
-    """What stands in rows one before the other, the farthest first, of which only what is seen is painted.
+def _in_rows(
+    behind: Callable[[], Picture], painted: Callable[[int], Picture], covered: Callable[[int], Plane], count: int
+) -> Picture:
+    """What stands in rows one before the other, the farthest first, of which only what is seen is worked out.
 
     Args:
         behind: paints what is behind all rows.
-        painted: paints one of them.
-        shares: of each ``(h, w)``, 0 to 1, how much of a pixel it covers.
+        painted: paints one of them, once it was asked what it covers.
+        covered: of one of them ``(h, w)``, 0 to 1, how much of a pixel it covers.
+        count: of rows.
 
     """
-    whole = max((row for row, share in enumerate(shares) if share.min() >= 1), default=-1)
-    scene = behind() if whole < 0 else painted(whole)
-    for row in range(whole + 1, len(shares)):
-        if shares[row].max() > 0:
-            scene = mixed(scene, painted(row), shares[row])
+    shares: list[Plane] = []
+    for row in reversed(range(count)):
+        shares.append(covered(row))
+        if shares[-1].min() >= 1:
+            scene = painted(row)
+            break
+    else:
+        row, scene = -1, behind()
+    for before in range(row + 1, count):
+        if shares[count - 1 - before].max() > 0:
+            scene = mixed(scene, painted(before), shares[count - 1 - before])
     return scene
 
 
@@ -106,6 +118,10 @@ def _hills(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictu
 
     def covered(row: int) -> Plane:
         (top, swell, cell, _), number = HILLS[row], seed + 20 * row
+        # Far above and far below the tops it is known without working them out.
+        reach = np.float32(swell * noise_most(number + 14) + 0.35 * noise_most(number + 15)) + footprint.max()
+        if height.min() > np.float32(top) + reach or height.max() < np.float32(top) - reach:
+            return np.full_like(height, height[0, 0] < top)
         edge = np.float32(top) + np.float32(swell) * _skyline(number + 14, along, cell)
         edge += np.float32(0.35) * noise(number + 15, along, np.zeros_like(along), 1.1)
         return _over(edge, height, footprint)
@@ -117,7 +133,7 @@ def _hills(place: Place, along: Plane, height: Plane, footprint: Plane) -> Pictu
         woods += np.float32(0.5) * noise(number + 17, along, height * 2, 1.4, footprint)
         return between(np.float32(0.35) + strength * np.float32(0.5) * woods, slope, darker(slope, 0.72))
 
-    return _in_rows(sky, painted, [covered(row) for row in range(len(HILLS))])
+    return _in_rows(sky, painted, covered, len(HILLS))
 
 
 def _wall(place: Place, along: Plane, height: Plane, footprint: Plane) -> Picture:
@@ -184,4 +200,4 @@ PAINTED: dict[BackdropKind, Callable[[Place, Plane, Plane, Plane], Picture]] = {
 def plain_backdrop(place: Place, height: int, width: int) -> Picture:
     """``(height, width, 3)``: from the upper colour at the top of the picture to the lower one at its foot."""
     down: NDArray[np.float32] = np.linspace(0, 1, height, dtype=np.float32)[:, None]
-    return between(np.repeat(down, width, 1), place.backdrop_high, place.backdrop_low)
+    return np.repeat(between(down, place.backdrop_high, place.backdrop_low), width, axis=1)

@@ -60,15 +60,25 @@ def _rough(seed: int, contrast: float, x: Plane, y: Plane, footprint: Plane, col
 
 
 def _mat(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:
-    floor = _rough(place.texture_seed, place.contrast, x, y, footprint, CONCRETE)
     back, front, low, high = MAT_M
     inside = np.minimum(np.minimum(x - back, front - x), np.minimum(y - low, high - y))
+    share = _covered(inside, footprint)
+    floor = _rough(place.texture_seed, place.contrast, x, y, footprint, CONCRETE)
+    columns = np.flatnonzero(share.max(axis=0) > 0)
+    if len(columns):
+        # The mat takes a small part of what is seen, and only there it is worked out.
+        on = slice(int(columns[0]), int(columns[-1]) + 1)
+        mat = _on_mat(place, x[:, on], y[:, on], inside[:, on], footprint[:, on])
+        floor[:, on] = mixed(floor[:, on], mat, share[:, on])
+    return floor
+
+
+def _on_mat(place: Place, x: Plane, y: Plane, inside: Plane, footprint: Plane) -> Picture:
     pile = noise(place.texture_seed + 5, x, y, 0.016, footprint) + noise(place.texture_seed + 6, x, y, 0.25, footprint)
     share = np.float32(0.5) + np.float32(place.contrast * 0.7) * pile
     mat = between(share, place.ground_colour, place.ground_other)
     rim = between(share, darker(place.ground_colour, 0.55), darker(place.ground_colour, 0.4))
-    mat = mixed(rim, mat, _covered(inside - np.float32(MAT_EDGE_M), footprint))
-    return mixed(floor, mat, _covered(inside, footprint))
+    return mixed(rim, mat, _covered(inside - np.float32(MAT_EDGE_M), footprint))
 
 
 def _paving(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from .sights import Plane
 
-TILE = 512
-"""Pixels of a tile each way."""
+TILE, CELLS = 512, 64
+"""Pixels of a tile each way, and random numbers."""
 
 
 @lru_cache(maxsize=32)
@@ -46,15 +46,20 @@ def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float =
     import cv2
 
     share = seen_share(cell, footprint)
-    if not np.any(share):
+    if np.max(share) <= 0:
         return np.zeros_like(x)
-    cells = 64
-    scale = np.float32(TILE / cells / cell)
+    scale = np.float32(TILE / CELLS / cell)
     # OpenCV counts places in 16 bits, so they go round the tile first.
     at_x, at_y = (wrapped(place * scale, TILE) for place in (x, y))
-    found: Plane = cv2.remap(noise_tile(seed, cells), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
+    found: Plane = cv2.remap(noise_tile(seed, CELLS), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
     found *= share
     return found
+
+
+@lru_cache(maxsize=32)
+def noise_most(seed: int) -> float:
+    """How far off 0 ``noise`` of that seed goes anywhere: between the pixels of its tile it goes straight."""
+    return float(np.abs(noise_tile(seed, CELLS)).max())
 
 
 def wrapped(values: Plane, period: float) -> Plane:

@@ -115,8 +115,10 @@ class Tripod:
         self._behind = self._ground if self._left is None else _darkened(self._ground, self._left)
         self._front = in_front(camera, occluders, light, self._bars, left_handed=left_handed)
         self._tone = tone(exposure)
-        everywhere = slice(0, camera.height), slice(0, camera.width)
-        self._still = toned(self._with_front(self._behind.copy(), everywhere), self._tone)
+        still = self._behind
+        if self._front is not None:
+            still = self._with_front(still.copy(), (slice(0, camera.height), slice(0, camera.width)))
+        self._still = toned(still, self._tone)
         """Every picture where neither golfer nor shadow is."""
 
     def take(self, posed: Posed, moved: Array | None = None) -> Photo:
