@@ -111,16 +111,19 @@ def _shoulder(whole: Array, vertices: Array, rest: Skeleton, side: str) -> None:
 
 def _take(whole: Array, share: Array, names: list[str], shares: Array) -> None:
     """Give ``share (V,)`` of each vertex to frames ``names`` in parts ``shares (V, n)``, in place."""
-    whole *= (1 - share)[:, None]
-    whole[:, [INDEX[name] for name in names]] += share[:, None] * shares
+    taken = np.flatnonzero(share)
+    held = whole[taken] * (1 - share[taken])[:, None]
+    held[:, [INDEX[name] for name in names]] += share[taken, None] * shares[taken]
+    whole[taken] = held
 
 
 def _hand_on(whole: Array, way: Array, before: str, names: list[str]) -> None:
     """Move the weight that ``before`` has along a joint's frames, in place."""
-    had = whole[:, INDEX[before]].copy()
-    shares = chain_shares(way, len(names)) * had[:, None]
-    whole[:, INDEX[before]] = shares[:, 0]
-    whole[:, [INDEX[name] for name in names]] += shares[:, 1:]
+    moved = np.flatnonzero(whole[:, INDEX[before]])
+    had = whole[moved, INDEX[before]]
+    shares = chain_shares(way[moved], len(names)) * had[:, None]
+    whole[moved, INDEX[before]] = shares[:, 0]
+    whole[moved[:, None], [INDEX[name] for name in names]] += shares[:, 1:]
 
 
 def _way(vertices: Array, joint: Array, direction: Array, zone: tuple[float, float], unit_m: float = 1.0) -> Array:

@@ -166,11 +166,12 @@ class Figure:
         # In single precision: edges of a centimetre are known to a hundred-thousandth.
         corners = np.take(np.ascontiguousarray(vertices.T, np.float32), self._corners, axis=1)
         x, y, z = corners[:, 1:] - corners[:, :1]
-        # Twice the area of each face, as an outward vector, added up over the faces round each vertex.
-        area = np.stack([y[0] * z[1] - z[0] * y[1], z[0] * x[1] - x[0] * z[1], x[0] * y[1] - y[0] * x[1]], axis=1)
-        total: Array = self._faces_round @ area
-        length = np.linalg.norm(total, axis=1, keepdims=True)
-        unit: Array = total / np.where(length > 0, length, 1.0)
+        # Twice the area of each face, as an outward vector, added up over the faces round each vertex. One coordinate
+        # after the other, which all of this takes in half the time.
+        area = y[0] * z[1] - z[0] * y[1], z[0] * x[1] - x[0] * z[1], x[0] * y[1] - y[0] * x[1]
+        total = np.stack([self._faces_round @ one for one in area])
+        length = np.sqrt((total * total).sum(axis=0))
+        unit: Array = np.ascontiguousarray((total / np.where(length > 0, length, 1.0)).T)
         for names in SEAMLESS:
             pieces = zip(self.parts, self.vertex_ranges, strict=True)
             soften_seams(vertices, unit, [span for part, span in pieces if part.name in names])

@@ -155,7 +155,7 @@ def _near(
     numbers = np.repeat(numbers, _TOGETHER)
     there = faces < runs.corners.shape[1]
     numbers, faces = numbers[there], faces[there]
-    corners, boxed = runs.corners[:, faces], np.ones(len(faces), np.bool_)
+    corners, boxed = runs.corners.take(faces, axis=1), np.ones(len(faces), np.bool_)
     for values, goals in singles:
         first, second, third = values[corners]
         goal = goals[numbers]

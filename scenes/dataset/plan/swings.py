@@ -95,7 +95,10 @@ def find(recipe: Recipe, wanted: Sequence[Wanted]) -> list[Found]:
     first = 1
     for tries in ROUNDS:
         left = [k for k, (miss, _) in enumerate(best) if miss > 1.0]
-        rows = [(k, _draw(recipe, wanted[k], first + one)) for k in left for one in range(tries)]
+        rows = []
+        for k in left:
+            usual = _with_club(wanted[k])
+            rows += [(k, _draw(recipe, wanted[k], usual, first + one)) for one in range(tries)]
         misses = _misses([wanted[k].body for k, _ in rows], [one for _, one in rows])
         for (k, one), miss in zip(rows, misses, strict=True):
             # The first that is good, else the nearest.
@@ -119,11 +122,15 @@ def _usual(who: Wanted) -> Address:
     return Address(club_length=float(fitted_club(who.body)))
 
 
-def _draw(recipe: Recipe, who: Wanted, number: int) -> Try:
+def _with_club(who: Wanted) -> Address:
+    """How most stand with the club."""
+    usual, club = _usual(who), CLUBS[who.club]
+    length = float(np.asarray(usual.club_length)) + club.length_m - CLUBS["mid-iron"].length_m
+    return usual.replace(ball_position=club.ball_m, club_length=length)
+
+
+def _draw(recipe: Recipe, who: Wanted, usual: Address, number: int) -> Try:
     rng = np.random.default_rng(np.random.SeedSequence(recipe.seed, spawn_key=(*who.seed, number)))
-    club = CLUBS[who.club]
-    usual = _usual(who).replace(ball_position=club.ball_m)
-    usual = usual.replace(club_length=float(np.asarray(usual.club_length)) + club.length_m - CLUBS["mid-iron"].length_m)
     changes = {}
     for key, name in ADDRESS_KEYS.items():
         per_unit = 0.01 if key.endswith("_cm") else np.radians(1.0)
