@@ -108,8 +108,7 @@ class LabelDrawing:
         return self._ball
 
     def _added(self, mesh: Any, parts: NDArray[Any], segments: NDArray[Any] | int) -> Any:
-        mesh.point_data["id"] = part_id_colours(parts, segments)
-        return self._window.add(mesh, colours="id")
+        return self._window.add(mesh, colours=part_id_colours(parts, segments))
 
     def _actor(self, figure: Figure, surface: Surface) -> Any:
         """The actor of a figure, made once; its points are those of the lit figure."""

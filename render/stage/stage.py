@@ -140,9 +140,9 @@ class Stage:
 
     def _new_actor(self, posed: Posed) -> tuple[Surface, Any]:
         surface = Surface(posed)
-        surface.mesh.point_data["colour"] = posed.figure.vertex_colours()[surface.which]
+        colours = posed.figure.vertex_colours()[surface.which]
         surface.shade(np.zeros_like(posed.vertices))
-        actor = self._window.add(surface.mesh, colours="colour", matter=FIGURE_MATTER)
+        actor = self._window.add(surface.mesh, colours=colours, matter=FIGURE_MATTER)
         actor.GetProperty().SetInterpolationToPhong()
         return surface, actor
 

@@ -54,6 +54,8 @@ class Window:
         # Nobody looks at the window itself: pixels are read before they would be copied there.
         self.plotter.render_window.SwapBuffersOff()
         self.plotter.set_background("black")
+        # What is drawn is in sight: to ask how much of it would take the bounds of every mesh that has moved.
+        self.plotter.renderer.GetCullers().RemoveAllItems()
         self.plotter.renderer.camera_set = True
 
     def close(self) -> None:
@@ -62,14 +64,14 @@ class Window:
             self.plotter.close()
         self.plotter, self._shown, self._seen = None, (), None
 
-    def add(self, mesh: Any, *, colours: str | None = None, matter: Matter | None = None) -> Any:
+    def add(self, mesh: Any, *, colours: NDArray[np.uint8] | None = None, matter: Matter | None = None) -> Any:
         """A VTK actor of a mesh, out of sight until it is drawn.
 
         VTK's own, since pyvista's asks Python at every drawing whether anything has changed.
 
         Args:
             mesh: what is drawn.
-            colours: name of its vertices' red, green and blue; white by default.
+            colours: ``(V, 3)`` its vertices' red, green and blue; white by default.
             matter: how it throws light back; None for colours as they are, whatever the light.
 
         Raises:
@@ -81,9 +83,13 @@ class Window:
             raise RuntimeError("a Stage draws only inside its with block")
         mapper, actor = vtkPolyDataMapper(), vtkActor()
         mapper.SetInputData(mesh)
+        mapper.SetStatic(True)  # Points are moved in place: no filter is to be asked for them.
         mapper.SetScalarVisibility(colours is not None)
         if colours is not None:
-            mesh.GetPointData().SetActiveScalars(colours)
+            # With an alpha they are drawn as they are; without one they would be copied whenever the mesh moves.
+            opaque = np.full((len(colours), 1), 255, np.uint8)
+            mesh.point_data["colours"] = np.concatenate([colours, opaque], axis=1)
+            mesh.GetPointData().SetActiveScalars("colours")
         actor.SetMapper(mapper)
         look = actor.GetProperty()
         look.SetLighting(matter is not None)
