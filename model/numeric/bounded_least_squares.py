@@ -68,7 +68,7 @@ class _InteriorPoint:
     ``y``, ``cost``, ``jacobian``; ``distance``, ``slack`` and ``dual`` ``(2, ranged, N)`` of lower and upper ends; the
     ``secant`` part of the Hessian with the ``q`` and ``jacobian`` it was last updated from; the shortest barrier
     allowed (``floor``), the step length a rejected trial left (``limit``), which moments try a rejected step again
-    (``bent``) with how far its ranges curved away ``(ranged, N)`` (``bend``), and counts.
+    (``bent``) with how far its ranges curved away ``(ranged, N)`` (``bend``), which are ``done``, and counts.
     """
 
     def __init__(self, problem: Problem, start: Array, most: int) -> None:
@@ -128,6 +128,7 @@ class _InteriorPoint:
             "secant": np.zeros((n, n, count)), "q_before": q, "jacobian_before": jacobian,
             "bend": np.zeros(distance.shape[1:]), "bent": np.zeros(count, dtype=bool),
             "floor": np.zeros(count), "limit": np.full(count, np.inf), "iterations": np.zeros(count),
+            "done": np.zeros(count, dtype=bool),
         }  # fmt: skip
 
     def _iterate(self) -> None:
@@ -297,18 +298,25 @@ class _InteriorPoint:
         return np.asarray(0.5 * (slope + slope.transpose(1, 0, 2)))
 
     def _release(self, converged: BoolArray) -> None:
-        """Write out the moments that are done, and pack the others."""
+        """Write out the moments that are done, and pack the others.
+
+        What is done goes on in the pool until enough are, but is written out at once: when the pool is packed hangs on
+        a moment's neighbours, and its answer must not.
+        """
         s = self.state
-        done = converged | (s["iterations"] >= self.most)
+        new = np.flatnonzero((converged | (s["iterations"] >= self.most)) & ~s["done"])
+        if new.size:
+            out = s["place"][new]
+            self.result.q[:, out] = s["q"][:, new]
+            self.result.y[:, out] = s["y"][:, new]
+            rows = np.arange(self.result.force.shape[0])[self.ranged]
+            self.result.force[rows[:, None], out] = s["dual"][0][:, new] - s["dual"][1][:, new]
+            self.result.converged[out] = converged[new]
+            self.result.iterations[out] = s["iterations"][new]
+            s["done"][new] = True
+        done = s["done"]
         if done.sum() * PACKING < done.size:
             return
-        out = s["place"][done]
-        self.result.q[:, out] = s["q"][:, done]
-        self.result.y[:, out] = s["y"][:, done]
-        rows = np.arange(self.result.force.shape[0])[self.ranged]
-        self.result.force[rows[:, None], out] = s["dual"][0][:, done] - s["dual"][1][:, done]
-        self.result.converged[out] = converged[done]
-        self.result.iterations[out] = s["iterations"][done]
         stay = np.flatnonzero(~done)
         self.state = {name: value.take(stay, -1) for name, value in s.items()}
         if stay.size:
