@@ -86,19 +86,20 @@ def test_the_arc_is_the_chains_whatever_ranges_begin_to_act_on_the_way() -> None
 
 
 def test_a_fault_at_the_top_that_is_given_back_costs_nothing() -> None:
-    """80 swings with anything off at the top, and the same impact."""
+    """500 swings with anything off at the top, and the same impact, as drawn as it."""
     rng = np.random.default_rng(97)
-    body, address = Body.draw(rng, 80), Address.draw(rng, 80)
-    impact = Impact(drawn_at_impact(rng, 80))
-    usual = Pieces.draw(rng, 80)
+    body, address = Body.draw(rng, 500), Address.draw(rng, 500)
+    impact = Impact(drawn_at_impact(rng, 500))
+    usual = Pieces.draw(rng, 500)
     off = usual.replace(
-        hip_turn=usual.hip_turn + rng.uniform(-20, 15, 80) * DEG, tilt=Steady(rng.uniform(-15, 15, 80) * DEG),
-        extension=Steady(rng.uniform(-15, 15, 80) * DEG), sway=rng.uniform(-0.06, 0.06, 80),
-        shoulder_turn=usual.shoulder_turn - rng.uniform(0, 20, 80) * DEG,
+        hip_turn=usual.hip_turn + rng.uniform(-20, 15, 500) * DEG, tilt=Steady(rng.uniform(-15, 15, 500) * DEG),
+        extension=Steady(rng.uniform(-15, 15, 500) * DEG), sway=rng.uniform(-0.06, 0.06, 500),
+        shoulder_turn=usual.shoulder_turn - rng.uniform(0, 20, 500) * DEG,
     )  # fmt: skip
     first, then = (strike(body, address, pieces, impact) for pieces in (usual, off))
+    assert np.isfinite(first.up).mean() > 0.9, "the others' clubs do not pass the ball, whatever was off"
     for name in ("low_ahead", "low_up", "up", "out", "descent", "outward"):
-        np.testing.assert_allclose(getattr(then, name), getattr(first, name), rtol=0, atol=1e-8, err_msg=name)
+        np.testing.assert_allclose(getattr(then, name), getattr(first, name), rtol=0, atol=1e-9, err_msg=name)
 
 
 def test_the_arc_is_that_of_the_drawn_club() -> None:

@@ -149,6 +149,29 @@ def test_a_fault_of_the_way_down_is_the_centred_swing_up_to_the_top(name: str) -
     assert pieces_of(setup) == pieces_of(centred) and impact_of(setup) != Impact()
 
 
+OF_THE_TOP = {
+    "too-much-tilt": "tilt", "too-little-tilt": "tilt", "too-much-extension": "extension",
+    "too-little-extension": "extension", "sway": "sway", "braced-knees": "lead flex change and trail flex change",
+}  # fmt: skip
+"""Presets whose fault is of the top alone, and what is said to be given back."""
+
+
+@pytest.mark.parametrize("name", OF_THE_TOP)
+def test_a_fault_of_the_top_costs_the_strike_nothing_and_that_is_said(name: str) -> None:
+    found = swing_of_preset(name)
+    for key in StrikeOutcome.model_fields:
+        assert getattr(found.strike, key) == pytest.approx(getattr(found.centred, key), abs=1e-9), key
+    report = StrikeReport.of([struck_preset(name)])
+    off = OF_THE_TOP[name]
+    said = f"What is off at the top ({off}) is given back before the ball, so it costs this strike nothing."
+    assert said in " ".join(strike_table(report).split()) and said in words(page(strike_page(report)))
+
+
+@pytest.mark.parametrize("name", ["centred", *WAY_DOWN, "driver-from-behind"])
+def test_where_nothing_is_off_at_the_top_nothing_is_said_to_be_given_back(name: str) -> None:
+    assert "off at the top" not in " ".join(sentences.sentences(swing_of_preset(name)))
+
+
 def test_faults_of_the_way_down_do_what_golfers_say_they_do() -> None:
     """Common practice: standing up comes in high, a head that dips digs, weight that stays back bottoms out sooner."""
     found = {name: swing_of_preset(name) for name in (*WAY_DOWN, "centred", "driver-from-behind")}
