@@ -268,6 +268,25 @@ def test_a_number_at_impact_is_that_number_and_a_departure_that_much_more() -> N
     assert swing.asked["tilt"][4] - swing.steady["tilt"][4] == pytest.approx(0.1, abs=1e-12), "the top is the top"
 
 
+def test_extension_over_steady_takes_the_head_away_from_where_the_chest_faces() -> None:
+    """So it goes toward the target while the shoulders are still turned away, and away from it at impact: why the head
+    of who stands up goes out and back on the way down (docs/strike.md), however many moments there are."""
+    body, there, farthest = Body.from_stature(), centred_at_impact(), []
+    for frames in (41, 201):
+        usual, over = (
+            simulate(body, Address(), Pieces(), frames=frames, impact=Impact(there.replace(extension=given)))
+            for given in (Steady(), Steady(np.radians(5.0)))
+        )
+        down = slice(usual.at_top + 2, usual.at_impact + 1)
+        moved = (over.measures.head_moved - usual.measures.head_moved)[down, :2]
+        faces = usual.skeleton.frames["ribcage"][down, :2, 0]
+        along = (moved * faces).sum(axis=-1) / np.linalg.norm(moved, axis=-1) / np.linalg.norm(faces, axis=-1)
+        assert along.max() < -np.cos(np.radians(10.0))
+        assert moved[:, 1].max() > 0.01 and moved[-1, 1] < -0.015
+        farthest.append(moved[:, 1].max())
+    assert farthest[0] == pytest.approx(farthest[1], abs=1e-4)
+
+
 @pytest.mark.parametrize("piece", EARLY)
 def test_each_piece_rises_from_top_to_impact_and_on(piece: str) -> None:
     way = np.linspace(0.0, LEVEL_PAST, 2001)
