@@ -62,8 +62,7 @@ def strip_to(
         raise TurnstillError(f"The sheet is a picture; name a file that ends in {SUFFIX}.")
     seen = chosen_views(views)
     check_outputs({"--out": target})
-    last = DENSE - 1 + (2 * TO_IMPACT if on else 0)
-    picks = np.round(np.linspace(0, last, moments)).astype(int).tolist()
+    picks = picked(moments, on)
     with new_file(target) as part, Progress(len(setups) + moments + 1) as progress:
         swings = simulated(setups, progress, on)
         drawn = sheet(swings, [setup.name for setup in setups], seen, picks, progress)
@@ -73,6 +72,25 @@ def strip_to(
             Image.fromarray(drawn).save(file, "PNG")
     tell_notes(setups, swings)
     tell(f"The sheet is {target}")
+
+
+def picked(moments: int, through_impact: bool) -> list[int]:
+    """Numbers of ``moments`` of the ``DENSE``, evenly spread; on through impact the nearest are impact and the top.
+
+    Two are then the address and impact.
+    """
+    top = DENSE - 1
+    ball = top + TO_IMPACT
+    spread = np.round(np.linspace(0, ball + TO_IMPACT if through_impact else top, moments)).astype(int).tolist()
+    if through_impact:
+        # Of two that are as near, impact takes the later and the top the earlier.
+        free = list(range(1, moments))
+        impact = min(reversed(free), key=lambda k: abs(spread[k] - ball))
+        spread[impact] = ball
+        free.remove(impact)
+        if free:
+            spread[min(free, key=lambda k: abs(spread[k] - top))] = top
+    return spread
 
 
 def sheet(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from ..paper.frame import rendered
@@ -44,7 +45,8 @@ def strike_page(report: StrikeReport, inches: bool = False) -> str:
             for swing in report.swings
         ],
         columns=[f"{' '.join(one.short)}, {one.unit(inches)}" for one in OUTCOMES],
-        names=[(key(style), name) for style, name, _, _ in lines(report)],
+        # The one mark on an arc is the ring where it is lowest.
+        names=[(key(replace(style, marker="ring")), name) for style, name, _, _ in lines(report)],
         arcs=arcs(report, inches),
         all_else=ALL_ELSE_STAYS,
         left_out=LEFT_OUT,

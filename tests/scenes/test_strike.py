@@ -115,6 +115,20 @@ def test_the_report_is_what_the_model_finds() -> None:
     assert ends[0][0] < -30.0 < 30.0 < ends[1][0]
 
 
+def test_the_key_to_an_arc_has_the_marks_that_are_on_it() -> None:
+    """Colour, dash and a ring: the chart has no other mark."""
+    html = page(strike_page(StrikeReport.of([struck_preset("centred"), struck_preset("stands-up")])))
+    keys, chart = html.xpath("//svg[@class='key']"), html.xpath("//figure/svg")[0]
+    arcs, rings = chart.xpath(".//polyline"), chart.xpath(".//circle[@class='low']")
+    assert len(keys) == len(arcs) == len(rings) == 2
+    for one, arc, ring in zip(keys, arcs, rings, strict=True):
+        (line,), marks = one.xpath("./line"), one.xpath("./*[not(self::line)]")
+        assert (line.get("stroke"), line.get("stroke-dasharray")) == (arc.get("stroke"), arc.get("stroke-dasharray"))
+        assert [(mark.tag, mark.get("fill"), mark.get("stroke")) for mark in marks] == [
+            ("circle", ring.get("fill"), ring.get("stroke"))
+        ]
+
+
 def test_each_centred_swing_is_drawn_once_under_its_name() -> None:
     """A heel that is told otherwise makes another centred swing; a swing in which nothing is off is its own."""
     found = {name: struck_preset(name) for name in ("centred", "stays-back", "stands-up", "head-dips")}

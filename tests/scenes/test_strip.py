@@ -15,8 +15,8 @@ from turnstill.scenes.cli import app
 from turnstill.scenes.delivery.progress import Progress
 from turnstill.scenes.film import strip as strip_module
 from turnstill.scenes.film.reel import Reel
-from turnstill.scenes.film.strip import GAP, HEIGHT, PAPER, ROOM, WIDTH, sheet
-from turnstill.scenes.film.timing import DENSE
+from turnstill.scenes.film.strip import FEWEST_MOMENTS, GAP, HEIGHT, MOST_MOMENTS, PAPER, ROOM, WIDTH, picked, sheet
+from turnstill.scenes.film.timing import DENSE, TO_IMPACT
 from turnstill.scenes.setups.perform import swing_of
 from turnstill.scenes.setups.presets import load
 from turnstill.scenes.views.framing import cameras_for
@@ -36,6 +36,19 @@ def marked(picture: np.ndarray, camera: Camera, point: np.ndarray) -> bool:
     u, v = np.round(camera.project(point)).astype(int)
     patch = picture[v - 2 : v + 3, u - 2 : u + 3]
     return bool((np.abs(patch - np.array(NOW)).max(axis=-1) < 40).any())
+
+
+@pytest.mark.parametrize("moments", range(FEWEST_MOMENTS, MOST_MOMENTS + 1))
+def test_top_and_impact_are_on_every_sheet_through_impact(moments: int) -> None:
+    """Nobody asks for a swing past the ball to be shown all but the ball; of two columns it is address and impact."""
+    top = DENSE - 1
+    ball, end = top + TO_IMPACT, top + 2 * TO_IMPACT
+    picks = picked(moments, through_impact=True)
+    assert len(picks) == moments and picks == sorted(set(picks)) and picks[0] == 0
+    assert ball in picks and (top in picks or moments == 2) and (picks[-1] == end or moments < 4)
+    assert np.abs(np.diff(picks) - end / (moments - 1)).max() <= end / (moments - 1), "nearly evenly"
+    up = picked(moments, through_impact=False)
+    assert up[0] == 0 and up[-1] == top and np.ptp(np.diff(up)) <= 1
 
 
 def test_a_sheet_has_a_column_for_each_moment_and_a_row_for_each_view_of_each_swing() -> None:
