@@ -5,6 +5,7 @@ from __future__ import annotations
 from ...model.swing.phases import IMPACT, TOP
 from ...model.swing.swing import Swing
 from ..words.cautions import NOTICEABLE_CM
+from ..words.moments import per_cent
 from ..words.pieces import head_words, told_amount
 from .report import SteadyLive, head_cm
 
@@ -24,11 +25,11 @@ def head_sentences(swing: Swing) -> list[str]:
 def _when(progress: float) -> str:
     """A moment past address, at the beginning of a sentence."""
     if progress < TOP:
-        return f"At {progress:.0%} of the backswing"
+        return f"At {per_cent(progress)}% of the backswing"
     if progress == TOP:
         return "At the top"
     if progress < IMPACT:
-        return f"At {progress - TOP:.0%} of the way down"
+        return f"At {per_cent(progress)}% of the way down"
     return "At impact" if progress == IMPACT else "Past the ball"
 
 

@@ -16,6 +16,7 @@ from ...model.golfer.measured_turn import UPRIGHT
 from ...model.golfer.ranges import reference_ranges
 from ...model.swing.swing import Swing
 from .golfer import Place, wanted_place
+from .moments import per_cent
 from .units import told_length
 
 CAUTIONS: tuple[str, ...] = (
@@ -145,7 +146,8 @@ def _past_in_the_arms(swing: Swing, ranges: Mapping[str, Array], called: str) ->
 def _told(found: Sequence[Stop]) -> str:
     return listed(
         [
-            f"{stop.words} (from {stop.first:.0%}{'' if stop.at_top else f' to {stop.last:.0%}'} of the backswing)"
+            f"{stop.words} (from {per_cent(stop.first)}%{'' if stop.at_top else f' to {per_cent(stop.last)}%'} of the "
+            "backswing)"
             for stop in found
         ]
     )
@@ -162,7 +164,7 @@ def listed(parts: list[str]) -> str:
 
 
 def _moments(flags: BoolArray, progress: Array) -> str:
-    at = [f"{p:.0%}" for p in progress[flags]]
+    at = [f"{per_cent(p)}%" for p in progress[flags].tolist()]
     return listed(at) if len(at) <= 5 else f"{len(at)} moments, {at[0]} to {at[-1]},"
 
 

@@ -18,7 +18,7 @@ def moment_name(progress: float) -> str:
     if progress > AT_IMPACT:
         return "past"
     named = {AT_TOP: "top", AT_IMPACT: "impact"}.get(progress)
-    return named or f"{_per_cent(progress)} %{' down' if progress > AT_TOP else ''}"
+    return named or f"{per_cent(progress)} %{' down' if progress > AT_TOP else ''}"
 
 
 def moment_done(progress: float) -> str:
@@ -27,9 +27,11 @@ def moment_done(progress: float) -> str:
     """
     if progress > AT_IMPACT:
         return "past"
-    return {AT_TOP: "top", AT_IMPACT: "ball"}.get(progress) or str(_per_cent(progress))
+    return {AT_TOP: "top", AT_IMPACT: "ball"}.get(progress) or str(per_cent(progress))
 
 
-def _per_cent(progress: float) -> int:
-    """Of the backswing, past the top of the way down; halves up, as a page rounds."""
+def per_cent(progress: float) -> int:
+    """Of the backswing, past the top of the way down; halves up, as a page rounds, so that a moment has one number in
+    sentences, tables and beside what moves.
+    """
     return math.floor(100.0 * (progress - AT_TOP if progress > AT_TOP else progress) + 0.5)

@@ -24,6 +24,7 @@ from turnstill.scenes.simulate.report import SwingReport
 from turnstill.scenes.strike.report import StruckSwing, WholeStrike
 from turnstill.scenes.strike.work import struck
 from turnstill.scenes.words.low_point import low_point_goes
+from turnstill.scenes.words.moments import moment_done
 
 MOMENTS = 7
 SLIDERS = {
@@ -196,7 +197,7 @@ def test_it_says_where_the_head_is_at_every_moment(page: Page) -> None:
     assert len(told["heads"]) == MOMENTS and told["heads"][-1] == told["sentences"][0]
     assert told["heads"][0] == "At address the head is in its place."
     for share, moment, head in list(zip(range(MOMENTS), told["moments"], told["heads"], strict=True))[2:-1]:
-        assert head.startswith(f"At {share / (MOMENTS - 1):.0%} of the backswing the head is ")
+        assert head.startswith(f"At {moment_done(share / (MOMENTS - 1))}% of the backswing the head is ")
         assert f"{-moment['head_up_cm']:.1f} cm lower" in head
 
 

@@ -15,6 +15,7 @@ from turnstill.model.golfer.ranges import reference_ranges
 from turnstill.model.swing.swing import Swing
 from turnstill.scenes.words import cautions
 from turnstill.scenes.words.cautions import Stop, beyond_reference, limit_sentence, listed, spoken, stops, warnings
+from turnstill.scenes.words.moments import moment_name
 
 MOMENTS = 21
 """So that a moment is five per cent of the backswing."""
@@ -101,6 +102,11 @@ def test_a_stop_is_told_from_its_first_moment_to_its_last_those_at_the_top_first
         "70% of the backswing) and lead hip flexion (from 10% to 25% of the backswing)."
     )
     assert warnings(one) == [limit_sentence(one)]
+    half = swing({"trunk": (1, 2, 3)}, progress=np.arange(MOMENTS) / 20 * 0.5 + 0.4)
+    called = [moment_name(half.progress[at]).replace(" ", "") for at in (1, 3)]
+    assert f"trunk (from {called[0]} to {called[1]} of the backswing)" in limit_sentence(half), (
+        "42.5 per cent have one name in sentences, tables and pages"
+    )
     assert Stop("trail_hip_internal_rotation", 0.1, 0.2, False).words == "trail hip internal rotation"
 
 
