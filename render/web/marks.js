@@ -7,8 +7,8 @@ const NAMED = { 1: "top", 2: "impact" }; // Moments by how far the swing has gon
 export const SVG_NAMES = "http://www.w3.org/2000/svg";
 const CELL = 24; // Pixels of the coarse picture of where the figure is, which words avoid.
 const THINNEST_AT_PX = 380, MOST_THICKER = 2; // CSS pixels from which down lines keep their width.
-const ROOM_FOR_SEVERAL_PX = 300;
-const LEAST_TEXT_PX = 11; // CSS pixels that words have at least.
+const ROOM_FOR_SEVERAL_PX = 300, ROOM_FOR_ONE_PX = 130; // CSS pixels from which on words stand beside their lines.
+const LEAST_TEXT_PX = 11, LEAST_LISTED_PX = 9; // CSS pixels that words have at least, beside their lines and in a list.
 
 /** Draws into an svg element over a panel; style: from render/web/settings.py. */
 export class Marks {
@@ -53,18 +53,19 @@ export class Marks {
       { edge: style.halo, edgeWidth: style.edge * u, name: "head path" });
     this.#dot(start, 4.5 * u, style.address, style.ink, style.edge * u);
     this.#dot(here, 4.5 * u, style.now, style.halo, style.edge * u);
-    // Of several lines there is no room for words beside each in a small picture: they stand below one another.
-    if (home && (shown.length < 2 || cssWidth >= ROOM_FOR_SEVERAL_PX)) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
+    // In a small picture there is no room for words beside each line, or only upon the golfer: they stand below one another.
+    if (home && cssWidth >= (shown.length < 2 ? ROOM_FOR_ONE_PX : ROOM_FOR_SEVERAL_PX)) this.#angles(golfer, shown, camera, u, cssWidth, settle, place, last);
     else if (home) this.#listed(golfer, shown, camera, u, cssWidth, settle, place);
     this.svg.replaceChildren(...this.parts);
   }
 
-  /** The angles of all lines, in words in the corner of the picture where they hide least. */
+  /** The angles of all lines, in words in the corner of the picture where they hide least; none where they do not fit into it. */
   #listed(golfer, shown, camera, u, cssWidth, settle, place) {
-    const size = (LEAST_TEXT_PX * camera.width) / cssWidth, { style } = this;
-    const told = shown.map((line) => "top" in line.told
-      ? [`${line.word} ${degreesAt(line, golfer.moment)}`, style.now] : [`${line.word} ${degreesAt(line, 0)}`, style.ink]);
-    const width = Math.max(...told.map(([words]) => this.#wide(words, size, true))), height = 1.25 * size * told.length;
+    const told = this.#inList(golfer, shown), pixel = camera.width / cssWidth;
+    const widest = Math.max(...told.map(([words]) => this.#wide(words, 1, true)));
+    const size = Math.min(LEAST_TEXT_PX * pixel, camera.width / (widest + 1));
+    if (size < LEAST_LISTED_PX * pixel) return;
+    const width = widest * size, height = 1.25 * size * told.length;
     if (settle || !this.places.has("list")) {
       const covered = this.#coverage(golfer, shown, camera, place);
       const half = [width / 2 + 0.5 * size, height / 2 + 0.25 * size];
@@ -76,6 +77,15 @@ export class Marks {
     const [across, down] = this.places.get("list");
     told.forEach(([words, colour], k) =>
       this.#text([across - width / 2, down - height / 2 + (1.25 * k + 0.95) * size], words, colour, size, true, -1, u));
+  }
+
+  /** What a list says: of one line its angle at address and now, of several the one that counts of each. */
+  #inList(golfer, shown) {
+    const { style } = this, { moment } = golfer;
+    const now = (word, line) => [`${word} ${degreesAt(line, moment)}`, style.now];
+    const then = (word, line) => [`${word} ${degreesAt(line, 0)}`, style.ink];
+    if (shown.length > 1) return shown.map((line) => ("top" in line.told ? now : then)(line.word, line));
+    return shown.flatMap((line) => [then("address", line), ...(moment > 0 ? [now(calledAt(golfer), line)] : [])]);
   }
 
   /** How wide words are, in the picture's pixels. */
@@ -110,7 +120,7 @@ export class Marks {
         const at = when === "top" ? moment : 0;
         const ends = line.ends_m[at].map(place);
         const point = ends[0].map((part, k) => part + share * (ends[1][k] - part));
-        const word = when === "address" ? "address" : NAMED[golfer.marks.progress[moment]] ?? "now";
+        const word = when === "address" ? "address" : calledAt(golfer);
         const degrees = degreesAt(line, at);
         const words = wide || shown.length > 1 ? `${line.word} ${degrees}` : degrees;
         const width = Math.max(this.#wide(words, size, true), this.#wide(word, small, false)), height = 2.5 * size;
@@ -176,6 +186,7 @@ export class Marks {
   }
 }
 
+const calledAt = ({ marks, moment }) => NAMED[marks.progress[moment]] ?? "now";
 const degreesAt = (line, moment) => `${String(line.degrees[moment]).replace("-", "\u2212")}°`;
 
 /** How many vertices each coarse cell of a picture shows. */
