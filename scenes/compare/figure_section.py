@@ -13,7 +13,7 @@ from ..paper.frame import with_minus
 from ..setups.options import MOMENTS
 from ..setups.perform import Performed, swing_of
 from ..views.framing import cameras_for
-from ..views.names import SEEN, VIEW_TITLES, VIEWS, angles_told
+from ..views.names import ABOVE, SEEN, VIEW_TITLES, VIEWS, angles_told
 from ..views.web_figure import WebFigure, web_figure
 from ..words.pieces import head_words
 from .stills import ALL_ALIKE, ARMS_DOWN
@@ -74,6 +74,11 @@ class PageFigure:
     def angles_told(self) -> str:
         """Which angles are written."""
         return angles_told(VIEWS)
+
+    @property
+    def angles_from_above(self) -> str:
+        """The same of the view that waits to be chosen."""
+        return angles_told((ABOVE,))
 
 
 def page_figure(

@@ -21,7 +21,7 @@ export class Control {
     if (told.words.length) this.#choice();
     else this.#slider();
     this.note = document.createElement("p");
-    this.note.className = told.flare ? "note room" : "note";
+    this.note.className = told.flare ? "note room" : told.ways.length ? "note way" : "note";
     this.element.append(this.note);
     this.show();
   }
@@ -36,7 +36,10 @@ export class Control {
     label.htmlFor = this.id;
     label.textContent = this.told.name;
     if (this.told.at === "impact") label.append(unseen(" at impact"));
-    if (this.told.meaning) label.title = this.told.meaning;
+    if (this.told.meaning) {
+      label.title = this.told.meaning;
+      element.setAttribute("aria-description", this.told.meaning);
+    }
     element.id = this.id;
     this.element.append(label, ...more, element);
     return element;
@@ -214,7 +217,7 @@ export class Control {
     const { unit, flare, parts } = this.told, sign = unit === "deg" ? "°" : ` ${unit}`;
     if (parts.length > 1) {
       const each = parts.map((part) => this.#set(part)), apart = Math.abs(each[0] - parts[0][2] * parts[1][2] * each[1]) > 0.01;
-      const sides = apart ? `lead ${shownNumber(each[0], 1)}, trail ${shownNumber(each[1], 1)}` : "";
+      const sides = apart ? `lead ${shownNumber(each[0], 1)}${sign}, trail ${shownNumber(each[1], 1)}${sign}` : "";
       return [sides, flare && room !== null ? `most hip turn like this: ${shownNumber(room, 0)}°` : ""].filter(Boolean).join("; ");
     }
     if (flare && room !== null) return `most hip turn like this: ${shownNumber(room, 0)}°`;

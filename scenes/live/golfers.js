@@ -36,6 +36,7 @@ export class Golfers {
       turning.orbit = { ...AT_HOME };
       back.hidden = true;
       this.show.changed();
+      element.querySelector('[data-who="now"] .panel').focus({ preventScroll: true });
     });
     return { element, view, turning, back, panels: { now: null, kept: null } };
   }

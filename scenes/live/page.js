@@ -35,6 +35,7 @@ const golfers = new Golfers({
 });
 const { show } = golfers;
 by("no-figure").hidden = show !== null;
+document.body.classList.toggle("bare", show === null);
 if (show) show.ondrawn = () => {
   if (playing !== null) show.changed();
   document.body.dataset.drawn = Number(document.body.dataset.drawn ?? 0) + 1;
@@ -55,7 +56,7 @@ function tellRefused(wrong) {
   refused = wrong.lost ? "" : `${wrong.message} Undo takes it back.`;
   tellWrong({ message: refused || wrong.message, lost: wrong.lost });
   // It is told where the finger is, too: on a phone the top of the page is far away.
-  markRefused(refused);
+  markRefused(refused || wrong.message);
 }
 
 function markRefused(sentence) {
@@ -126,15 +127,26 @@ function goTo(next) {
   else write();
 }
 function stop() {
+  if (playing === null) return;
   playing = null;
   by("play").textContent = "Play";
+  write();
 }
 by("play").addEventListener("click", () => {
+  if (!shown.now) return;
   if (playing !== null) return stop();
   playing = performance.now();
   by("play").textContent = "Pause";
-  show?.changed();
+  if (show) show.changed();
+  else requestAnimationFrame(playNumbers);
 });
+/** Where no golfers are drawn, what is told of them is played all the same. */
+function playNumbers(time) {
+  if (playing === null) return;
+  moment = playedMoment(shown.now.progress, Math.max(0, time - playing));
+  write();
+  requestAnimationFrame(playNumbers);
+}
 by("way").addEventListener("input", () => {
   stop();
   goTo(Number(by("way").value));
@@ -147,15 +159,15 @@ let toldLast = "", telling = 0;
 function write() {
   if (!shown.now) return;
   by("tells").hidden = false;
-  tell(by("name"), settings.called(settings.now));
+  tell(by("name"), settings.called(plain(shown.now.message)));
   const answers = [shown.kept, shown.now].filter(Boolean), { report } = shown.now, at = (one) => one.report.moments[moment];
   const when = momentName(shown.now.progress, moment);
-  tell(by("when"), when === "past the ball" ? "Past the ball" : `At ${when}`);
+  tell(by("when"), when === "past the ball" ? "Past the ball" : `At ${when === "top" ? "the " : ""}${when}`);
   tell(by("told"), when);
   by("way").value = moment;
   mark(by("way"), "aria-valuetext", when);
   const courses = answers.map((one) => ({ moments: one.report.moments, ...(one === shown.now
-    ? { name: "now", style: start.styles[0] } : { name: "kept", style: start.styles[1] }) }));
+    ? { name: "this one", style: start.styles[0] } : { name: "kept", style: start.styles[1] }) }));
   numbers.show(answers.map(at));
   for (const chart of charts) chart.show(courses, at(shown.now).progress);
   strike.show(answers);
@@ -172,7 +184,8 @@ function write() {
   document.body.classList.toggle("kept", shown.kept !== null);
   document.body.classList.toggle("through", report.impact !== null);
   const said = when === "impact" ? `${head} ${report.impact.arc}` : head;
-  if (said !== toldLast) {
+  // Of what plays nobody could follow a voice; where it stops is told.
+  if (said !== toldLast && playing === null) {
     toldLast = said;
     clearTimeout(telling);
     telling = setTimeout(() => (by("say").textContent = toldLast), TELL_AFTER_MS);
@@ -281,8 +294,20 @@ document.addEventListener("keydown", (event) => {
   step(event.shiftKey ? "redo" : "undo");
 });
 function showButtons() {
-  by("undo").disabled = !settings.canUndo;
-  by("redo").disabled = !settings.canRedo;
+  const can = { undo: settings.canUndo, redo: settings.canRedo };
+  // Who works by keys goes on with the other one: a button that is off lets go of them.
+  for (const [how, other] of [["undo", "redo"], ["redo", "undo"]]) {
+    if (can[other]) by(other).disabled = false;
+    if (!can[how] && document.activeElement === by(how) && can[other]) by(other).focus({ preventScroll: true });
+    by(how).disabled = !can[how];
+  }
+  by("preset").value = presetName();
+}
+/** The preset that all but the body is of, as it came, or none; taken again, it is then chosen anew. */
+function presetName() {
+  const { name, values, timing } = settings.now, preset = start.presets.find((one) => one.name === name);
+  const own = (given) => Object.entries(given).filter(([section]) => !ofTheBody.has(section));
+  return preset && same(own(preset.values), own(values)) && same(preset.timing, timing) ? name : "";
 }
 function keep(swing) {
   settings.kept = swing;
@@ -308,8 +333,12 @@ by("keep").addEventListener("click", () => {
   if (settings.kept && same(settings.kept, swing)) return;
   follower.remember(swing, shown.now);
   keep(swing);
+  by("say").textContent = "Kept beside this one.";
 });
-by("let-go").addEventListener("click", () => keep(null));
+by("let-go").addEventListener("click", () => {
+  keep(null);
+  by("keep").focus({ preventScroll: true });
+});
 by("back-to-kept").addEventListener("click", () => {
   movedLast = null;
   settings.now = copy(settings.kept);

@@ -13,11 +13,12 @@ from ..setups.presets import Setup, content_of, load, preset_names
 from ..setups.quantities import BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION, SECTIONS, Departure
 from ..strike.columns import OUTCOMES
 from ..strike.words import LEFT_OUT
-from ..views.names import VIEW_TITLES
+from ..views.names import VIEW_TITLES, angles_told
 from ..words.at_impact import CAUTION
 from ..words.low_point import WHY
 from ..words.measures import MEASURES, Measure
 from .ends import asks_of_impact
+from .saving import REPLACE
 from .sliders import sliders_of, usual_stature_cm
 from .tripods import tripods
 
@@ -35,13 +36,11 @@ BODY_SECTIONS = (BODY_SECTION, LENGTHS_SECTION, RANGES_SECTION)
 SHOWN = (
     "head_toward_target_cm", "head_toward_ball_cm", "head_up_cm", "inclination_down_the_line_deg", "lean_face_on_deg",
     "hip_turn_deg", "shoulder_turn_deg", "tilt_deg", "extension_deg", "lead_knee_flex_deg", "trail_knee_flex_deg",
-    "pelvis_toward_target_cm", "trail_weight_share", "low_point_shift_cm",
+    "pelvis_toward_target_cm", "trail_weight_share",
 )  # fmt: skip
 """Measures of a moment that the page writes."""
 AT_ONCE = ("low_point_ahead_cm", "club_up_at_ball_cm", "club_out_at_ball_cm", "descent_deg")
 """Those of a strike that stand over the golfers, so that they are seen while a slider is dragged."""
-UNTIL_TOP = ("low_point_shift_cm",)
-"""Those that say nothing past the top: what would come of a move that is not given back."""
 LARGEST_FILE = 40_000
 """Bytes of a preset file that is opened; with quotes and breaks it still fits into a message."""
 CHARTS = ("head_up_cm", "head_toward_target_cm", "head_toward_ball_cm")
@@ -63,6 +62,8 @@ def live_page(setups: Sequence[Setup], through: str = TOP) -> str:
         views=list(VIEW_TITLES.items()),
         kinds=list(KINDS.items()),
         why=WHY,
+        angles=angles_told(tuple(VIEW_TITLES)),
+        replace=REPLACE,
         strike_care=CAUTION,
         strike_leaves_out=LEFT_OUT,
         key=lambda k: key(STYLES[k]),
@@ -110,7 +111,6 @@ def _measure(shown: Measure) -> dict[str, Any]:
     return {
         "key": shown.key, "words": shown.words, "unit": shown.unit(),
         "decimals": shown.decimals(), "signed": shown.is_length, "times": 100 if shown.is_share else 1,
-        "until_top": shown.key in UNTIL_TOP,
     }  # fmt: skip
 
 

@@ -25,7 +25,6 @@ export class Numbers {
   /** moments: of each golfer, the numbers of the moment that is drawn. */
   show(moments) {
     for (const { measure, row, cells } of this.rows) {
-      row.hidden = measure.until_top === true && moments.some(({ progress }) => progress > 1);
       while (cells.length < moments.length) {
         const cell = document.createElement("td");
         cells.push(cell);

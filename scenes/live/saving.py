@@ -34,6 +34,8 @@ _OF_A_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])\s*(\..*)?", r
 """Names that Windows keeps for its devices, whatever their ending (from memory)."""
 LONGEST_WORK = 900.0
 """Seconds; a film takes half a minute."""
+REPLACE = "replace an earlier one of that name"
+"""The switch in the page that lets what is there be replaced."""
 _OF_A_SWING = (PIECES_SECTION, HEAD_SECTION, IMPACT_SECTION)
 """Sections of what a golfer does; all others say who it is and how they stand."""
 _PACKAGE = __name__.split(".")[0]
@@ -121,8 +123,8 @@ class Saving:
         there, entry = target.exists(), message.entry
         if there and entry is None and not message.replace:
             raise TurnstillError(
-                f"{shown(target.name)} is there already; say that the body and address in it may be replaced, or give "
-                "it an entry."
+                f"{shown(target.name)} is there already; switch on {REPLACE!r} to put this body and address into it, "
+                "or give it an entry with turnstill record add."
             )
         told = []
         if entry is not None:
@@ -142,7 +144,7 @@ class Saving:
         target = self._place(message.name, suffix)
         if not message.replace and (target.exists() or target.is_symlink()):
             raise TurnstillError(
-                f"{shown(target.name)} is there already; save under another name, or say that it may be replaced."
+                f"{shown(target.name)} is there already; save under another name, or switch on {REPLACE!r}."
             )
         return target
 

@@ -70,6 +70,10 @@ WAYS_AT_IMPACT: Mapping[str, tuple[str, str]] = {
     "head_up": ("down", "up"),
 }
 """What a quantity at impact below and above nought is called, since most are below."""
+WAYS_AT_TOP: Mapping[str, tuple[str, str]] = {
+    name: WAYS_AT_IMPACT[name] for name in ("sway", "hips_toward_ball", "head_toward_target", "head_up")
+}
+"""The same at the top, of what goes either way there; a table beside it counts some of them the other way."""
 STEPS = {"deg": 0.5, "cm": 0.25, "kg": 0.5}
 
 
@@ -160,7 +164,7 @@ def _coach(name: str, low: float, high: float, usual: dict[str, float | str]) ->
         "step": STEPS[turned.unit], "steady": entry.may_be_steady, "words": [],
         "parts": [_part(entry, sign, usual) for entry, sign in turned.parts],
         "key": entry.key if len(turned.parts) == 1 and entry.section == PIECES_SECTION else "",
-        "flare": name == FLARE_BOTH, "at": "top", "ways": [],
+        "flare": name == FLARE_BOTH, "at": "top", "ways": list(WAYS_AT_TOP.get(name, ())),
     }  # fmt: skip
 
 
@@ -176,14 +180,21 @@ def _entry(entry: Entry, usual: dict[str, float | str]) -> dict[str, Any]:
         "steady": entry.may_be_steady, "words": list(entry.words), "parts": [_part(entry, 1, usual)],
         "key": entry.key if entry.section in (PIECES_SECTION, IMPACT_SECTION) and entry.bare in PIECES else "",
         "flare": entry.name.endswith("_flare"), "at": "impact" if goes_on else "top",
-        "ways": list(WAYS_AT_IMPACT.get(entry.bare, ())) if goes_on else [],
+        "ways": list((WAYS_AT_IMPACT if goes_on else WAYS_AT_TOP).get(_of_head(entry), ())),
     }  # fmt: skip
 
 
 def _name(entry: Entry) -> str:
     """Of head and impact without its section, which the group says."""
     name = entry.bare.removeprefix("head_") if entry.section in (HEAD_SECTION, IMPACT_SECTION) else entry.bare
-    return f"head wanted {spoken(name)}" if name in HEAD_PLACE else spoken(entry.bare)
+    if name in HEAD_PLACE:
+        return f"head wanted {spoken(name)}"
+    return spoken(entry.bare).replace("flex change", "knee flex change")
+
+
+def _of_head(entry: Entry) -> str:
+    """A quantity's bare name, that of the head with what it is of, as at impact."""
+    return f"head_{entry.bare}" if entry.section == HEAD_SECTION else entry.bare
 
 
 def _part(entry: Entry, sign: int, usual: dict[str, float | str]) -> list[Any]:

@@ -195,6 +195,18 @@ def test_on_a_phone_all_is_in_sight_and_every_slider_has_a_name_of_its_own(opene
         assert page.get_by_role("group", name="The swing goes").get_by_role("radio").count() == 2
 
 
+def test_the_slider_of_the_moment_is_as_long_at_every_moment(opened: Any, on: str) -> None:
+    """Or it would run away from under the finger that drags it past the ball."""
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True, pictures=False) as seen:
+        begin(seen.page, on)
+        way, longs = seen.page.locator("#live-way"), set()
+        for moment in (0, 33, TOP, 55, IMPACT, IMPACT + 1):
+            go(seen.page, moment)
+            box = way.bounding_box()
+            longs.add((box["x"], box["y"], box["width"]))
+        assert len(longs) == 1, longs
+
+
 def test_what_stops_a_moment_past_the_top_is_told_there(down: Any) -> None:
     go(down, 2 * TOP)
     stopped = down.locator("#live-limits-now")

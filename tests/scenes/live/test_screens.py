@@ -74,6 +74,15 @@ def test_without_webgl_the_numbers_follow_all_the_same(address: str) -> None:
         slide(seen.page, id_of("hip_turn"), 31)
         rest(seen.page)
         assert numbers(seen.page) == expected(apply(load("too-much-tilt"), ["hip_turn=31"]), TOP)
+        # The moment plays all the same, and nothing is offered that needs a picture.
+        page = seen.page
+        told, headline = page.locator("#live-told"), page.locator("#live-head")
+        page.locator("#live-play").click()
+        page.wait_for_function("() => document.getElementById('live-told').textContent.endsWith(' %')")
+        page.locator("#live-play").click()
+        assert headline.inner_text().startswith(f"At {told.inner_text().replace(' ', '')} of the backswing")
+        for name in ("#live-chips", ".views-live", ".tells .legend"):
+            assert page.locator(name).is_hidden()
 
 
 @pytest.mark.heavy
@@ -141,6 +150,43 @@ def test_a_golfer_who_is_made_the_tallest_stays_in_the_picture(page: Any) -> Non
     page.locator("#live-undo").click()
     rest(page)
     assert heads() == before
+
+
+def test_words_in_small_pictures_are_whole_and_keep_off_the_golfer(opened: Any, address: str) -> None:
+    """On a phone with two swings: no word is cut or lies on head or trunk; with three views there is no room."""
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
+        page = seen.page
+        begin(page, address)
+        page.locator("#live-keep").click()
+        for moment in (20, TOP):
+            go(page, moment)
+            page.wait_for_timeout(800)  # Words take their places when nothing moves any more.
+            for view in ("face-on", "down-the-line"):
+                for panel in page.locator(f'.view[data-view="{view}"] .panel:visible').all():
+                    check_words(panel, [f"{'now' if moment == 20 else 'top'} ", "address "])
+        page.locator("#live-chips input[value=above]").check()
+        rest(page)
+        page.wait_for_timeout(800)
+        assert page.locator(".panel svg text:visible").count() == 0
+        for caption in page.locator(".pair figcaption:visible").all():
+            assert caption.evaluate("(one) => one.scrollWidth <= one.parentElement.clientWidth")
+
+
+def check_words(panel: Any, begins: list[str]) -> None:
+    frame = panel.bounding_box()
+    kept_off = [one.bounding_box() for one in panel.locator('[data-mark$=" now"]').all()]
+    texts = panel.locator("svg text").all()
+    assert sorted(one.text_content().rstrip("−0123456789°") for one in texts) == sorted(begins)
+    for one in texts:
+        box = one.bounding_box()
+        assert box["x"] >= frame["x"] and box["x"] + box["width"] <= frame["x"] + frame["width"], one.text_content()
+        assert box["y"] + 1 >= frame["y"] and box["y"] + box["height"] <= frame["y"] + frame["height"] + 1
+        for other in kept_off:
+            apart = (
+                box["x"] + box["width"] <= other["x"] or other["x"] + other["width"] <= box["x"]
+                or box["y"] + box["height"] <= other["y"] + 1 or other["y"] + other["height"] <= box["y"] + 1
+            )  # fmt: skip
+            assert apart, (one.text_content(), box, other)
 
 
 def test_angles_that_have_no_room_in_the_picture_stand_below_it_in_words(opened: Any, address: str) -> None:

@@ -71,7 +71,7 @@ def test_sides_that_are_apart_stay_within_what_may_be_asked(opened: Any, folder:
             slide(seen.page, id_of("flare"), 50)
             rest(seen.page)
             note = seen.page.locator(".control", has_text="flare of both feet").locator(".note")
-            assert "lead 25.0, trail 75.0" in note.inner_text(), "75 is as far as a foot may be turned out"
+            assert "lead 25.0°, trail 75.0°" in note.inner_text(), "75 is as far as a foot may be turned out"
     finally:
         made.stop()
 
@@ -312,9 +312,19 @@ def test_a_refused_slider_is_marked_where_it_stands(opened: Any, address: str) -
 
 def check_refused(page: Any) -> None:
     page.locator("#live-full").check()
+
+    def placed() -> list[Any]:
+        those = ("canvas", "[id='live-address-club_length_cm']", "#live-way", "#live-undo")
+        return [page.locator(one).first.bounding_box() for one in those]
+
+    before = placed()
     slide(page, "live-address-club_length_cm", 60)
     rest(page)
     refused = page.locator(".control.refused")
+    # It is told at the foot of the screen too, and nothing has moved.
+    assert placed() == before
+    foot = page.locator("#live-wrong").bounding_box()
+    assert foot["y"] + foot["height"] <= 900 and foot["x"] + foot["width"] <= 1280
     assert refused.count() == 1 and refused.locator("label").first.text_content() == "club length"
     sentence = page.locator("#live-wrong").text_content()
     assert refused.locator(".note").text_content() == sentence and "does not reach the ball" in sentence
@@ -332,4 +342,4 @@ def test_the_head_is_charted_in_all_three_ways(page: Any) -> None:
     top = numbers(page)
     for way in ("up", "toward_target", "toward_ball"):
         told = page.locator(f"#live-chart-head_{way}_cm svg").get_attribute("aria-label")
-        assert told.endswith(f"now {top[f'head_{way}_cm']} cm at the top"), told
+        assert told.endswith(f"this one {top[f'head_{way}_cm']} cm at the top"), told

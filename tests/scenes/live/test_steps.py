@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import UNSEEN, watched
-from live_in_browser import TOP, begin, expected, id_of, numbers, rest, slide
+from live_in_browser import TOP, begin, expected, go, id_of, numbers, rest, slide
 from live_server import served
 
 from turnstill.scenes.live.page import start_of
@@ -68,7 +68,7 @@ def test_of_two_swings_the_first_is_kept_beside_the_second(opened: Any, folder: 
         assert numbers(seen.page, 0) == expected(load("centred"), TOP)
         assert numbers(seen.page, 1) == expected(load("sway"), TOP)
         told = seen.page.locator("#live-chart-head_toward_target_cm svg").get_attribute("aria-label")
-        assert "kept" in told and "now" in told and seen.page.locator("canvas:visible").count() == 6
+        assert "kept" in told and "this one" in told and seen.page.locator("canvas:visible").count() == 6
 
 
 def test_a_preset_takes_the_swing_and_leaves_the_body(page: Any) -> None:
@@ -123,7 +123,7 @@ def test_keeping_and_letting_go_are_taken_back_too(page: Any) -> None:
 
 
 def test_what_takes_long_is_not_asked_for_while_a_swing_is_awaited(page: Any) -> None:
-    page.locator("#live-low", has_not_text="This comes when").wait_for(state="attached", timeout=30_000)
+    page.locator("#live-low", has_not_text="worked out when").wait_for(state="attached", timeout=30_000)
     looked: list[str] = []
     asked: list[Any] = []
     page.on("request", lambda request: looked.append(request.url) if request.url.endswith("/strike") else None)
@@ -154,3 +154,80 @@ def test_what_takes_long_is_not_asked_for_while_a_swing_is_awaited(page: Any) ->
         asked[1].continue_()
     rest(page)
     assert len(looked) == 1
+
+
+def test_the_preset_that_is_named_is_the_one_that_is_shown_as_it_came(page: Any) -> None:
+    named = page.locator("#live-preset")
+    assert named.input_value() == "too-much-tilt", "with which the page begins"
+    named.select_option("sway")
+    rest(page)
+    taken = numbers(page)
+    assert named.input_value() == "sway"
+    slide(page, id_of("hip_turn"), 33)
+    rest(page)
+    assert named.input_value() == ""
+    named.select_option("sway")  # So it can be taken once more.
+    rest(page)
+    assert numbers(page) == taken and named.input_value() == "sway"
+    for _ in range(3):
+        page.locator("#live-undo").click()
+    rest(page)
+    assert named.input_value() == page.locator("#live-name").inner_text() == "too-much-tilt"
+
+
+def test_who_works_by_keys_is_never_left_without_a_place(page: Any) -> None:
+    def focus() -> str:
+        return str(page.evaluate("() => [document.activeElement].map((one) => one.id || one.ariaLabel)[0]"))
+
+    def press(name: str) -> None:
+        page.locator(name).focus()
+        page.keyboard.press("Enter")
+        rest(page)
+
+    slide(page, id_of("hip_turn"), 33)
+    rest(page)
+    press("#live-undo")
+    assert focus() == "live-redo" and page.locator("#live-undo").is_disabled()
+    page.keyboard.press("Enter")
+    rest(page)
+    assert focus() == "live-undo" and page.locator("#live-redo").is_disabled()
+    press("#live-keep")
+    press("#live-let-go")
+    assert focus() == "live-keep"
+    panel = page.locator('.view[data-view="face-on"] [data-who="now"] .panel')
+    panel.press("ArrowRight")
+    press('.view[data-view="face-on"] .back')
+    assert focus() == panel.get_attribute("aria-label")
+    assert page.locator('.view[data-view="face-on"] .back').is_hidden()
+
+
+def test_the_two_swings_and_the_moment_have_words_of_their_own(page: Any) -> None:
+    """*Now* is the moment in both pictures, so the swing of the sliders is not called so."""
+    page.locator("#live-keep").click()
+    go(page, 20)
+    captions = page.locator(".pair figcaption").all_inner_texts()
+    heads = [one.replace("\u00a0", " ") for one in page.locator("#live-tells th[scope=col]").all_inner_texts()]
+    assert {one.replace("\u00a0", " ") for one in captions} == {"kept", "this one"}
+    assert heads[:3] == ["At 50 %", "kept", "this one"]
+    go(page, TOP)
+    assert page.locator("#live-when").inner_text() == "At the top"
+    words = page.locator(".legend").first.inner_text()
+    assert "away from the target positive" in words and "turns of hip line" in words, "what each angle is, and its sign"
+
+
+def test_a_voice_is_not_kept_talking_while_the_swing_plays(page: Any) -> None:
+    page.wait_for_timeout(700)
+    page.evaluate(
+        """() => {
+          window.said = [];
+          new MutationObserver(() => said.push(document.getElementById('live-say').textContent))
+            .observe(document.getElementById('live-say'), { childList: true });
+        }"""
+    )
+    page.locator("#live-play").click()
+    page.wait_for_timeout(4000)  # It rests at the top for longer than a voice waits.
+    assert page.evaluate("() => said") == []
+    page.locator("#live-play").click()
+    page.wait_for_function("() => said.length === 1")
+    assert page.evaluate("() => said[0]") == page.locator("#live-head").inner_text()
+    assert page.locator("output").first.get_attribute("aria-live") == "off"
