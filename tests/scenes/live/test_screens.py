@@ -152,6 +152,49 @@ def test_a_golfer_who_is_made_the_tallest_stays_in_the_picture(page: Any) -> Non
     assert heads() == before
 
 
+def test_the_narrowest_phone_cuts_nothing_off(opened: Any, address: str) -> None:
+    """320 pixels, as the Web Content Accessibility Guidelines ask (1.4.10, Reflow); two swings, on to impact."""
+    with watched(opened, 320, 640, has_touch=True, is_mobile=True, pictures=False) as seen:
+        page = seen.page
+        begin(page, address)
+        end_at(page, "impact")
+        page.locator("#live-keep").click()
+        page.locator("#live-full").check()
+        rest(page)
+        for width in (320, 360):
+            page.set_viewport_size({"width": width, "height": 640})
+            rest(page)
+            assert page.evaluate("document.documentElement.scrollWidth") <= width
+
+
+def test_who_goes_through_the_sliders_by_keys_keeps_the_golfers_in_sight(opened: Any, address: str) -> None:
+    with watched(opened, 1280, 900, **UNSEEN) as seen:
+        page = seen.page
+        begin(page, address)
+        for width, height in ((1280, 900), (1280, 720), (820, 1180)):
+            page.set_viewport_size({"width": width, "height": height})
+            page.locator("#live-full").focus()
+            names = set()
+            for _ in range(22):
+                page.keyboard.press("Tab")
+                names.add(page.evaluate("() => document.activeElement.id"))
+                assert page.evaluate("() => scrollY") == 0, (width, height, names)
+                box = page.evaluate("() => document.activeElement.getBoundingClientRect().toJSON()")
+                assert box["top"] >= 0 and box["bottom"] <= height
+            assert {id_of("shoulder_turn"), id_of("hips_toward_ball")} <= names
+
+
+def test_a_finger_that_turns_a_golfer_does_not_move_the_picture(opened: Any, address: str) -> None:
+    with watched(opened, 390, 844, has_touch=True, is_mobile=True, pictures=False) as seen:
+        page = seen.page
+        begin(page, address)
+        panel = page.locator('.view[data-view="face-on"] [data-who="now"] .panel')
+        before = panel.bounding_box()
+        panel.press("ArrowRight")
+        rest(page)
+        assert page.locator('.view[data-view="face-on"] .back').is_visible() and panel.bounding_box() == before
+
+
 def test_words_in_small_pictures_are_whole_and_keep_off_the_golfer(opened: Any, address: str) -> None:
     """On a phone with two swings: no word is cut or lies on head or trunk; with three views there is no room."""
     with watched(opened, 390, 844, has_touch=True, is_mobile=True) as seen:
