@@ -75,7 +75,7 @@ def comparison_page(
         # On to impact it says nothing: what was off at the top is given back, and the golfers show the rest.
         why="" if on_to_impact else low_points_sentence(list(zip(names, arcs, strict=True)), inches),
         groups=numbers(reports, inches, impact_first=all_alike(alike)),
-        limits=[(report.preset, _limits(report, rooms)) for report in reports],
+        limits=_told_once([(report.preset, _limits(report, rooms)) for report in reports]),
         first_cautions=[BACK] if on_to_impact else [],
     )
 
@@ -89,6 +89,15 @@ def _folded(
     return [
         (name, lines[:shown], lines[shown:]) for name, lines, shown in zip(names, differences, at_once, strict=True)
     ]
+
+
+def _told_once(each: Sequence[tuple[str, Sequence[str]]]) -> list[tuple[str, str]]:
+    """Names and a note, each note once with all whose it is, in the order in which they first come."""
+    whose: dict[str, list[str]] = {}
+    for name, notes in each:
+        for note in notes:
+            whose.setdefault(note, []).append(name)
+    return [(listed(names), note) for note, names in whose.items()]
 
 
 def _limits(report: SwingReport, rooms: Sequence[HipRoomReport]) -> list[str]:

@@ -220,6 +220,7 @@ def test_what_is_true_of_both_swings_is_said_once(performed: Callable[..., Perfo
 
 def test_each_picture_has_its_own_caption() -> None:
     shown = figures(sheet_page(REPORT, PICTURES))
+    assert "away from the target positive" in sheet_page(REPORT, PICTURES), "which way a lean is that has a sign"
     assert [one.picture for one in shown] == [one.png for one in PICTURES]
     seen = ("head_toward_target_cm", "head_toward_ball_cm")
     for k, one in enumerate(shown):
