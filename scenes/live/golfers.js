@@ -44,7 +44,9 @@ export class Golfers {
   #chip(box, views) {
     const apply = () => {
       this.rows.find(({ view }) => view === box.value).element.hidden = !box.checked;
-      views.style.setProperty("--shown", Math.max(1, this.rows.filter(({ element }) => !element.hidden).length));
+      const count = Math.max(1, this.rows.filter(({ element }) => !element.hidden).length);
+      views.style.setProperty("--shown", count);
+      views.dataset.shown = count;
       this.show?.changed({ moving: false });
     };
     box.addEventListener("change", apply);

@@ -49,6 +49,7 @@ const charts = start.charts.map((one) => new Chart(by(`chart-${one.key}`), one))
 function tellWrong(wrong) {
   by("wrong").textContent = wrong.message;
   by("wrong").hidden = false;
+  document.documentElement.classList.add("told"); // So that the page has room for it at its end.
   document.body.classList.toggle("lost", wrong.lost === true);
 }
 
@@ -71,6 +72,7 @@ const follower = new Follower({
     pending = answer;
     refused = "";
     by("wrong").hidden = true;
+    document.documentElement.classList.remove("told");
     markRefused("");
     document.body.classList.remove("lost");
     if (show) return show.came();
@@ -297,11 +299,13 @@ function showButtons() {
   const can = { undo: settings.canUndo, redo: settings.canRedo };
   // Who works by keys goes on with the other one: a button that is off lets go of them.
   for (const [how, other] of [["undo", "redo"], ["redo", "undo"]]) {
+    if (by(how).disabled === !can[how]) continue;
     if (can[other]) by(other).disabled = false;
-    if (!can[how] && document.activeElement === by(how) && can[other]) by(other).focus({ preventScroll: true });
+    if (can[other] && document.activeElement === by(how)) by(other).focus({ preventScroll: true });
     by(how).disabled = !can[how];
   }
-  by("preset").value = presetName();
+  const named = presetName();
+  if (by("preset").value !== named) by("preset").value = named;
 }
 /** The preset that all but the body is of, as it came, or none; taken again, it is then chosen anew. */
 function presetName() {

@@ -114,6 +114,10 @@ def test_a_page_whose_server_is_gone_says_so_and_stays(opened: Any, folder: Path
         slide(seen.page, id_of("hip_turn"), 20)
         seen.page.locator("#live-wrong", has_text="does not answer").wait_for()
         assert numbers(seen.page) == before and seen.page.locator("canvas").first.is_visible()
+        # It is told where the finger is, too, and the swing that is seen keeps its name.
+        moved = seen.page.locator(".control", has=seen.page.locator(f"[id='{id_of('hip_turn')}']"))
+        assert "does not answer" in moved.locator(".note").inner_text()
+        assert seen.page.locator("#live-name").inner_text() == "centred"
         go(seen.page, 0)
         assert numbers(seen.page)["hip_turn_deg"] == "0.0"
         assert all("ERR_CONNECTION" in one or "Failed to load" in one for one in seen.wrong)
