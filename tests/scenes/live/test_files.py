@@ -40,6 +40,8 @@ def test_a_swing_is_saved_and_opens_again(opened: Any, address: str, folder: Pat
         page.locator("#live-save").click()
         page.locator("#live-save-form button[type=submit]").click()
         page.locator("#live-saved", has_text="there already").wait_for()
+        switch = page.locator("label", has=page.locator("#live-save-replace")).inner_text().strip()
+        assert f"switch on '{switch}'" in page.locator("#live-saved").inner_text(), "what is to be done is there to do"
         assert len(seen.wrong) == 1 and "422" in seen.wrong.pop()
         empty = folder / "empty.toml"
         empty.write_text("")

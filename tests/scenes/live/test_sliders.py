@@ -226,6 +226,25 @@ def test_a_box_reads_amounts_as_the_command_line_does(page: Any) -> None:
     rest(page)
 
 
+def test_which_way_a_slider_went_stands_under_it(page: Any) -> None:
+    """A sway counts away from the target, the table's pelvis toward it: nobody is to guess."""
+    for name, value, way in (
+        ("sway", -4, "4 cm toward the target"), ("sway", 3, "3 cm away from the target"),
+        ("hips_toward_ball", -2, "2 cm away from the ball"),
+    ):  # fmt: skip
+        slide(page, id_of(name), value)
+        rest(page)
+        control = page.locator(".control", has=page.locator(f'[id="{id_of(name)}"]'))
+        told = control.locator(".note").inner_text().replace(".0 cm", " cm")
+        assert told == way and control.locator("input[type=range]").get_attribute("aria-valuetext").endswith(way)
+    assert numbers(page)["pelvis_toward_target_cm"] == "−3.0"
+    # What a quantity means is there without a mouse, and its name is the one that other tables have.
+    full = [one for group in sliders_of(load("centred"))["full"] for one in group["controls"]]
+    assert {"lead knee flex change", "trail knee flex change"} <= {one["name"] for one in full}
+    told = page.locator(f'[id="{id_of("sway")}"]').get_attribute("aria-description")
+    assert told and "target" in told
+
+
 def test_the_most_hip_turn_is_told_while_flare_is_dragged(page: Any) -> None:
     note = page.locator(".control .note.room")
     assert note.text_content() == ""
