@@ -213,6 +213,10 @@ def test_the_two_swings_and_the_moment_have_words_of_their_own(page: Any) -> Non
     assert page.locator("#live-when").inner_text() == "At the top"
     words = page.locator(".legend").first.inner_text()
     assert "away from the target positive" in words and "turns of hip line" in words, "what each angle is, and its sign"
+    # Paper tells it too, and nothing of fingers and keys.
+    page.emulate_media(media="print")
+    printed = page.locator(".legend").first.inner_text()
+    assert "turns of hip line" in printed and "Drag" in words and "Drag" not in printed and "keys" not in printed
 
 
 def test_a_voice_is_not_kept_talking_while_the_swing_plays(page: Any) -> None:
