@@ -282,7 +282,9 @@ export class Window {
 
   /** Puts what was drawn last into the canvas of its panel, when it is ready. */
   show(panel) {
-    if (!this.lost) panel.context.drawImage(this.canvas, 0, 0, panel.canvas.width, panel.canvas.height);
+    if (this.lost) return;
+    panel.context.drawImage(this.canvas, 0, 0, panel.canvas.width, panel.canvas.height);
+    panel.canvas.style.visibility = "";
   }
 
   #release(places) {

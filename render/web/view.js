@@ -22,6 +22,7 @@ export class Panel {
     this.svg = document.createElementNS(SVG_NAMES, "svg");
     this.svg.setAttribute("aria-hidden", "true");
     this.canvas.setAttribute("aria-hidden", "true");
+    this.canvas.style.visibility = "hidden"; // Black, until something is drawn.
     place.style.aspectRatio = `${camera.width} / ${camera.height}`;
     place.append(this.canvas, this.svg);
     this.marks = new Marks(this.svg, style);
