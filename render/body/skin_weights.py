@@ -52,13 +52,14 @@ def chain_shares(way: Array, count: int) -> Array:
         ``(N, count + 1)``, rows adding to one: a quadratic B-spline over evenly spaced frames, its ends clamped.
     """
     # Half a step of each end is spent on the end frames alone, so that bumps stay whole.
-    x = np.clip(way, 0, 1)[:, None] * (count + 1) - 0.5
-    apart = np.abs(x - np.arange(-1, count + 2))
+    x = np.clip(way, 0, 1) * (count + 1) - 0.5
+    # Frame by frame, so that all of this runs along memory.
+    apart = np.abs(x - np.arange(-1, count + 2)[:, None])
     bump = np.where(apart < 0.5, 0.75 - apart**2, 0.5 * np.clip(1.5 - apart, 0, None) ** 2)
-    shares = bump[:, 1:-1].copy()
-    shares[:, 0] += bump[:, 0]
-    shares[:, -1] += bump[:, -1]
-    held: Array = shares / shares.sum(axis=1, keepdims=True)
+    shares = bump[1:-1].copy()
+    shares[0] += bump[0]
+    shares[-1] += bump[-1]
+    held: Array = (shares / shares.sum(axis=0)).T
     return held
 
 

@@ -25,7 +25,7 @@ def clip(values: Floats, faces: IntArray, inside: Array) -> tuple[Floats, IntArr
         before. Empty where the field is nowhere positive.
     """
     kept = inside > 0
-    count = kept[faces].sum(axis=1)
+    count = kept.take(faces.T).sum(axis=0)
     # Every mixed triangle is turned round until the corner that differs from both others comes first.
     mixed = faces[(count == 1) | (count == 2)]
     alone = kept[mixed] == (kept[mixed].sum(axis=1) == 1)[:, None]
@@ -63,7 +63,8 @@ def rims(faces: IntArray) -> list[IntArray]:
     """
     edges = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
     # An edge within the surface is there twice, once each way.
-    whole = np.sort(edges, axis=1) @ [int(faces.max(initial=0)) + 1, 1]
+    start, end = edges.T
+    whole = np.minimum(start, end) * (int(faces.max(initial=0)) + 1) + np.maximum(start, end)
     order = np.argsort(whole)
     differs = np.diff(whole[order], prepend=-1, append=-1) != 0
     outer = np.zeros(len(edges), np.bool_)

@@ -102,10 +102,12 @@ def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array)
         near = worn.within(inside > 0, SETTLED + 1)
     number = np.full(len(vertices), -1)
     number[near] = np.arange(len(near))
-    faces = number[worn.faces]
-    faces = faces[(faces >= 0).all(axis=1)]
-    frames = np.flatnonzero(worn.weights[near].any(axis=0))
-    blend = smoothed_blend(vertices[near], worn.weights[np.ix_(near, frames)], smoothing(faces, len(near)), SETTLED)
+    corners = number.take(worn.corners)
+    faces = np.ascontiguousarray(corners[:, (corners >= 0).all(axis=0)].T)
+    weights = worn.weights.take(near, axis=0)
+    frames = np.flatnonzero(weights.any(axis=0))
+    weights = weights.take(frames, axis=1)
+    blend = smoothed_blend(vertices.take(near, axis=0), weights, smoothing(faces, len(near)), SETTLED)
     values, faces = capped(*clip(blend.reshape(len(near), -1), faces, inside[near]), inset=0.12)
     places = np.zeros((len(values), len(BONES), 4), np.float32)
     places[:, frames] = values.reshape(len(values), -1, 4)
@@ -135,7 +137,7 @@ class Worn:
         mesh = surface.mesh
         self.look = look
         self.joints, self.vertices, self.normals = surface.rest.joints, mesh.vertices, mesh.normals()
-        self.faces = mesh.faces
+        self.corners = np.ascontiguousarray(mesh.faces.T)
         self.share = smoothing(mesh.faces, len(mesh.vertices))
         self.weights = surface.skin.whole()
         self.skull = (surface.share_of("head") - 0.5) * 0.05

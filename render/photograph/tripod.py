@@ -197,7 +197,7 @@ class Tripod:
         shades = cv2.cvtColor(layer, cv2.COLOR_RGBA2RGB)
         if self._bars is not None and self._led is not None and labels is not None:
             shades = _darkened(shades, self._barred_figure(self._bars, self._led, area, labels))
-        left = 255 - layer[..., 3]
+        left = cv2.bitwise_not(cv2.extractChannel(layer, 3))
         _lay(part, shades, cv2.merge([left, left, left]))
 
     def _figure(self, posed: Posed, moved: Array | None) -> tuple[Area, NDArray[np.uint8]]:

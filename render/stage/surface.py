@@ -52,12 +52,13 @@ class Surface:
             self.mesh.point_data["Normals"] = np.zeros((len(self.which), 3), np.float32)
             self.mesh.point_data.active_normals_name = "Normals"
             self._normals = np.asarray(self.mesh.point_data["Normals"])
-        np.take(normals.astype(np.float32), self.which, axis=0, out=self._normals)
+        # To clip numbers that need none is to fill the array straight and not by way of another.
+        np.take(normals.astype(np.float32, copy=False), self.which, axis=0, out=self._normals, mode="clip")
         self.mesh.GetPointData().GetNormals().Modified()
 
     def move(self, vertices: Array) -> None:
         """Put the figure's vertices ``(V, 3)`` where they are now."""
-        np.take(vertices.astype(np.float32), self.which, axis=0, out=self._points)
+        np.take(vertices.astype(np.float32), self.which, axis=0, out=self._points, mode="clip")
         # Meshes that share the points look at these alone.
         self.mesh.GetPoints().GetData().Modified()
         self.mesh.GetPoints().Modified()

@@ -336,8 +336,11 @@ def field_texts(sample: Sample, names: set[str]) -> dict[str, str]:
     return {name: _text(value) for name, value in sample.model_dump(include=names).items()}
 
 
+_ENCODER = json.JSONEncoder(allow_nan=False, separators=(",", ":"), ensure_ascii=False)
+
+
 def _text(value: Any) -> str:
-    return json.dumps(value, allow_nan=False, separators=(",", ":"), ensure_ascii=False)
+    return _ENCODER.encode(value)
 
 
 PARTS: dict[str, int] = dict(SEGMENT_ID)

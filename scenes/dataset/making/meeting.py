@@ -24,6 +24,8 @@ _TOGETHER = 32
 _SLACK = np.float32(1e-4)
 """Of a metre for each metre of depth, a tenth of a pixel: single precision is off by a hundredth of that where a figure
 is some metres away."""
+_SPREAD = np.array([sum((cell >> bit & 1) << 3 * bit for bit in range(5)) for cell in range(32)], np.uint16)
+"""A number of five bits with two empty bits before each of them."""
 Precision = TypeVar("Precision", bound=np.floating[Any])
 
 
@@ -49,8 +51,8 @@ class Runs:
         figure = posed.figure
         solid = np.array([part.name not in THIN_PARTS for part in figure.parts])[figure.part_of_face]
         faces = np.flatnonzero(solid)
-        faces = faces[np.argsort(_winding(posed.vertices[figure.faces[faces, 0]]), kind="stable")]
-        corners = figure.faces[faces].astype(np.int32)
+        faces = faces[np.argsort(_winding(posed.vertices.take(figure.faces[faces, 0], axis=0)), kind="stable")]
+        corners = figure.faces.take(faces, axis=0).astype(np.int32)
         count = -(-len(faces) // _TOGETHER)
         filled = np.concatenate([corners, np.repeat(corners[-1:], count * _TOGETHER - len(faces), axis=0)])
         rows = np.sort(filled.reshape(count, -1), axis=1)
@@ -62,12 +64,12 @@ class Runs:
 
 def _winding(places: Array) -> NDArray[np.uint16]:
     """``(N,)`` how far along a way that winds through space, place by place, places ``(N, 3)`` lie (Morton's order)."""
-    low, high = places.min(axis=0), places.max(axis=0)
-    cells = ((places - low) * (31.99 / np.maximum((high - low).max(), 1e-9))).astype(np.uint16)
-    way = np.zeros(len(places), np.uint16)
-    for bit in range(5):
-        for axis in range(3):
-            way |= ((cells[:, axis] >> bit) & 1) << (3 * bit + axis)
+    # Coordinate by coordinate, as least and greatest are found in a hundredth of the time.
+    rows = np.ascontiguousarray(places.T)
+    low, high = rows.min(axis=1, keepdims=True), rows.max(axis=1, keepdims=True)
+    cells = ((rows - low) * (31.99 / np.maximum((high - low).max(), 1e-9))).astype(np.uint16)
+    x, y, z = _SPREAD[cells]
+    way: NDArray[np.uint16] = x | y << 1 | z << 2
     return way
 
 
