@@ -42,6 +42,10 @@ class Conditions:
             the trail hip 6 cm too low.
         face_dragged: and the whole face 3.4 cm some way, where no face detector has seen it.
         pause: hands start and end the backswing without acceleration.
+        rest: s that hands and body rest at the top, at most.
+        waggle: the hands are waggled before the takeaway.
+        restless: m per axis by which wrists wander besides while the hands are at the top, with a correlation time of
+            0.06 s: a detector guesses them there.
         fps: frames a second to choose from.
     """
 
@@ -58,6 +62,9 @@ class Conditions:
     pause: bool = False
     habits: float = 0.0
     face_dragged: bool = False
+    rest: float = 0.0
+    waggle: bool = False
+    restless: float = 0.0
     fps: tuple[float, ...] = (30.0, 60.0, 120.0)
 
 
@@ -71,6 +78,7 @@ class Filmed:
         tops, takeaways: ``(S, 2)`` true frames of the top and of the beginning, face-on and down the line.
         poses: ``(S, STEPS, 17, 3)`` m, world, where the keypoints are from address to the top, of the film's swings.
         cameras: ``(S, 2)`` of dictionaries of what was drawn.
+        leaves: ``(S, 2)`` true frames at which the golfer leaves the top: ``tops`` where there is no rest.
     """
 
     faulty: swings.Faulty
@@ -79,6 +87,7 @@ class Filmed:
     tops: Array
     takeaways: Array
     cameras: list[dict[str, float]] = field(default_factory=list)
+    leaves: Array | None = None
 
 
 def film(rng: np.random.Generator, faulty: swings.Faulty, how: Conditions = Conditions()) -> Filmed:
@@ -92,19 +101,24 @@ def film(rng: np.random.Generator, faulty: swings.Faulty, how: Conditions = Cond
         for departures in ([faulty.departures, second] if how.apart else [faulty.departures])
     ]
     tracks: list[list[Track]] = [[], []]
-    tops, starts, cameras = np.empty((count, 2)), np.empty((count, 2)), []
+    tops, starts, leaves = np.empty((3, count, 2))
+    cameras = []
     for k in range(count):
         for view in (0, 1):
             fps = float(rng.choice(how.fps))
-            progress, after, top, start = _tempo(rng, fps, how.pause)
+            progress, after, top, start, leave = _tempo(rng, fps, how)
             world = _played(poses[view if how.apart else 0][k], progress, after)
             pixels, scale, camera = _camera(rng, world, view, how)
+            if how.waggle:
+                pixels = pixels + _waggle(rng, start, fps, len(pixels)) * scale[..., None]
+            if how.restless:
+                pixels = pixels + _restless(rng, np.where(after, 0.0, progress), fps, how) * scale[..., None]
             if how.habits and view == 0:
                 pixels = pixels + _habits(rng, np.where(after, 1.0, progress), how) * scale[..., None]
             tracks[view].append(_detected(rng, pixels, scale, fps, view, how))
-            tops[k, view], starts[k, view] = top, start
+            tops[k, view], starts[k, view], leaves[k, view] = top, start, leave
             cameras.append(camera)
-    return Filmed(faulty, tracks[0], tracks[1], tops, starts, cameras)
+    return Filmed(faulty, tracks[0], tracks[1], tops, starts, cameras, leaves)
 
 
 def _poses(rng: np.random.Generator, faulty: swings.Faulty, departures: Array, how: Conditions) -> Array:
@@ -148,21 +162,52 @@ def _poses(rng: np.random.Generator, faulty: swings.Faulty, departures: Array, h
     return np.stack(places, axis=2)
 
 
-def _tempo(rng: np.random.Generator, fps: float, pause: bool) -> tuple[Array, Array, float, float]:
-    """Progress ``(F,)`` of every frame, whether it comes after impact, and the true frames of top and takeaway."""
+def _tempo(rng: np.random.Generator, fps: float, how: Conditions) -> tuple[Array, Array, float, float, float]:
+    """Progress ``(F,)`` of every frame, whether it comes after impact, and the true frames of top, takeaway and of
+    leaving the top.
+    """
     still, back, down, through = rng.uniform(0.4, 1.2), rng.uniform(0.65, 1.15), rng.uniform(0.22, 0.33), 0.45
     power = rng.uniform(0.8, 1.25)
     offset = rng.uniform(0.0, 1.0 / fps)
-    t = np.arange(int((still + back + down + through + 0.3) * fps)) / fps + offset
+    rest = rng.uniform(0.0, how.rest) if how.rest else 0.0
+    t = np.arange(int((still + back + rest + down + through + 0.3) * fps)) / fps + offset
     backward = np.clip((t - still) / back, 0.0, 1.0)
     # From rest to rest: 3 u^2 - 2 u^3 of a warped u; or, with a pause at both ends, 10 u^3 - 15 u^4 + 6 u^5.
     u = backward**power
-    progress = u**3 * (10.0 - 15.0 * u + 6.0 * u**2) if pause else u**2 * (3.0 - 2.0 * u)
-    w = np.clip((t - still - back) / down, 0.0, 1.0)
+    progress = u**3 * (10.0 - 15.0 * u + 6.0 * u**2) if how.pause else u**2 * (3.0 - 2.0 * u)
+    w = np.clip((t - still - back - rest) / down, 0.0, 1.0)
     progress = np.where(w > 0.0, 1.0 - w**2.2, progress)
-    v = np.clip((t - still - back - down) / through, 0.0, 1.0)
+    v = np.clip((t - still - back - rest - down) / through, 0.0, 1.0)
     progress = np.where(v > 0.0, 1.0 - (1.0 - v) ** 2.2, progress)
-    return progress, v > 0.0, (still + back - offset) * fps, (still - offset) * fps
+    top = still + back - offset
+    return progress, v > 0.0, top * fps, (still - offset) * fps, (top + rest) * fps
+
+
+_WRISTS, _ELBOWS = [9, 10], [7, 8]
+
+
+def _waggle(rng: np.random.Generator, start: float, fps: float, frames: int) -> Array:
+    """``(F, 17, 2)`` m by which hands go to and fro before the takeaway, elbows half as far; over 0.15 s before it."""
+    t = (np.arange(frames) - start) / fps
+    way, length = rng.uniform(0.0, 2.0 * np.pi), rng.uniform(0.02, 0.07)
+    off = length * np.sin(2.0 * np.pi * rng.uniform(0.8, 1.6) * t + rng.uniform(0.0, 2.0 * np.pi))
+    off *= np.clip((-0.15 - t) / 0.2, 0.0, 1.0)
+    moved = np.zeros((frames, len(KEYPOINTS), 2))
+    for points, share in ((_WRISTS, 1.0), (_ELBOWS, 0.5)):
+        moved[:, points] = share * off[:, None, None] * np.array([np.cos(way), np.sin(way)])
+    return moved
+
+
+def _restless(rng: np.random.Generator, progress: Array, fps: float, how: Conditions) -> Array:
+    """``(F, 17, 2)`` m by which wrists wander at the top, each by itself."""
+    keep = np.exp(-1.0 / (0.06 * fps))
+    fresh = rng.standard_normal((progress.size, 2, 2))
+    walk = fresh.copy()
+    for k in range(1, len(walk)):
+        walk[k] = keep * walk[k - 1] + np.sqrt(1.0 - keep**2) * fresh[k]
+    off = np.zeros((progress.size, len(KEYPOINTS), 2))
+    off[:, _WRISTS] = how.restless * walk * np.clip((progress - 0.85) / 0.1, 0.0, 1.0)[:, None, None]
+    return off
 
 
 def _played(poses: Array, progress: Array, after: Array) -> Array:

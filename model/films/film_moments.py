@@ -1,6 +1,6 @@
 """Address and top of the backswing, found in one film's track by how its hands move.
 
-The top is the slowest moment of high hands before the fastest motion of the hands; address ends where the hands,
+The top is where high hands turn round, or rest, before their fastest motion (`turning`); address ends where the hands,
 still until then, reach a tenth of the backswing's greatest speed. Each film has its own instants. Down the line the
 hands first move along the camera's axis, which shows late: there the window of address is taken earlier.
 """
@@ -14,8 +14,9 @@ import numpy as np
 
 from ..arrays import Array, BoolArray
 from ..errors import TurnstillError
-from .hand_motion import hand_rows, hand_speed, turning
+from .hand_motion import hand_rows, hand_speed
 from .tracks import Track
+from .turning import Turning, turning
 
 STILL = 0.1
 """Of the backswing's greatest hand speed: address ends there."""
@@ -28,17 +29,26 @@ BEFORE = {"face_on": 0.08, "down_the_line": 0.30}
 (measured on simulated films), and the body may start before the hands."""
 ADDRESS_SD = {"face_on": 0.035, "down_the_line": 0.07}
 """s, of the end of address so found (measured on simulated films; down the line it is late besides)."""
-AROUND_TOP = 0.04
-"""s to either side of the top in which the body hardly moves: hands that turn round have no speed there."""
+AROUND_TOP = (0.08, 0.05)
+"""s before and after the top in which the body hardly moves: of a backswing of 0.9 s 2.3 % is still to go at the one,
+of a way down of a quarter 3 % is gone at the other, as simulated. Where hands rest, all of the rest before is
+taken."""
 LONGEST_BACKSWING = 2.5
 """s from takeaway to top, at most (a good second is usual; common practice)."""
 SHORTEST_BACKSWING = 0.35
-SWING_DOWN = (0.1, 0.8)
-"""s from the top to the hands' fastest motion, at least and at most (a quarter is usual; common practice)."""
+SWING_DOWN = (0.06, 0.8)
+"""s from the top to the hands' fastest motion, at least and at most (a quarter is usual; common practice; down the line
+hands are fastest in the picture after 0.10 s already, as simulated)."""
 LEAST_SPEED = 3.0
 """Torso lengths a second that hands are at least as fast in a swing: 1.5 m/s (assumption; they reach 6 to 10)."""
-SD_OF_METHOD = {"face_on": 0.014, "down_the_line": 0.015}
-"""s: hands and body do not turn round at the same instant as seen by the camera (measured on simulated films)."""
+HIGH = 0.6
+"""Of the way from low hands to the highest: at the top they are higher."""
+SHORT = 0.06
+"""s: hands that are high, or are lost, for no longer are not counted (by trying)."""
+UNSEEN_SD = 0.1
+"""s, of a top where the wrists are hardly seen about it (our choice)."""
+SD_OF_METHOD = 0.015
+"""s: hands and body do not turn round at the same instant as seen by the camera (by trying, on simulated films)."""
 VIEWS = ("face_on", "down_the_line")
 
 
@@ -78,9 +88,12 @@ def find(track: Track, view: str, address_frame: float | None = None, top_frame:
     speed = hand_speed(track)
     _check_given(track, address_frame, top_frame)
     if top_frame is None:
-        top, top_sd = _top(track, speed, view)
+        turned = _top(track, speed)
+        top, top_sd = turned.top * track.fps, float(np.hypot(turned.top_sd, SD_OF_METHOD))
+        # Of a rest, what surely is one; hips may leave it before the hands do.
+        begin = turned.arrive + turned.arrive_sd
     else:
-        top, top_sd = float(top_frame), 0.5 / track.fps
+        top, top_sd, begin = float(top_frame), 0.5 / track.fps, np.inf
     if address_frame is None:
         address, address_sd = _takeaway(track, speed, round(top), view)
     else:
@@ -99,11 +112,12 @@ def find(track: Track, view: str, address_frame: float | None = None, top_frame:
     late = 0.0 if address_frame is not None else BEFORE[view]
     last = max(0, int(np.floor(address - late * track.fps)))
     first = max(0, last - int(ADDRESS_LASTS * track.fps))
-    around = max(1, int(AROUND_TOP * track.fps))
     middle = round(top)
+    early = int(np.ceil(min(top - AROUND_TOP[0] * track.fps, begin * track.fps)))
+    late = int(np.floor(top + AROUND_TOP[1] * track.fps))
     return Moments(
         address, top, address_sd, top_sd, (first, last),
-        (max(last + 1, middle - around), min(track.frames - 1, middle + around)), _fastest_after(speed, middle),
+        (max(last + 1, min(early, middle)), min(track.frames - 1, max(late, middle))), _fastest_after(speed, middle),
     )  # fmt: skip
 
 
@@ -122,8 +136,8 @@ def _check_given(track: Track, address: float | None, top: float | None) -> None
             )
 
 
-def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
-    """The top, in frames, and its standard deviation in s."""
+def _top(track: Track, speed: Array) -> Turning:
+    """When the hands turn round before they are fastest."""
     fastest = int(np.nanargmax(np.where(np.isfinite(speed), speed, -1.0)))
     if not speed[fastest] >= LEAST_SPEED:
         raise TurnstillError(
@@ -133,24 +147,25 @@ def _top(track: Track, speed: Array, view: str) -> tuple[float, float]:
     height = -hand_rows(track)
     before = height[: fastest + 1]
     low, high = np.nanpercentile(before, 10.0), np.nanmax(before)
-    up = np.asarray(before > low + 0.6 * (high - low))
-    runs = [run for run in _runs(up) if run[1] - run[0] + 1 >= 2]
+    runs = _runs(np.asarray(before > low + HIGH * (high - low)), SHORT * track.fps)
     if high - low < 0.5 * track.torso or not runs or runs[-1][0] == 0:
         raise TurnstillError(
             "Before the hands' fastest motion there is no backswing to be seen; film from before the takeaway to after "
             "the ball is hit, one swing a film."
         )
     first, last = runs[-1]
-    rough = first + int(np.nanargmin(speed[first : last + 1]))
-    down = (fastest - rough) / track.fps
+    turned = turning(track, first, last, fastest)
+    if turned is None:
+        slowest = (first + int(np.nanargmin(speed[first : last + 1]))) / track.fps
+        turned = Turning(slowest, UNSEEN_SD, slowest, UNSEEN_SD, slowest)
+    down = fastest / track.fps - turned.leave
     if not SWING_DOWN[0] <= down <= SWING_DOWN[1]:
         raise TurnstillError(
             f"From the top to the hands' fastest motion it takes {down:.2f} s by {track.fps:g} frames a second, but "
             f"golfers take {SWING_DOWN[0]:g} to {SWING_DOWN[1]:g} s; give the frames a second at which the camera "
             "filmed."
         )
-    top, sd = turning(track, rough)
-    return top, float(np.sqrt(sd**2 + SD_OF_METHOD[view] ** 2 + 1.0 / (12.0 * track.fps**2)))
+    return turned
 
 
 def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, float]:
@@ -172,7 +187,11 @@ def _takeaway(track: Track, speed: Array, top: int, view: str) -> tuple[float, f
     return float(start + still[-1]), ADDRESS_SD[view]
 
 
-def _runs(inside: BoolArray) -> list[tuple[int, int]]:
-    """First and last frame of every run of truth."""
+def _runs(inside: BoolArray, short: float) -> list[tuple[int, int]]:
+    """First and last frame of every run of truth of at least two frames and ``short`` of them, over gaps no longer."""
     edges = np.flatnonzero(np.diff(np.concatenate([[False], inside, [False]]).astype(int)))
-    return [(int(a), int(b) - 1) for a, b in list(pairwise(edges))[::2]]
+    runs: list[tuple[int, int]] = []
+    for begin, end in list(pairwise(edges.tolist()))[::2]:
+        joined = bool(runs) and begin - runs[-1][1] - 1 <= short
+        runs[-1:] = [(runs[-1][0], end - 1)] if joined else [*runs[-1:], (begin, end - 1)]
+    return [(begin, end) for begin, end in runs if end - begin + 1 >= max(2.0, short)]
