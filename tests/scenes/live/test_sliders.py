@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 from browser import UNSEEN, watched
-from live_in_browser import TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
+from live_in_browser import IMPACT, TOP, begin, end_at, expected, go, id_of, numbers, rest, slide
 from live_server import live
 
 from turnstill.model.errors import TurnstillError
@@ -273,15 +273,20 @@ def test_what_limits_the_swing_is_told(page: Any) -> None:
 def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: Any, address: str) -> None:
     """One after the other, each from the same swing; what cannot be is told, and the last swing stays."""
     base = load("too-much-tilt")
-    told = start_of([base])
+    names = {(entry.section, entry.key): entry.name for entry in entries()}
+    # Those of impact last: from there on the swing goes as far.
+    groups = sorted(start_of([base])["full"], key=lambda group: bool(group["on"]))
     rng = np.random.default_rng(7)
     with watched(opened, 1280, 900, **UNSEEN) as seen:
         page = seen.page
         begin(page, address)
         page.locator("#live-full").check()
-        for group in told["full"]:
+        for group in groups:
+            end = IMPACT if group["on"] else TOP
+            if group["on"]:
+                end_at(page, "impact")
             for one in group["controls"]:
-                ((section, key, _, usual),) = one["parts"]
+                ((section, key, _, usual, *_),) = one["parts"]
                 if one["words"]:
                     continue
                 low, high = one["low"], one["high"]
@@ -296,16 +301,16 @@ def test_every_slider_there_is_gives_simulates_numbers_or_its_sentence(opened: A
                 slide(page, f"live-{section}-{key}".replace(".", "-"), value)
                 rest(page)
                 try:
-                    due = expected(apply(base, [f"{key}={given}"]), TOP)
+                    due = expected(apply(base, [f"{names[section, key]}={given}"]), end)
                 except TurnstillError as wrong:
                     assert page.locator("#live-wrong").text_content() == f"{wrong} Undo takes it back.", key
                     seen.wrong.clear()
                 else:
-                    assert numbers(page) == due, (key, given)
+                    assert numbers(page) == due, (section, key, given)
                 if page.locator("#live-undo").is_enabled():
                     page.locator("#live-undo").click()
                 rest(page)
-        assert numbers(page) == expected(base, TOP)
+            assert numbers(page) == expected(base, end)
 
 
 def test_the_headline_is_of_the_moment_that_is_shown(page: Any) -> None:
