@@ -27,8 +27,8 @@ RATE = {MP4: 25.0, GIF: 12.5, WEBP: 12.5}
 SCALE = {MP4: 1.0, GIF: 0.5, WEBP: 0.75}
 """Of the default size, for the same reason."""
 QUALITY = {"crf": "20", "preset": "veryfast", "x264-params": "asm=SSE4.2"}
-"""Where a processor has AVX-512, the encoder's own code for it makes other bytes of the same frames from one time to the
-next (x264 with its tree of blocks, as PyAV 18.1 brings it); with that of SSE4.2 or of AVX2 it does not."""
+"""Where a processor has AVX-512, the encoder's own code for it makes other bytes of the same frames from one time to
+the next (x264 with its tree of blocks, as PyAV 18.1 brings it); with that of SSE4.2 or of AVX2 it does not."""
 THREADS = 4
 """Of the encoder, on every machine: with another number it makes other bytes."""
 _HELD_BYTES = 600_000_000

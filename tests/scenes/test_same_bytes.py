@@ -75,5 +75,5 @@ def test_pages_and_numbers_are_the_same_to_the_byte(tmp_path: Path) -> None:
 @pytest.mark.heavy
 def test_every_command_writes_the_same_bytes(tmp_path: Path) -> None:
     files = same(tmp_path, ALL)
-    assert {"compare/index.html", "compare/film.mp4", "a.mp4", "a.gif", "a.webp", "a.glb", "a.png"} <= set(files)
+    assert {"compare/index.html", "compare/comparison.json", "a.mp4", "a.gif", "a.webp", "a.glb", "a.png"} <= set(files)
     assert len(files) > 25
