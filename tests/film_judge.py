@@ -23,6 +23,8 @@ from turnstill.model.golfer.pieces import DEPARTURES
 
 FILMS = {"both": (True, True), "face_on": (True, False), "down_the_line": (False, True)}
 SURE = 0.7
+EVEN = FilmNoise(wide={}, dragged=0.0)
+"""The generator's own kind of noise."""
 PART = 60
 
 

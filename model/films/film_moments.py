@@ -113,11 +113,11 @@ def find(track: Track, view: str, address_frame: float | None = None, top_frame:
     last = max(0, int(np.floor(address - late * track.fps)))
     first = max(0, last - int(ADDRESS_LASTS * track.fps))
     middle = round(top)
-    early = int(np.ceil(min(top - AROUND_TOP[0] * track.fps, begin * track.fps)))
-    late = int(np.floor(top + AROUND_TOP[1] * track.fps))
+    near = int(np.ceil(min(top - AROUND_TOP[0] * track.fps, begin * track.fps)))
+    until = int(np.floor(top + AROUND_TOP[1] * track.fps))
     return Moments(
         address, top, address_sd, top_sd, (first, last),
-        (max(last + 1, min(early, middle)), min(track.frames - 1, max(late, middle))), _fastest_after(speed, middle),
+        (max(last + 1, min(near, middle)), min(track.frames - 1, max(until, middle))), _fastest_after(speed, middle),
     )  # fmt: skip
 
 

@@ -17,14 +17,12 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
 
-from film_judge import FILMS, filmed, judged, line
+from film_judge import EVEN, FILMS, filmed, judged, line
 from filmed_swings import Conditions
 
 from turnstill.model.films.film_noise import FilmNoise
 
 COUNT = 500
-EVEN = FilmNoise(wide={}, dragged=0.0)
-"""The generator's own kind of noise."""
 NO_FACE_DRAGGED = FilmNoise(dragged=0.0)
 ROWS: dict[str, tuple[Conditions, FilmNoise, bool]] = {
     "as they are": (Conditions(), EVEN, True),

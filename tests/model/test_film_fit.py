@@ -4,13 +4,12 @@ import film_judge
 import filmed_swings
 import numpy as np
 import pytest
-from film_judge import seen_of
+from film_judge import EVEN, seen_of
 from scipy.optimize import least_squares
 
 from turnstill.model.chain.golfers import Golfers
 from turnstill.model.films import film_fit, phone_camera
 from turnstill.model.films.film_fit import fit
-from turnstill.model.films.film_noise import FilmNoise
 from turnstill.model.films.film_problem import CAMERA, NUMBERS, Problem, Seen
 from turnstill.model.films.filmed_golfer import (
     ADDRESS_MEAN_SD,
@@ -27,8 +26,6 @@ from turnstill.model.films.readings import Film
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import Pieces
 from turnstill.model.swing.simulate import simulate
-
-EVEN = FilmNoise(wide={}, dragged=0.0)
 
 
 def known_of(filmed):

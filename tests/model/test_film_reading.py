@@ -4,6 +4,7 @@ import film_judge
 import filmed_swings
 import numpy as np
 import pytest
+from film_judge import EVEN
 
 from turnstill.model.films.diagnose import diagnose
 from turnstill.model.films.fault_prior import FaultPrior
@@ -15,8 +16,6 @@ from turnstill.model.films.readings import READINGS
 from turnstill.model.golfer.address import Address
 from turnstill.model.golfer.body import Body
 from turnstill.model.golfer.pieces import DEPARTURES
-
-EVEN = FilmNoise(wide={}, dragged=0.0)
 
 
 @pytest.fixture(scope="module")
