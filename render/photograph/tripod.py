@@ -37,23 +37,48 @@ class Photo:
     """One picture and what each of its pixels shows.
 
     Attributes:
-        colour: ``(h, w, 3)`` red, green, blue, exposed and without noise.
-        segments: ``(h, w)`` ids of ``SEGMENTS``; 0 where ground or backdrop is seen.
+        still: ``(h, w, 3)`` red, green, blue, exposed and without noise: what every picture of the tripod shows where
+            neither the golfer nor his shadow is.
+        changed: the area where they are.
+        colour_there: its colours.
         area: outside which neither golfer, club, ball nor occluder is seen.
-        depth_there: in that area, metres along the optical axis to the middle of each pixel; infinite where none of
-            them is seen.
+        segments_there: in that area, ids of ``SEGMENTS``; 0 where ground or backdrop is seen.
+        depth_there: likewise, metres along the optical axis to the middle of each pixel; infinite where none of them is
+            seen.
 
     """
 
-    colour: Picture
-    segments: NDArray[np.uint8]
+    still: Picture
+    changed: Area
+    colour_there: Picture
     area: Area
+    segments_there: NDArray[np.uint8]
     depth_there: NDArray[np.float32]
 
     @property
+    def size(self) -> tuple[int, int]:
+        """Rows and columns."""
+        height, width, _ = self.still.shape
+        return height, width
+
+    @property
+    def colour(self) -> Picture:
+        """``(h, w, 3)`` red, green, blue of the whole picture."""
+        whole = self.still.copy()
+        whole[self.changed] = self.colour_there
+        return whole
+
+    @property
+    def segments(self) -> NDArray[np.uint8]:
+        """``(h, w)`` ids of the whole picture."""
+        whole = np.zeros(self.size, np.uint8)
+        whole[self.area] = self.segments_there
+        return whole
+
+    @property
     def depth(self) -> NDArray[np.float32]:
-        """``(h, w)`` the same of the whole picture."""
-        whole = np.full(self.segments.shape, np.inf, np.float32)
+        """``(h, w)`` metres of the whole picture."""
+        whole = np.full(self.size, np.inf, np.float32)
         whole[self.area] = self.depth_there
         return whole
 
@@ -63,6 +88,7 @@ class Tripod:
 
     Attributes:
         camera: where from.
+        still: ``(h, w, 3)`` red, green, blue, exposed: every picture where neither golfer nor shadow is.
 
     """
 
@@ -118,8 +144,7 @@ class Tripod:
         still = self._behind
         if self._front is not None:
             still = self._with_front(still.copy(), (slice(0, camera.height), slice(0, camera.width)))
-        self._still = toned(still, self._tone)
-        """Every picture where neither golfer nor shadow is."""
+        self.still = toned(still, self._tone)
 
     def take(self, posed: Posed, moved: Array | None = None) -> Photo:
         """One picture.
@@ -131,36 +156,37 @@ class Tripod:
 
         """
         labels = self._stage.labels(self.camera, posed, ball=True)
-        colour = self._seen(posed, labels, moved)
-        segments = np.zeros(colour.shape[:2], np.uint8)
-        segments[labels.place] = labels.segments
+        changed, there = self._seen(posed, labels, moved)
         if self._front is None:
-            return Photo(colour, segments, labels.place, labels.depth)
+            return Photo(self.still, changed, there, labels.place, labels.segments, labels.depth)
         front = self._front.place
         area = around([labels.place, front])
-        depth = np.full([edge.stop - edge.start for edge in area], np.inf, np.float32)
-        depth[inside(labels.place, area)] = labels.depth
+        size = [edge.stop - edge.start for edge in area]
+        segments, depth = np.zeros(size, np.uint8), np.full(size, np.inf, np.float32)
+        own, before = inside(labels.place, area), inside(front, area)
+        segments[own], depth[own] = labels.segments, labels.depth
         covered = np.isfinite(self._front.depth)
-        segments[front][covered] = SEGMENT_ID["occluder"]
-        np.copyto(depth[inside(front, area)], self._front.depth, where=covered)
-        return Photo(colour, segments, area, depth)
+        segments[before][covered] = SEGMENT_ID["occluder"]
+        np.copyto(depth[before], self._front.depth, where=covered)
+        return Photo(self.still, changed, there, area, segments, depth)
 
     def picture(self, posed: Posed, moved: Array | None = None) -> Picture:
         """``(h, w, 3)`` the colours of `take` alone, in less time; arguments as there."""
         labels = self._stage.labels(self.camera, posed, ball=True) if self._bars is not None else None
-        return self._seen(posed, labels, moved)
+        changed, there = self._seen(posed, labels, moved)
+        colour = self.still.copy()
+        colour[changed] = there
+        return colour
 
-    def _seen(self, posed: Posed, labels: Labels | None, moved: Array | None) -> Picture:
-        """What stands still, and anew the box that holds golfer and shadow."""
+    def _seen(self, posed: Posed, labels: Labels | None, moved: Array | None) -> tuple[Area, Picture]:
+        """The box that holds golfer and shadow, and its colours."""
         shadow = self._stage.shadow_samples(self.camera, posed, light=self._light)
         figure, layer = self._figure(posed, moved)
         area = around([shadow.place, figure])
         part = self._behind[area].copy()
         self._cast_shadow(part[inside(shadow.place, area)], shadow)
         self._lay_figure(part[inside(figure, area)], figure, layer, labels)
-        colour = self._still.copy()
-        colour[area] = toned(self._with_front(part, area), self._tone)
-        return colour
+        return area, toned(self._with_front(part, area), self._tone)
 
     def _with_front(self, part: Picture, area: Area) -> Picture:
         """An area of the picture with what stands in front laid over it, in place."""

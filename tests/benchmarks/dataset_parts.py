@@ -20,6 +20,7 @@ from typing import Any
 from turnstill.render.body.body_surface import BodySurface
 from turnstill.render.figure import figure as figures
 from turnstill.render.figure.made import Made
+from turnstill.render.photograph.exposing import Readout
 from turnstill.render.photograph.tripod import Tripod
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.layout.archive import ArchiveWriter
@@ -48,7 +49,8 @@ PARTS: tuple[tuple[str, Any, str], ...] = (
     ("label: lines of sight", sight, "first_met"),
     ("label", TripodLabels, "of"),
     ("label", TripodLabels, "__init__"),
-    ("noise", making, "noisy"),
+    ("noise", Readout, "__init__"),
+    ("noise", Readout, "noisy"),
     ("JPEG or PNG", making, "encoded"),
     ("packing ids and depth", making, "packed"),
     ("archive", ArchiveWriter, "add"),

@@ -6,12 +6,20 @@ import cv2
 import numpy as np
 import pytest
 
-from turnstill.render.photograph.exposing import encoded, noisy, tone, toned
+from turnstill.render.photograph.exposing import Readout, encoded, tone, toned
 from turnstill.render.photograph.sensor import Sensor
 
 
 def rng(seed: int = 3) -> np.random.Generator:
     return np.random.default_rng(seed)
+
+
+def noisy(picture: np.ndarray, sd: float, numbers: np.random.Generator) -> np.ndarray:
+    """Red first, of a picture that differs in a corner from others of the same tripod."""
+    corner = slice(5, 20), slice(10, 33)
+    others = picture.copy()
+    others[corner] = 77
+    return Readout(others, sd).noisy(corner, picture[corner], numbers)[..., ::-1]
 
 
 def flat(level: int) -> np.ndarray:
@@ -34,14 +42,22 @@ def test_a_right_exposure_without_noise_changes_nothing() -> None:
     assert np.array_equal(noisy(toned(picture, tone(1.0)), 0.0, rng()), picture)
 
 
-@pytest.mark.parametrize("sd", [3.0, 9.5])
+@pytest.mark.parametrize("sd", [3.0, 9.5, 40.0])
 def test_noise_has_the_sd_that_was_asked_and_no_bias(sd: float) -> None:
     noise = noisy(flat(128), sd, rng()).astype(float) - 128
-    # Rounding to whole numbers adds a variance of 1/12; 57,600 numbers know an sd to 0.3 %.
+    # Rounding to whole numbers adds a variance of 1/12; 57,600 numbers know an sd to 0.3 %. Black and white cut what is
+    # more than three sd off at the strongest.
     assert noise.std() == pytest.approx(np.sqrt(sd**2 + 1 / 12), rel=0.02)
     assert abs(noise.mean()) < 4 * sd / np.sqrt(noise.size)
     channels = noise.reshape(-1, 3)
     assert abs(np.corrcoef(channels.T)[0, 1]) < 0.04
+
+
+def test_noise_stops_at_black_and_at_white() -> None:
+    for level in (0, 255):
+        noise = noisy(flat(level), 6.0, rng()).astype(float) - level
+        assert (noise == 0).mean() == pytest.approx(0.5, abs=0.04)
+        assert np.abs(noise).max() < 6 * 5
 
 
 def test_noise_is_the_seeds_alone() -> None:
@@ -54,7 +70,7 @@ def test_noise_is_the_seeds_alone() -> None:
 
 def test_png_loses_nothing_and_keeps_red_red() -> None:
     picture = rng().integers(0, 256, (40, 50, 3), np.uint8)
-    data, ending = encoded(picture, Sensor(jpeg_quality=None))
+    data, ending = encoded(picture[..., ::-1].copy(), Sensor(jpeg_quality=None))
     assert ending == "png" and data[:4] == b"\x89PNG"
     assert np.array_equal(cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR)[..., ::-1], picture)
 
@@ -64,7 +80,7 @@ def test_jpeg_gets_smaller_and_worse_with_its_quality() -> None:
     picture[:, :80, 0] = 230
     sizes, errors = [], []
     for quality in (95, 50, 8):
-        data, ending = encoded(picture, Sensor(jpeg_quality=quality))
+        data, ending = encoded(picture[..., ::-1].copy(), Sensor(jpeg_quality=quality))
         assert ending == "jpg" and data[:2] == b"\xff\xd8"
         back = cv2.imdecode(np.frombuffer(data, np.uint8), cv2.IMREAD_COLOR)[..., ::-1].astype(float)
         sizes.append(len(data))

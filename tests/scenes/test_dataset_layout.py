@@ -281,17 +281,18 @@ def test_packed_arrays_are_what_numpy_saves_and_gzip_opens(kind: type[np.uint8 |
     ):
         array = np.zeros((height, width), kind)
         array[:, left:right] = rng.integers(0, np.iinfo(kind).max, (height, right - left), kind, endpoint=True)
+        area = slice(height // 3, height), slice(left, right)
+        array[: height // 3] = 0
         by_numpy = io.BytesIO()
         np.save(by_numpy, np.asfortranarray(array))
-        for columns in (None, slice(left, right)):
-            data = packed(array, columns)
+        for data in (packed(array), packed(array[area], area, array.shape)):
             assert gzip.decompress(data) == by_numpy.getvalue()
             np.testing.assert_array_equal(unpacked(data), array)
             assert unpacked(data).dtype == kind and unpacked(data).flags.c_contiguous
 
 
 def test_noughts_take_no_room_and_too_many_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
-    data = packed(np.zeros((2000, 4000), np.uint16), slice(1200, 1200))
+    data = packed(np.zeros((2000, 0), np.uint16), (slice(0, 2000), slice(1200, 1200)), (2000, 4000))
     assert len(data) < 16_000_000 / 250  # Deflate makes a byte of no more than 1032, in the best of cases.
     for wrong in (data[:-9], b"none", b"", gzip.compress(b"none")):
         with pytest.raises(ValueError):

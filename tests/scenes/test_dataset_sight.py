@@ -16,7 +16,7 @@ from turnstill.scenes.dataset.making import meeting
 from turnstill.scenes.dataset.making.keypoints import half_thickness
 from turnstill.scenes.dataset.making.masks import depth_steps
 from turnstill.scenes.dataset.making.meeting import Runs, first_met
-from turnstill.scenes.dataset.making.sight import met_first, visibility
+from turnstill.scenes.dataset.making.sight import Stored, met_first, visibility
 
 WIDTH, HEIGHT, FOCAL, AWAY = 60, 40, 200.0, 4.0
 SHAPE = {
@@ -138,7 +138,8 @@ def test_things_in_front_and_the_ball_are_met_by_the_nearest_pixel_and_nothing_o
     ids[10, 21], steps[10, 21] = SEGMENT_ID["ball"], 10000
     ray = np.array([((x - 29.5) / FOCAL, (y - 19.5) / FOCAL, 1.0) for x, y in px])
     length = np.linalg.norm(ray, axis=1)
-    met = met_first(CAMERA, wall, px, (AWAY * ray).tolist(), ids, steps, 0.00025)
+    area = slice(5, HEIGHT - 2), slice(4, WIDTH - 3)
+    met = met_first(CAMERA, wall, px, (AWAY * ray).tolist(), Stored(ids[area], steps[area], 0.00025, area))
     assert met == [
         (SEGMENT_ID["occluder"], pytest.approx(2.0 * length[0], abs=1e-5)),
         (SEGMENT_ID["ball"], pytest.approx(1.5 * length[1], abs=1e-5)),

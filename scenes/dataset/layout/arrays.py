@@ -12,27 +12,34 @@ import io
 import zlib
 from collections.abc import Iterator
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+
+from ....render.stage.areas import Area
 
 MOST_BYTES = 1 << 28
 """No array that is read back has more: so many bytes of noughts would be small in an archive."""
 _GZIP = zlib.MAX_WBITS + 16
 
 
-def packed(array: NDArray[np.uint8] | NDArray[np.uint16], columns: slice | None = None) -> bytes:
+def packed(
+    array: NDArray[np.uint8] | NDArray[np.uint16], area: Area | None = None, size: tuple[int, int] | None = None
+) -> bytes:
     """An array as the bytes of a gzipped ``.npy`` file, the same for the same array and columns.
 
     Args:
-        array: ``(h, w)``.
-        columns: beyond which all is 0.
+        array: ``(h, w)`` of a picture, or of an area of it beyond which all is 0.
+        area: that area.
+        size: rows and columns of the picture that it is in.
     """
-    height, width = array.shape
-    left, right = (columns.start, columns.stop) if columns else (0, width)
-    head = _npy_head(array.shape, array.dtype.newbyteorder("<").str)
-    before, after = (count * height * array.itemsize for count in (left, width - right))
-    return b"".join([_member(head), *_noughts(before), _member(_columns(array[:, left:right])), *_noughts(after)])
+    height, width = size or array.shape
+    rows, columns = area or (slice(0, height), slice(0, width))
+    kind = array.dtype.newbyteorder("<")
+    before, after = (count * height * kind.itemsize for count in (columns.start, width - columns.stop))
+    part = _columns(array.astype(kind, copy=False), rows.start, height)
+    return b"".join([_head(height, width, kind.str), *_noughts(before), _member(part), *_noughts(after)])
 
 
 def unpacked(data: bytes) -> NDArray[np.generic]:
@@ -50,20 +57,24 @@ def unpacked(data: bytes) -> NDArray[np.generic]:
         raise ValueError(str(wrong)) from wrong
 
 
-def _columns(array: NDArray[np.uint8] | NDArray[np.uint16]) -> memoryview | bytes:
-    """Its columns one after the other."""
+def _columns(array: NDArray[Any], top: int, height: int) -> memoryview | bytes:
+    """Its columns one after the other, each with what is above and below it in a picture."""
     import cv2
 
     if not array.size:
         return b""
-    return np.asarray(cv2.transpose(array)).astype(array.dtype.newbyteorder("<"), copy=False).data.cast("B")
+    down = np.zeros((array.shape[1], height), array.dtype)
+    down[:, top : top + len(array)] = cv2.transpose(array)
+    return down.data.cast("B")
 
 
 @lru_cache(maxsize=16)
-def _npy_head(shape: tuple[int, ...], kind: str) -> bytes:
+def _head(height: int, width: int, kind: str) -> bytes:
+    """What stands before the array in its file, packed."""
     out = io.BytesIO()
-    np.lib.format.write_array_header_1_0(out, {"descr": kind, "fortran_order": True, "shape": shape})
-    return out.getvalue()
+    about = {"descr": kind, "fortran_order": True, "shape": (height, width)}
+    np.lib.format.write_array_header_1_0(out, about)
+    return _member(out.getvalue())
 
 
 def _member(data: bytes | memoryview) -> bytes:

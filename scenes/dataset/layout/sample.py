@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, Field
+import numpy as np
+from pydantic import AfterValidator, ConfigDict, Field
 
 from ....render.figure.segments import SEGMENT_ID
 from ...setups.reports import Report
@@ -23,27 +23,55 @@ OUTSIDE, COVERED, SEEN = 0, 1, 2
 
 def _to(decimals: int) -> Any:
     def rounded(value: float) -> float:
-        return round(float(value), decimals) + 0.0
+        return round(value, decimals) + 0.0
 
     return AfterValidator(rounded)
 
 
-Pixels = Annotated[float, _to(3)]
-METRES_DECIMALS = 5
+def _rows_to(decimals: int) -> Any:
+    """Rounds rows of numbers all at once, in a tenth of the time that each takes by itself."""
+
+    def rounded(rows: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+        return list(map(tuple, (np.round(rows, decimals) + 0.0).tolist()))
+
+    return AfterValidator(rounded)
+
+
+def _named(of_rows: Any) -> Any:
+    """The same of rows by name."""
+    rounded: Callable[[Any], Any] = of_rows.func
+
+    def named(rows: Mapping[str, tuple[float, ...]]) -> dict[str, tuple[float, ...]]:
+        return dict(zip(rows, rounded(list(rows.values())), strict=True))
+
+    return AfterValidator(named)
+
+
+PIXELS_DECIMALS, METRES_DECIMALS = 3, 5
+Pixels = Annotated[float, _to(PIXELS_DECIMALS)]
 Metres = Annotated[float, _to(METRES_DECIMALS)]
 Plain = Annotated[float, _to(4)]
 """Degrees, centimetres, kilograms, seconds and shares."""
 Fine = Annotated[float, _to(9)]
 """What is multiplied by metres or pixels."""
-Point = tuple[Metres, Metres, Metres]
-PixelPoint = tuple[Pixels, Pixels]
+Point = tuple[float, float, float]
+PixelPoint = tuple[float, float]
+Points = Annotated[list[Point], _rows_to(METRES_DECIMALS)]
+NamedPoints = Annotated[dict[str, Point], _named(_rows_to(METRES_DECIMALS))]
+NamedPixelPoints = Annotated[dict[str, PixelPoint], _named(_rows_to(PIXELS_DECIMALS))]
 Row = tuple[Fine, Fine, Fine]
 RowInPixels = tuple[Annotated[float, _to(6)], Annotated[float, _to(6)], Annotated[float, _to(6)]]
 _Channel = Annotated[int, Field(ge=0, le=255)]
 Colour = tuple[_Channel, _Channel, _Channel]
 
 
-class CameraLabel(Report):
+class _Part(Report):
+    """A label or a part of one: no number in it that is not finite."""
+
+    model_config = ConfigDict(allow_inf_nan=False)
+
+
+class CameraLabel(_Part):
     """`camera`: the lens and where it stood, in the convention of OpenCV."""
 
     width: int
@@ -62,7 +90,7 @@ class CameraLabel(Report):
     """how the camera differed from where a coach would put it, as drawn; the unit is in each name"""
 
 
-class Rle(Report):
+class Rle(_Part):
     """A mask as COCO's run lengths, which `pycocotools.mask.decode` reads."""
 
     size: tuple[int, int]
@@ -71,7 +99,7 @@ class Rle(Report):
     """the compressed run lengths, columns first"""
 
 
-class Segmentation(Report):
+class Segmentation(_Part):
     """`segmentation`: masks at the middles of pixels, nothing smoothed."""
 
     person: Rle
@@ -80,7 +108,7 @@ class Segmentation(Report):
     """the club, where nothing covers it"""
 
 
-class PiecesLabel(Report):
+class PiecesLabel(_Part):
     """`pieces`: the pieces of the pivot at this moment, each name with its unit."""
 
     asked: dict[str, Plain]
@@ -94,7 +122,7 @@ class PiecesLabel(Report):
     """`tilt_deg` and `extension_deg` that hold this head at this moment"""
 
 
-class HeadLabel(Report):
+class HeadLabel(_Part):
     """`head_cm`: how far the head's centre has moved since address, centimetres."""
 
     toward_target: Plain
@@ -105,7 +133,7 @@ class HeadLabel(Report):
     """down is negative"""
 
 
-class BodyLabel(Report):
+class BodyLabel(_Part):
     """`body`: whose body it is, as drawn."""
 
     stature_cm: Plain
@@ -124,7 +152,7 @@ class BodyLabel(Report):
     """every breadth, depth and girth by name"""
 
 
-class StripesLabel(Report):
+class StripesLabel(_Part):
     """`appearance.light.stripes`: bars of shade over golfer and ground."""
 
     width_m: Metres
@@ -137,7 +165,7 @@ class StripesLabel(Report):
     """0 to 1, how much of the key light a bar takes"""
 
 
-class LightLabel(Report):
+class LightLabel(_Part):
     """`appearance.light`: see `render/stage/light.py` for what each does; directions are of the world."""
 
     key: tuple[Plain, Plain, Plain]
@@ -160,7 +188,7 @@ class LightLabel(Report):
     """hard shade over everything, see below; `null` where there is none"""
 
 
-class PlaceLabel(Report):
+class PlaceLabel(_Part):
     """`appearance.place`: ground and backdrop."""
 
     ground: str
@@ -183,7 +211,7 @@ class PlaceLabel(Report):
     """whether a line on the ground shows the target"""
 
 
-class OccluderLabel(Report):
+class OccluderLabel(_Part):
     """One of `appearance.occluders`: a thing that stands before the golfer."""
 
     kind: str
@@ -200,7 +228,7 @@ class OccluderLabel(Report):
     """red, green, blue"""
 
 
-class Appearance(Report):
+class Appearance(_Part):
     """`appearance`: how golfer, place and light look, as drawn."""
 
     skin_tone: Plain
@@ -215,7 +243,7 @@ class Appearance(Report):
     """what stands before the golfer seen from this tripod, see below"""
 
 
-class SensorLabel(Report):
+class SensorLabel(_Part):
     """`sensor`: what was done to the picture."""
 
     exposure: Plain
@@ -228,7 +256,7 @@ class SensorLabel(Report):
     """1 to 100; `null` for PNG, which loses nothing"""
 
 
-class SeedLabel(Report):
+class SeedLabel(_Part):
     """`seed`: where this picture's random numbers came from: `numpy.random.SeedSequence(root, spawn_key=...)`."""
 
     root: int
@@ -239,7 +267,7 @@ class SeedLabel(Report):
     """spawn key of this picture's noise"""
 
 
-class Sample(Report):
+class Sample(_Part):
     """The label of one picture."""
 
     key: str = Field(pattern=r"^s\d{5,}-w\d{2,}-(faceon|line)-m\d{2,}$")
@@ -265,18 +293,18 @@ class Sample(Report):
     keypoints: list[tuple[Pixels, Pixels, int]] = Field(min_length=17, max_length=17)
     """x, y, v of the seventeen COCO keypoints in COCO's order, left being the golfer's own; v is 0 outside the picture
     (x and y are then 0), 1 where something covers it, the body itself included, 2 where it is seen"""
-    keypoints_3d_camera_m: list[Point] = Field(min_length=17, max_length=17)
+    keypoints_3d_camera_m: Points = Field(min_length=17, max_length=17)
     """the same seventeen in the camera's frame, whether seen or not"""
     keypoints_met: list[tuple[int, Metres]] = Field(min_length=17, max_length=17)
     """what the line of sight to each of the seventeen meets first, a club's shaft and grip left out: its id as in
     `KEY.ids.npy.gz`, and how many metres before the keypoint it is along that line, negative beyond it; 0, 0 where it
     meets nothing but ground and backdrop, or v is 0"""
-    joints_world_m: dict[str, Point]
+    joints_world_m: NamedPoints
     """every named joint in the world: x toward the ball, y toward a right-hander's target, z up. `nose` is the tip as
     drawn, like `eye_lead`, `eye_trail`, `ear_lead` and `ear_trail` a place on the skin"""
-    joints_camera_m: dict[str, Point]
+    joints_camera_m: NamedPoints
     """the same in the camera's frame"""
-    joints_px: dict[str, PixelPoint]
+    joints_px: NamedPixelPoints
     """the same in the picture, lens distortion included, inside its edges or not"""
     bbox: tuple[int, int, int, int]
     """first column, first row, columns and rows of the golfer's mask, as COCO has it: the box's edges lie half a pixel
@@ -316,31 +344,9 @@ class Sample(Report):
     """see below"""
 
 
-def sample_text(sample: Sample, known: Mapping[str, str] | None = None) -> str:
-    """A label as the text of its file: one line, no number that is not finite.
-
-    Args:
-        sample: the label.
-        known: from `field_texts`, of fields that are the same in it.
-
-    Raises:
-        ValueError: where a number is not finite.
-    """
-    known = known or {}
-    own = field_texts(sample, set(Sample.model_fields) - set(known))
-    return "{" + ",".join(f'"{name}":{known.get(name) or own[name]}' for name in Sample.model_fields) + "}\n"
-
-
-def field_texts(sample: Sample, names: set[str]) -> dict[str, str]:
-    """Some fields of a label, each as the text of its file has it."""
-    return {name: _text(value) for name, value in sample.model_dump(include=names).items()}
-
-
-_ENCODER = json.JSONEncoder(allow_nan=False, separators=(",", ":"), ensure_ascii=False)
-
-
-def _text(value: Any) -> str:
-    return _ENCODER.encode(value)
+def sample_text(sample: Sample) -> str:
+    """A label as the text of its file: one line."""
+    return sample.model_dump_json() + "\n"
 
 
 PARTS: dict[str, int] = dict(SEGMENT_ID)

@@ -2,18 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import asdict
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ....model.arrays import Array
-from ....model.films.camera import Camera
-from ....model.films.keypoint_places import places
 from ....model.golfer.pieces import PIECES
-from ....render.figure.figure import Posed
+from ....render.figure.figure import Figure, Posed
 from ....render.photograph.tripod import Photo
 from ...setups.quantities import ADDRESS_SECTION, ARMS_SECTION, section_entries, to_border
 from ...setups.reports import at_moment, limits_at
@@ -26,13 +22,12 @@ from ..layout.sample import (
     PiecesLabel,
     Sample,
     SensorLabel,
-    field_texts,
-    sample_text,
 )
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
+from .joints import SeenJoints
 from .masks import club_mask, depth_steps, person_mask, run_lengths
 from .meeting import Runs
-from .sight import met_first, visibility
+from .sight import Stored, met_first, visibility
 
 
 def of_subject(subject: DrawnSubject) -> BodyLabel:
@@ -150,10 +145,10 @@ class TripodLabels:
             "sensor": SensorLabel(**asdict(view.sensor)),
             "tries": swing.tries,
         }
-        self._same_texts: dict[str, str] | None = None
+        self._joints: SeenJoints | None = None
 
     def of(self, number: int, posed: Posed, photo: Photo) -> tuple[Sample, NDArray[np.uint16]]:
-        """The label of a picture, and its depth as it is stored.
+        """The label of a picture, and its depth in the photo's area as it is stored.
 
         Args:
             number: of the moment among those that are photographed.
@@ -162,27 +157,27 @@ class TripodLabels:
         """
         swing, view = self._swing, self._view
         made, moment = swing.swing, swing.moments[number]
-        skeleton = made.skeleton[moment]
-        # Places on the figure's skin come before joints of that name.
-        joints = {name: np.asarray(place) for name, place in skeleton.joints.items()} | posed.figure.landmarks(skeleton)
-        world = np.stack(list(joints.values()))
-        in_camera, in_picture = seen_from(view.camera, world)
-        steps = np.zeros(photo.segments.shape, np.uint16)
-        steps[photo.area], unit = depth_steps(photo.depth_there)
-        size, shown = photo.segments.shape, photo.segments[photo.area]
-        person, area, box = run_lengths(person_mask(shown), photo.area, size)
+        seen = self._seen_joints(posed.figure)
+        steps, unit = depth_steps(photo.depth_there)
+        shown, area, size = photo.segments_there, photo.area, photo.size
+        person, pixels, box = run_lengths(person_mask(shown), area, size)
+        at, px = seen.keypoints_camera[number].tolist(), seen.keypoints_picture[number].tolist()
+        met = met_first(view.camera, posed, px, at, Stored(shown, steps, unit, area), self._runs)
+        v = visibility(px, at, met, self._body.shape_cm, size)
         head = made.measures.head_moved[moment]
         own = {
             "key": sample_key(self._subject.number, swing.number, view.view, number),
             "moment": number,
             "progress": made.progress[moment],
-            **self._keypoints(posed, joints, in_camera, in_picture, photo.segments, steps, unit),
-            "joints_world_m": dict(zip(joints, world.tolist(), strict=True)),
-            "joints_camera_m": dict(zip(joints, in_camera.tolist(), strict=True)),
-            "joints_px": dict(zip(joints, in_picture.tolist(), strict=True)),
+            "keypoints": [(x, y, one) if one else (0.0, 0.0, one) for (x, y), one in zip(px, v, strict=True)],
+            "keypoints_3d_camera_m": at,
+            "keypoints_met": met,
+            "joints_world_m": dict(zip(seen.names, seen.world[number].tolist(), strict=True)),
+            "joints_camera_m": dict(zip(seen.names, seen.in_camera[number].tolist(), strict=True)),
+            "joints_px": dict(zip(seen.names, seen.in_picture[number].tolist(), strict=True)),
             "bbox": box,
-            "area": area,
-            "segmentation": {"person": person, "club": run_lengths(club_mask(shown), photo.area, size)[0]},
+            "area": pixels,
+            "segmentation": {"person": person, "club": run_lengths(club_mask(shown), area, size)[0]},
             "depth_unit_m": unit,
             "pieces": of_pieces(swing, moment),
             "limited_by": limits_at(made, moment),
@@ -192,32 +187,9 @@ class TripodLabels:
         }
         return Sample.model_validate(self._same | own), steps
 
-    def text(self, label: Sample) -> str:
-        """One of these labels as the text of its file."""
-        if self._same_texts is None:
-            self._same_texts = field_texts(label, set(self._same))
-        return sample_text(label, self._same_texts)
-
-    def _keypoints(
-        self,
-        posed: Posed,
-        names: Iterable[str],
-        in_camera: Array,
-        in_picture: Array,
-        segments: NDArray[np.uint8],
-        steps: NDArray[np.uint16],
-        unit_m: float,
-    ) -> dict[str, Any]:
-        """All keys of keypoints, seen or not by what is stored: places rounded as the label rounds them."""
-        left_handed = self._subject.left_handed
-        at = np.round(places(dict(zip(names, in_camera, strict=True)), left_handed=left_handed), 5).tolist()
-        px = np.round(places(dict(zip(names, in_picture, strict=True)), left_handed=left_handed), 3).tolist()
-        met = met_first(self._view.camera, posed, px, at, segments, steps, unit_m, self._runs)
-        v = visibility(px, at, met, self._body.shape_cm, segments.shape)
-        shown = [(x, y, seen) if seen else (0.0, 0.0, seen) for (x, y), seen in zip(px, v, strict=True)]
-        return {"keypoints": shown, "keypoints_3d_camera_m": at, "keypoints_met": met}
-
-
-def seen_from(camera: Camera, world: Array) -> tuple[Array, Array]:
-    """``(N, 3)`` in the camera's frame and ``(N, 2)`` in its picture, of ``(N, 3)`` metres, world."""
-    return world @ camera.R.T + camera.t, camera.project(world)
+    def _seen_joints(self, figure: Figure) -> SeenJoints:
+        """Of all pictures, worked out when the first one's are asked for."""
+        if self._joints is None:
+            left_handed = self._subject.left_handed
+            self._joints = SeenJoints.of(self._view.camera, self._swing, figure, left_handed=left_handed)
+        return self._joints

@@ -11,14 +11,13 @@ from ....render.stage.areas import Area
 DEPTH_UNIT_M = 0.00025
 """A step of the stored depth: 16 bits reach 16 m with it, and a picture that shows farther things has twice or more."""
 _MOST_STEPS = 65535
-_PERSON = np.isin(np.arange(256), PERSON_IDS).astype(np.uint8)
+_PERSON_MOST = np.uint8(max(PERSON_IDS))
 
 
 def person_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
     """``(h, w)`` where the golfer is seen."""
-    import cv2
-
-    return np.asarray(cv2.LUT(np.ascontiguousarray(segments), _PERSON)).view(np.bool_)
+    # A golfer's ids are the first ones, from 1 on; one less than 0 is 255.
+    return np.asarray(segments - np.uint8(1) < _PERSON_MOST)
 
 
 def club_mask(segments: NDArray[np.uint8]) -> NDArray[np.bool_]:
@@ -41,30 +40,34 @@ def run_lengths(
 
     height, width = size or mask.shape
     top, left = (area[0].start, area[1].start) if area else (0, 0)
-    columns = np.flatnonzero(mask.any(axis=0))
+    rows, columns = np.flatnonzero(mask.any(axis=1)), np.flatnonzero(mask.any(axis=0))
     first, end = (int(columns[0]), int(columns[-1]) + 1) if len(columns) else (0, 0)
-    # Runs go down the columns; those to the left and to the right of what is seen are part of the first and last run.
-    down = np.zeros((end - first, height), np.uint8)
+    # Runs go down the columns, between a nought before and one behind them; those to the left and to the right of what
+    # is seen are part of the first and last run.
+    flat = np.zeros((end - first) * height + 2, np.uint8)
     if len(columns):
+        down = flat[1:-1].reshape(end - first, height)
         down[:, top : top + len(mask)] = cv2.transpose(mask[:, first:end].view(np.uint8))
-    padded = np.concatenate([[np.uint8(0)], down.ravel(), [np.uint8(0)]])
-    turns = np.flatnonzero(padded[1:] != padded[:-1]) + (left + first) * height
-    counts = np.diff(turns, prepend=0, append=height * width)
+    turns = np.flatnonzero(flat[1:] != flat[:-1])
+    edges = np.zeros(len(turns) + 2, np.int64)
+    edges[1:-1], edges[-1] = turns + (left + first) * height, height * width
+    counts = edges[1:] - edges[:-1]
     counts = counts[: len(counts) - (counts[-1] == 0)]  # A run to the very end is the last.
     rle = coco.frPyObjects({"size": [height, width], "counts": counts.tolist()}, height, width)
-    pixels = int(counts[1::2].sum())
-    box = tuple(int(edge) for edge in coco.toBbox(rle)) if pixels else (0, 0, 0, 0)
-    return {"size": (height, width), "counts": rle["counts"].decode("ascii")}, pixels, box
+    box = (0, 0, 0, 0)
+    if len(columns):
+        box = left + first, top + int(rows[0]), end - first, int(rows[-1] - rows[0]) + 1
+    return {"size": (height, width), "counts": rle["counts"].decode("ascii")}, int(counts[1::2].sum()), box
 
 
 def depth_steps(depth_m: NDArray[np.float32]) -> tuple[NDArray[np.uint16], float]:
     """``(h, w)`` whole steps, 0 where the depth is infinite, and the step in metres."""
     finite = np.isfinite(depth_m)
-    seen = depth_m[finite]
-    farthest = float(seen.max(initial=0.0))
+    metres = np.where(finite, depth_m, np.float32(0))
+    farthest = float(metres.max(initial=0.0))
     unit = DEPTH_UNIT_M
     while farthest / unit > _MOST_STEPS - 1:
         unit *= 2
-    steps = np.zeros(depth_m.shape, np.uint16)
-    steps[finite] = np.maximum(np.rint(seen / unit), 1)
-    return steps, unit
+    metres /= np.float32(unit)
+    steps = np.rint(metres, out=metres).astype(np.uint16)
+    return np.maximum(steps, finite, out=steps, dtype=np.uint16), unit

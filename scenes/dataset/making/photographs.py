@@ -9,11 +9,12 @@ import numpy as np
 
 from ....model.arrays import Array
 from ....render.figure.figure import Figure, Posed
-from ....render.photograph.exposing import encoded, noisy
+from ....render.photograph.exposing import Readout, encoded
 from ....render.photograph.tripod import Tripod
 from ....render.stage.stage import Stage
 from ..layout.arrays import packed
 from ..layout.names import DEPTH, IDS, LABEL
+from ..layout.sample import sample_text
 from ..plan.drawn import DrawnSubject, DrawnSwing, DrawnView
 from .labels import TripodLabels
 from .meeting import Runs
@@ -71,12 +72,12 @@ def _from_one_tripod(
         stage, view.camera, swing.place, swing.light, view.occluders, look=swing.look, ball=poses[0].ball,
         left_handed=subject.left_handed, exposure=view.sensor.exposure,
     )  # fmt: skip
-    labels = TripodLabels(root, subject, swing, view, runs)
+    labels, sensed = TripodLabels(root, subject, swing, view, runs), Readout(tripod.still, view.sensor.noise)
     for number, (posed, moves) in enumerate(zip(poses, moving, strict=True)):
         photo = tripod.take(posed, moved=across_exposure(view.camera, posed, moves, view.sensor.shutter_s))
         label, steps = labels.of(number, posed, photo)
         rng = np.random.default_rng(np.random.SeedSequence(root, spawn_key=tuple(label.seed.picture)))
-        data, ending = encoded(noisy(photo.colour, view.sensor.noise, rng), view.sensor)
-        columns, text = photo.area[1], labels.text(label).encode("utf-8")
-        ids, depth = packed(photo.segments, columns), packed(steps, columns)
+        data, ending = encoded(sensed.noisy(photo.changed, photo.colour_there, rng), view.sensor)
+        text = sample_text(label).encode("utf-8")
+        ids, depth = (packed(part, photo.area, photo.size) for part in (photo.segments_there, steps))
         yield Photograph(label.key, {ending: data, IDS: ids, DEPTH: depth, LABEL: text})

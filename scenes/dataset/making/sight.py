@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,6 +24,7 @@ from ....model.arrays import Array
 from ....model.films.camera import Camera
 from ....render.figure.figure import Posed
 from ....render.figure.segments import SEGMENT_ID
+from ....render.stage.areas import Area
 from ..layout.sample import COVERED, METRES_DECIMALS, OUTSIDE, SEEN
 from .keypoints import OWN_IDS, half_thickness
 from .meeting import Runs, first_met
@@ -50,14 +52,37 @@ def before_m(at: Sequence[float], depth_m: float) -> float:
     return (at[2] - depth_m) * float(np.linalg.norm(at)) / at[2]
 
 
+@dataclass(frozen=True)
+class Stored:
+    """Ids and depth of an area of a picture, as they are stored; beyond it all is 0.
+
+    Attributes:
+        segments: ``(h, w)`` ids of what each pixel shows.
+        depth_steps: ``(h, w)`` along the optical axis.
+        unit_m: of a step.
+        area: which.
+    """
+
+    segments: NDArray[np.uint8]
+    depth_steps: NDArray[np.uint16]
+    unit_m: float
+    area: Area
+
+    def at(self, row: int, column: int) -> tuple[int, float]:
+        """Id and metres of a pixel of the picture."""
+        rows, columns = self.area
+        if not (rows.start <= row < rows.stop and columns.start <= column < columns.stop):
+            return 0, 0.0
+        place = row - rows.start, column - columns.start
+        return int(self.segments[place]), float(self.depth_steps[place] * np.float32(self.unit_m))
+
+
 def met_first(
     camera: Camera,
     posed: Posed,
     places_px: Sequence[Sequence[float]],
     places_camera_m: Sequence[Sequence[float]],
-    segments: NDArray[np.uint8],
-    depth_steps: NDArray[np.uint16],
-    unit_m: float,
+    stored: Stored,
     runs: Runs | None = None,
 ) -> list[Met]:
     """What the line of sight to each keypoint meets first, as the label has it: 0, 0 outside the picture.
@@ -67,19 +92,17 @@ def met_first(
         posed: the golfer.
         places_px: ``(N, 2)`` x, y in the picture, middles of pixels at integers.
         places_camera_m: ``(N, 3)`` in the camera's frame.
-        segments: ``(h, w)`` ids of what each pixel shows.
-        depth_steps: ``(h, w)`` along the optical axis, as it is stored.
-        unit_m: of a step.
+        stored: what the picture shows.
         runs: of the golfer's triangles, where they are known.
     """
-    pixels = [pixel_of(px, *segments.shape) for px in places_px]
+    pixels = [pixel_of(px, camera.height, camera.width) for px in places_px]
     inside = [k for k, pixel in enumerate(pixels) if pixel is not None and places_camera_m[k][2] > 0]
     ids, before = first_met(camera, posed, np.asarray(places_camera_m, float)[inside], runs)
     met: list[Met] = [(0, 0.0)] * len(pixels)
     for k, one, away in zip(inside, ids.tolist(), before.tolist(), strict=True):
-        shown = int(segments[pixels[k]])
+        shown, depth_m = stored.at(*(pixels[k] or (0, 0)))
         if shown in APART_IDS:
-            one, away = shown, before_m(places_camera_m[k], float(depth_steps[pixels[k]] * np.float32(unit_m)))
+            one, away = shown, before_m(places_camera_m[k], depth_m)
         met[k] = one, round(away, METRES_DECIMALS) + 0.0
     return met
 
