@@ -38,5 +38,5 @@ def depth_of_zbuffer(values: NDArray[np.float32], near: float, far: float) -> ND
     depth = values * np.float32(near - far)
     depth += np.float32(far)
     np.divide(np.float32(near * far), depth, out=depth)
-    depth[values >= 1] = np.inf
+    np.copyto(depth, np.float32(np.inf), where=values >= 1)
     return depth

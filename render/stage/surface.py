@@ -36,6 +36,8 @@ class Surface:
         self.mesh = polydata.from_regular_faces(posed.vertices[self.which].astype(np.float32), faces)
         self._points = np.asarray(self.mesh.points)
         self._normals: NDArray[np.float32] | None = None
+        # Those of the figure's vertices that are there twice; the others stand as they do in the figure.
+        self._twins = self.which[len(posed.vertices) :]
 
     def same_points(self) -> Any:
         """Another mesh of the same triangles, for colours of its own."""
@@ -52,17 +54,21 @@ class Surface:
             self.mesh.point_data["Normals"] = np.zeros((len(self.which), 3), np.float32)
             self.mesh.point_data.active_normals_name = "Normals"
             self._normals = np.asarray(self.mesh.point_data["Normals"])
-        # To clip numbers that need none is to fill the array straight and not by way of another.
-        np.take(normals.astype(np.float32, copy=False), self.which, axis=0, out=self._normals, mode="clip")
+        self._fill(self._normals, normals)
         self.mesh.GetPointData().GetNormals().Modified()
 
     def move(self, vertices: Array) -> None:
         """Put the figure's vertices ``(V, 3)`` where they are now."""
-        np.take(vertices.astype(np.float32), self.which, axis=0, out=self._points, mode="clip")
+        self._fill(self._points, vertices)
         # Meshes that share the points look at these alone.
         self.mesh.GetPoints().GetData().Modified()
         self.mesh.GetPoints().Modified()
         self.mesh.Modified()
+
+    def _fill(self, rows: NDArray[np.float32], of_figure: Array) -> None:
+        """Take ``(V, 3)`` of the figure over into ``(W, 3)`` of the mesh, in place."""
+        rows[: len(of_figure)] = of_figure
+        rows[len(of_figure) :] = of_figure[self._twins]
 
 
 def split(faces: IntArray, ids: IntArray, count: int) -> tuple[IntArray, IntArray, NDArray[np.int64]]:

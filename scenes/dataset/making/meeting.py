@@ -26,6 +26,8 @@ _SLACK = np.float32(1e-4)
 is some metres away."""
 _SPREAD = np.array([sum((cell >> bit & 1) << 3 * bit for bit in range(5)) for cell in range(32)], np.uint16)
 """A number of five bits with two empty bits before each of them."""
+_NEXT = [1, 2, 0]
+"""The corner after each."""
 Precision = TypeVar("Precision", bound=np.floating[Any])
 
 
@@ -41,8 +43,8 @@ class Runs:
     """
 
     faces: NDArray[np.intp]
-    corners: NDArray[np.int32]
-    vertices: NDArray[np.int32]
+    corners: NDArray[np.intp]
+    vertices: NDArray[np.intp]
     starts: NDArray[np.intp]
 
     @classmethod
@@ -59,7 +61,8 @@ class Runs:
         new = np.ones(rows.shape, np.bool_)
         np.not_equal(rows[:, 1:], rows[:, :-1], out=new[:, 1:])
         held = new.sum(axis=1)
-        return cls(faces, np.ascontiguousarray(corners.T), rows[new], np.cumsum(held) - held)
+        vertices = rows[new].astype(np.intp)
+        return cls(faces, np.ascontiguousarray(corners.T, np.intp), vertices, np.cumsum(held) - held)
 
 
 def _winding(places: Array) -> NDArray[np.uint16]:
@@ -97,13 +100,12 @@ def first_met(camera: Camera, posed: Posed, places: Array, runs: Runs | None = N
     # Twice the area between a place and each side, by the side's ends alone: neighbours find the same, with the other
     # sign, so that no line slips through between them.
     aside, up = x - goal_x[goals], y - goal_y[goals]
-    next_aside, next_up = np.roll(aside, -1, axis=0), np.roll(up, -1, axis=0)
-    across = aside * next_up - up * next_aside
+    across = aside * up[_NEXT] - up * aside[_NEXT]
     area = across.sum(axis=0)
     inside = ((across >= 0).all(axis=0) | (across <= 0).all(axis=0)) & (area != 0) & (near.min(axis=0) > NEAREST_M)
     goals, faces = goals[inside], faces[inside]
     # Of a plane, one over the depth is linear in the picture; a corner's share is the area of the side across from it.
-    share = np.roll(across[:, inside], -1, axis=0) / area[inside]
+    share = across[_NEXT][:, inside] / area[inside]
     depth = 1.0 / (share / near[:, inside]).sum(axis=0)
     # Of each place the nearest, which is written last.
     order = np.argsort(-depth, kind="stable")
@@ -152,7 +154,7 @@ def _near(
         held = values.take(runs.vertices)
         near &= np.minimum.reduceat(held, runs.starts) - _SLACK <= goals[:, None]
         near &= goals[:, None] <= np.maximum.reduceat(held, runs.starts) + _SLACK
-    numbers, groups = np.nonzero(near)
+    numbers, groups = np.divmod(np.flatnonzero(near), len(runs.starts))
     faces = (groups[:, None] * _TOGETHER + np.arange(_TOGETHER)).ravel()
     numbers = np.repeat(numbers, _TOGETHER)
     there = faces < runs.corners.shape[1]
