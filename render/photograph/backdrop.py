@@ -199,5 +199,9 @@ PAINTED: dict[BackdropKind, Callable[[Place, Plane, Plane, Plane], Picture]] = {
 
 def plain_backdrop(place: Place, height: int, width: int) -> Picture:
     """``(height, width, 3)``: from the upper colour at the top of the picture to the lower one at its foot."""
+    import cv2
+
     down: NDArray[np.float32] = np.linspace(0, 1, height, dtype=np.float32)[:, None]
-    return np.repeat(between(down, place.backdrop_high, place.backdrop_low), width, axis=1)
+    column = between(down, place.backdrop_high, place.backdrop_low)
+    painted: Picture = cv2.resize(column, (width, height), interpolation=cv2.INTER_NEAREST)
+    return painted

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,11 +25,16 @@ def between(share: Plane, first: Colour, second: Colour) -> Picture:
     """
     import cv2
 
-    steps = (np.arange(256) / 85 - 1)[:, None]
-    table = np.clip(np.array(first) * (1 - steps) + np.array(second) * steps + 0.5, 0, 255).astype(np.uint8)
-    level = byte(share, 85.0, 85.5)
-    painted: Picture = cv2.applyColorMap(level, table[:, None, :])
+    painted: Picture = cv2.applyColorMap(byte(share, 85.0, 85.5), _table(first, second))
     return painted
+
+
+@lru_cache(maxsize=64)
+def _table(first: Colour, second: Colour) -> NDArray[np.uint8]:
+    """``(256, 1, 3)`` the colours between two, by steps of a share from -1 to 2."""
+    steps = (np.arange(256) / 85 - 1)[:, None]
+    table = np.clip(np.array(first) * (1 - steps) + np.array(second) * steps + 0.5, 0, 255)
+    return table.astype(np.uint8)[:, None]
 
 
 def byte(values: Plane, scale: float, shift: float) -> NDArray[np.uint8]:

@@ -43,11 +43,16 @@ def plain_ground(place: Place, far: Plane, fade_m: float) -> Picture:
 def _grass(place: Place, x: Plane, y: Plane, footprint: Plane) -> Picture:
     seed, strength = place.texture_seed, np.float32(place.contrast)
     # Mown to and fro in bands, worn in patches, and blades that are longer than broad.
-    bands = np.clip(3 * np.sin(y * np.float32(2 * np.pi / 2.4) + np.float32(seed % 7)), -1, 1)
-    patches = noise(seed, x, y, 0.55, footprint)
-    tufts = noise(seed + 1, x, y, 0.09, footprint)
-    blades = noise(seed + 2, x, y, 0.022, footprint)
-    share = np.float32(0.5) + strength * (0.16 * bands + 0.42 * patches + 0.45 * tufts + 0.55 * blades)
+    share: Plane = np.sin(y * np.float32(2 * np.pi / 2.4) + np.float32(seed % 7))
+    share *= np.float32(3)
+    np.clip(share, -1, 1, out=share)
+    share *= np.float32(0.16)
+    for layer, cell, deep in ((0, 0.55, 0.42), (1, 0.09, 0.45), (2, 0.022, 0.55)):
+        more = noise(seed + layer, x, y, cell, footprint)
+        more *= np.float32(deep)
+        share += more
+    share *= strength
+    share += np.float32(0.5)
     return between(share, place.ground_colour, place.ground_other)
 
 

@@ -45,15 +45,23 @@ def noise(seed: int, x: Plane, y: Plane, cell: float, footprint: Plane | float =
     """
     import cv2
 
-    share = seen_share(cell, footprint)
-    if np.max(share) <= 0:
+    finest, coarsest = (footprint, footprint) if isinstance(footprint, float) else (footprint.min(), footprint.max())
+    if finest >= cell:
         return np.zeros_like(x)
-    scale = np.float32(TILE / CELLS / cell)
     # OpenCV counts places in 16 bits, so they go round the tile first.
-    at_x, at_y = (wrapped(place * scale, TILE) for place in (x, y))
+    at_x, at_y = (_on_tile(place, cell) for place in (x, y))
     found: Plane = cv2.remap(noise_tile(seed, CELLS), at_x, at_y, cv2.INTER_LINEAR, borderMode=cv2.BORDER_WRAP)
-    found *= share
+    if coarsest > cell / 2:
+        found *= seen_share(cell, footprint)
     return found
+
+
+def _on_tile(places: Plane, cell: float) -> Plane:
+    """``(h, w)`` pixels of the tile, 0 to its end, whose random numbers lie ``cell`` apart."""
+    rounds: Plane = places * np.float32(1 / (CELLS * cell))
+    rounds -= np.floor(rounds)
+    rounds *= np.float32(TILE)
+    return rounds
 
 
 @lru_cache(maxsize=32)

@@ -86,6 +86,8 @@ def _faded(sights: Sights, place: Place, far: Plane) -> Plane:
     near, gone = (FADE_FROM_M, FADE_TO_M) if place.ground == "plain" else (HAZE_FROM_M, HAZE_TO_M)
     here = smoothstep((np.float32(gone) - far) / np.float32(gone - near))
     x, y, z = sights.rays
+    if -z.min() <= STEEP_FROM:  # As rays are at least a metre long, none goes down as steeply.
+        return here
     down = -z / np.sqrt(x * x + y * y + z * z)
     return np.maximum(here, smoothstep((down - np.float32(STEEP_FROM)) / np.float32(STEEP_TO - STEEP_FROM)))
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -21,13 +22,17 @@ class Sights:
 
     Attributes:
         position: ``(3,)`` metres, world: the camera's.
-        rays: three of ``(h, w)``, world: along each pixel's line of sight, one metre of depth long.
+        aside: ``(1, w)`` or ``(h, w)``: how far to the picture's right a metre of depth leads.
+        down: ``(h, 1)`` or ``(h, w)``: and down.
+        turned: ``(3, 3)`` camera_to_world.
         pixel: how broad a pixel is at a depth of one metre, metres.
 
     """
 
     position: NDArray[np.float32]
-    rays: tuple[Plane, Plane, Plane]
+    aside: Plane
+    down: Plane
+    turned: NDArray[np.float32]
     pixel: float
 
     @classmethod
@@ -36,33 +41,44 @@ class Sights:
         K = camera.K
         aside = ((np.arange(camera.width) - K[0, 2]) / K[0, 0]).astype(np.float32)[None, :]
         down = ((np.arange(camera.height) - K[1, 2]) / K[1, 1]).astype(np.float32)[:, None]
-        straight: tuple[Plane, Plane] = aside, down
         if camera.distortion:
-            straight = _straightened(aside, down, camera)
-        x, y, z = (
-            straight[0] * right + (straight[1] * below + ahead) for right, below, ahead in camera.R.T.astype(np.float32)
-        )
-        return cls(camera.position.astype(np.float32), (x, y, z), float(1 / K[1, 1]))
+            aside, down = _straightened(aside, down, camera)
+        return cls(camera.position.astype(np.float32), aside, down, camera.R.T.astype(np.float32), float(1 / K[1, 1]))
+
+    @cached_property
+    def rays(self) -> tuple[Plane, Plane, Plane]:
+        """Three of ``(h, w)``, world: along each pixel's line of sight, one metre of depth long.
+
+        Worked out where they are asked for: of a few rows they stay near the processor, as all planes of a picture do
+        not.
+        """
+        x, y, z = (self._ray(axis) for axis in range(3))
+        return x, y, z
+
+    def _ray(self, axis: int) -> Plane:
+        right, below, ahead = self.turned[axis]
+        ray: Plane = self.aside * right + (self.down * below + ahead)
+        return ray
 
     def looking_down(self) -> slice:
         """The rows in which any pixel may see ground; the others are all sky."""
-        rows = np.flatnonzero((self.rays[2] < 0).any(axis=1))
+        rows = np.flatnonzero((self._ray(2) < 0).any(axis=1))
         return slice(int(rows[0]), int(rows[-1]) + 1) if len(rows) else slice(0, 0)
 
     def rows(self, rows: slice) -> Sights:
         """Those of some rows."""
-        x, y, z = (part[rows] for part in self.rays)
-        return replace(self, rays=(x, y, z))
+        aside = self.aside[rows] if len(self.aside) > 1 else self.aside
+        return replace(self, aside=aside, down=self.down[rows])
 
     def every_second(self) -> Sights:
         """Those of every second pixel each way."""
-        x, y, z = (part[::2, ::2] for part in self.rays)
-        return replace(self, rays=(x, y, z), pixel=2 * self.pixel)
+        return replace(self, aside=self.aside[::2, ::2], down=self.down[::2, ::2], pixel=2 * self.pixel)
 
     def along(self, direction: NDArray[np.floating]) -> Plane:
         """``(h, w)`` how far a metre of depth leads in a world direction ``(3,)``."""
-        x, y, z = (np.float32(part) for part in direction)
-        led: Plane = self.rays[0] * x + self.rays[1] * y + self.rays[2] * z
+        # What is straight in the camera is straight in any direction.
+        right, below, ahead = (np.asarray(direction, np.float32) @ self.turned).tolist()
+        led: Plane = self.aside * np.float32(right) + (self.down * np.float32(below) + np.float32(ahead))
         return led
 
     def places(self, depth: Plane) -> tuple[Plane, Plane, Plane]:
