@@ -21,22 +21,18 @@ STARTS = 1 << 18
 _GREY = np.uint8(128)
 
 
-def tone(exposure: float) -> NDArray[np.uint8] | None:
-    """``(256,)`` what becomes of each number of a picture by so many times the right light; None for the right light.
-
-    What is over white is lost.
-    """
-    if exposure == 1:
-        return None
-    steps = np.arange(256) / 255
-    return np.clip(255 * steps * exposure ** (1 / GAMMA) + 0.5, 0, 255).astype(np.uint8)
+def tone(exposure: float) -> float:
+    """How many times a picture's numbers become by so many times the right light."""
+    return float(exposure ** (1 / GAMMA))
 
 
-def toned(colour: Picture, table: NDArray[np.uint8] | None) -> Picture:
-    """A picture ``(h, w, 3)`` whose numbers are changed by a `tone`."""
+def toned(colour: Picture, times: float) -> Picture:
+    """A picture ``(h, w, 3)`` with numbers so many times as large; what is over white is lost."""
     import cv2
 
-    changed: Picture = colour if table is None else cv2.LUT(np.ascontiguousarray(colour), table)
+    if times == 1:
+        return colour
+    changed: Picture = cv2.convertScaleAbs(np.ascontiguousarray(colour), alpha=times)
     return changed
 
 

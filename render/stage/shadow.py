@@ -12,7 +12,7 @@ from ..figure.figure import Posed
 from .layers import Patch, Samples
 from .light import Direction, Light
 from .surface import Surface
-from .vtk_camera import extent
+from .vtk_camera import extent_of_rows, in_rows
 from .window import SUPERSAMPLING, Window
 
 
@@ -67,14 +67,14 @@ class Shadows:
         """
         wanted = self._actor(surface)
         flat = flattening(light.sun, posed.figure.left_handed)
-        points = posed.vertices
+        rows = self._window.rows(posed)
         if camera.distortion:
             # The lens bends what lies on the ground and not what stands on it: the mesh takes the shadow's own points.
-            points = camera.bent(points @ flat[:3, :3].T)
+            points = camera.bent(posed.vertices @ flat[:3, :3].T)
             surface.move(points)
-            flat = np.eye(4)
+            rows, flat = in_rows(points), np.eye(4)
         wanted.SetUserMatrix(_matrix(flat))
-        box = extent(camera, points, 3 * softness_px(camera, light) + 2, flat[:3, :3]).box
+        box = extent_of_rows(camera, rows, 3 * softness_px(camera, light) + 2, flat[:3, :3]).box
         # With one sample a pixel the shadow of the shaft breaks up.
         pixels = self._window.draw(camera, [wanted], box, samples=SUPERSAMPLING)
         return Samples(pixels, SUPERSAMPLING, box[0], box[1])

@@ -16,7 +16,7 @@ from ..figure.club import BALL_RADIUS_M
 from ..figure.figure import Posed
 from ..palette import Colour
 from .light import GLOSS, Matter
-from .vtk_camera import FAR_M, NEAR_M, Extent, aim, extent
+from .vtk_camera import FAR_M, NEAR_M, Extent, aim, extent_of_rows, in_rows
 from .vtk_pixels import read_pixels, read_zbuffer
 
 SUPERSAMPLING = 2
@@ -25,10 +25,8 @@ STEP = 64
 """The window grows by so many samples at a time."""
 
 
-def with_ball(posed: Posed) -> Array:
-    """``(V + 2, 3)`` metres, world: a figure's vertices and two corners of the box round its ball."""
-    round_ball = posed.ball + BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
-    return np.concatenate([posed.vertices, round_ball])
+_ROUND_BALL = BALL_RADIUS_M * np.array([[1.0, 1.0, 1.0], [-1.0, -1.0, -1.0]])
+"""From a ball's centre, two corners of the box round it."""
 
 
 class Window:
@@ -42,6 +40,7 @@ class Window:
         self.plotter: Any = None
         self._shown: Sequence[Any] = ()
         self._seen: tuple[Camera, Posed, Extent, Array] | None = None
+        self._rows: tuple[Posed, NDArray[np.float32]] | None = None
         self._picture = self._size = self._drawn = (0, 0)
 
     def open(self) -> None:
@@ -62,7 +61,7 @@ class Window:
         """Close it, where it is open."""
         if self.plotter is not None:
             self.plotter.close()
-        self.plotter, self._shown, self._seen = None, (), None
+        self.plotter, self._shown, self._seen, self._rows = None, (), None, None
 
     def add(self, mesh: Any, *, colours: NDArray[np.uint8] | None = None, matter: Matter | None = None) -> Any:
         """A VTK actor of a mesh, out of sight until it is drawn.
@@ -108,6 +107,15 @@ class Window:
         self._shown = [one for one in self._shown if one is not actor]
         self.plotter.renderer.RemoveActor(actor)
 
+    def rows(self, posed: Posed) -> NDArray[np.float32]:
+        """``(3, V)`` metres, world: a figure's vertices coordinate by coordinate.
+
+        Kept for the last one that was asked for, since shadows and all tripods ask.
+        """
+        if self._rows is None or self._rows[0] is not posed:
+            self._rows = posed, in_rows(posed.vertices)
+        return self._rows[1]
+
     def seen(self, camera: Camera, posed: Posed) -> tuple[Extent, Array]:
         """Where in a camera's picture a figure and its ball are, and ``(V, 3)`` metres, world, as the lens bends it.
 
@@ -115,8 +123,12 @@ class Window:
         """
         last = self._seen
         if last is None or last[0] is not camera or last[1] is not posed:
-            bent = camera.bent(with_ball(posed))
-            last = self._seen = camera, posed, extent(camera, bent), bent[: len(posed.vertices)]
+            bent = camera.bent(posed.vertices)
+            rows = in_rows(bent) if camera.distortion else self.rows(posed)
+            figure, ball = (
+                extent_of_rows(camera, one) for one in (rows, in_rows(camera.bent(posed.ball + _ROUND_BALL)))
+            )
+            last = self._seen = camera, posed, figure.around(ball), bent
         return last[2], last[3]
 
     def draw(

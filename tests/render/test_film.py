@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from types import ModuleType
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,10 +19,10 @@ from turnstill.render.pictures.lines import ABOVE, DOWN_THE_LINE, FACE_ON, LINES
 from turnstill.render.pictures.marks import Marks
 from turnstill.render.pictures.picture import SwingView, draw_heads, draw_lines, draw_plumb_line
 from turnstill.render.stage import shadow as shadow_module
-from turnstill.render.stage import stage as stage_module
+from turnstill.render.stage import window as window_module
 from turnstill.render.stage.layers import Patch
 from turnstill.render.stage.stage import Stage
-from turnstill.render.stage.vtk_camera import Extent, extent
+from turnstill.render.stage.vtk_camera import Extent, extent_of_rows
 
 WIDTH, HEIGHT = 240, 300
 VIEWS: list[tuple[str, Camera]] = [
@@ -160,8 +161,8 @@ def test_labels_never_hide_the_figure(
     assert (with_words[band & ~solid] != without[band & ~solid]).any()
 
 
-def whole_picture(camera: Camera, points: Array, **_: float) -> Extent:
-    return extent(camera, points)._replace(box=(0, 0, camera.width, camera.height))
+def whole_picture(camera: Camera, rows: Array, *about: Any) -> Extent:
+    return extent_of_rows(camera, rows, *about)._replace(box=(0, 0, camera.width, camera.height))
 
 
 def test_a_patch_holds_everything_that_is_drawn(
@@ -172,9 +173,10 @@ def test_a_patch_holds_everything_that_is_drawn(
     for _, camera in VIEWS[:2]:
         boxed = stage.figure_layer(camera, posed), stage.shadow(camera, posed)
         with monkeypatch.context() as patched:
-            for module in (stage_module, shadow_module):
-                patched.setattr(module, "extent", whole_picture)
-            whole = stage.figure_layer(camera, posed), stage.shadow(camera, posed)
+            for module in (window_module, shadow_module):
+                patched.setattr(module, "extent_of_rows", whole_picture)
+            other = replace(camera)  # What a camera sees is kept.
+            whole = stage.figure_layer(other, posed), stage.shadow(other, posed)
         # The box's own camera rounds edges otherwise, in a pixel or two and by less than a shade can be seen.
         assert np.mean(boxed[0] != whole[0]) < 1e-4 and np.abs(boxed[0] - whole[0]).max() <= 0.02
         # A shadow's blur is cut off three standard deviations out.

@@ -63,11 +63,11 @@ def run_lengths(
 def depth_steps(depth_m: NDArray[np.float32]) -> tuple[NDArray[np.uint16], float]:
     """``(h, w)`` whole steps, 0 where the depth is infinite, and the step in metres."""
     finite = np.isfinite(depth_m)
-    metres = np.where(finite, depth_m, np.float32(0))
-    farthest = float(metres.max(initial=0.0))
+    seen = depth_m[finite]
+    farthest = float(seen.max(initial=0.0))
     unit = DEPTH_UNIT_M
     while farthest / unit > _MOST_STEPS - 1:
         unit *= 2
-    metres /= np.float32(unit)
-    steps = np.rint(metres, out=metres).astype(np.uint16)
-    return np.maximum(steps, finite, out=steps, dtype=np.uint16), unit
+    steps = np.zeros(depth_m.shape, np.uint16)
+    steps[finite] = np.maximum(np.rint(seen / unit), 1)
+    return steps, unit
