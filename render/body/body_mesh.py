@@ -10,7 +10,9 @@ import numpy as np
 from ...model.arrays import Array
 from ..shapes.signed_distance import Field
 from ..shapes.solids import IntArray
+from ..shapes.trilinear import trilinear
 from .body_shape import Member, distance_grid
+from .smoothing import smoothing
 
 SPACING_M = 0.0125
 """Between grid points, metres."""
@@ -94,22 +96,13 @@ def _relaxed(mesh: Mesh, grid: Field, low: Array, spacing_m: float) -> Mesh:
 
     A contour's triangles are as thin as the grid cuts them; evened out, none turns over when the surface bends.
     """
-    from scipy import sparse
-    from scipy.ndimage import map_coordinates
-
-    faces, vertices = mesh.faces, mesh.vertices.copy()
-    links = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]], faces[:, [2, 0]]])
-    near = sparse.csr_array((np.ones(len(links)), (links[:, 0], links[:, 1])), shape=(len(vertices),) * 2)
-    share = sparse.diags_array(1 / near.sum(axis=1)) @ near
-    slopes: list[Field] = list(np.gradient(grid, spacing_m))
-
-    def seen(values: Field, places: Array) -> Array:
-        return np.asarray(map_coordinates(values, ((places - low) / spacing_m).T, order=1, mode="nearest"), float)
-
+    faces, vertices = mesh.faces, mesh.vertices
+    step = smoothing(faces, len(vertices), own=0.3, dtype=float)
+    fields = np.stack([grid, *np.gradient(grid, spacing_m)], axis=-1)
     for _ in range(RELAXATIONS):
-        vertices += 0.7 * (share @ vertices - vertices)
-        slope = np.stack([seen(part, vertices) for part in slopes], axis=-1)
-        square = np.maximum((slope**2).sum(axis=1), 0.05)
-        step = -seen(grid, vertices) / square
-        vertices += np.clip(step, -spacing_m, spacing_m)[:, None] * slope
+        vertices = step @ vertices
+        seen = trilinear(fields, (vertices - low) / spacing_m)
+        value, slope = seen[:, 0], seen[:, 1:]
+        square = np.maximum(np.einsum("ij,ij->i", slope, slope), 0.05)
+        vertices -= np.clip(value / square, -spacing_m, spacing_m)[:, None] * slope
     return Mesh(vertices, faces)

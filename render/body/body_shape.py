@@ -80,8 +80,6 @@ def distance_grid(body: list[Member], spacing_m: float) -> tuple[Field, Array]:
         first = np.maximum(((box[0] - reach - low) / spacing_m).astype(int), 0)
         last = np.minimum(((box[1] + reach - low) / spacing_m).astype(int) + 2, counts)
         axes = [(low[k] + spacing_m * np.arange(first[k], last[k])).astype(np.float32) for k in range(3)]
-        points = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 3)
-        part = tuple(slice(a, b) for a, b in zip(first, last, strict=True))
-        distance = member.solid.distance(points).reshape(last - first)
-        grid[part] = smooth_union(grid[part], distance, member.reach_m)
+        part = grid[tuple(slice(a, b) for a, b in zip(first, last, strict=True))]
+        part[...] = smooth_union(part, member.solid.distance(*np.ix_(*axes)), member.reach_m)
     return grid, low

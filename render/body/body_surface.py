@@ -17,8 +17,9 @@ from .body_shape import members
 from .bones import BONES, bone_frames
 from .bulge import keep_volume, middles
 from .rest_posture import MIRROR, rest_posture
-from .skin_weights import skin_weights, smoothing
+from .skin_weights import skin_weights
 from .skinning import Carried, Skin, since_rest, smoothed_blend
+from .smoothing import smoothing
 
 SETTLED = 16
 """Rounds of smoothing after posing, which open creases that linear blending folds over."""
@@ -79,7 +80,7 @@ class BodySurface:
     @cached_property
     def _settled(self) -> Carried:
         share = smoothing(self.mesh.faces, len(self.mesh.vertices))
-        return Carried(smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED), self.motions)
+        return Carried([smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED)], self.motions)
 
     @cached_property
     def _middles(self) -> Array:

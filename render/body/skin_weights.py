@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import numpy as np
 
 from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ..shapes.carriers import smoothstep
-from ..shapes.signed_distance import Tube
+from ..shapes.signed_distance import Field, Tube
 from ..shapes.solids import IntArray
 from .body_shape import Member
 from .bones import ARM, BONES, COLLAR_BONES, COLUMN, LEG, NECK, SIDES
+from .skinning import Floats
+from .smoothing import smoothed, smoothing
 
 MOST_BONES = 4
 """Frames that may carry one vertex: what glTF 2.0 takes in one set of joints."""
@@ -49,17 +49,16 @@ def chain_shares(way: Array, count: int) -> Array:
         count: frames past the one before the joint.
 
     Returns:
-        ``(N, count + 1)``, rows adding to one: a quadratic B-spline over evenly spaced frames, its ends clamped.
+        ``(count + 1, N)``, columns adding to one: a quadratic B-spline over evenly spaced frames, its ends clamped.
     """
     # Half a step of each end is spent on the end frames alone, so that bumps stay whole.
     x = np.clip(way, 0, 1) * (count + 1) - 0.5
-    # Frame by frame, so that all of this runs along memory.
     apart = np.abs(x - np.arange(-1, count + 2)[:, None])
     bump = np.where(apart < 0.5, 0.75 - apart**2, 0.5 * np.clip(1.5 - apart, 0, None) ** 2)
     shares = bump[1:-1].copy()
     shares[0] += bump[0]
     shares[-1] += bump[-1]
-    held: Array = (shares / shares.sum(axis=0)).T
+    held: Array = shares / shares.sum(axis=0)
     return held
 
 
@@ -75,63 +74,62 @@ def skin_weights(vertices: Array, faces: IntArray, body: list[Member], rest: Ske
     Returns:
         ``(V, 4)`` indices into ``bones.BONES`` and ``(V, 4)`` weights, each row adding to one.
     """
-    whole = np.zeros((len(vertices), len(BONES)))
+    # Frame by frame, so that all of this runs along memory.
+    whole = np.zeros((len(BONES), len(vertices)), np.float32)
     distances = {name: np.full(len(vertices), 1.0) for name in ("trunk", "head", "neck", "arm_lead", "arm_trail")}
-    seen = vertices.astype(np.float32)
+    x, y, z = np.ascontiguousarray(vertices.T, np.float32)
     for member in body:
         name = "trunk" if member.name in ("trunk", "shoulders", "bosom") else member.name
         if name in distances:
-            distances[name] = np.minimum(distances[name], member.solid.distance(seen))
-    whole[:, [INDEX[name] for name in COLUMN]] = _column(vertices, rest)
+            distances[name] = np.minimum(distances[name], member.solid.distance(x, y, z))
+    whole[[INDEX[name] for name in COLUMN]] = _column(vertices, rest)
     for side in SIDES:
         _shoulder(whole, vertices, rest, side)
     _neck(whole, vertices, rest, distances)
     for side in SIDES:
         _leg(whole, vertices, rest, side, body)
         _arm(whole, vertices, rest, side, body, distances)
-    return strongest(_smoothed(whole, faces))
+    return strongest(smoothed(np.ascontiguousarray(whole.T), smoothing(faces, len(vertices)), SMOOTHINGS))
 
 
 def _column(vertices: Array, rest: Skeleton) -> Array:
-    """``(V, 19)`` pelvis and vertebrae by height: each vertebra is whole at its middle."""
+    """``(19, V)`` pelvis and vertebrae by height: each vertebra is whole at its middle."""
     z = rest.spine[:, 2]
     middles = np.concatenate([[z[0] - 0.5 * (z[1] - z[0])], 0.5 * (z[1:] + z[:-1]), [z[-1] + 0.5 * (z[-1] - z[-2])]])
     place = np.interp(vertices[:, 2], middles, np.arange(len(middles)))
-    shares: Array = np.clip(1 - np.abs(place[:, None] - np.arange(len(middles))), 0, 1)
+    shares: Array = np.clip(1 - np.abs(place - np.arange(len(middles))[:, None]), 0, 1)
     return shares
 
 
-def _shoulder(whole: Array, vertices: Array, rest: Skeleton, side: str) -> None:
+def _shoulder(whole: Field, vertices: Array, rest: Skeleton, side: str) -> None:
     """What lies over collar bone and shoulder blade goes with the collar bone."""
     inner, shoulder = rest.joints[f"sternoclavicular_{side}"], rest.joints[f"shoulder_{side}"]
     out = (vertices[:, 1] - inner[1]) / (shoulder[1] - inner[1])
     low, high = rest.spine[SHOULDER_FROM, 2], rest.spine[SHOULDER_WHOLE, 2]
     share = smoothstep(out) * smoothstep((vertices[:, 2] - low) / (high - low))
-    _take(whole, share, [COLLAR_BONES[side]], np.ones((len(vertices), 1)))
+    _take(whole, share, [COLLAR_BONES[side]], np.ones((1, len(vertices))))
 
 
-def _take(whole: Array, share: Array, names: list[str], shares: Array) -> None:
-    """Give ``share (V,)`` of each vertex to frames ``names`` in parts ``shares (V, n)``, in place."""
-    taken = np.flatnonzero(share)
-    held = whole[taken] * (1 - share[taken])[:, None]
-    held[:, [INDEX[name] for name in names]] += share[taken, None] * shares[taken]
-    whole[taken] = held
+def _take(whole: Field, share: Array, names: list[str], shares: Array) -> None:
+    """Give ``share (V,)`` of each vertex to frames ``names`` in parts ``shares (n, V)``, in place."""
+    whole *= (1 - share).astype(np.float32)
+    whole[[INDEX[name] for name in names]] += share * shares
 
 
-def _hand_on(whole: Array, way: Array, before: str, names: list[str]) -> None:
+def _hand_on(whole: Field, way: Array, before: str, names: list[str]) -> None:
     """Move the weight that ``before`` has along a joint's frames, in place."""
-    moved = np.flatnonzero(whole[:, INDEX[before]])
-    had = whole[moved, INDEX[before]]
-    shares = chain_shares(way[moved], len(names)) * had[:, None]
-    whole[moved, INDEX[before]] = shares[:, 0]
-    whole[moved[:, None], [INDEX[name] for name in names]] += shares[:, 1:]
+    moved = np.flatnonzero(whole[INDEX[before]])
+    given = chain_shares(way[moved], len(names)) * whole[INDEX[before], moved]
+    whole[INDEX[before], moved] = 0
+    for name, share in zip([before, *names], given, strict=True):
+        whole[INDEX[name], moved] += share
 
 
 def _way(vertices: Array, joint: Array, direction: Array, zone: tuple[float, float], unit_m: float = 1.0) -> Array:
     return np.clip(((vertices - joint) @ direction / unit_m + zone[0]) / (zone[0] + zone[1]), 0, 1)
 
 
-def _neck(whole: Array, vertices: Array, rest: Skeleton, distances: dict[str, Array]) -> None:
+def _neck(whole: Field, vertices: Array, rest: Skeleton, distances: dict[str, Array]) -> None:
     base, head = rest.joints["neck_base"], rest.joints["head"]
     run = (head - base) / np.linalg.norm(head - base)
     length = float(np.linalg.norm(head - base))
@@ -141,8 +139,8 @@ def _neck(whole: Array, vertices: Array, rest: Skeleton, distances: dict[str, Ar
     way = way + (1 - way) * jaw
     shares = chain_shares(way, len(NECK))
     # What the column has keeps the first share; the rest goes to neck and head.
-    rest_share = 1 - shares[:, 0]
-    _take(whole, rest_share, list(NECK), shares[:, 1:] / np.maximum(rest_share, 1e-9)[:, None])
+    rest_share = 1 - shares[0]
+    _take(whole, rest_share, list(NECK), shares[1:] / np.maximum(rest_share, 1e-9))
 
 
 def _radius(body: list[Member], name: str) -> float:
@@ -154,7 +152,7 @@ def _radius(body: list[Member], name: str) -> float:
     )
 
 
-def _leg(whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Member]) -> None:
+def _leg(whole: Field, vertices: Array, rest: Skeleton, side: str, body: list[Member]) -> None:
     hip, knee = rest.joints[f"hip_{side}"], rest.joints[f"knee_{side}"]
     down = (knee - hip) / np.linalg.norm(knee - hip)
     out = 1.0 if side == "lead" else -1.0
@@ -165,14 +163,14 @@ def _leg(whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Me
     own = smoothstep(0.5 + y / (2 * MIDLINE_M)) * (vertices[:, 2] < hip[2] + 0.2)
     first, second, third = LEG[side]
     shares = chain_shares(way, len(first))
-    leg_share = (1 - shares[:, 0]) * own
-    _take(whole, leg_share, first, shares[:, 1:] / np.maximum(1 - shares[:, 0], 1e-9)[:, None])
+    leg_share = (1 - shares[0]) * own
+    _take(whole, leg_share, first, shares[1:] / np.maximum(1 - shares[0], 1e-9))
     _hand_on(whole, _way(vertices, knee, down, KNEE_ZONE), first[-1], second)
     _hand_on(whole, _way(vertices, rest.joints[f"ankle_{side}"], down, ANKLE_ZONE), second[-1], third)
 
 
 def _arm(
-    whole: Array, vertices: Array, rest: Skeleton, side: str, body: list[Member], distances: dict[str, Array]
+    whole: Field, vertices: Array, rest: Skeleton, side: str, body: list[Member], distances: dict[str, Array]
 ) -> None:
     shoulder, elbow = rest.joints[f"shoulder_{side}"], rest.joints[f"elbow_{side}"]
     down = (elbow - shoulder) / np.linalg.norm(elbow - shoulder)
@@ -185,44 +183,24 @@ def _arm(
     way = _way(vertices, shoulder, down, SHOULDER_ZONE, thick) * arm**GIVE
     first, second, third = ARM[side]
     shares = chain_shares(way, len(first))
-    arm_share = 1 - shares[:, 0]
-    _take(whole, arm_share, first, shares[:, 1:] / np.maximum(arm_share, 1e-9)[:, None])
+    arm_share = 1 - shares[0]
+    _take(whole, arm_share, first, shares[1:] / np.maximum(arm_share, 1e-9))
     _hand_on(whole, _way(vertices, elbow, down, ELBOW_ZONE, thick), first[-1], second)
     _hand_on(whole, _way(vertices, rest.joints[f"wrist_{side}"], down, WRIST_ZONE), second[-1], third)
 
 
-def smoothing(faces: IntArray, count: int) -> Any:
-    """``(V, V)`` sparse: each vertex half itself and half the mean of its neighbours."""
-    from scipy import sparse
-
-    here = np.arange(count)
-    start, end = faces[:, [0, 1, 2]].T.ravel(), faces[:, [1, 2, 0]].T.ravel()
-    links = np.bincount(start, minlength=count)
-    own = np.where(links > 0, 0.5, 1.0)  # A vertex of no triangle stays as it is.
-    values = np.concatenate([own, (0.5 / np.maximum(links, 1))[start]])
-    return sparse.csr_array(
-        (values, (np.concatenate([here, start]), np.concatenate([here, end]))), shape=(count, count)
-    )
-
-
-def _smoothed(whole: Array, faces: IntArray) -> Array:
-    """Weights averaged over neighbours a few times."""
-    # In single precision, as postures are worked out with them.
-    share, smooth = smoothing(faces, len(whole)).astype(np.float32), whole.astype(np.float32)
-    for _ in range(SMOOTHINGS):
-        smooth = share @ smooth
-    return np.asarray(smooth, float)
-
-
-def strongest(whole: Array) -> tuple[IntArray, Array]:
+def strongest(whole: Floats) -> tuple[IntArray, Array]:
     """The four strongest frames of each row and their weights.
 
     The fifth's weight is taken from all, so that a frame that drops out has come to nought before: weights stay
     continuous over the surface.
     """
-    order = np.argpartition(-whole, MOST_BONES, axis=1)[:, : MOST_BONES + 1]
-    values = np.take_along_axis(whole, order, axis=1)
-    rank = np.argsort(-values, axis=1)
-    order, values = np.take_along_axis(order, rank, axis=1), np.take_along_axis(values, rank, axis=1)
-    kept: Array = (values[:, :MOST_BONES] - values[:, MOST_BONES:]).astype(float)
-    return order[:, :MOST_BONES].astype(np.int64), kept / kept.sum(axis=1, keepdims=True)
+    left, here = whole.copy(), np.arange(len(whole))
+    order = np.empty((len(whole), MOST_BONES + 1), np.int64)
+    values = np.empty((len(whole), MOST_BONES + 1))
+    for k in range(MOST_BONES + 1):
+        order[:, k] = left.argmax(axis=1)
+        values[:, k] = left[here, order[:, k]]
+        left[here, order[:, k]] = -1.0
+    kept: Array = values[:, :MOST_BONES] - values[:, MOST_BONES:]
+    return order[:, :MOST_BONES], kept / kept.sum(axis=1, keepdims=True)

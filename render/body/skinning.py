@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from ...model.arrays import Array, BoolArray
+from ...model.arrays import Array
 from ...model.chain.skeleton import Skeleton
 from ..shapes.solids import IntArray
 from .bones import BONES, bone_frames
+from .smoothing import smoothed
 
 Floats = NDArray[np.floating[Any]]
 """Of either precision."""
-COLUMNS = 96
-"""Columns that are smoothed together (measured)."""
+GROUP = 96
+"""Points that are at least posed together: fewer take longer to begin with than to pose (measured)."""
 LEAST_SHARE = 5e-4
 """Of a vertex that a frame carries: less would cost time and move nothing by more than a few tenths of a millimetre."""
 
@@ -37,6 +39,31 @@ def since_rest(skeleton: Skeleton, rest: tuple[Array, Array]) -> Array:
     return matrices
 
 
+@dataclass(frozen=True)
+class Blend:
+    """What frames carry of points: posed, a point is where they take their parts of it together.
+
+    Attributes:
+        frames: ``(n,)`` indices into ``bones.BONES`` of the frames that carry anything.
+        held: ``(V, 4, n)`` of each point what each of them carries: its share of the resting place (metres), and the
+            share itself, which adds to one over the frames.
+    """
+
+    frames: IntArray
+    held: NDArray[np.float32]
+
+    def whole(self) -> NDArray[np.float32]:
+        """``(V, B, 4)`` the same over all of ``bones.BONES``."""
+        places = np.zeros((len(self.held), len(BONES), 4), np.float32)
+        places[:, self.frames] = np.moveaxis(self.held, 1, 2)
+        return places
+
+    def strongest(self) -> IntArray:
+        """``(V,)`` which of ``frames`` has the greatest share."""
+        found: IntArray = np.argmax(self.held[:, 3], axis=1)
+        return found
+
+
 class Carried:
     """Points each of which is a linear function of where a few frames are.
 
@@ -44,49 +71,61 @@ class Carried:
     and dense.
     """
 
-    def __init__(self, places: Floats, motions: Callable[[Skeleton], Array]) -> None:
+    def __init__(self, blends: Sequence[Blend], motions: Callable[[Skeleton], Array]) -> None:
         """Prepare the groups.
 
         Args:
-            places: ``(V, B, 4)`` what each frame of ``bones.BONES`` carries of each point: its share of the resting
-                place (metres), and the share itself; the last column adds to one over the frames.
+            blends: of the points, some after the other; points that stand in the order of their strongest frames are
+                posed without being put in order.
             motions: from a posture to ``(..., B, 3, 4)``, what each frame does between the rest and it.
         """
         self._motions = motions
-        shares = np.ascontiguousarray(places[..., 3])
-        first = np.argmax(shares, axis=1)
-        self._order: IntArray = np.argsort(first, kind="stable")
-        self._inverse: IntArray = np.argsort(self._order, kind="stable")
-        self._groups: list[tuple[slice, IntArray, NDArray[np.float32]]] = list(
-            _grouped(places, shares != 0, first, self._order)
-        )
+        self._groups: list[tuple[IntArray, NDArray[np.float32]]] = []
+        orders, count = [], 0
+        for blend in blends:
+            first = blend.strongest()
+            order = np.argsort(first, kind="stable")
+            self._groups += _grouped(blend, first[order], order)
+            orders.append(order + count)
+            count += len(order)
+        order = np.concatenate(orders)
+        self._count = count
+        self._inverse: IntArray | None = None if (np.diff(order) == 1).all() else np.argsort(order, kind="stable")
 
     def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
         """``(..., V, 3)`` metres, world: the points in postures with batch axes ``(...)``."""
         matrices = self._motions(skeleton)
         batch = matrices.shape[:-3]
-        # (M, 3, B, 4): each row of a group's product is one coordinate of one moment.
-        rows = np.moveaxis(matrices.reshape(-1, len(BONES), 3, 4), 2, 1).astype(np.float32)
-        moments = len(rows)
-        posed = np.empty((moments, 3, len(self._order)), np.float32)
-        for span, bones, spread in self._groups:
+        # (M, 4, B, 3): each column of a group's product is one coordinate of one moment.
+        columns = np.ascontiguousarray(np.moveaxis(matrices.reshape(-1, len(BONES), 3, 4), -1, 1), np.float32)
+        moments = len(columns)
+        posed = np.empty((moments, self._count, 3), np.float32)
+        start = 0
+        for frames, held in self._groups:
             # One small product a moment: the same bytes beside whatever moments, and on however many threads.
-            posed[:, :, span] = rows[:, :, bones].reshape(moments, 3, -1) @ spread
-        placed = posed[:, :, self._inverse]
-        return np.moveaxis(placed, 1, 2).reshape(*batch, -1, 3)
+            moved = columns.take(frames, axis=2).reshape(moments, -1, 3)
+            np.matmul(held, moved, out=posed[:, start : start + len(held)])
+            start += len(held)
+        if self._inverse is not None:
+            posed = posed.take(self._inverse, axis=1)
+        return posed.reshape(*batch, -1, 3)
 
 
-def _grouped(
-    places: Floats, carries: BoolArray, first: IntArray, order: IntArray
-) -> Iterator[tuple[slice, IntArray, NDArray[np.float32]]]:
-    """Of each run of points with the same ``first`` frame: where it is in ``order``, its frames and what they carry."""
-    lead = first[order]
-    starts = np.flatnonzero(np.diff(lead, prepend=-1))
-    for start, end in zip(starts, [*starts[1:], len(lead)], strict=True):
-        own = order[start:end]
-        bones = np.flatnonzero(carries[own].any(axis=0))
-        spread = places[own[:, None], bones].reshape(len(own), -1).T
-        yield slice(int(start), int(end)), bones, spread.astype(np.float32)
+def _grouped(blend: Blend, first: IntArray, order: IntArray) -> Iterator[tuple[IntArray, NDArray[np.float32]]]:
+    """Of each group of points with nearly the same strongest frame: the frames and what they carry ``(n, 4 f)``.
+
+    Args:
+        blend: of all the points.
+        first: ``(V,)`` their strongest frames, rising.
+        order: ``(V,)`` their numbers.
+    """
+    start = 0
+    for end in [*np.flatnonzero(np.diff(first)) + 1, len(first)]:
+        if end - start >= GROUP or end == len(first):
+            held = blend.held[order[start:end]]
+            used = np.flatnonzero(held[:, 3].any(axis=0))
+            yield blend.frames[used], held.take(used, axis=2).reshape(len(held), -1)
+            start = end
 
 
 class Skin:
@@ -111,8 +150,8 @@ class Skin:
 
     @cached_property
     def _carried(self) -> Carried:
-        places = linear_blend(self._vertices, self.whole())
-        return Carried(places, lambda skeleton: rest_to_world(skeleton, self.rest))
+        blend = linear_blend(self._vertices, self.whole())
+        return Carried([blend], lambda skeleton: rest_to_world(skeleton, self.rest))
 
     def whole(self) -> NDArray[np.float32]:
         """``(V, B)`` the weight that each vertex gives to each frame, made once; it is read-only."""
@@ -137,14 +176,18 @@ class Skin:
         return blended
 
 
-def linear_blend(vertices: Array, whole: Floats) -> NDArray[np.float32]:
-    """``(V, B, 4)`` what frames carry of ``vertices (V, 3)`` metres with weights ``whole (V, B)``: see ``Carried``."""
-    points = np.concatenate([vertices, np.ones((len(vertices), 1))], axis=1).astype(np.float32)
-    places: NDArray[np.float32] = whole.astype(np.float32)[..., None] * points[:, None, :]
-    return places
+def linear_blend(vertices: Array, whole: Floats) -> Blend:
+    """What frames carry of ``vertices (V, 3)`` metres with weights ``whole (V, B)``."""
+    frames = np.flatnonzero(whole.any(axis=0))
+    return Blend(frames, _spread(vertices)[:, :, None] * whole.take(frames, axis=1).astype(np.float32)[:, None])
 
 
-def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> NDArray[np.float32]:
+def _spread(vertices: Array) -> NDArray[np.float32]:
+    """``(V, 4)`` places, and a whole share."""
+    return np.concatenate([vertices, np.ones((len(vertices), 1))], axis=1).astype(np.float32)
+
+
+def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> Blend:
     """The same, smoothed over neighbours after posing, with the detail that smoothing takes put back.
 
     A crease that blending folds over opens again. Since the smoothing is linear it is done once here and not in every
@@ -158,27 +201,16 @@ def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> N
         rounds: how many.
 
     Returns:
-        ``(V, B, 4)``; what a frame would carry less than ``LEAST_SHARE`` of is left to the vertex's strongest.
+        The blend; what a frame would carry less than ``LEAST_SHARE`` of is left to the vertex's strongest.
     """
-    share = share.astype(np.float32)
-    fine, smooth = share.astype(float), vertices
-    # Frames are the last axis, along which everything runs.
-    points = np.concatenate([vertices, np.ones((len(vertices), 1))], axis=1).astype(np.float32)
-    flat = (points[:, :, None] * whole.astype(np.float32)[:, None, :]).reshape(len(vertices), -1)
-    for _ in range(rounds):
-        smooth = fine @ smooth
-    # Some columns at a time, which stay near the processor from round to round; each goes its own way.
-    for start in range(0, flat.shape[1], COLUMNS):
-        part = np.ascontiguousarray(flat[:, start : start + COLUMNS])
-        for _ in range(rounds):
-            part = share @ part
-        flat[:, start : start + COLUMNS] = part
-    carried: NDArray[np.float32] = flat.reshape(len(vertices), 4, -1)
-    shares = carried[:, 3]
-    carried[:, :3] += shares[:, None] * (vertices - smooth)[:, :, None]
-    faint, strongest = shares < LEAST_SHARE, np.argmax(shares, axis=1)
-    places: NDArray[np.float32] = np.ascontiguousarray(np.moveaxis(carried, 1, 2))
-    left = np.einsum("vb,vbk->vk", faint.astype(np.float32), places)
-    places *= ~faint[..., None]
-    places[np.arange(len(places)), strongest] += left
-    return places
+    blend = linear_blend(vertices, whole)
+    held = smoothed(blend.held.reshape(len(vertices), -1), share, rounds).reshape(blend.held.shape)
+    shares, points = held[:, 3], _spread(vertices)
+    # Weights add to one, and so over all frames together it is the places themselves that are smoothed. Added up in
+    # double precision, in which it does not tell how many frames carry nothing.
+    detail = points[:, :3] - held[:, :3].sum(axis=2, dtype=float)
+    held[:, :3] += shares[:, None] * detail.astype(np.float32)[..., None]
+    most = blend.strongest()
+    held *= (shares >= LEAST_SHARE)[:, None]
+    held[np.arange(len(held)), :, most] += (points - held.sum(axis=2, dtype=float)).astype(np.float32)
+    return blend

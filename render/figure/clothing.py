@@ -15,8 +15,8 @@ from numpy.typing import NDArray
 from ...model.arrays import Array, BoolArray
 from ..body.body_surface import SETTLED, BodySurface
 from ..body.bones import ARM, BONES, SIDES
-from ..body.skin_weights import smoothing
-from ..body.skinning import linear_blend, smoothed_blend
+from ..body.skinning import Blend, linear_blend, smoothed_blend
+from ..body.smoothing import smoothing
 from ..shapes.carriers import Rigid, smoothstep
 from ..shapes.solids import IntArray, ellipsoid
 from .clipping import capped, clip
@@ -65,19 +65,25 @@ class Covering:
     Attributes:
         name: what it is.
         colour: the field of ``Look`` that colours it.
-        places: ``(V, B, 4)`` what each frame carries of each vertex (``skinning.Carried``).
+        blend: what frames carry of its vertices, which stand in the order of their strongest frames where these are
+            many.
         faces: ``(F, 3)`` vertex numbers, counter-clockwise seen from outside.
     """
 
     name: str
     colour: str
-    places: NDArray[np.float32]
+    blend: Blend
     faces: IntArray
 
     @property
     def count(self) -> int:
         """How many vertices."""
-        return len(self.places)
+        return len(self.blend.held)
+
+    @property
+    def places(self) -> NDArray[np.float32]:
+        """``(V, B, 4)`` what each frame of ``bones.BONES`` carries of each vertex."""
+        return self.blend.whole()
 
 
 def coverings(surface: BodySurface, look: Look) -> list[Covering]:
@@ -96,7 +102,7 @@ def hanging(surface: BodySurface, worn: Worn) -> list[Covering]:
 
 def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array) -> Covering:
     """A piece of the moved surface, closed."""
-    # What lies further off than smoothing reaches is left aside, and so are frames that carry nothing of the rest.
+    # What lies further off than smoothing reaches is left aside.
     near = np.flatnonzero(inside > -MARGIN_M)
     if len(near) == len(vertices):  # The head's border is told by shares, which are nowhere far from it.
         near = worn.within(inside > 0, SETTLED + 1)
@@ -104,14 +110,13 @@ def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array)
     number[near] = np.arange(len(near))
     corners = number.take(worn.corners)
     faces = np.ascontiguousarray(corners[:, (corners >= 0).all(axis=0)].T)
-    weights = worn.weights.take(near, axis=0)
-    frames = np.flatnonzero(weights.any(axis=0))
-    weights = weights.take(frames, axis=1)
-    blend = smoothed_blend(vertices.take(near, axis=0), weights, smoothing(faces, len(near)), SETTLED)
-    values, faces = capped(*clip(blend.reshape(len(near), -1), faces, inside[near]), inset=0.12)
-    places = np.zeros((len(values), len(BONES), 4), np.float32)
-    places[:, frames] = values.reshape(len(values), -1, 4)
-    return Covering(name, colour, places, faces)
+    blend = smoothed_blend(vertices[near], worn.weights[near], smoothing(faces, len(near)), SETTLED)
+    values, faces = capped(*clip(blend.held.reshape(len(near), -1), faces, inside[near]), inset=0.12)
+    made = Blend(blend.frames, values.reshape(len(values), 4, -1))
+    order = np.argsort(made.strongest(), kind="stable")
+    number = np.empty_like(order)
+    number[order] = np.arange(len(order))
+    return Covering(name, colour, Blend(made.frames, made.held[order]), number[faces])
 
 
 def _buckle(worn: Worn) -> Covering:
@@ -138,12 +143,13 @@ class Worn:
         self.look = look
         self.joints, self.vertices, self.normals = surface.rest.joints, mesh.vertices, mesh.normals()
         self.corners = np.ascontiguousarray(mesh.faces.T)
-        self.share = smoothing(mesh.faces, len(mesh.vertices))
+        self.share = smoothing(mesh.faces, len(mesh.vertices), dtype=float)
         self.weights = surface.skin.whole()
         self.skull = (surface.share_of("head") - 0.5) * 0.05
         self.on_arm = {
             side: (surface.share_of(*(name for names in ARM[side] for name in names)) - 0.5) * 0.05 for side in SIDES
         }
+        self._smooth_skin, self._smooth_normals = np.hsplit(self._smooth(np.hstack([self.vertices, self.normals])), 2)
         self.own = {side: out * self.vertices[:, 1] > 0 for side, out in zip(SIDES, (1.0, -1.0), strict=True)}
 
     def pieces(self) -> Iterator[tuple[str, str, Array, Array]]:
@@ -155,16 +161,16 @@ class Worn:
             yield f"arm_{side}", "skin", skin, np.minimum(bare, self.on_arm[side])
         shirt = self._cloth(self._shirt_thickness())
         yield "shirt", "shirt", shirt, self._shirt(shirt)
-        collar = self._cloth(np.full(len(skin), COLLAR_M))
+        collar = self._even_cloth(COLLAR_M)
         yield "collar", "collar", collar, self._collar(collar)
-        placket = self._cloth(np.full(len(skin), PLACKET_M))
+        placket = self._even_cloth(PLACKET_M)
         yield "placket", "collar", placket, self._placket(placket)
         if self.look.legwear != "skirt":
             legs = self._trouser_legs() if self.look.legwear == "trousers" else self._cloth(self._shorts_thickness())
             yield self.look.legwear, self.look.legwear, legs, self._legwear(legs)
-        belt = self._cloth(np.full(len(skin), BELT_M))
+        belt = self._even_cloth(BELT_M)
         yield "belt", "belt", belt, 0.5 * BELT_HEIGHT_M - np.abs(self.above_belt(belt) - 0.5 * BELT_HEIGHT_M)
-        sock = self._cloth(np.full(len(skin), SOCK_M))
+        sock = self._even_cloth(SOCK_M)
         for side in SIDES:
             if self.look.legwear != "trousers":
                 yield f"leg_{side}", "skin", skin, self._bare_leg(side)
@@ -298,7 +304,7 @@ class Worn:
 
     def _trouser_legs(self) -> Array:
         """Cloth that widens below the knee into a straight leg."""
-        cloth = self._cloth(np.full(len(self.vertices), TROUSERS_M))
+        cloth = self._even_cloth(TROUSERS_M)
         for side in SIDES:
             down, away, shank = self._below_knee(cloth, side)
             radius = np.linalg.norm(away, axis=1)
@@ -316,11 +322,20 @@ class Worn:
 
     def _cloth(self, thickness: Array) -> Array:
         """``(V, 3)`` the surface moved out and smoothed; the smoothing takes no more than half the thickness back."""
-        moved = self.vertices + thickness[:, None] * self.normals
-        spanned = moved
-        for _ in range(SPANNED):
-            spanned = self.share @ spanned
-        inward = -((spanned - moved) * self.normals).sum(axis=1)
+        return self._spanned(thickness, self._smooth(thickness[:, None] * self.normals))
+
+    def _even_cloth(self, thickness: float) -> Array:
+        """The same, equally thick everywhere: what is smoothed is once made for all such cloth."""
+        return self._spanned(thickness, thickness * self._smooth_normals)
+
+    def _spanned(self, thickness: Array | float, smooth_way: Array) -> Array:
+        spanned = self._smooth_skin + smooth_way
+        inward = thickness - np.einsum("ij,ij->i", spanned - self.vertices, self.normals)
         lost = np.maximum(inward - 0.5 * thickness, 0.0)
         cloth: Array = spanned + lost[:, None] * self.normals
         return cloth
+
+    def _smooth(self, values: Array) -> Array:
+        for _ in range(SPANNED):
+            values = self.share @ values
+        return values

@@ -104,9 +104,9 @@ class Figure:
         self._corners = np.ascontiguousarray(self.faces.T)
         count = len(self.faces)
         # (V, F): which faces are round each vertex.
+        numbers = np.tile(np.arange(count, dtype=np.int32), 3)
         self._faces_round = sparse.csr_array(
-            (np.ones(3 * count, np.float32), (self._corners.ravel(), np.tile(np.arange(count), 3))),
-            (int(ends[-1]), count),
+            (np.ones(3 * count, np.float32), (self._corners.ravel().astype(np.int32), numbers)), (int(ends[-1]), count)
         )
         self.part_of_face = np.repeat(np.arange(len(self.parts)), [len(p.faces) for p in self.parts])
 
@@ -163,15 +163,22 @@ class Figure:
 
     def normals(self, vertices: Array) -> Array:
         """``(V, 3)`` outward unit normals of posed vertices ``(V, 3)``, seams softened."""
-        # In single precision: edges of a centimetre are known to a hundred-thousandth.
-        corners = np.take(np.ascontiguousarray(vertices.T, np.float32), self._corners, axis=1)
-        x, y, z = corners[:, 1:] - corners[:, :1]
-        # Twice the area of each face, as an outward vector, added up over the faces round each vertex. One coordinate
-        # after the other, which all of this takes in half the time.
+        # In single precision: edges of a centimetre are known to a hundred-thousandth. One coordinate after the other,
+        # which all of this takes in half the time.
+        edges = []
+        for places in np.ascontiguousarray(vertices.T, np.float32):
+            # No number lies outside, and so none is looked at twice.
+            corners = places.take(self._corners, mode="clip")
+            corners[1:] -= corners[0]
+            edges.append(corners[1:])
+        x, y, z = edges
+        # Twice the area of each face, as an outward vector, added up over the faces round each vertex.
         area = y[0] * z[1] - z[0] * y[1], z[0] * x[1] - x[0] * z[1], x[0] * y[1] - y[0] * x[1]
         total = np.stack([self._faces_round @ one for one in area])
-        length = np.sqrt((total * total).sum(axis=0))
-        unit: Array = np.ascontiguousarray((total / np.where(length > 0, length, 1.0)).T)
+        length = np.sqrt(np.einsum("iv,iv->v", total, total))
+        length[length == 0] = 1.0
+        total /= length
+        unit: Array = np.ascontiguousarray(total.T)
         for names in SEAMLESS:
             pieces = zip(self.parts, self.vertex_ranges, strict=True)
             soften_seams(vertices, unit, [span for part, span in pieces if part.name in names])
@@ -199,7 +206,7 @@ class _Cloth:
 
     def __init__(self, parts: list[Covering], surface: BodySurface) -> None:
         self.parts = parts
-        self.carried = Carried(np.concatenate([part.places for part in parts]), surface.motions)
+        self.carried = Carried([part.blend for part in parts], surface.motions)
         self._segments: dict[bool, NDArray[np.uint8]] = {}
 
     def segments(self, left_handed: bool) -> NDArray[np.uint8]:

@@ -41,7 +41,7 @@ def segments_of_faces(parts: Sequence[Covering | Part], *, left_handed: bool) ->
     found = []
     for part in parts:
         if isinstance(part, Covering):
-            carried = part.places[..., 3] @ shares
+            carried = part.blend.held[:, 3] @ shares[part.blend.frames]
             if part.name == "skirt":
                 carried = _of_thighs(carried)
             found.append(np.argmax(carried[part.faces].sum(axis=1), axis=1) + 1)

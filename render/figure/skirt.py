@@ -9,13 +9,12 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from ...model.arrays import Array
 from ..body.body_surface import SETTLED, BodySurface
 from ..body.bones import BONES, LEG, SIDES
-from ..body.skin_weights import smoothing
-from ..body.skinning import Floats, smoothed_blend
+from ..body.skinning import Blend, Floats, smoothed_blend
+from ..body.smoothing import smoothing
 from ..shapes.carriers import smoothstep
 from ..shapes.solids import IntArray
 from .clipping import capped
@@ -30,7 +29,7 @@ MARGIN_M = 0.06
 """How far beyond hem and waist the surface is taken into account."""
 
 
-def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.float32], IntArray]:
+def skirt(surface: BodySurface, hem: float, top: float) -> tuple[Blend, IntArray]:
     """A closed skirt.
 
     Args:
@@ -39,7 +38,7 @@ def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.floa
         top: height at rest, metres, of its upper edge.
 
     Returns:
-        ``(V, B, 4)`` what each frame carries of each vertex (``skinning.Carried``), and faces ``(F, 3)``.
+        What frames carry of its vertices, and faces ``(F, 3)``.
     """
     vertices, faces = surface.mesh.vertices, surface.mesh.faces
     arms = surface.share_of(*(name for name in BONES if name.endswith(("lead", "trail")) and not _of_leg(name)))
@@ -49,17 +48,14 @@ def skirt(surface: BodySurface, hem: float, top: float) -> tuple[NDArray[np.floa
     own = number[faces]
     own = own[(own >= 0).all(axis=1)]
     weights = _without_knees(surface.skin.whole())[near]
-    frames = np.flatnonzero(weights.any(axis=0))  # The others carry nothing of it.
-    blend = smoothed_blend(vertices[near], weights[:, frames], smoothing(own, len(near)), SETTLED)
+    blend = smoothed_blend(vertices[near], weights, smoothing(own, len(near)), SETTLED)
     heights = np.linspace(hem, top, ROWS)
     mixture = _outlines(vertices[near], own, heights)
-    places = (mixture @ blend.reshape(len(near), -1)).reshape(-1, len(frames), 4)
+    held = (mixture @ blend.held.reshape(len(near), -1)).reshape(-1, 4, len(blend.frames))
     # What it stands off is carried by the frames that carry the cloth there.
-    places[..., :3] += places[..., 3:] * _off(mixture @ vertices[near], heights)[:, None, :]
-    values, closed = capped(places.reshape(len(places), -1), _net_faces(), inset=0.06)
-    whole = np.zeros((len(values), len(BONES), 4), np.float32)
-    whole[:, frames] = values.reshape(len(values), -1, 4)
-    return whole, closed
+    held[:, :3] += held[:, 3:] * _off(mixture @ vertices[near], heights)[..., None]
+    values, closed = capped(held.reshape(len(held), -1), _net_faces(), inset=0.06)
+    return Blend(blend.frames, values.reshape(-1, 4, len(blend.frames)).astype(np.float32)), closed
 
 
 def _of_leg(name: str) -> bool:

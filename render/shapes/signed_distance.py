@@ -28,8 +28,8 @@ ROUNDED_M = 0.014
 class Solid(Protocol):
     """One member of the body."""
 
-    def distance(self, points: Field) -> Field:
-        """``(N,)`` metres from points ``(N, 3)`` to the surface, negative inside."""
+    def distance(self, x: Field, y: Field, z: Field) -> Field:
+        """``(...)`` metres from points to the surface, negative inside; their coordinates broadcast to ``(...)``."""
         ...
 
     def bounds(self) -> tuple[Array, Array]:
@@ -43,9 +43,23 @@ def smooth_union(first: Field, second: Field, reach_m: float) -> Field:
     The quadratic polynomial blend of I. Quilez ("smooth minimum", from memory): it never removes anything and adds at
     most a quarter of the reach.
     """
-    over = np.maximum(reach_m - np.abs(first - second), 0.0)
-    blended: Field = np.minimum(first, second) - over * over * np.float32(0.25 / reach_m)
+    over = first - second
+    np.abs(over, out=over)
+    np.subtract(reach_m, over, out=over)
+    np.maximum(over, 0.0, out=over)
+    over *= over
+    over *= np.float32(0.25 / reach_m)
+    blended: Field = np.minimum(first, second)
+    blended -= over
     return blended
+
+
+def _along(way: Array, x: Field, y: Field, z: Field) -> Field:
+    """How far points lie along ``way (3,)``: an open grid's stay open along each axis that it stands square to."""
+    first, *others = [np.float32(share) * axis for share, axis in zip(way.tolist(), (x, y, z), strict=True) if share]
+    for one in others:
+        first = first + one
+    return first
 
 
 @dataclass(frozen=True)
@@ -94,37 +108,66 @@ class Tube:
         places = self.origin + np.concatenate(corners) @ self.frame.T
         return places.min(axis=0), places.max(axis=0)
 
-    def distance(self, points: Field) -> Field:
-        """``(N,)`` metres from points ``(N, 3)``, negative inside."""
-        local = (points - self.origin.astype(np.float32)) @ self.frame.astype(np.float32)
-        z = local[:, 2]
+    def distance(self, x: Field, y: Field, z: Field) -> Field:
+        """``(...)`` metres from points, negative inside; their coordinates broadcast to ``(...)``."""
+        x, y, z = (axis - np.float32(start) for axis, start in zip((x, y, z), self.origin, strict=True))
+        x, y, z = (_along(way, x, y, z) for way in self.frame.T)
         spacing = (self.last - self.first) / (SAMPLES - 1)
         row = np.clip((z - self.first) / spacing, 0, SAMPLES - 1.001)
-        low = row.astype(np.int32)
-        share = (row - low).astype(np.float32)
-        less = 1 - share
-        # Column by column, so that everything after runs along memory.
-        front, back, left, right, x, y, power = (
-            column[low] * less + column[low + 1] * share for column in np.ascontiguousarray(self.rows.T)
-        )
-        dx, dy = local[:, 0] - x, local[:, 1] - y
-        a, b = np.where(dx > 0, front, back), np.where(dy > 0, left, right)
+        low = row.astype(np.intp)
+        front, back, left, right, middle_x, middle_y, power = self._seen(low, row - low.astype(np.float32))
+        dx, dy = x - middle_x, y - middle_y
+        a = front if front is back else np.where(dx > 0, front, back)
+        b = left if left is right else np.where(dy > 0, left, right)
         u, v = np.abs(dx) / a, np.abs(dy) / b
-        if np.ptp(self.rows[:, 6]) == 0 and self.rows[0, 6] == 2:
-            size = np.sqrt(u * u + v * v) + np.float32(1e-6)
-            slope = np.hypot(u / a, v / b) / size
+        if np.ndim(power) == 0 and power == 2:
+            size = np.sqrt(u * u + v * v)
+            size += np.float32(1e-6)
+            u /= a
+            v /= b
+            slope = np.sqrt(u * u + v * v)
+            slope /= size
         else:
-            u_less, v_less = (u + 1e-6) ** (power - 1), (v + 1e-6) ** (power - 1)
-            size = (u * u_less + v * v_less) ** (1 / power) + np.float32(1e-6)
-            slope = np.hypot(u_less / a, v_less / b) / size ** (power - 1)
+            u += np.float32(1e-6)
+            v += np.float32(1e-6)
+            u_less, v_less = u ** (power - 1), v ** (power - 1)
+            whole = u * u_less + v * v_less
+            size = whole ** (1 / power)
+            u_less /= a
+            v_less /= b
+            slope = np.sqrt(u_less * u_less + v_less * v_less)
+            slope *= size
+            slope /= whole
         # Deep inside the slope says nothing: never steeper than the narrow half axis.
-        side = (size - 1) / np.maximum(slope, 1e-3)
-        taper = np.gradient(self.rows[:, :4].mean(axis=1), spacing).astype(np.float32)[low]
-        side = side / np.sqrt(1 + taper * taper)
+        np.maximum(slope, 1e-3, out=slope)
+        side = np.subtract(size, 1, out=size)
+        side /= slope
+        taper = np.gradient(self.rows[:, :4].mean(axis=1), spacing)
+        side *= (1 / np.sqrt(1 + taper * taper)).astype(np.float32)[low]
+        # Past an end the nearest place is on its rim.
         beyond = np.maximum(self.first - z, z - self.last)
-        outside = np.hypot(np.maximum(side, 0), np.maximum(beyond, 0))
-        found: Field = np.where(beyond > 0, outside, np.maximum(side, beyond)).astype(np.float32)
+        outside = np.maximum(side, 0)
+        outside *= outside
+        outside += np.maximum(beyond, 0) ** 2
+        found: Field = np.sqrt(outside, out=outside)
+        found += np.minimum(np.maximum(side, beyond), 0)
         return found
+
+    def _seen(self, low: NDArray[np.intp], share: Field) -> list[Field]:
+        """Each column of the profile between its rows ``low`` and the next, ``share`` of the way."""
+        # Many of a profile's columns are alike, or one number all along.
+        found: dict[bytes, Field] = {}
+        columns = np.ascontiguousarray(self.rows.T)
+        for column in columns:
+            if column.min() == column.max():
+                found[column.tobytes()] = column[0]
+            elif column.tobytes() not in found:
+                start, seen = column[low], column[low + 1]
+                seen -= start
+                seen *= share
+                seen += start
+                found[column.tobytes()] = seen
+        return [found[column.tobytes()] for column in columns]
 
 
 @dataclass(frozen=True)
@@ -146,12 +189,17 @@ class Ellipsoid:
         reach = np.sqrt(((self.frame * self.half_axes) ** 2).sum(axis=1))
         return self.centre - reach, self.centre + reach
 
-    def distance(self, points: Field) -> Field:
-        """``(N,)`` metres from points ``(N, 3)``, negative inside."""
-        local = ((points - self.centre) @ self.frame / self.half_axes).astype(np.float32)
-        size = np.linalg.norm(local, axis=1) + np.float32(1e-6)
-        slope = np.linalg.norm(local / self.half_axes.astype(np.float32), axis=1) / size
-        found: Field = ((size - 1) / np.maximum(slope, 1e-3)).astype(np.float32)
+    def distance(self, x: Field, y: Field, z: Field) -> Field:
+        """``(...)`` metres from points, negative inside; their coordinates broadcast to ``(...)``."""
+        x, y, z = (axis - np.float32(middle) for axis, middle in zip((x, y, z), self.centre, strict=True))
+        squares, steep = [], []
+        for way, half in zip(self.frame.T, self.half_axes.tolist(), strict=True):
+            square = _along(way / half, x, y, z) ** 2
+            squares.append(square)
+            steep.append(square * np.float32(1 / half**2))
+        size = np.sqrt(squares[0] + squares[1] + squares[2]) + np.float32(1e-6)
+        slope = np.sqrt(steep[0] + steep[1] + steep[2]) / size
+        found: Field = (size - 1) / np.maximum(slope, 1e-3)
         return found
 
 
@@ -176,14 +224,18 @@ class Cone:
         low = np.minimum(self.start - self.start_radius, self.end - self.end_radius)
         return low, np.maximum(self.start + self.start_radius, self.end + self.end_radius)
 
-    def distance(self, points: Field) -> Field:
-        """``(N,)`` metres from points ``(N, 3)``, negative inside."""
-        run = (self.end - self.start).astype(np.float32)
-        away = points - self.start.astype(np.float32)
-        along, square = away @ run, run @ run
-        share = np.clip(along / square, 0, 1)
+    def distance(self, x: Field, y: Field, z: Field) -> Field:
+        """``(...)`` metres from points, negative inside; their coordinates broadcast to ``(...)``."""
+        x, y, z = (axis - np.float32(start) for axis, start in zip((x, y, z), self.start, strict=True))
+        run = self.end - self.start
+        square = np.float32(run @ run)
+        along = _along(run, x, y, z)
+        share = np.clip(along * (1 / square), 0, 1)
         # From the axis: |away - share run|, without making the vectors.
-        aside = np.einsum("ij,ij->i", away, away) + share * (share * square - 2 * along)
-        radius = np.float32(self.start_radius) + share * np.float32(self.end_radius - self.start_radius)
-        found: Field = np.sqrt(np.maximum(aside, 0)) - radius
+        aside = x * x + y * y + z * z
+        aside = aside + share * (share * square - 2 * along)
+        found: Field = np.sqrt(np.maximum(aside, 0, out=aside), out=aside)
+        share *= np.float32(self.end_radius - self.start_radius)
+        share += np.float32(self.start_radius)
+        found -= share
         return found

@@ -39,9 +39,10 @@ def test_a_bent_column_keeps_its_volume(degrees: float) -> None:
     spine = np.linspace(0.0, LONG_M, SPAN)[1:, None] * [0.0, 0.0, 1.0]
     motions = bent(np.radians(degrees))
     kept = keep_volume(motions, middles(vertices, weights, spine), spine)
+    blend = linear_blend(vertices, weights)
 
     def volume(matrices: Array) -> float:
-        posed = Carried(linear_blend(vertices, weights), lambda _: matrices[None]).pose(None)  # type: ignore[arg-type]
+        posed = Carried([blend], lambda _: matrices[None]).pose(None)  # type: ignore[arg-type]
         return float(trimesh.Trimesh(posed[0], column.faces, process=False).volume) / float(column.volume)
 
     # Pappus: the middle of the column goes round a circle of another radius than the spine does.
