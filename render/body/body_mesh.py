@@ -98,7 +98,10 @@ def _relaxed(mesh: Mesh, grid: Field, low: Array, spacing_m: float) -> Mesh:
     """
     faces, vertices = mesh.faces, mesh.vertices
     step = smoothing(faces, len(vertices), own=0.3, dtype=float)
-    fields = np.stack([grid, *np.gradient(grid, spacing_m)], axis=-1)
+    fields = np.empty((*grid.shape, 4), np.float32)
+    fields[..., 0] = grid
+    for axis in range(3):
+        fields[..., 1 + axis] = np.gradient(grid, spacing_m, axis=axis)
     for _ in range(RELAXATIONS):
         vertices = step @ vertices
         seen = trilinear(fields, (vertices - low) / spacing_m)

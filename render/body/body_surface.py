@@ -80,7 +80,7 @@ class BodySurface:
     @cached_property
     def _settled(self) -> Carried:
         share = smoothing(self.mesh.faces, len(self.mesh.vertices))
-        return Carried([smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED)], self.motions)
+        return Carried.of([smoothed_blend(self.mesh.vertices, self.skin.whole(), share, SETTLED)], self.motions)
 
     @cached_property
     def _middles(self) -> Array:

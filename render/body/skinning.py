@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
@@ -18,8 +18,8 @@ from .smoothing import smoothed
 
 Floats = NDArray[np.floating[Any]]
 """Of either precision."""
-GROUP = 96
-"""Points that are at least posed together: fewer take longer to begin with than to pose (measured)."""
+MOMENTS = 8
+"""Posed together: what is made of them stays near the processor (measured)."""
 LEAST_SHARE = 5e-4
 """Of a vertex that a frame carries: less would cost time and move nothing by more than a few tenths of a millimetre."""
 
@@ -58,74 +58,48 @@ class Blend:
         places[:, self.frames] = np.moveaxis(self.held, 1, 2)
         return places
 
-    def strongest(self) -> IntArray:
-        """``(V,)`` which of ``frames`` has the greatest share."""
-        found: IntArray = np.argmax(self.held[:, 3], axis=1)
-        return found
-
 
 class Carried:
-    """Points each of which is a linear function of where a few frames are.
+    """Points each of which is a linear function of where a few frames are: posing is a product of sparse matrices."""
 
-    Posing is a product of matrices. Points are handled in groups that share frames, each group's product being small
-    and dense.
-    """
-
-    def __init__(self, blends: Sequence[Blend], motions: Callable[[Skeleton], Array]) -> None:
-        """Prepare the groups.
+    def __init__(self, held: Any, motions: Callable[[Skeleton], Array]) -> None:
+        """Keep both.
 
         Args:
-            blends: of the points, some after the other; points that stand in the order of their strongest frames are
-                posed without being put in order.
-            motions: from a posture to ``(..., B, 3, 4)``, what each frame does between the rest and it.
+            held: ``(V, 4 N)`` sparse: of each of ``V`` points what each of ``N`` frames carries, three coordinates and
+                a share, in the precision that points are posed in.
+            motions: from a posture to ``(..., N, 3, 4)``, what each frame does to what it carries.
         """
-        self._motions = motions
-        self._groups: list[tuple[IntArray, NDArray[np.float32]]] = []
-        orders, count = [], 0
-        for blend in blends:
-            first = blend.strongest()
-            order = np.argsort(first, kind="stable")
-            self._groups += _grouped(blend, first[order], order)
-            orders.append(order + count)
-            count += len(order)
-        order = np.concatenate(orders)
-        self._count = count
-        self._inverse: IntArray | None = None if (np.diff(order) == 1).all() else np.argsort(order, kind="stable")
+        self._held, self._motions = held, motions
 
-    def pose(self, skeleton: Skeleton) -> NDArray[np.float32]:
+    @classmethod
+    def of(cls, blends: Sequence[Blend], motions: Callable[[Skeleton], Array]) -> Carried:
+        """The points of some blends, one blend after the other, with ``motions`` of all of ``bones.BONES``."""
+        from scipy import sparse
+
+        values, columns, counts = [], [], [np.zeros(1, np.int64)]
+        for blend in blends:
+            shares = blend.held[:, 3]
+            point, frame = np.nonzero(shares)
+            values.append(blend.held[point, :, frame].ravel())
+            columns.append((4 * blend.frames[frame, None] + np.arange(4)).astype(np.int32).ravel())
+            counts.append(4 * np.count_nonzero(shares, axis=1))
+        ends = np.cumsum(np.concatenate(counts)).astype(np.int32)
+        shape = len(ends) - 1, 4 * len(BONES)
+        return cls(sparse.csr_array((np.concatenate(values), np.concatenate(columns), ends), shape), motions)
+
+    def pose(self, skeleton: Skeleton) -> Floats:
         """``(..., V, 3)`` metres, world: the points in postures with batch axes ``(...)``."""
         matrices = self._motions(skeleton)
-        batch = matrices.shape[:-3]
-        # (M, 4, B, 3): each column of a group's product is one coordinate of one moment.
-        columns = np.ascontiguousarray(np.moveaxis(matrices.reshape(-1, len(BONES), 3, 4), -1, 1), np.float32)
-        moments = len(columns)
-        posed = np.empty((moments, self._count, 3), np.float32)
-        start = 0
-        for frames, held in self._groups:
-            # One small product a moment: the same bytes beside whatever moments, and on however many threads.
-            moved = columns.take(frames, axis=2).reshape(moments, -1, 3)
-            np.matmul(held, moved, out=posed[:, start : start + len(held)])
-            start += len(held)
-        if self._inverse is not None:
-            posed = posed.take(self._inverse, axis=1)
-        return posed.reshape(*batch, -1, 3)
-
-
-def _grouped(blend: Blend, first: IntArray, order: IntArray) -> Iterator[tuple[IntArray, NDArray[np.float32]]]:
-    """Of each group of points with nearly the same strongest frame: the frames and what they carry ``(n, 4 f)``.
-
-    Args:
-        blend: of all the points.
-        first: ``(V,)`` their strongest frames, rising.
-        order: ``(V,)`` their numbers.
-    """
-    start = 0
-    for end in [*np.flatnonzero(np.diff(first)) + 1, len(first)]:
-        if end - start >= GROUP or end == len(first):
-            held = blend.held[order[start:end]]
-            used = np.flatnonzero(held[:, 3].any(axis=0))
-            yield blend.frames[used], held.take(used, axis=2).reshape(len(held), -1)
-            start = end
+        count = matrices.shape[-3]
+        # (N, 4, M, 3): each column of the product is one coordinate of one moment, which it works out by itself.
+        frames = np.moveaxis(matrices.reshape(-1, count, 3, 4), (1, 3), (0, 1)).astype(self._held.dtype)
+        moments, points = frames.shape[2], self._held.shape[0]
+        posed = np.empty((moments, points, 3), self._held.dtype)
+        for start in range(0, moments, MOMENTS):
+            some = frames[:, :, start : start + MOMENTS].reshape(4 * count, -1)
+            posed[start : start + MOMENTS] = np.moveaxis((self._held @ some).reshape(points, -1, 3), 1, 0)
+        return posed.reshape(*matrices.shape[:-3], points, 3)
 
 
 class Skin:
@@ -151,7 +125,7 @@ class Skin:
     @cached_property
     def _carried(self) -> Carried:
         blend = linear_blend(self._vertices, self.whole())
-        return Carried([blend], lambda skeleton: rest_to_world(skeleton, self.rest))
+        return Carried.of([blend], lambda skeleton: rest_to_world(skeleton, self.rest))
 
     def whole(self) -> NDArray[np.float32]:
         """``(V, B)`` the weight that each vertex gives to each frame, made once; it is read-only."""
@@ -210,7 +184,7 @@ def smoothed_blend(vertices: Array, whole: Floats, share: Any, rounds: int) -> B
     # double precision, in which it does not tell how many frames carry nothing.
     detail = points[:, :3] - held[:, :3].sum(axis=2, dtype=float)
     held[:, :3] += shares[:, None] * detail.astype(np.float32)[..., None]
-    most = blend.strongest()
+    most = np.argmax(shares, axis=1)
     held *= (shares >= LEAST_SHARE)[:, None]
     held[np.arange(len(held)), :, most] += (points - held.sum(axis=2, dtype=float)).astype(np.float32)
     return blend

@@ -65,8 +65,7 @@ class Covering:
     Attributes:
         name: what it is.
         colour: the field of ``Look`` that colours it.
-        blend: what frames carry of its vertices, which stand in the order of their strongest frames where these are
-            many.
+        blend: what frames carry of its vertices.
         faces: ``(F, 3)`` vertex numbers, counter-clockwise seen from outside.
     """
 
@@ -112,11 +111,7 @@ def _cut_out(worn: Worn, name: str, colour: str, vertices: Array, inside: Array)
     faces = np.ascontiguousarray(corners[:, (corners >= 0).all(axis=0)].T)
     blend = smoothed_blend(vertices[near], worn.weights[near], smoothing(faces, len(near)), SETTLED)
     values, faces = capped(*clip(blend.held.reshape(len(near), -1), faces, inside[near]), inset=0.12)
-    made = Blend(blend.frames, values.reshape(len(values), 4, -1))
-    order = np.argsort(made.strongest(), kind="stable")
-    number = np.empty_like(order)
-    number[order] = np.arange(len(order))
-    return Covering(name, colour, Blend(made.frames, made.held[order]), number[faces])
+    return Covering(name, colour, Blend(blend.frames, values.reshape(len(values), 4, -1)), faces)
 
 
 def _buckle(worn: Worn) -> Covering:

@@ -24,6 +24,7 @@ from .club import BALL_RADIUS_M, club_parts
 from .hands import hand_parts
 from .look import Look
 from .made import Made
+from .rigid import rigidly
 from .segments import segments_of_faces
 
 SPACING_M = 0.018
@@ -87,6 +88,7 @@ class Figure:
             *hand_parts(shape, reference, self._made.hands),
             *club_parts(shape, reference, self.look.club_head),
         )
+        self._rigidly = rigidly(self._rigid)
         self.parts: tuple[Covering | Part, ...] = (*self._cloth.parts, *self._rigid)
         ends = np.cumsum([0, *(part.count for part in self.parts)])
         self.vertex_ranges = list(zip(ends[:-1].tolist(), ends[1:].tolist(), strict=True))
@@ -151,9 +153,11 @@ class Figure:
     def pose(self, skeleton: Skeleton) -> Array:
         """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
         right = skeleton.mirrored() if self.left_handed else skeleton
-        posed: list[Any] = [self._cloth.carried.pose(right), *(part.pose(right) for part in self._rigid)]
-        vertices: Array = np.concatenate(posed, axis=-2)
-        return vertices * MIRROR if self.left_handed else vertices
+        cloth, rigid = self._cloth.carried.pose(right), self._rigidly.pose(right)
+        vertices: Array = np.concatenate([cloth, rigid], axis=-2)
+        if self.left_handed:
+            vertices *= MIRROR
+        return vertices
 
     def flesh_motions(self, right: Skeleton) -> Array:
         """``(..., B, 3, 4)`` what each frame of ``bones.BONES`` does to flesh and clothes in a posture of a
@@ -206,7 +210,7 @@ class _Cloth:
 
     def __init__(self, parts: list[Covering], surface: BodySurface) -> None:
         self.parts = parts
-        self.carried = Carried([part.blend for part in parts], surface.motions)
+        self.carried = Carried.of([part.blend for part in parts], surface.motions)
         self._segments: dict[bool, NDArray[np.uint8]] = {}
 
     def segments(self, left_handed: bool) -> NDArray[np.uint8]:

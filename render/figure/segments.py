@@ -44,7 +44,8 @@ def segments_of_faces(parts: Sequence[Covering | Part], *, left_handed: bool) ->
             carried = part.blend.held[:, 3] @ shares[part.blend.frames]
             if part.name == "skirt":
                 carried = _of_thighs(carried)
-            found.append(np.argmax(carried[part.faces].sum(axis=1), axis=1) + 1)
+            a, b, c = (carried.take(corner, axis=0) for corner in part.faces.T)
+            found.append(np.argmax(a + b + c, axis=1) + 1)
         else:
             found.append(np.full(len(part.faces), SEGMENT_ID[_rigid_segment(part, left_handed)]))
     return np.concatenate(found).astype(np.uint8)

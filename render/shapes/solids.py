@@ -53,13 +53,6 @@ class Part:
         """How many vertices."""
         return len(self.local)
 
-    def pose(self, skeleton: Skeleton) -> Array:
-        """``(..., V, 3)`` metres, world: the vertices in a posture (batch axes of the skeleton lead)."""
-        origins, rotations = self.carrier.places(skeleton)
-        turned = np.einsum("...vij,vj->...vi", rotations[..., self.frame, :, :], self.local)
-        placed: Array = turned + origins[..., self.frame, :]
-        return placed
-
 
 def outline(front: ArrayLike, back: ArrayLike, lead: ArrayLike, trail: ArrayLike, square: ArrayLike = 2.0) -> Array:
     """Egg-shaped rings: four quarter superellipses of different half axes.

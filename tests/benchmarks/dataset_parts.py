@@ -18,6 +18,7 @@ import time
 from typing import Any
 
 from turnstill.render.body.body_surface import BodySurface
+from turnstill.render.body.skinning import Carried
 from turnstill.render.figure import figure as figures
 from turnstill.render.figure.made import Made
 from turnstill.render.photograph.exposing import Readout
@@ -34,7 +35,7 @@ TOGETHER = 16
 PARTS: tuple[tuple[str, Any, str], ...] = (
     ("figure: body surface", BodySurface, "__init__"),
     ("figure: clothes", figures, "coverings"),
-    ("figure: clothes", figures, "Carried"),
+    ("figure: clothes", Carried, "of"),
     ("figure: hands", figures, "hand_parts"),
     ("figure: head and shoes", Made, "head"),
     ("figure: head and shoes", Made, "shoes"),

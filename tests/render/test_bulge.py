@@ -42,7 +42,7 @@ def test_a_bent_column_keeps_its_volume(degrees: float) -> None:
     blend = linear_blend(vertices, weights)
 
     def volume(matrices: Array) -> float:
-        posed = Carried([blend], lambda _: matrices[None]).pose(None)  # type: ignore[arg-type]
+        posed = Carried.of([blend], lambda _: matrices[None]).pose(None)  # type: ignore[arg-type]
         return float(trimesh.Trimesh(posed[0], column.faces, process=False).volume) / float(column.volume)
 
     # Pappus: the middle of the column goes round a circle of another radius than the spine does.

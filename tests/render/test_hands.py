@@ -13,6 +13,7 @@ from turnstill.model.arrays import Array
 from turnstill.model.swing.simulate import simulate
 from turnstill.model.swing.swing import Swing
 from turnstill.render.figure.hands import GRIP_RADIUS_M, hand_parts
+from turnstill.render.figure.rigid import rigidly
 from turnstill.render.shapes.solids import Part
 
 SIZES = ((1.75, 80.0, "male"), (1.60, 46.0, "female"), (1.78, 118.0, "male"))
@@ -30,7 +31,7 @@ class Gripping(NamedTuple):
     def on_club(self, side: str, moment: int) -> Array:
         """``(V, 3)`` metres, club frame from the grip."""
         posture = self.swing.skeleton[moment]
-        found: Array = (self.parts[side].pose(posture) - posture.joints["grip"]) @ posture.frames["club"]
+        found: Array = (rigidly([self.parts[side]]).pose(posture) - posture.joints["grip"]) @ posture.frames["club"]
         return found
 
     def holds(self, side: str) -> float:
@@ -91,7 +92,7 @@ def test_fingers_stay_on_the_club_and_the_hand_reaches_its_wrist(hands: Gripping
         assert np.linalg.norm(first[share == 1] - last[share == 1], axis=1).min() > 0.01
         for moment in range(9):
             wrist = hands.swing.skeleton[moment].joints[f"wrist_{side}"]
-            assert np.linalg.norm(part.pose(hands.swing.skeleton[moment]) - wrist, axis=1).min() < 0.035
+            assert np.linalg.norm(rigidly([part]).pose(hands.swing.skeleton[moment]) - wrist, axis=1).min() < 0.035
 
 
 def test_no_triangle_of_a_hand_turns_over_as_the_wrist_hinges(hands: Gripping) -> None:
@@ -102,6 +103,6 @@ def test_no_triangle_of_a_hand_turns_over_as_the_wrist_hinges(hands: Gripping) -
         for moment in (0, 4, 8):
             skeleton = hands.swing.skeleton[moment]
             turned = part.carrier.places(skeleton)[1][part.frame[part.faces[:, 0]]]
-            posed = part.pose(skeleton)[part.faces]
+            posed = rigidly([part]).pose(skeleton)[part.faces]
             now = np.cross(posed[:, 1] - posed[:, 0], posed[:, 2] - posed[:, 0])
             assert (np.einsum("fij,fj->fi", turned, normal) * now).sum(axis=1).min() > 0
