@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from ..arrays import Array, BoolArray
-from .detector_noise import WIDER, ViewNoise
+from .detector_noise import WIDER, FaceBy, ViewNoise
 from .filmed_golfer import FITTED
 
 KIND = np.array([name.rpartition("_")[2] for name in FITTED])
@@ -41,7 +41,7 @@ class FilmNoise:
         dragged: how far the whole face is off at the top together, in either view.
         wide: kind of keypoint to how many times ``varying`` it is at the top face-on.
         known: face-on and down the line, a detector whose habits were measured stands over all that.
-        by_face: whether the face is a face detector's, where the detector is known.
+        face: what says where the face is, where the detector is known.
     """
 
     lasting: float = 0.014
@@ -50,7 +50,7 @@ class FilmNoise:
     wide: Mapping[str, float] = field(default_factory=lambda: dict(WIDE_FACE_ON))
     dragged: float = FACE_DRAGGED
     known: tuple[ViewNoise | None, ViewNoise | None] = (None, None)
-    by_face: tuple[bool, bool] = (False, False)
+    face: tuple[FaceBy, FaceBy] = ("pose_net", "pose_net")
 
     def varying_by(self, view: int, axis: int) -> Array:
         """``(2, 13, 13)`` m^2, at address and at the top, covariance of what varies but for the face as a whole.
@@ -121,6 +121,6 @@ class FilmNoise:
         known = self.known[view]
         sd = self.dragged
         if known is not None:
-            sd = WIDER * (known.face_detector if self.by_face[view] else known.pose_net)[axis]
+            sd = WIDER * known.face[self.face[view]][axis]
         face = np.concatenate([np.zeros(len(FITTED)), SEGMENT == 0])
         return np.asarray(sd**2 * np.outer(face, face))

@@ -186,7 +186,7 @@ def posed(known: Known, numbers: Array, reference: Pieces) -> Posed:
         points=np.stack([np.stack([at[name] for name in names], axis=-2) for at in joints], axis=1),
         head=np.stack([at["head"] for at in joints], axis=1),
         head_frame=np.stack([moments.gaze, top.head], axis=1),
-        face=_face(body, np.exp(HEAD_SD * numbers[:, -1])),
+        face=face_of(body, np.exp(HEAD_SD * numbers[:, -1])),
         shown=readings.of_moment(moments, lower, upper, shoulders),
         amounts=np.stack([amounts[name] for name in DEPARTURES], axis=-1),
     )  # fmt: skip
@@ -198,8 +198,8 @@ def _joint(name: str) -> str:
     return f"{kind}_{'lead' if side == 'left' else 'trail'}"
 
 
-def _face(body: Body, size: Array) -> Array:
-    """``(N, 5, 3)`` m: nose, eyes and ears from the head's centre, in its frame."""
+def face_of(body: Body, size: Array) -> Array:
+    """``(N, 5, 3)`` m: nose, eyes and ears from the head's centre, in its frame, of heads ``size`` times as large."""
     stature, zero = body.stature * size, np.zeros_like(size)
     apart = 0.5 * survey.ratio("interpupillary_breadth", body.female) * stature
     out = _EAR_OUT * stature

@@ -25,8 +25,8 @@ PYTHONS = ((3, 9), (3, 12))
 NOTE = "turnstill-detector.json"
 """In the environment's folder: whose it is, and, written last, that it is whole."""
 WORKER = Path(__file__).with_name("worker.py")
-WAY = 2
-"""How the worker asks its nets; tracks that an earlier way made are made anew."""
+WAY = 3
+"""How the worker asks its nets and what is made of it; tracks that an earlier way made are made anew."""
 
 
 @dataclass(frozen=True)

@@ -34,12 +34,14 @@ class Found:
         pose: ``(33, 3)`` place and visibility, 0 to 1; NaN where nobody was found.
         face: ``(5, 2)`` nose, left eye, right eye, left ear, right ear by a face detector; NaN where it found none.
         face_confidence: 0 to 1.
+        followed: ``(2,)`` the face by what moves with it, see `face_following`; NaN where it was lost.
         other: trunk length of another person over this one's; 0 where there is none, None where nobody looked.
     """
 
     pose: Array
     face: Array
     face_confidence: float
+    followed: Array
     other: float | None
 
 
@@ -130,8 +132,9 @@ def _found(told: dict[str, Any]) -> Found:
             np.full(shape, np.nan) if told[name] is None else np.asarray(told[name], float).reshape(shape)
             for name, shape in (("pose", (POINTS, 3)), ("face", (FACE_POINTS, 2)))
         )
-        other = told["other"]
-        return Found(pose, face, float(told["face_confidence"]), None if other is None else float(other))
+        other, followed = told["other"], told.get("followed")
+        followed = np.full(2, np.nan) if followed is None else np.asarray(followed, float).reshape(2)
+        return Found(pose, face, float(told["face_confidence"]), followed, None if other is None else float(other))
     except (KeyError, TypeError, ValueError):
         raise _Ended("answers what cannot be read") from None
 

@@ -7,6 +7,7 @@ Standard output: a line of JSON with the name of the ``detector``; then a line f
 - ``pose``: 33 points ``[x, y, visibility]``, or null where nobody was found;
 - ``face``: nose, left eye, right eye, left ear and right ear ``[x, y]`` as a face detector has them, or null;
 - ``face_confidence``: from 0 to 1;
+- ``followed``: the way ``[x, y]`` of the face by what moves with it, counted from a place it was found at, or null;
 - ``other``: the length of another person's trunk over this one's; 0 where there is none, null where nobody looked.
 
 Places are shares of the picture's width and height, from its left and upper edge. The nets are those in mediapipe's own
@@ -21,18 +22,25 @@ A pose net errs to one side, and takes left for right now and then, in other pic
 one net sees each picture as it is and another its mirror image, and the mean is taken.
 
 A pose net drags the face along with the arms, a face detector does not; but it errs a little, and each time anew, as
-what it is shown is moved, turned or enlarged. So it is shown the head in several ways, and the medians are taken.
+what it is shown is moved, turned or enlarged. So it is shown the head in several ways, and the medians are taken. And
+from a face that either found the head is followed (`face_following`).
 """
 
 from __future__ import annotations
 
 import json
 import sys
+from pathlib import Path
 from typing import Any
 
 import cv2
 import mediapipe
 import numpy as np
+
+# The environment knows nothing of the program that this file is of.
+sys.path.insert(0, str(Path(__file__).parent))
+
+from face_following import FaceFollower
 
 CROPS = tuple(
     (side, across, down, turn)
@@ -59,6 +67,7 @@ down the line shoulders lie behind one another, and say nothing alone."""
 AGREE_WITHIN = 0.2
 """Trunk lengths that a point may be apart in a picture and in its mirror image, for their mean to be taken (our
 choice)."""
+NOWHERE = np.full((5, 2), np.nan)
 FACE = (2, 1, 0, 5, 4)
 """Nose, left eye, right eye, left ear, right ear among the face detector's points: it begins with the right eye."""
 
@@ -72,22 +81,28 @@ class Finder:
         self._pose, self._mirrored = (solutions.pose.Pose(smooth_landmarks=False) for _ in range(2))
         self._other = solutions.pose.Pose(static_image_mode=True)
         self._face = solutions.face_detection.FaceDetection(min_detection_confidence=LEAST_SCORE)
+        self._follower = FaceFollower()
         self._looked, self._before, self._window = 0, None, None
 
     def find(self, picture: Any) -> dict[str, Any]:
         """What is in a picture ``(h, w, 3)``, as it is written out."""
         size = np.array(picture.shape[1::-1], float)
         points = self._before = self._find_body(picture, size)
-        found: dict[str, Any] = {"pose": None, "face": None, "face_confidence": 0.0, "other": None}
-        if points is None:
-            return found
-        found["pose"] = points.round(5).tolist()
+        found: dict[str, Any] = {
+            "pose": None, "face": None, "face_confidence": 0.0, "followed": None, "other": None
+        }  # fmt: skip
+        if points is not None:
+            found["pose"] = points.round(5).tolist()
         if self._quick:
+            return found
+        if points is None:
+            found["followed"] = self._follow(picture, NOWHERE, np.nan)
             return found
         places = points[:, :2] * size
         face, share = self._find_face(picture, places)
         if face is not None:
             found["face"], found["face_confidence"] = (face / size).round(5).tolist(), round(share, 3)
+        found["followed"] = self._follow(picture, places[list(HEAD)] if face is None else face, _trunk(places))
         if self._looked % LOOK_FOR_OTHERS == 0:
             found["other"] = self._find_other(picture, places, size)
         self._looked += 1
@@ -147,6 +162,11 @@ class Finder:
         if len(faces) < AGREEING * len(CROPS):
             return None, 0.0
         return np.median(faces, axis=0), len(faces) / len(CROPS)
+
+    def _follow(self, picture: Any, face: Any, trunk: float) -> Any:
+        # There pixels' middles lie at whole numbers.
+        way = self._follower.follow(picture, face - 0.5, trunk) + 0.5
+        return ((way / picture.shape[1::-1]).round(6)).tolist() if np.isfinite(way).all() else None
 
     def _find_other(self, picture: Any, places: Any, size: Any) -> float:
         """Another person, who is seen when this one is painted over."""

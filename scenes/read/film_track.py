@@ -36,6 +36,7 @@ class Detected:
         confidence: ``(F, 17)``.
         face: ``(F, 5, 2)`` pixels, the first five keypoints by the face detector; NaN where it found no face.
         face_confidence: ``(F,)``.
+        followed: ``(F, 1, 2)`` pixels, the way of the face by what moves with it; NaN where it was lost.
         others: trunk lengths of another person over the golfer's, where anybody looked.
     """
 
@@ -44,6 +45,7 @@ class Detected:
     confidence: Array
     face: Array
     face_confidence: Array
+    followed: Array
     others: Array
 
 
@@ -79,9 +81,10 @@ def detected(
     height, width = first.shape[:2]
     # Kept in arrays made before: small ones that stay between pictures that go would keep the pictures' memory.
     pose, face, sure = np.empty((len(which), POINTS, 3)), np.empty((len(which), FACE_POINTS, 2)), np.empty(len(which))
+    followed = np.empty((len(which), 1, 2))
     others, count = [], 0
     for one in answers(environment.python, environment.worker, every(), (width, height), quick):
-        pose[count], face[count], sure[count] = one.pose, one.face, one.face_confidence
+        pose[count], face[count], sure[count], followed[count] = one.pose, one.face, one.face_confidence, one.followed
         if one.other is not None:
             others.append(one.other)
         count += 1
@@ -89,7 +92,7 @@ def detected(
     body = pose[:count, [OF_THIRTY_THREE[name] for name in KEYPOINTS]]
     return Detected(
         which[:count], body[..., :2] * size - 0.5, np.nan_to_num(body[..., 2]), face[:count] * size - 0.5, sure[:count],
-        np.array(others),
+        followed[:count] * size - 0.5, np.array(others),
     )  # fmt: skip
 
 
@@ -118,11 +121,11 @@ def track_of(film: Film, view: str, saw: Detected, detector: str) -> tuple[Track
             "alone, or cut the others off."
         )
     seconds = film.seconds[saw.frames.start : saw.frames.stop]
-    both = np.concatenate([saw.places, saw.face], axis=1)
-    sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], FACE_POINTS, axis=1)], axis=1)
-    places, confidence, rate = evenly(both, np.clip(sure, 0.0, 1.0), seconds)
-    body, head = slice(0, len(KEYPOINTS)), slice(len(KEYPOINTS), None)
+    every = np.concatenate([saw.places, saw.face, saw.followed], axis=1)
+    sure = np.concatenate([saw.confidence, np.repeat(saw.face_confidence[:, None], FACE_POINTS + 1, axis=1)], axis=1)
+    places, confidence, rate = evenly(every, np.clip(sure, 0.0, 1.0), seconds)
+    body, head = slice(0, len(KEYPOINTS)), slice(len(KEYPOINTS), -1)
     track = Track(places[:, body], np.where(np.isfinite(places[:, body, 0]), confidence[:, body], 0.0),
                   film.width, film.height, rate, round(float(seconds[0]) * rate))  # fmt: skip
-    track, by_face = with_face(track, view, places[:, head], confidence[:, head])
-    return track, Maker(detector, by_face, view)
+    track, face = with_face(track, view, places[:, head], confidence[:, head], places[:, -1])
+    return track, Maker(detector, face, view)

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from ...model.errors import TurnstillError
-from ...model.films.detector_noise import KNOWN
+from ...model.films.detector_noise import KNOWN, FaceBy
 from ...model.films.film_moments import VIEWS, Moments, find
 from ...model.films.film_noise import FACE_DRAGGED, FilmNoise
 from ...model.films.film_problem import Seen
@@ -146,10 +146,11 @@ def _noise(makers: Mapping[str, Maker], face_detector: bool) -> FilmNoise:
     """How far the detectors are off, whichever they are."""
     by = [makers.get(view, Maker()) for view in VIEWS]
     known = [KNOWN.get(one.name, (None, None))[view] for view, one in enumerate(by)]
+    faces: list[FaceBy] = ["face_detector" if face_detector and one.face == "pose_net" else one.face for one in by]
     return FilmNoise(
         dragged=0.0 if face_detector else FACE_DRAGGED,
         known=(known[0], known[1]),
-        by_face=(by[0].by_face or face_detector, by[1].by_face or face_detector),
+        face=(faces[0], faces[1]),
     )
 
 

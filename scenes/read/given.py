@@ -87,7 +87,7 @@ class Given:
             made |= self._looked_at(films)
         tracks, makers = {view: made[view][0] for view in self.names}, {view: made[view][1] for view in self.names}
         for view, film in self.films.items():
-            if makers[view].is_known and not makers[view].by_face:
+            if makers[view].is_known and makers[view].face == "pose_net":
                 say(
                     f"The face was not seen well enough in {film.path.name}, at address or at the top, so the head is "
                     "trusted less; nearer by and in better light tells more."

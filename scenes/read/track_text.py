@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from ...model.films.detector_noise import KNOWN
+from ...model.films.detector_noise import KNOWN, FaceBy
 from ...model.films.tracks import Track
 from ..film.track_csv import track_csv
 
 _SETTINGS = "width|height|fps|detector|face|view|film"
 FIRST = re.compile(rf"#((?:\s*(?:{_SETTINGS})\s*=\s*[^\s,]+\s*,?)+)\s*")
 SETTING = re.compile(rf"({_SETTINGS})\s*=\s*([^\s,]+)")
-FACE, POSE = "face-detector", "pose-net"
+FACES: Mapping[str, FaceBy] = {"pose-net": "pose_net", "face-detector": "face_detector", "followed": "followed"}
 
 
 @dataclass(frozen=True)
@@ -21,12 +22,12 @@ class Maker:
 
     Attributes:
         detector: its name and version; None where nobody says.
-        by_face: whether nose, eyes and ears come from a face detector.
+        face: what says where nose, eyes and ears are.
         view: as which film it was made.
     """
 
     detector: str | None = None
-    by_face: bool = False
+    face: FaceBy = "pose_net"
     view: str | None = None
 
     @property
@@ -48,11 +49,11 @@ def settings_of(line: str) -> dict[str, str] | None:
 
 def maker_of(told: dict[str, str]) -> Maker:
     """Who made it, by the first line."""
-    return Maker(told.get("detector"), told.get("face") == FACE, told.get("view"))
+    return Maker(told.get("detector"), FACES.get(told.get("face", ""), "pose_net"), told.get("view"))
 
 
 def text_of(track: Track, maker: Maker, film: str) -> str:
     """The whole file; ``film`` is the print of the film it was made of."""
     first, rest = track_csv(track).split("\n", 1)
-    face = FACE if maker.by_face else POSE
+    face = next(word for word, by in FACES.items() if by == maker.face)
     return f"{first} detector={maker.detector} face={face} view={maker.view} film={film}\n{rest}"

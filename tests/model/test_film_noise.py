@@ -17,10 +17,9 @@ MADE = ViewNoise(
         "knee": Pair((0.025, 0.026), (0.035, 0.036), (-0.5, 0.6)),
         "ankle": Pair((0.027, 0.028), (0.037, 0.038), (-0.7, 0.8)),
     },
-    face_detector=(0.041, 0.042),
-    pose_net=(0.051, 0.052),
+    face={"pose_net": (0.051, 0.052), "face_detector": (0.041, 0.042), "followed": (0.031, 0.032)},
 )
-HALF = ViewNoise(MADE.lasting, MADE.varying, MADE.pairs, MADE.pose_net, MADE.face_detector)
+HALF = ViewNoise(MADE.lasting, MADE.varying, MADE.pairs, {by: (2.0 * x, 3.0 * y) for by, (x, y) in MADE.face.items()})
 
 
 def covariance(noise):
@@ -30,7 +29,7 @@ def covariance(noise):
 
 
 def test_pairs_have_the_spread_that_was_measured_lead_and_trail_and_together():
-    whole = covariance(FilmNoise(known=(MADE, HALF), by_face=(True, True), shared=0.0))
+    whole = covariance(FilmNoise(known=(MADE, HALF), face=("followed", "followed"), shared=0.0))
     for axis in (0, 1):
         for kind, pair in MADE.pairs.items():
             lead, trail = (FITTED.index(f"{side}_{kind}") for side in ("left", "right"))
@@ -46,11 +45,11 @@ def test_pairs_have_the_spread_that_was_measured_lead_and_trail_and_together():
         np.testing.assert_allclose(lasting**2, np.square(kinds) + MADE.varying**2, rtol=1e-6)
 
 
-@pytest.mark.parametrize("by_face", [True, False])
-def test_the_whole_face_goes_as_what_found_it_lets_it(by_face):
-    whole = covariance(FilmNoise(known=(MADE, HALF), by_face=(by_face, by_face)))
+@pytest.mark.parametrize("by", MADE.face)
+def test_the_whole_face_goes_as_what_tells_of_it_lets_it(by):
+    whole = covariance(FilmNoise(known=(MADE, HALF), face=(by, by)))
     for view, noise in enumerate((MADE, HALF)):
-        sd = noise.face_detector if by_face else noise.pose_net
+        sd = noise.face[by]
         for axis in (0, 1):
             # Of nose and shoulder nothing but what drags the face is seen at the top and not at address.
             change = np.zeros(26)

@@ -55,13 +55,9 @@ def worker(monkeypatch):
     solutions = SimpleNamespace(
         pose=SimpleNamespace(Pose=Net), face_detection=SimpleNamespace(FaceDetection=Blind)
     )  # fmt: skip
-    nets, pictures = ModuleType("mediapipe"), ModuleType("cv2")
+    nets = ModuleType("mediapipe")
     nets.solutions = solutions
-    pictures.getRotationMatrix2D = lambda *_: np.eye(2, 3)
-    pictures.warpAffine = lambda picture, *_, **__: picture
-    pictures.INTER_AREA = pictures.INTER_LINEAR = pictures.BORDER_REPLICATE = 0
     monkeypatch.setitem(sys.modules, "mediapipe", nets)
-    monkeypatch.setitem(sys.modules, "cv2", pictures)
     spec = importlib.util.spec_from_file_location("worker_under_test", WORKER)
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
@@ -98,6 +94,33 @@ def test_a_quick_one_has_one_look_at_the_body_and_none_at_others(worker):
 
 def test_nobody_is_found_where_nobody_is(worker):
     assert worker.Finder().find(picture())["pose"] is None
+
+
+def test_the_way_of_the_face_is_told_in_shares_of_the_picture_and_none_where_it_is_lost(worker):
+    finder, seen = worker.Finder(), []
+    ways = iter([np.array([19.5, 39.5]), np.full(2, np.nan), np.array([59.5, 79.5])])
+
+    class Follower:
+        def follow(self, picture, face, trunk):
+            seen.append((face, trunk))
+            return next(ways)
+
+    finder._follower = Follower()
+    person, face = picture((20, 30), (50, 40)), np.arange(10.0).reshape(5, 2)
+    finder._find_face = lambda *_: (face, 1.0)
+    # A pixel's middle, half a pixel from its edges, is a whole number for the follower.
+    assert finder.find(person)["followed"] == pytest.approx([20.0 / SIZE[0], 40.0 / SIZE[1]])
+    np.testing.assert_allclose(seen[0][0], face - 0.5)
+    assert seen[0][1] == pytest.approx(TRUNK, abs=1e-3)
+    finder._find_face = lambda *_: (None, 0.0)
+    found = finder.find(person)
+    assert found["followed"] is None
+    # Where no face detector sees a face, it begins where the pose net has nose, eyes and ears.
+    net = np.array(found["pose"])[[0, 2, 5, 7, 8], :2] * SIZE
+    np.testing.assert_allclose(seen[1][0], net - 0.5, atol=1e-3)
+    # Also where nobody is found the next picture has to do with.
+    assert finder.find(picture())["followed"] == pytest.approx([60.0 / SIZE[0], 80.0 / SIZE[1]])
+    assert np.isnan(seen[2][0]).all() and np.isnan(seen[2][1])
 
 
 def test_a_window_is_laid_about_a_person_and_stays_until_nobody_is_in_it(worker):

@@ -70,7 +70,7 @@ def test_films_of_two_golfers_are_refused_or_doubted_or_their_answer_is_one_of_t
 
 def test_where_nobody_can_tell_whether_films_go_together_that_is_said(filmed):
     """With the habits of the detector that comes along, D told nothing; so it is not asked for."""
-    makers = dict.fromkeys(VIEWS, Maker(f"{next(iter(KNOWN))}-1", True))
+    makers = dict.fromkeys(VIEWS, Maker(f"{next(iter(KNOWN))}-1", "face_detector"))
     tracks, stature = own(filmed, 0), float(filmed.faulty.body.stature[0])
     found = films_read(tracks, stature_m=stature, female=False, left_handed=None, frames={}, makers=makers)
     report = ReadReport.of_films(found)
