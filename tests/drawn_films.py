@@ -24,9 +24,9 @@ from turnstill.model.golfer.pieces import DEPARTURES, Pieces, Steady
 from turnstill.model.swing.simulate import simulate
 from turnstill.model.swing.swing import Swing
 from turnstill.render.figure.figure import Figure, Posed
-from turnstill.render.photograph.exposing import noisy, tone, toned
+from turnstill.render.photograph.exposing import Readout
 from turnstill.render.photograph.sensor import Sensor
-from turnstill.render.photograph.tripod import Tripod
+from turnstill.render.photograph.tripod import Photo, Tripod
 from turnstill.render.stage.stage import Stage
 from turnstill.scenes.dataset.plan.loading import load_recipe
 from turnstill.scenes.dataset.plan.people import look_of
@@ -112,7 +112,7 @@ def draw(faulty: swings.Faulty, k: int, seed: int, folder: Path, stage: Stage, f
         own = np.random.default_rng([seed, k, 1, number])
         camera, sensor = phone(own, number), sensor_of(recipe, own)
         ball = Posed.of(figure, swing.skeleton[0]).ball
-        tripod = Tripod(stage, camera, place, light, look=look, ball=ball)
+        tripod = Tripod(stage, camera, place, light, look=look, ball=ball, exposure=sensor.exposure)
         which = np.abs(swing.progress[None] - time.progress[:, None]).argmin(axis=1)
         pictures = _pictures(which, tripod, figure, swing, sensor, own)
         filmed_files.write(folder / f"{view}.mp4", pictures, np.arange(len(which)) / fps, loss=22)
@@ -124,8 +124,10 @@ def _pictures(
     which: np.ndarray, tripod: Tripod, figure: Figure, swing: Swing, sensor: Sensor, rng: np.random.Generator
 ) -> Iterator[np.ndarray]:
     """The frames of a film: each moment drawn once, its noise anew."""
-    kept: dict[int, np.ndarray] = {}
+    kept: dict[int, Photo] = {}
+    sensed = Readout(tripod.still, sensor.noise)
     for moment in which.tolist():
         if moment not in kept:
-            kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[moment])).colour
-        yield noisy(toned(kept[moment], tone(sensor.exposure)), sensor.noise, rng)
+            kept[moment] = tripod.take(Posed.of(figure, swing.skeleton[moment]))
+        # Blue first, as pictures' codecs take it.
+        yield sensed.noisy(kept[moment].changed, kept[moment].colour_there, rng)[..., ::-1]

@@ -91,12 +91,11 @@ class Finder:
         found: dict[str, Any] = {
             "pose": None, "face": None, "face_confidence": 0.0, "followed": None, "other": None
         }  # fmt: skip
-        if points is not None:
-            found["pose"] = points.round(5).tolist()
-        if self._quick:
-            return found
         if points is None:
             found["followed"] = self._follow(picture, NOWHERE, np.nan)
+            return found
+        found["pose"] = points.round(5).tolist()
+        if self._quick:
             return found
         places = points[:, :2] * size
         face, share = self._find_face(picture, places)

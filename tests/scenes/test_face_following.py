@@ -9,7 +9,7 @@ from turnstill.scenes.detector.face_following import FaceFollower
 SIZE, MIDDLE = (240, 320), np.array([150.0, 110.0])
 TRUNK, HEAD = 120.0, 26.0
 """Pixels: the golfer's trunk, and the radius of the head."""
-FACE = MIDDLE + np.array([(0, 6), (-8, -4), (8, -4), (-20, 0), (20, 2)]) - (0, 0)
+FACE = MIDDLE + np.array([(0, 6), (-8, -4), (8, -4), (-20, 0), (20, 2)])
 NOT_SEEN = np.full((5, 2), np.nan)
 
 
